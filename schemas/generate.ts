@@ -1,0 +1,41 @@
+/** Writes the TypeScript types of both file formats from their schemas. Run by `npm run generate`. */
+import { mkdir, readFile, writeFile } from "node:fs/promises";
+import { fileURLToPath } from "node:url";
+import { compile, type JSONSchema } from "json-schema-to-typescript";
+
+const schemas = fileURLToPath(new URL(".", import.meta.url));
+const target = fileURLToPath(new URL("../server/language/generated/", import.meta.url));
+
+const shop = await read("shop");
+const recipe = await read("recipe");
+// One namespace for both, so that a definition used by both gives one type.
+const formats = {
+  ...shop,
+  ...recipe,
+  $defs: { ...shop.$defs, ...recipe.$defs, shop: { ...shop, $defs: undefined } },
+};
+
+const types = await compile(formats as JSONSchema, "Recipe", {
+  cwd: schemas,
+  bannerComment: '// Generated from schemas/*.schema.json by "npm run generate". Do not edit.',
+  additionalProperties: false,
+  unreachableDefinitions: true,
+  format: false,
+});
+await mkdir(target, { recursive: true });
+await writeFile(`${target}formats.ts`, types);
+
+async function read(kind: string): Promise<{ $defs: object }> {
+  const text = await readFile(`${schemas}${kind}.schema.json`, "utf8");
+  return JSON.parse(text.replaceAll('"shop.schema.json#', '"#'), forTypes);
+}
+
+/**
+ * A reference with a description beside it would become a type of its own, and "exactly one of these keys" has
+ * no readable type: both are for people and for the validator.
+ */
+function forTypes(key: string, value: unknown): unknown {
+  if (key === "oneOf") return undefined;
+  if (typeof value === "object" && value !== null && "$ref" in value) return { $ref: value.$ref };
+  return value;
+}

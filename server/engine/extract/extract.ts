@@ -1,0 +1,90 @@
+import { chromaOf } from "../colour/cielab.ts";
+import { fastLab } from "../colour/fast-lab.ts";
+import type { PlatePlan, Strength } from "../plan.ts";
+import type { Picture, Tones } from "../raster.ts";
+import { ColourTable } from "./colour-table.ts";
+import { compileExtraction, membership, type Program } from "./membership.ts";
+
+/** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
+const BLOCK = 1 << 14;
+
+/**
+ * Stage 1, extract: the tones of all plates from the artwork alone. Tone is membership × strength × the
+ * artwork's opacity. Fills `tones[i]` (width × height bytes) for `plates[i]` and yields the share done, 0–1,
+ * so that a host can show progress, pause or stop.
+ *
+ * A plate's tone depends on nothing but the pixel's colour, so each colour is worked out once and looked up
+ * afterwards: a picture has far fewer colours than pixels.
+ */
+export function* extractPlates(
+  picture: Picture,
+  plates: readonly PlatePlan[],
+  tones: readonly Tones[],
+): Generator<number, void> {
+  const count = picture.width * picture.height;
+  const pixels = pixelWords(picture);
+  const table = new ColourTable(BLOCK, plates.length);
+  const evaluate = toneFunction(plates);
+  const entries = new Uint32Array(BLOCK);
+
+  for (let start = 0; start < count; start += BLOCK) {
+    const length = Math.min(BLOCK, count - start);
+    const first = table.size;
+    const fresh = table.lookUp(pixels, start, length, entries) ? 0 : first;
+    for (let entry = fresh; entry < table.size; entry++) evaluate(table.colours, entry, table.values);
+    for (let p = 0; p < plates.length; p++) spread(table.values[p]!, entries, tones[p]!, start, length);
+    yield (start + length) / count;
+  }
+}
+
+function spread(values: Uint8Array, entries: Uint32Array, tones: Tones, start: number, length: number): void {
+  for (let i = 0; i < length; i++) tones[start + i] = values[entries[i]!]!;
+}
+
+/** RGBA as one 32-bit word a pixel, in memory order. */
+function pixelWords({ data, width, height }: Picture): Uint32Array {
+  const bytes = data.byteOffset % 4 === 0 ? data : data.slice();
+  return new Uint32Array(bytes.buffer, bytes.byteOffset, width * height);
+}
+
+type Evaluate = (colours: Uint32Array, entry: number, values: readonly Uint8Array[]) => void;
+
+function toneFunction(plates: readonly PlatePlan[]): Evaluate {
+  const programs: Program[] = plates.map(({ extract }) => compileExtraction(extract));
+  const stack = new Float64Array(Math.max(1, ...programs.map(({ depth }) => depth)));
+  const lab = new Float64Array(3);
+  const word = new Uint32Array(1);
+  const rgba = new Uint8Array(word.buffer);
+
+  return (colours, entry, values) => {
+    word[0] = colours[entry]!;
+    const alpha = rgba[3]!;
+    fastLab(rgba[0]!, rgba[1]!, rgba[2]!, lab);
+    const L = lab[0]!;
+    const a = lab[1]!;
+    const b = lab[2]!;
+    for (let p = 0; p < plates.length; p++) {
+      // What is clear in the artwork never prints.
+      const member = alpha === 0 ? 0 : membership(programs[p]!, L, a, b, alpha / 2.55, stack);
+      const tone = member === 0 ? 0 : member * strengthOf(plates[p]!.strength, L, a, b);
+      values[p]![entry] = Math.round(tone * alpha);
+    }
+  };
+}
+
+function strengthOf(strength: Strength, L: number, a: number, b: number): number {
+  switch (strength.by) {
+    case "flat":
+      return 1;
+    case "lightness":
+      return unit(L / 100);
+    case "darkness":
+      return unit(1 - L / 100);
+    case "chroma":
+      return unit(chromaOf(a, b) / strength.full);
+  }
+}
+
+function unit(v: number): number {
+  return Math.min(1, Math.max(0, v));
+}

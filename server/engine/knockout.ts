@@ -1,0 +1,13 @@
+import type { Tones } from "./raster.ts";
+
+/**
+ * Stage 4, knockout: `from` × Π(1 − where), one factor for every plate that knocks it out. Writes to `out`, which
+ * may be `from`. The factors are multiplied smallest name first by the caller and rounded once.
+ */
+export function knockOut(from: Tones, where: readonly Tones[], out: Tones): void {
+  for (let i = 0; i < out.length; i++) {
+    let tone: number = from[i]!;
+    if (tone !== 0) for (const holes of where) tone = (tone * (255 - holes[i]!)) / 255;
+    out[i] = Math.round(tone);
+  }
+}

@@ -1,0 +1,18 @@
+import type { Tones } from "./raster.ts";
+
+/**
+ * Stage 6, limits, in place: a tone under the smallest printable dot goes to nothing or to that dot, whichever is
+ * nearer; a hole smaller than that dot closes or opens likewise. So no film asks for a dot that the screen cannot
+ * hold, and a soft edge ends where its dots do.
+ */
+export function limitTones(tones: Tones, smallestDot: number): void {
+  if (smallestDot <= 0) return;
+  const table = limitTable(smallestDot);
+  for (let i = 0; i < tones.length; i++) tones[i] = table[tones[i]!]!;
+}
+
+export function limitTable(smallestDot: number): Uint8Array {
+  const dot = Math.min(127, Math.round(smallestDot * 255));
+  const raise = (tone: number) => (tone * 2 < dot ? 0 : Math.max(tone, dot));
+  return Uint8Array.from({ length: 256 }, (_, tone) => (tone < 128 ? raise(tone) : 255 - raise(255 - tone)));
+}

@@ -1,0 +1,37 @@
+import type { Tones } from "./raster.ts";
+
+/**
+ * Stage 3, merge: what `into` prints once `folded` are on its screen, tone = 1 − Π(1 − tone). Writes to `out`,
+ * which may be `into`. One rounding for all of them, so that their order cannot matter.
+ */
+export function mergePlates(into: Tones, folded: readonly Tones[], out: Tones): void {
+  for (let i = 0; i < out.length; i++) {
+    let clear = 255 - into[i]!;
+    let least = clear;
+    for (const tones of folded) {
+      const open = 255 - tones[i]!;
+      clear = (clear * open) / 255;
+      if (open < least) least = open;
+    }
+    // Rounding may not take back what one of the plates alone prints.
+    out[i] = 255 - Math.min(least, Math.round(clear));
+  }
+}
+
+/**
+ * Every plate's guests: the plates that are folded into it, directly or through others, in order of name.
+ * Merges must be free of cycles.
+ */
+export function guestsOf(
+  merges: readonly { readonly fold: string; readonly into: string }[],
+): Map<string, string[]> {
+  const into = new Map(merges.map((merge) => [merge.fold, merge.into]));
+  const guests = new Map<string, string[]>();
+  for (const { fold } of merges) {
+    let host = fold;
+    for (let next = into.get(host); next !== undefined; next = into.get(host)) host = next;
+    guests.set(host, [...(guests.get(host) ?? []), fold]);
+  }
+  for (const names of guests.values()) names.sort();
+  return guests;
+}

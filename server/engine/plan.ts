@@ -1,0 +1,74 @@
+import type { Lab } from "./colour/cielab.ts";
+
+/** What the engine needs to know of a recipe to make its plates: names resolved, one unit for each quantity. */
+export interface SeparationPlan {
+  /** In the recipe's order; names are unique. */
+  readonly plates: readonly PlatePlan[];
+  /** In the recipe's order, which counts. */
+  readonly adjustments: readonly AdjustmentPlan[];
+  /** Free of cycles; each plate is folded at most once. */
+  readonly merges: readonly { readonly fold: string; readonly into: string }[];
+  readonly knockouts: readonly KnockoutPlan[];
+  /** At most one a plate. */
+  readonly traps: readonly TrapPlan[];
+  /** Smallest printable dot, as tone 0–1; 0 lets every tone through. */
+  readonly smallestDot: number;
+}
+
+export interface PlatePlan {
+  readonly name: string;
+  readonly extract: Extraction;
+  readonly strength: Strength;
+}
+
+/** Which parts of the artwork a plate takes; membership 0–1 of a colour. */
+export type Extraction =
+  | {
+      /** L* 0–100, C*ab, hab in degrees (from > to wraps), or the artwork's opacity 0–100. */
+      readonly by: "lightness" | "chroma" | "hue" | "opacity";
+      readonly from: number;
+      readonly to: number;
+      /** Fades to nothing this far beyond each end, in the same unit. */
+      readonly fade: number;
+    }
+  | { readonly by: "near"; readonly colour: Lab; readonly within: number; readonly fade: number }
+  | { readonly by: "artwork" }
+  | { readonly by: "all" | "any"; readonly of: readonly Extraction[] }
+  | { readonly by: "except"; readonly of: Extraction };
+
+/** How membership becomes tone. */
+export type Strength =
+  | { readonly by: "flat" | "lightness" | "darkness" }
+  /** Full tone where the artwork's C*ab reaches this one, the ink's. */
+  | { readonly by: "chroma"; readonly full: number };
+
+export interface AdjustmentPlan {
+  readonly plate: string;
+  readonly curve: Curve;
+  readonly region: Region | undefined;
+}
+
+/** Tone in and out, 0–1, tone in rising. */
+export type Curve = readonly (readonly [tone: number, out: number])[];
+
+/** In millimetres from the artwork's left and top edge; the edge fades over `feather`, half of it on each side. */
+export type Region = { readonly feather: number } & (
+  | { readonly shape: "polygon"; readonly points: readonly Point[] }
+  | { readonly shape: "rectangle"; readonly from: Point; readonly to: Point }
+  | { readonly shape: "ellipse"; readonly centre: Point; readonly radii: Point }
+);
+export type Point = readonly [x: number, y: number];
+
+export interface KnockoutPlan {
+  readonly from: string;
+  readonly where: string;
+  /** Millimetres. */
+  readonly choke: number;
+}
+
+export interface TrapPlan {
+  readonly plate: string;
+  readonly way: "choke" | "spread";
+  /** Millimetres. */
+  readonly distance: number;
+}

@@ -1,0 +1,88 @@
+import { deltaE00 } from "../colour/ciede2000.ts";
+import type { Lab } from "../colour/cielab.ts";
+import { linearFromLab } from "../colour/cielab.ts";
+import { fastLab } from "../colour/fast-lab.ts";
+import { BYTE_OF_STEP, byteFromLinear, ENCODE_STEPS, LINEAR_OF_BYTE } from "../colour/srgb.ts";
+import type { Picture } from "../raster.ts";
+
+/** How far a proof is from its artwork, over the pixels that the artwork covers at least half. */
+export interface Difference {
+  /** Pixels compared. */
+  readonly pixels: number;
+  /** ΔE00. */
+  readonly mean: number;
+  /** ΔE00 that 95 % of the pixels keep within. */
+  readonly p95: number;
+}
+
+/** ΔE00 is counted in classes this wide, for the percentile. */
+const CLASS = 0.01;
+const CLASSES = 20_000;
+
+/** Colour pairs remembered, since neighbours repeat. */
+const REMEMBERED = 1 << 14;
+
+/** Collects differences over any number of pieces of a picture. */
+export class DifferenceMeter {
+  readonly #garment: readonly [number, number, number];
+  readonly #counts = new Uint32Array(CLASSES + 1);
+  #pixels = 0;
+  #sum = 0;
+  readonly #lab = new Float64Array(6);
+  readonly #artworks = new Uint32Array(REMEMBERED).fill(0xffffffff);
+  readonly #proofs = new Uint32Array(REMEMBERED);
+  readonly #values = new Float64Array(REMEMBERED);
+
+  constructor(garment: Lab) {
+    const { r, g, b } = linearFromLab(garment);
+    this.#garment = [r, g, b].map((v) => LINEAR_OF_BYTE[byteFromLinear(v)]!) as [number, number, number];
+  }
+
+  /** Adds pixels `start` up to `end` of the artwork against `proof`, three bytes a pixel, from its beginning. */
+  add({ data }: Picture, start: number, end: number, proof: Uint8Array): void {
+    for (let i = start, p = 0; i < end; i++, p += 3) {
+      const alpha = data[i * 4 + 3]!;
+      if (alpha < 128) continue;
+      const r = this.#over(data[i * 4]!, alpha, 0);
+      const g = this.#over(data[i * 4 + 1]!, alpha, 1);
+      const b = this.#over(data[i * 4 + 2]!, alpha, 2);
+      const difference = this.#difference(
+        (r << 16) | (g << 8) | b,
+        (proof[p]! << 16) | (proof[p + 1]! << 8) | proof[p + 2]!,
+      );
+      this.#pixels++;
+      this.#sum += difference;
+      const index = Math.min(CLASSES, Math.floor(difference / CLASS));
+      this.#counts[index]!++;
+    }
+  }
+
+  result(): Difference {
+    if (this.#pixels === 0) return { pixels: 0, mean: 0, p95: 0 };
+    let left = Math.ceil(this.#pixels * 0.95);
+    let index = 0;
+    while (left > this.#counts[index]!) left -= this.#counts[index++]!;
+    return { pixels: this.#pixels, mean: this.#sum / this.#pixels, p95: (index + 0.5) * CLASS };
+  }
+
+  /** The artwork where it is not quite opaque, seen on the garment, mixed in linear light. */
+  #over(byte: number, alpha: number, band: 0 | 1 | 2): number {
+    if (alpha === 255) return byte;
+    const share = alpha / 255;
+    const light = share * LINEAR_OF_BYTE[byte]! + (1 - share) * this.#garment[band];
+    return BYTE_OF_STEP[(light * ENCODE_STEPS + 0.5) | 0]!;
+  }
+
+  #difference(artwork: number, proof: number): number {
+    const slot = (Math.imul(artwork, 0x9e3779b1) ^ Math.imul(proof, 0x85ebca6b)) >>> 18;
+    if (this.#artworks[slot] === artwork && this.#proofs[slot] === proof) return this.#values[slot]!;
+    const lab = this.#lab;
+    fastLab(artwork >> 16, (artwork >> 8) & 255, artwork & 255, lab, 0);
+    fastLab(proof >> 16, (proof >> 8) & 255, proof & 255, lab, 3);
+    const value = deltaE00(lab[0]!, lab[1]!, lab[2]!, lab[3]!, lab[4]!, lab[5]!);
+    this.#artworks[slot] = artwork;
+    this.#proofs[slot] = proof;
+    this.#values[slot] = value;
+    return value;
+  }
+}

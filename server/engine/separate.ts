@@ -1,0 +1,119 @@
+import { adjustPlate } from "./adjust/adjust.ts";
+import { extractPlates } from "./extract/extract.ts";
+import { knockOut } from "./knockout.ts";
+import { limitTones } from "./limits.ts";
+import { guestsOf, mergePlates } from "./merge.ts";
+import type { KnockoutPlan, SeparationPlan } from "./plan.ts";
+import type { Picture, Tones } from "./raster.ts";
+import { choke, spread } from "./trap/choke.ts";
+
+/** A plate that has a screen, finished. */
+export interface FinishedPlate {
+  readonly name: string;
+  /** width × height bytes; the receiver owns them. */
+  readonly tones: Tones;
+}
+
+/** Extraction takes about this share of the whole work. */
+const EXTRACTION_SHARE = 0.6;
+
+/**
+ * All plates of a separation, in the plan's order, each as soon as it is finished; folded plates are left out.
+ * Between plates, and many times while extracting, it yields the share done, 0–1: a host may stop there, and
+ * nothing needs to be undone. `pixelsPerMm` is the picture's resolution on the garment.
+ */
+export function* separate(
+  picture: Picture,
+  pixelsPerMm: number,
+  plan: SeparationPlan,
+): Generator<number | FinishedPlate, void> {
+  const { width, height } = picture;
+  const merged = new Map<string, Tones>();
+  for (const { name } of plan.plates) merged.set(name, new Uint8Array(width * height));
+  for (const done of extractPlates(picture, plan.plates, [...merged.values()])) yield done * EXTRACTION_SHARE;
+
+  for (const adjustment of plan.adjustments) {
+    adjustPlate(merged.get(adjustment.plate)!, width, height, pixelsPerMm, adjustment);
+  }
+  for (const [host, guests] of guestsOf(plan.merges)) {
+    mergePlates(
+      merged.get(host)!,
+      guests.map((name) => merged.get(name)!),
+      merged.get(host)!,
+    );
+    for (const name of guests) merged.delete(name);
+  }
+
+  const holes = new Holes(merged, width, height, pixelsPerMm, plan.knockouts);
+  let finished = 0;
+  for (const name of [...merged.keys()]) {
+    const tones = finish(name);
+    finished++;
+    yield EXTRACTION_SHARE + (1 - EXTRACTION_SHARE) * (finished / merged.size);
+    yield { name, tones };
+  }
+
+  /** Stages 4 to 6 of one plate; its merged tones stay as they are where another plate still needs them. */
+  function finish(name: string): Tones {
+    let tones = merged.get(name)!;
+    const kept = holes.needs(name);
+    const where = holes.of(name);
+    if (where.length > 0) {
+      const out = kept ? new Uint8Array(tones.length) : tones;
+      knockOut(tones, where, out);
+      tones = out;
+    }
+    const trap = plan.traps.find(({ plate }) => plate === name);
+    if (trap && trap.distance > 0) {
+      const out = new Uint8Array(tones.length);
+      (trap.way === "choke" ? choke : spread)(tones, width, height, trap.distance * pixelsPerMm, out);
+      tones = out;
+    }
+    if (kept && tones === merged.get(name)) tones = tones.slice();
+    limitTones(tones, plan.smallestDot);
+    return tones;
+  }
+}
+
+/** What knocks out what, from plates as they stood after merging. */
+class Holes {
+  readonly #merged: ReadonlyMap<string, Tones>;
+  readonly #width: number;
+  readonly #height: number;
+  readonly #pixelsPerMm: number;
+  readonly #knockouts: readonly KnockoutPlan[];
+
+  constructor(
+    merged: ReadonlyMap<string, Tones>,
+    width: number,
+    height: number,
+    pixelsPerMm: number,
+    knockouts: readonly KnockoutPlan[],
+  ) {
+    this.#merged = merged;
+    this.#width = width;
+    this.#height = height;
+    this.#pixelsPerMm = pixelsPerMm;
+    // One order whatever the recipe's, so that rounding cannot tell them apart.
+    this.#knockouts = [...knockouts].sort((a, b) =>
+      a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke,
+    );
+  }
+
+  /** Whether any plate is knocked out where `name` prints. */
+  needs(name: string): boolean {
+    return this.#knockouts.some(({ where }) => where === name);
+  }
+
+  of(name: string): Tones[] {
+    return this.#knockouts
+      .filter(({ from }) => from === name)
+      .map(({ where, choke: distance }) => {
+        const tones = this.#merged.get(where)!;
+        if (distance <= 0) return tones;
+        const out = new Uint8Array(tones.length);
+        choke(tones, this.#width, this.#height, distance * this.#pixelsPerMm, out);
+        return out;
+      });
+  }
+}

@@ -1,0 +1,188 @@
+import type { Tones } from "../raster.ts";
+import { type Disc, disc } from "./disc.ts";
+
+/** Columns looked at together when deciding whether anything can change. */
+const TILE = 64;
+
+/**
+ * Stage 5, choke: draws a plate's edges in by `radius` pixels; nothing prints outside of the picture, so its
+ * borders are edges too. Each tone becomes the least one under a round brush (`disc`). Writes to `out`, another
+ * buffer than `tones`.
+ */
+export function choke(tones: Tones, width: number, height: number, radius: number, out: Tones): void {
+  erode(tones, width, height, disc(radius), 0, out);
+}
+
+/** Stage 5, spread: pushes a plate's edges out by `radius` pixels: the choke of what does not print. */
+export function spread(tones: Tones, width: number, height: number, radius: number, out: Tones): void {
+  erode(tones, width, height, disc(radius), 255, out);
+}
+
+/**
+ * Grey erosion, row by row. `flip` 255 turns tones into their complements on the way in and out, which makes it a
+ * dilation. What lies outside counts as tone 0.
+ */
+function erode(tones: Tones, width: number, height: number, brush: Disc, flip: 0 | 255, out: Tones): void {
+  const reach = brush.rows - 1;
+  const outside = flip;
+  const window = new RowWindow(tones, width, height, brush, flip);
+  const tiles = Math.ceil(width / TILE);
+  for (let y = 0; y < height; y++) {
+    window.advance(y);
+    const row = y * width;
+    for (let tile = 0; tile < tiles; tile++) {
+      const x0 = tile * TILE;
+      const x1 = Math.min(width, x0 + TILE);
+      const same = window.uniform(y, tile);
+      if (same >= 0) {
+        out.fill(same ^ flip, row + x0, row + x1);
+        continue;
+      }
+      for (let x = x0; x < x1; x++) out[row + x] = outside;
+      let first = true;
+      for (let dy = -reach; dy <= reach; dy++) {
+        const eroded = window.row(y + dy, Math.abs(dy));
+        if (first) {
+          for (let x = x0; x < x1; x++) out[row + x] = eroded[x]!;
+          first = false;
+          continue;
+        }
+        for (let x = x0; x < x1; x++) {
+          const v = eroded[x]!;
+          if (v < out[row + x]!) out[row + x] = v;
+        }
+      }
+      if (flip) for (let x = x0; x < x1; x++) out[row + x] = 255 - out[row + x]!;
+    }
+  }
+}
+
+/** The rows around the current one, each eroded along its length by every row of the brush, worked out once. */
+class RowWindow {
+  readonly #tones: Tones;
+  readonly #width: number;
+  readonly #height: number;
+  readonly #brush: Disc;
+  readonly #flip: 0 | 255;
+  readonly #slots: number;
+  /** `#eroded[slot][dy]`: a source row under the brush's row dy. */
+  readonly #eroded: Uint8Array[][];
+  /** Least and greatest tone of each tile and its neighbours within reach, a row a slot. */
+  readonly #low: Uint8Array[];
+  readonly #high: Uint8Array[];
+  readonly #padded: Uint8Array;
+  readonly #run: Uint8Array;
+  readonly #outside: Uint8Array;
+  #next: number;
+
+  constructor(tones: Tones, width: number, height: number, brush: Disc, flip: 0 | 255) {
+    this.#tones = tones;
+    this.#width = width;
+    this.#height = height;
+    this.#brush = brush;
+    this.#flip = flip;
+    this.#slots = 2 * brush.rows - 1;
+    const rows = <T>(make: () => T): T[] => Array.from({ length: this.#slots }, make);
+    this.#eroded = rows(() => Array.from({ length: brush.rows }, () => new Uint8Array(width)));
+    const tiles = Math.ceil(width / TILE);
+    this.#low = rows(() => new Uint8Array(tiles));
+    this.#high = rows(() => new Uint8Array(tiles));
+    this.#padded = new Uint8Array(width + 2 * brush.rows).fill(flip);
+    this.#run = new Uint8Array(width);
+    this.#outside = new Uint8Array(width).fill(flip);
+    this.#next = 0;
+  }
+
+  /** Reads the source rows that row `y` needs. */
+  advance(y: number): void {
+    const last = Math.min(this.#height - 1, y + this.#brush.rows - 1);
+    while (this.#next <= last) this.#read(this.#next++);
+  }
+
+  row(y: number, dy: number): Uint8Array {
+    if (y < 0 || y >= this.#height) return this.#outside;
+    return this.#eroded[y % this.#slots]![dy]!;
+  }
+
+  /** The one tone that stands under the brush everywhere in the tile, or −1. */
+  uniform(y: number, tile: number): number {
+    let low = 255;
+    let high = 0;
+    const reach = this.#brush.rows - 1;
+    for (let dy = -reach; dy <= reach; dy++) {
+      const row = y + dy;
+      const outside = row < 0 || row >= this.#height;
+      const slot = outside ? 0 : row % this.#slots;
+      const l = outside ? this.#flip : this.#low[slot]![tile]!;
+      const h = outside ? this.#flip : this.#high[slot]![tile]!;
+      if (l < low) low = l;
+      if (h > high) high = h;
+      if (low !== high) return -1;
+    }
+    return low;
+  }
+
+  #read(y: number): void {
+    const { rows, full, rim } = this.#brush;
+    const width = this.#width;
+    const padded = this.#padded;
+    const start = y * width;
+    if (this.#flip) for (let x = 0; x < width; x++) padded[rows + x] = 255 - this.#tones[start + x]!;
+    else padded.set(this.#tones.subarray(start, start + width), rows);
+
+    const slot = y % this.#slots;
+    const uniform = this.#measure(this.#low[slot]!, this.#high[slot]!);
+    const eroded = this.#eroded[slot]!;
+    if (uniform) {
+      for (const row of eroded) row.set(padded.subarray(rows, rows + width));
+      return;
+    }
+    // The brush's rows shrink with dy: going up from its ends, each run widens the one before.
+    const run = this.#run.fill(255);
+    let half = -1;
+    for (let dy = rows - 1; dy >= 0; dy--) {
+      for (; half < full[dy]!; ) {
+        half++;
+        for (let x = 0; x < width; x++) {
+          const left = padded[rows + x - half]!;
+          const right = padded[rows + x + half]!;
+          const v = Math.min(left, right);
+          if (v < run[x]!) run[x] = v;
+        }
+      }
+      const row = eroded[dy]!;
+      row.set(run);
+      for (const { dx, adds } of rim[dy]!) {
+        for (let x = 0; x < width; x++) {
+          const left = padded[rows + x - dx]!;
+          const right = padded[rows + x + dx]!;
+          const v = Math.min(left, right) + adds;
+          if (v < row[x]!) row[x] = v;
+        }
+      }
+    }
+  }
+
+  /** Fills each tile's least and greatest tone within reach; true where the whole row is one tone, borders included. */
+  #measure(low: Uint8Array, high: Uint8Array): boolean {
+    const { rows } = this.#brush;
+    const padded = this.#padded;
+    let least = 255;
+    let greatest = 0;
+    for (let tile = 0; tile < low.length; tile++) {
+      let l = 255;
+      let h = 0;
+      const end = Math.min(padded.length, (tile + 1) * TILE + 2 * rows);
+      for (let x = tile * TILE; x < end; x++) {
+        const v = padded[x]!;
+        if (v < l) l = v;
+        if (v > h) h = v;
+      }
+      low[tile] = l;
+      high[tile] = h;
+      if (l < least) least = l;
+      if (h > greatest) greatest = h;
+    }
+    return least === greatest;
+  }
+}

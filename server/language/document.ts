@@ -1,0 +1,210 @@
+import {
+  type Document,
+  isAlias,
+  isMap,
+  isNode,
+  isPair,
+  isScalar,
+  isSeq,
+  LineCounter,
+  type Node,
+  type Pair,
+  parseDocument as parseYaml,
+} from "yaml";
+import type { Finding, Path, TextRange } from "./finding.ts";
+
+export type DocumentKind = "recipe" | "shop";
+
+/** A recipe or shop file as text, as YAML nodes that know their place, and as plain data. */
+export interface SourceDocument {
+  /** Path or URI, as messages show it. */
+  readonly file: string;
+  readonly kind: DocumentKind;
+  readonly text: string;
+  readonly yaml: Document;
+  readonly lines: LineCounter;
+  /** The data of `yaml`, aliases followed; undefined where the text is no YAML or was refused. */
+  readonly value: unknown;
+  /** YAML errors and refusals. */
+  readonly findings: readonly Finding[];
+}
+
+/** Largest text that is read, in bytes of UTF-8. */
+export const LARGEST_TEXT = 2_000_000;
+const DEEPEST = 64;
+const MOST_ALIASES = 10_000;
+const TOO_DEEP = "the file is nested too deeply to be read; a recipe needs no more than a dozen levels";
+
+/** Reads one file's text. Errors are collected as findings; nothing is thrown. */
+export function parseDocument(file: string, text: string, kind: DocumentKind = kindOf(file)): SourceDocument {
+  const lines = new LineCounter();
+  const refuse = (
+    rule: string,
+    message: string,
+    range: TextRange = { start: 0, end: 0 },
+  ): SourceDocument => ({
+    file,
+    kind,
+    text,
+    yaml: parseYaml(""),
+    lines,
+    value: undefined,
+    findings: [{ rule, level: "error", file, range, path: [], message }],
+  });
+
+  const bytes = utf8Length(text);
+  if (bytes > LARGEST_TEXT) {
+    const size = (bytes / 1e6).toFixed(1);
+    return refuse(
+      "too-large",
+      `the file has ${size} MB; at most 2 MB are read, so split it into several recipes`,
+    );
+  }
+  let yaml: Document;
+  try {
+    yaml = parseYaml(text, {
+      lineCounter: lines,
+      prettyErrors: false,
+      version: "1.2",
+      keepSourceTokens: true,
+    });
+  } catch (error) {
+    if (error instanceof RangeError) return refuse("too-deep", TOO_DEEP);
+    throw error;
+  }
+  // The YAML reader is recursive: text nested thousands deep exhausts the stack, which it collects or throws.
+  if (yaml.errors.some((error) => /call stack/i.test(error.message))) return refuse("too-deep", TOO_DEEP);
+  const findings: Finding[] = [...yaml.errors, ...yaml.warnings].map((error) => ({
+    rule: "yaml",
+    level: "error",
+    file,
+    range: clip(error.pos[0], error.pos[1], text.length),
+    path: [],
+    message: plain(error.message),
+  }));
+  const { value, problem } = plainData(yaml);
+  if (problem)
+    findings.push({
+      rule: "yaml",
+      level: "error",
+      file,
+      range: rangeOfNode(yaml.contents),
+      path: [],
+      message: problem,
+    });
+  if (value === null && findings.length === 0) {
+    findings.push({
+      rule: "empty",
+      level: "error",
+      file,
+      range: { start: 0, end: 0 },
+      path: [],
+      message: `the file is empty; a ${kind} starts with "${kind}: 1"`,
+    });
+  }
+  return { file, kind, text, yaml, lines, value: value ?? undefined, findings };
+}
+
+/** Shop files are named `*.shop.yaml` or `shop.yaml`; everything else is a recipe. */
+export function kindOf(file: string): DocumentKind {
+  return /(?:^|[./\\])shop\.ya?ml$/i.test(file) ? "shop" : "recipe";
+}
+
+/** Where `path` stands: the value's characters, or the key's. An alias leads to what it stands for. */
+export function rangeAt(doc: SourceDocument, path: Path, part: "value" | "key" = "value"): TextRange {
+  let node: unknown = doc.yaml.contents;
+  let key: unknown;
+  for (const step of path) {
+    const entry = child(resolveAlias(node, doc.yaml), step);
+    if (!entry) break;
+    [key, node] = entry;
+  }
+  const ranged = part === "key" && isNode(key) ? key : isNode(node) && !isEmptyScalar(node) ? node : key;
+  const range = rangeOfNode(isNode(ranged) ? resolveShown(ranged, doc.yaml) : undefined);
+  return clip(range.start, range.end, doc.text.length);
+}
+
+/** Line and column, both from 1, of an offset. */
+export function positionAt(doc: SourceDocument, offset: number): { line: number; column: number } {
+  const { line, col } = doc.lines.linePos(offset);
+  return line === 0 ? { line: 1, column: offset + 1 } : { line, column: col };
+}
+
+function child(node: unknown, step: string | number): [key: unknown, value: unknown] | undefined {
+  if (isMap(node)) {
+    const pair = node.items.find((item): item is Pair => isPair(item) && keyText(item.key) === String(step));
+    return pair && [pair.key, pair.value];
+  }
+  if (isSeq(node) && typeof step === "number" && step < node.items.length)
+    return [undefined, node.items[step]];
+  return undefined;
+}
+
+export function keyText(key: unknown): string {
+  return isScalar(key) ? String(key.value) : String(key);
+}
+
+export function resolveAlias(node: unknown, yaml: Document): unknown {
+  return isAlias(node) ? node.resolve(yaml) : node;
+}
+
+function resolveShown(node: Node, yaml: Document): Node {
+  return isAlias(node) ? (node.resolve(yaml) ?? node) : node;
+}
+
+function isEmptyScalar(node: Node): boolean {
+  return isScalar(node) && node.value === null && node.source === "";
+}
+
+function rangeOfNode(node: Node | null | undefined): TextRange {
+  return node?.range ? { start: node.range[0], end: node.range[1] } : { start: 0, end: 0 };
+}
+
+function clip(start: number, end: number, length: number): TextRange {
+  const from = Math.min(Math.max(start, 0), length);
+  return { start: from, end: Math.min(Math.max(end, from), length) };
+}
+
+/** The data of a document; aliases share what they stand for, so that the data stays as small as the text. */
+function plainData(yaml: Document): { value: unknown; problem?: string } {
+  try {
+    const value: unknown = yaml.toJS({ maxAliasCount: MOST_ALIASES });
+    return deeperThan(value, DEEPEST)
+      ? {
+          value: undefined,
+          problem: `more than ${DEEPEST} levels of nesting, or an alias inside of what it stands for`,
+        }
+      : { value };
+  } catch (error) {
+    if (error instanceof RangeError) return { value: undefined, problem: TOO_DEEP };
+    if (error instanceof ReferenceError) {
+      const problem = /excessive alias count/i.test(error.message)
+        ? `aliases within aliases stand for more than ${MOST_ALIASES} parts; write them out`
+        : plain(error.message);
+      return { value: undefined, problem };
+    }
+    throw error;
+  }
+}
+
+function deeperThan(value: unknown, limit: number): boolean {
+  if (typeof value !== "object" || value === null) return false;
+  if (limit === 0) return true;
+  return Object.values(value).some((v) => deeperThan(v, limit - 1));
+}
+
+function plain(message: string): string {
+  const [first = ""] = message.split("\n");
+  return first.charAt(0).toLowerCase() + first.slice(1);
+}
+
+function utf8Length(text: string): number {
+  // Most texts are far below the limit: count exactly only where the answer is in doubt.
+  if (text.length * 3 <= LARGEST_TEXT) return text.length;
+  let bytes = 0;
+  for (const char of text) {
+    const code = char.codePointAt(0) ?? 0;
+    bytes += code < 0x80 ? 1 : code < 0x800 ? 2 : code < 0x10000 ? 3 : 4;
+  }
+  return bytes;
+}

@@ -1,0 +1,54 @@
+/** How bad a finding is, worst first. */
+export const LEVELS = ["error", "warning", "note"] as const;
+export type Level = (typeof LEVELS)[number];
+
+/** A place in a recipe's structure: keys and list indexes from the root. */
+export type Path = readonly (string | number)[];
+
+/** Characters of the text: offsets in UTF-16 units, end exclusive. */
+export interface TextRange {
+  readonly start: number;
+  readonly end: number;
+}
+
+/** Something to tell the separator. A value: only the outermost layer turns it into a line, a squiggle or JSON. */
+export interface Finding {
+  /** Stable id, such as "unknown-name". */
+  readonly rule: string;
+  readonly level: Level;
+  /** File that holds the characters of `range`. */
+  readonly file: string;
+  readonly range: TextRange;
+  readonly path: Path;
+  /** What is wrong, what it will do, what to write instead. */
+  readonly message: string;
+}
+
+/** `plates.ember.curve[2]`; a key that holds other signs is quoted. */
+export function formatPath(path: Path): string {
+  return path
+    .map((step, i) => {
+      if (typeof step === "number") return `[${step}]`;
+      const key = /^[\p{L}\p{N}_-]+$/u.test(step) ? step : JSON.stringify(step);
+      return i === 0 ? key : `.${key}`;
+    })
+    .join("");
+}
+
+/** By file, place, level and wording: the order in which findings are shown, the same on any machine. */
+export function byPlace(a: Finding, b: Finding): number {
+  return (
+    compare(a.file, b.file) ||
+    a.range.start - b.range.start ||
+    LEVELS.indexOf(a.level) - LEVELS.indexOf(b.level) ||
+    compare(a.message, b.message)
+  );
+}
+
+function compare(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}
+
+export function atLeast(level: Level, limit: Level): boolean {
+  return LEVELS.indexOf(level) <= LEVELS.indexOf(limit);
+}

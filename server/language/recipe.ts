@@ -1,0 +1,211 @@
+import type { SourceDocument } from "./document.ts";
+import type * as Formats from "./generated/formats.ts";
+import { type Colour, parseColour } from "./values/colour.ts";
+import { parseLength, parsePosition } from "./values/length.ts";
+import type { Parsed } from "./values/parsed.ts";
+import { parsePercentage } from "./values/percentage.ts";
+import { parseMeshCount, parseResolution, parseRuling } from "./values/screen.ts";
+
+/** A recipe with its shop's shelf applied, every name known and every quantity in one unit. */
+export interface Recipe {
+  readonly title: string;
+  readonly artwork: { readonly file: string; readonly widthMm: number };
+  readonly garments: ReadonlyMap<string, Garment>;
+  readonly inks: ReadonlyMap<string, Ink>;
+  /** In the order of the file. */
+  readonly plates: ReadonlyMap<string, Plate>;
+  readonly adjustments: readonly Adjustment[];
+  readonly merges: readonly { readonly fold: string; readonly into: string }[];
+  readonly knockouts: readonly { readonly from: string; readonly where: string; readonly chokeMm: number }[];
+  readonly traps: readonly Trap[];
+  readonly screening: Screening;
+  readonly setups: ReadonlyMap<string, Setup>;
+  readonly press: Press | undefined;
+  readonly meshes: ReadonlyMap<string, Mesh>;
+}
+
+export interface Garment {
+  readonly colour: Colour;
+}
+
+export interface Ink {
+  readonly colour: Colour;
+  /** Contrast ratio, 0–1. */
+  readonly opacity: number;
+}
+
+export type Purpose = NonNullable<Formats.Plate["purpose"]>;
+export type Strength = NonNullable<Formats.Plate["strength"]>;
+export type DotShape = NonNullable<Formats.Screening["dot"]>;
+
+export interface Plate {
+  readonly name: string;
+  readonly ink: string;
+  readonly purpose: Purpose;
+  readonly extract: Formats.Extraction;
+  readonly strength: Strength;
+}
+
+export interface Adjustment {
+  readonly plate: string;
+  /** Percent in, percent out. */
+  readonly curve: readonly (readonly [number, number])[];
+  readonly region: Region | undefined;
+}
+
+/** In millimetres from the artwork's left and top edge. */
+export type Region = { readonly featherMm: number } & (
+  | { readonly shape: "polygon"; readonly points: readonly PointMm[] }
+  | { readonly shape: "rectangle"; readonly from: PointMm; readonly to: PointMm }
+  | { readonly shape: "ellipse"; readonly centre: PointMm; readonly radii: PointMm }
+);
+export type PointMm = readonly [x: number, y: number];
+
+export interface Trap {
+  readonly plate: string;
+  readonly way: "choke" | "spread";
+  readonly distanceMm: number;
+}
+
+export interface Screening {
+  readonly rulingLpi: number;
+  readonly angle: number;
+  readonly dot: DotShape;
+  readonly filmDpi: number;
+  /** Tone 0–1. */
+  readonly smallestDot: number;
+}
+
+export interface Setup {
+  readonly garments: readonly string[];
+  readonly order: readonly Step[];
+}
+
+/** What happens at one station. */
+export type Step = { readonly plate: string } | "flash" | "cool-down";
+
+export interface Press {
+  readonly stations: number;
+  readonly flashes: number;
+  readonly areaMm: { readonly width: number; readonly height: number } | undefined;
+}
+
+export interface Mesh {
+  /** Threads per inch. */
+  readonly count: number;
+  readonly threadMm: number | undefined;
+  readonly openingMm: number | undefined;
+  readonly thicknessMm: number | undefined;
+}
+
+/** Used where neither recipe nor shop says otherwise. Common practice, no source. */
+export const USUAL_SCREENING = {
+  ruling: "45 lpi",
+  angle: 22.5,
+  dot: "round",
+  film: "1200 dpi",
+  "smallest-dot": "3%",
+} as const satisfies Formats.Screening;
+
+/**
+ * The recipe that the documents mean. Both must be free of errors: where a value cannot be read, that is a
+ * mistake of the caller's and thrown.
+ */
+export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocument): Recipe {
+  const recipe = recipeDoc.value as Formats.Recipe;
+  const shop = shopDoc?.value as Formats.Shop | undefined;
+  const inks = { ...shop?.inks, ...recipe.inks };
+  return {
+    title: recipe.title ?? "",
+    artwork: { file: recipe.artwork.file, widthMm: read(parseLength(recipe.artwork.width)) },
+    garments: mapValues(recipe.garments, ({ colour }) => ({ colour: read(parseColour(colour)) })),
+    inks: mapValues(inks, ({ colour, opacity }) => ({
+      colour: read(parseColour(colour)),
+      opacity: read(parsePercentage(opacity)),
+    })),
+    plates: mapValues(recipe.plates, (plate, name) => ({
+      name,
+      ink: plate.ink,
+      purpose: plate.purpose ?? "colour",
+      extract: plate.extract,
+      strength: plate.strength ?? "flat",
+    })),
+    adjustments: (recipe.adjust ?? []).map(({ plate, curve, region }) => ({
+      plate,
+      curve,
+      region: region && resolveRegion(region),
+    })),
+    merges: recipe.merges ?? [],
+    knockouts: (recipe.knockouts ?? []).map(({ from, where, choke }) => ({
+      from,
+      where,
+      chokeMm: choke === undefined ? 0 : read(parseLength(choke)),
+    })),
+    traps: (recipe.traps ?? []).map(({ plate, choke, spread }) => ({
+      plate,
+      way: choke === undefined ? "spread" : "choke",
+      distanceMm: read(parseLength(choke ?? spread ?? "")),
+    })),
+    screening: resolveScreening({ ...USUAL_SCREENING, ...shop?.screening, ...recipe.screening }),
+    setups: mapValues(recipe.setups, ({ garments, order }) => ({
+      garments,
+      order: order.map((step) => (step === "flash" || step === "cool-down" ? step : { plate: step })),
+    })),
+    press: shop?.press && resolvePress(shop.press),
+    meshes: mapValues(shop?.meshes ?? {}, (mesh) => ({
+      count: read(parseMeshCount(mesh.count)),
+      threadMm: optionalLength(mesh.thread),
+      openingMm: optionalLength(mesh.opening),
+      thicknessMm: optionalLength(mesh.thickness),
+    })),
+  };
+}
+
+function resolveRegion(region: Formats.Region): Region {
+  const featherMm = optionalLength(region.feather) ?? 0;
+  if (region.polygon) return { shape: "polygon", points: region.polygon.map(point), featherMm };
+  if (region.rectangle) {
+    const { from, to } = region.rectangle;
+    return { shape: "rectangle", from: point(from), to: point(to), featherMm };
+  }
+  const { centre, radii } = region.ellipse!;
+  return { shape: "ellipse", centre: point(centre), radii: [read(parseLength(radii[0])), read(parseLength(radii[1]))], featherMm };
+}
+
+function point([x, y]: Formats.Point): PointMm {
+  return [read(parsePosition(x)), read(parsePosition(y))];
+}
+
+function resolveScreening(screening: Required<Formats.Screening>): Screening {
+  return {
+    rulingLpi: read(parseRuling(screening.ruling)),
+    angle: screening.angle,
+    dot: screening.dot,
+    filmDpi: read(parseResolution(screening.film)),
+    smallestDot: read(parsePercentage(screening["smallest-dot"])),
+  };
+}
+
+function resolvePress({ stations, flashes, area }: Formats.Press): Press {
+  return {
+    stations,
+    flashes: flashes ?? 0,
+    areaMm: area && { width: read(parseLength(area.width)), height: read(parseLength(area.height)) },
+  };
+}
+
+function optionalLength(text: string | undefined): number | undefined {
+  return text === undefined ? undefined : read(parseLength(text));
+}
+
+function mapValues<T, U>(
+  record: Readonly<Record<string, T>>,
+  change: (value: T, key: string) => U,
+): Map<string, U> {
+  return new Map(Object.entries(record).map(([key, value]) => [key, change(value, key)]));
+}
+
+function read<T>(result: Parsed<T>): T {
+  if (!result.ok) throw new Error(result.problem);
+  return result.value;
+}

@@ -1,0 +1,18 @@
+import { parseColour } from "./colour.ts";
+import { parseLength, parsePosition } from "./length.ts";
+import { parseName } from "./name.ts";
+import type { Parsed } from "./parsed.ts";
+import { parsePercentage } from "./percentage.ts";
+import { parseMeshCount, parseResolution, parseRuling } from "./screen.ts";
+
+/** The parser behind each `format` of the schemas. */
+export const FORMATS: Readonly<Record<string, (text: string) => Parsed<unknown>>> = {
+  colour: parseColour,
+  length: parseLength,
+  "mesh-count": parseMeshCount,
+  name: parseName,
+  percentage: parsePercentage,
+  position: parsePosition,
+  resolution: parseResolution,
+  ruling: parseRuling,
+};

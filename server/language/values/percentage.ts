@@ -1,0 +1,18 @@
+import { type Parsed, refused } from "./parsed.ts";
+import { parseQuantity } from "./quantity.ts";
+
+/** "70%" as a share, 0–1. The sign is required, so that 0.7 and 70 cannot be mistaken for each other. */
+export function parsePercentage(text: string): Parsed<number> {
+  // Someone who writes 0.7 thinks of a share, not of seven tenths of a percent.
+  if (/^\s*(?:0?\.\d+|1(?:\.0+)?)\s*$/.test(text)) {
+    return refused(`"${text}" has no percent sign; write ${Number((Number(text) * 100).toFixed(6))}%`);
+  }
+  return parseQuantity(text, {
+    name: "a percentage",
+    units: { "%": 0.01 },
+    offered: ["%"],
+    least: 0,
+    most: 1,
+    bounds: "not between 0% and 100%",
+  });
+}

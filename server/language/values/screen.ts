@@ -1,0 +1,41 @@
+import { MM_PER_INCH } from "./length.ts";
+import type { Parsed } from "./parsed.ts";
+import { parseQuantity } from "./quantity.ts";
+
+const CM_PER_INCH = MM_PER_INCH / 10;
+
+/** Halftone ruling, "45 lpi" or "18 l/cm", in lines per inch. */
+export function parseRuling(text: string): Parsed<number> {
+  return parseQuantity(text, {
+    name: "a ruling",
+    units: { lpi: 1, "l/in": 1, "l/cm": CM_PER_INCH },
+    offered: ["lpi", "l/cm"],
+    least: 5,
+    most: 300,
+    bounds: "not a ruling from 5 to 300 lpi",
+  });
+}
+
+/** Film resolution, "1200 dpi" or "480 d/cm", in dots per inch. */
+export function parseResolution(text: string): Parsed<number> {
+  return parseQuantity(text, {
+    name: "a film resolution",
+    units: { dpi: 1, "d/in": 1, "d/cm": CM_PER_INCH },
+    offered: ["dpi", "d/cm"],
+    least: 72,
+    most: 10_000,
+    bounds: "not a film resolution from 72 to 10000 dpi",
+  });
+}
+
+/** Mesh count, "225/in" or "90/cm", in threads per inch. */
+export function parseMeshCount(text: string): Parsed<number> {
+  return parseQuantity(text, {
+    name: "a mesh count",
+    units: { "/in": 1, "/cm": CM_PER_INCH },
+    offered: ["/in", "/cm"],
+    least: 10,
+    most: 600,
+    bounds: "not a mesh count from 10 to 600 threads per inch",
+  });
+}

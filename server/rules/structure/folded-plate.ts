@@ -1,0 +1,36 @@
+import { listOf } from "../reading.ts";
+import type { Rule } from "../rule.ts";
+
+/** A folded plate has no screen: it can be neither printed nor trapped nor knocked out, nor folded again. */
+export const foldedPlate: Rule = {
+  id: "folded-plate",
+  level: "error",
+  why: "A plate folded into another has no screen of its own, so nothing can be printed from it.",
+  *check({ doc, symbols }) {
+    const into = new Map<unknown, unknown>();
+    for (const [i, { fold, into: target }] of listOf(doc.value, "merges")) {
+      if (into.has(fold)) {
+        yield {
+          path: ["merges", i, "fold"],
+          message: `"${fold}" is already folded into "${into.get(fold)}"; a plate goes into one other only`,
+        };
+      } else {
+        into.set(fold, target);
+      }
+    }
+    for (const { name, path } of symbols.references) {
+      const place = PLACES[String(path[0])];
+      if (!place || (path[0] === "setups") !== (path.at(-2) === "order") || !into.has(name)) continue;
+      yield {
+        path,
+        message: `"${name}" is folded into "${into.get(name)}" and has no screen of its own; ${place} "${into.get(name)}", or take the merge out`,
+      };
+    }
+  },
+};
+
+const PLACES: Readonly<Record<string, string>> = {
+  setups: "print",
+  knockouts: "name",
+  traps: "trap",
+};

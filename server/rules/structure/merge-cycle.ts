@@ -1,0 +1,36 @@
+import { listOf } from "../reading.ts";
+import type { Rule } from "../rule.ts";
+
+/** Folding must end at a plate that has a screen. */
+export const mergeCycle: Rule = {
+  id: "merge-cycle",
+  level: "error",
+  why: "Plates folded into one another in a ring leave none of them a screen.",
+  *check({ doc }) {
+    const merges = listOf(doc.value, "merges");
+    const into = new Map(merges.map(([, { fold, into }]) => [fold, into]));
+    const reported = new Set<unknown>();
+    for (const [i, { fold }] of merges) {
+      const ring = ringFrom(fold, into);
+      if (!ring || reported.has(fold)) continue;
+      for (const name of ring) reported.add(name);
+      yield {
+        path: ["merges", i, "into"],
+        message:
+          ring.length === 1
+            ? `"${fold}" is folded into itself; name another plate`
+            : `plates are folded in a ring: ${[...ring, fold].join(" → ")}; take one of these merges out`,
+      };
+    }
+  },
+};
+
+function ringFrom(start: unknown, into: ReadonlyMap<unknown, unknown>): unknown[] | undefined {
+  const ring: unknown[] = [];
+  let name = start;
+  while (into.has(name) && !ring.includes(name)) {
+    ring.push(name);
+    name = into.get(name);
+  }
+  return ring.length > 0 && name === start ? ring : undefined;
+}

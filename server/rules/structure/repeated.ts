@@ -1,0 +1,66 @@
+import { PRESS_STEPS } from "../../language/symbols.ts";
+import { blocksOf, listOf, textsOf } from "../reading.ts";
+import type { Rule } from "../rule.ts";
+
+/** Entries that say the same thing twice. */
+export const repeatedEntry: Rule = {
+  id: "repeated-entry",
+  level: "error",
+  why: "Said twice, an entry either changes nothing or leaves open which of the two holds.",
+  *check({ doc }) {
+    for (const [setup, { garments }] of blocksOf(doc.value, "setups")) {
+      for (const [i, name, first] of repeats(textsOf(garments))) {
+        yield {
+          path: ["setups", setup, "garments", i],
+          message: `"${name}" already stands at place ${first + 1} of this list`,
+        };
+      }
+    }
+    const knockouts = listOf(doc.value, "knockouts").map(([i, k]): [number, string] => [
+      i,
+      `${k.from} where ${k.where}`,
+    ]);
+    for (const [i, pair, first] of repeats(knockouts)) {
+      yield {
+        path: ["knockouts", i],
+        message: `knocking out ${pair} already stands at place ${first + 1}; keep one of the two`,
+      };
+    }
+    const traps = listOf(doc.value, "traps").map(([i, { plate }]): [number, string] => [i, String(plate)]);
+    for (const [i, plate, first] of repeats(traps)) {
+      yield {
+        path: ["traps", i, "plate"],
+        message: `"${plate}" already has a trap at place ${first + 1}; a plate is either choked or spread, once`,
+      };
+    }
+  },
+};
+
+/** One screen stands at one station: printing a plate twice takes a second screen or a second turn of the press. */
+export const repeatedPlate: Rule = {
+  id: "repeated-plate",
+  level: "warning",
+  why: "One screen stands at one station; a second print of the same plate needs a second screen.",
+  *check({ doc }) {
+    for (const [setup, { order }] of blocksOf(doc.value, "setups")) {
+      const plates = textsOf(order).filter(([, step]) => !PRESS_STEPS.includes(step));
+      for (const [i, name, first] of repeats(plates)) {
+        yield {
+          path: ["setups", setup, "order", i],
+          message: `"${name}" already prints at station ${first + 1}; a second print needs a second screen of the same plate`,
+        };
+      }
+    }
+  },
+};
+
+function* repeats(
+  items: readonly (readonly [index: number, text: string])[],
+): Iterable<[index: number, text: string, first: number]> {
+  const firsts = new Map<string, number>();
+  for (const [index, text] of items) {
+    const first = firsts.get(text);
+    if (first === undefined) firsts.set(text, index);
+    else yield [index, text, first];
+  }
+}

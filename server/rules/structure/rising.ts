@@ -1,0 +1,57 @@
+import type { Path } from "../../language/finding.ts";
+import { blocksOf, fieldsOf, listOf } from "../reading.ts";
+import type { Mark, Rule } from "../rule.ts";
+
+/** Tone in must rise along a curve. */
+export const risingCurve: Rule = {
+  id: "rising-curve",
+  level: "error",
+  why: "A curve that goes back in tone gives one tone two meanings.",
+  *check({ doc }) {
+    for (const [i, { curve }] of listOf(doc.value, "adjust")) {
+      if (!Array.isArray(curve)) continue;
+      for (let k = 1; k < curve.length; k++) {
+        const [before, here] = [firstNumber(curve[k - 1]), firstNumber(curve[k])];
+        if (before === undefined || here === undefined || here > before) continue;
+        yield {
+          path: ["adjust", i, "curve", k],
+          message: `tone in goes from ${before} to ${here}; it must rise from pair to pair`,
+        };
+      }
+    }
+  },
+};
+
+const ONE_WAY = ["lightness", "chroma", "opacity"];
+
+/** A range runs from its lower to its upper end; only hue wraps. */
+export const risingRange: Rule = {
+  id: "rising-range",
+  level: "error",
+  why: "A range with its ends swapped holds nothing, and the plate stays empty.",
+  *check({ doc }) {
+    for (const [name, { extract }] of blocksOf(doc.value, "plates")) {
+      yield* ranges(extract, ["plates", name, "extract"]);
+    }
+  },
+};
+
+function* ranges(extraction: unknown, path: Path): Iterable<Mark> {
+  const fields = fieldsOf(extraction);
+  for (const key of ONE_WAY) {
+    const range = fields[key];
+    if (!Array.isArray(range)) continue;
+    const [from, to] = range;
+    if (typeof from !== "number" || typeof to !== "number" || from <= to) continue;
+    yield { path: [...path, key], message: `${key} runs from ${from} down to ${to}; write [${to}, ${from}]` };
+  }
+  for (const key of ["all", "any"]) {
+    for (const [i, part] of listOf(fields, key)) yield* ranges(part, [...path, key, i]);
+  }
+  if (fields.except !== undefined) yield* ranges(fields.except, [...path, "except"]);
+}
+
+function firstNumber(pair: unknown): number | undefined {
+  const first: unknown = Array.isArray(pair) ? pair[0] : undefined;
+  return typeof first === "number" ? first : undefined;
+}
