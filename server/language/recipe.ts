@@ -169,7 +169,12 @@ function resolveRegion(region: Formats.Region): Region {
     return { shape: "rectangle", from: point(from), to: point(to), featherMm };
   }
   const { centre, radii } = region.ellipse!;
-  return { shape: "ellipse", centre: point(centre), radii: [read(parseLength(radii[0])), read(parseLength(radii[1]))], featherMm };
+  return {
+    shape: "ellipse",
+    centre: point(centre),
+    radii: [read(parseLength(radii[0])), read(parseLength(radii[1]))],
+    featherMm,
+  };
 }
 
 function point([x, y]: Formats.Point): PointMm {

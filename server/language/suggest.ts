@@ -2,7 +2,7 @@ import { distance } from "fastest-levenshtein";
 
 /** The known name nearest to a misspelt one, if it is near enough to be meant. */
 export function nearest(name: string, known: Iterable<string>): string | undefined {
-  const limit = Math.max(1, Math.floor(name.length / 3));
+  const limit = Math.max(1, Math.floor(name.length * 0.4));
   let best: string | undefined;
   let least = limit + 1;
   for (const candidate of known) {

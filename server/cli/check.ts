@@ -1,0 +1,89 @@
+import { readdir, stat } from "node:fs/promises";
+import { join } from "node:path";
+import { atLeast, LEVELS, type Level } from "../language/finding.ts";
+import { FileError, openProject } from "../language/project.ts";
+import { checkProject } from "../rules/check.ts";
+import { type Command, UsageError } from "./command.ts";
+import { disk } from "./disk.ts";
+import { findingJson, findingLine, type PlacedFinding, placed } from "./findings.ts";
+
+const RECIPES_AND_SHOPS = /\.(?:sep|shop)\.ya?ml$|^shop\.ya?ml$/i;
+const NOT_SEARCHED = /^(?:\..*|node_modules)$/;
+
+export const check: Command = {
+  name: "check",
+  usage: "PATH… [--format text|json] [--level error|warning|note]",
+  does: "hold recipes and shop files against the format and the rules",
+  options: {
+    format: { type: "string", default: "text" },
+    level: { type: "string", default: "warning" },
+  },
+  async run(paths, { format, level }, { out }) {
+    if (paths.length === 0) throw new UsageError("a recipe, a shop file or a folder is missing");
+    if (format !== "text" && format !== "json")
+      throw new UsageError(`--format takes text or json, not "${format}"`);
+    if (!isLevel(level)) throw new UsageError(`--level takes ${LEVELS.join(", ")}, not "${level}"`);
+
+    const files = await filesIn(paths);
+    const findings = new Map<string, PlacedFinding>();
+    for (const file of files) {
+      const project = await openProject(file, disk);
+      const documents = project.shop ? [project.main, project.shop] : [project.main];
+      for (const finding of placed(checkProject(project), documents)) {
+        // A shop file's findings come up again with every recipe that uses it.
+        if (atLeast(finding.level, level)) findings.set(JSON.stringify(findingJson(finding)), finding);
+      }
+    }
+
+    const found = [...findings.values()];
+    if (format === "json") {
+      out.write(`${JSON.stringify({ files, findings: found.map(findingJson) }, null, 2)}\n`);
+    } else {
+      for (const finding of found) out.write(findingLine(finding));
+      out.write(`${summary(files.length, found)}\n`);
+    }
+    return found.length > 0 ? 1 : 0;
+  },
+};
+
+function isLevel(text: unknown): text is Level {
+  return LEVELS.includes(text as Level);
+}
+
+function summary(files: number, found: readonly PlacedFinding[]): string {
+  const checked = `${count(files, "file")} checked`;
+  const parts = LEVELS.map((level) => ({ level, n: found.filter((f) => f.level === level).length }))
+    .filter(({ n }) => n > 0)
+    .map(({ level, n }) => count(n, level));
+  return `${checked}: ${parts.length > 0 ? parts.join(", ") : "nothing to say"}`;
+}
+
+function count(n: number, noun: string): string {
+  return `${n} ${noun}${n === 1 ? "" : "s"}`;
+}
+
+/** The files that the paths name; folders are searched for recipes and shop files. */
+async function filesIn(paths: readonly string[]): Promise<string[]> {
+  const files = new Set<string>();
+  for (const path of paths) {
+    const info = await stat(path).catch(() => undefined);
+    if (!info?.isDirectory()) {
+      files.add(path);
+      continue;
+    }
+    const before = files.size;
+    for await (const file of search(path)) files.add(file);
+    if (files.size === before) throw new FileError(path, "no *.sep.yaml or *.shop.yaml in this folder");
+  }
+  return [...files];
+}
+
+async function* search(folder: string): AsyncGenerator<string> {
+  const entries = await readdir(folder, { withFileTypes: true });
+  entries.sort((a, b) => (a.name < b.name ? -1 : 1));
+  for (const entry of entries) {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory() && !NOT_SEARCHED.test(entry.name)) yield* search(path);
+    else if (entry.isFile() && RECIPES_AND_SHOPS.test(entry.name)) yield path;
+  }
+}

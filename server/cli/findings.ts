@@ -1,0 +1,40 @@
+import { positionAt, type SourceDocument } from "../language/document.ts";
+import { type Finding, formatPath } from "../language/finding.ts";
+
+/** A finding with its place counted in lines and columns. */
+export interface PlacedFinding extends Finding {
+  readonly from: Position;
+  readonly to: Position;
+}
+
+export interface Position {
+  readonly line: number;
+  readonly column: number;
+}
+
+export function placed(findings: readonly Finding[], documents: readonly SourceDocument[]): PlacedFinding[] {
+  return findings.map((finding) => {
+    const doc = documents.find(({ file }) => file === finding.file);
+    const at = (offset: number) => (doc ? positionAt(doc, offset) : { line: 1, column: 1 });
+    return { ...finding, from: at(finding.range.start), to: at(finding.range.end) };
+  });
+}
+
+/** `file:line:column: level: path: message [rule]`, the form that editors and terminals make clickable. */
+export function findingLine({ file, from, level, path, message, rule }: PlacedFinding): string {
+  const where = path.length > 0 ? `${formatPath(path)}: ` : "";
+  return `${file}:${from.line}:${from.column}: ${level}: ${where}${message} [${rule}]\n`;
+}
+
+/** The same for machines; lines and columns from 1, offsets in UTF-16 units. */
+export function findingJson({ file, rule, level, path, message, range, from, to }: PlacedFinding): object {
+  return {
+    file,
+    rule,
+    level,
+    path: formatPath(path),
+    message,
+    start: { ...from, offset: range.start },
+    end: { ...to, offset: range.end },
+  };
+}

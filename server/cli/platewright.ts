@@ -1,0 +1,81 @@
+#!/usr/bin/env node
+import { parseArgs } from "node:util";
+import packageInfo from "../../package.json" with { type: "json" };
+import { ArtworkError } from "../artwork/artwork.ts";
+import { FileError } from "../language/project.ts";
+import { suggestion } from "../language/suggest.ts";
+import { OutputError } from "../output/staging.ts";
+import { check } from "./check.ts";
+import { type Command, type Console, type ExitStatus, UsageError } from "./command.ts";
+import { plates } from "./plates.ts";
+import { proof } from "./proof.ts";
+
+const COMMANDS: readonly Command[] = [check, plates, proof];
+
+/** Runs one command line, the program's name left out. */
+async function main(args: readonly string[], console: Console): Promise<ExitStatus> {
+  const [name, ...rest] = args;
+  if (name === "--version") {
+    console.out.write(`platewright ${packageInfo.version}\n`);
+    return 0;
+  }
+  if (name === undefined || name === "--help" || name === "help") {
+    (name === undefined ? console.err : console.out).write(help());
+    return name === undefined ? 2 : 0;
+  }
+  const command = COMMANDS.find((c) => c.name === name);
+  try {
+    if (!command) {
+      const known = COMMANDS.map((c) => c.name);
+      throw new UsageError(`there is no command "${name}"${suggestion(name, known, "commands are")}`);
+    }
+    if (rest.includes("--help")) {
+      console.out.write(`platewright ${command.name} ${command.usage}\n  ${command.does}\n`);
+      return 0;
+    }
+    const { positionals, values } = readArguments(rest, command);
+    return await command.run(positionals, values as Record<string, string | boolean | undefined>, console);
+  } catch (error) {
+    if (error instanceof UsageError) {
+      console.err.write(`platewright: ${error.message}\n`);
+      if (command) console.err.write(`usage: platewright ${command.name} ${command.usage}\n`);
+      return 2;
+    }
+    if (error instanceof FileError || error instanceof ArtworkError || error instanceof OutputError) {
+      console.err.write(`${error.message}\n`);
+      return 2;
+    }
+    throw error;
+  }
+}
+
+function readArguments(args: string[], command: Command): ReturnType<typeof parseArgs> {
+  try {
+    return parseArgs({ args, options: command.options, allowPositionals: true });
+  } catch (error) {
+    // The parser's first sentence says what is wrong; the rest is about its own conventions.
+    const [sentence = ""] = (error as Error).message.split(/\.(?:\s|$)/);
+    throw new UsageError(sentence);
+  }
+}
+
+function help(): string {
+  const lines = COMMANDS.map(({ name, usage, does }) => `  platewright ${name} ${usage}\n      ${does}\n`);
+  return `Separation recipes for screen printing.\n\n${lines.join("")}\nExit status: 0 done, 1 findings, 2 wrong usage or a file that cannot be read or written.\n`;
+}
+
+// A reader that closes early, such as `head`, has seen enough.
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+  if (error.code === "EPIPE") process.exit(0);
+  throw error;
+});
+for (const [signal, status] of [
+  ["SIGINT", 130],
+  ["SIGTERM", 143],
+  ["SIGHUP", 129],
+] as const) {
+  // Leaving through exit lets half-written output be taken away.
+  process.on(signal, () => process.exit(status));
+}
+
+process.exitCode = await main(process.argv.slice(2), { out: process.stdout, err: process.stderr });

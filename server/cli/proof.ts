@@ -1,0 +1,111 @@
+import { basename, dirname } from "node:path";
+import type { Recipe, Setup } from "../language/recipe.ts";
+import { suggestion } from "../language/suggest.ts";
+import { picturePng } from "../output/png.ts";
+import { Staging } from "../output/staging.ts";
+import { makeProof } from "../render/proof.ts";
+import { loadArtwork, makePlates } from "../render/separation.ts";
+import { LEAST_PPI, MOST_PPI, pixelLine } from "./artwork-line.ts";
+import { type Command, onlyPath, optionalNumber, requiredText, UsageError, type Values } from "./command.ts";
+import { openRecipe } from "./open-recipe.ts";
+import { startProgress } from "./progress.ts";
+
+/** Share of the work that goes into the plates; the rest prints and compares. */
+const PLATES_SHARE = 0.6;
+
+export const proof: Command = {
+  name: "proof",
+  usage: "RECIPE --garment ID --out FILE.png [--setup ID] [--after N] [--ppi N] [--force]",
+  does: "show what a garment will look like, after station N if given, and its ΔE00 against the artwork",
+  options: {
+    garment: { type: "string" },
+    setup: { type: "string" },
+    after: { type: "string" },
+    out: { type: "string" },
+    ppi: { type: "string" },
+    force: { type: "boolean", default: false },
+  },
+  async run(positionals, values, console) {
+    const file = onlyPath(positionals, "recipe");
+    const garment = requiredText(values, "garment");
+    const out = requiredText(values, "out");
+    if (!/\.png$/i.test(out)) throw new UsageError(`--out takes the name of a PNG file, not "${out}"`);
+    const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
+    const opened = await openRecipe(file, console);
+    if (!opened) return 1;
+    const { recipe, artworkFile } = opened;
+    const [setupName, setup] = chooseSetup(recipe, garment, values);
+    const after = chooseStation(setupName, setup, values);
+
+    const progress = startProgress(console);
+    const staging = await Staging.open(dirname(out), { force: values.force === true });
+    try {
+      await staging.claim([basename(out)]);
+      const artwork = await loadArtwork(recipe, { artworkFile, ppi });
+      for (const note of artwork.notes) console.err.write(`${artworkFile}: note: ${note}\n`);
+      const plates = new Map<string, Uint8Array>();
+      for await (const { name, tones } of makePlates(
+        recipe,
+        artwork,
+        progress.part("plates", 0, PLATES_SHARE),
+      )) {
+        plates.set(name, tones);
+      }
+      const pace = progress.part("proof", PLATES_SHARE, 1);
+      const { rgb, width, height, difference } = await makeProof(
+        recipe,
+        artwork,
+        garment,
+        setup,
+        plates,
+        after,
+        pace,
+      );
+      await staging.write(basename(out), await picturePng(rgb, width, height, artwork.ppi));
+      await staging.commit();
+      progress.end();
+      const stations = after === undefined ? "" : ` after station ${after} of ${setup.order.length}`;
+      console.out.write(
+        `${garment} (setup ${setupName})${stations}: mean ΔE00 ${difference.mean.toFixed(2)}, ` +
+          `95th percentile ${difference.p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${out}\n`,
+      );
+      return 0;
+    } catch (error) {
+      staging.discard();
+      throw error;
+    } finally {
+      progress.end();
+    }
+  },
+};
+
+function chooseSetup(recipe: Recipe, garment: string, values: Values): [name: string, setup: Setup] {
+  if (!recipe.garments.has(garment)) {
+    const known = suggestion(garment, [...recipe.garments.keys()], "garments are");
+    throw new UsageError(`there is no garment "${garment}"${known}`);
+  }
+  const fitting = [...recipe.setups].filter(([, { garments }]) => garments.includes(garment));
+  const names = fitting.map(([name]) => name);
+  const wanted = values.setup;
+  if (typeof wanted === "string") {
+    const chosen = fitting.find(([name]) => name === wanted);
+    if (!chosen)
+      throw new UsageError(
+        `no setup "${wanted}" prints on "${garment}"; these do: ${names.join(", ") || "none"}`,
+      );
+    return chosen;
+  }
+  const [first, second] = fitting;
+  if (!first) throw new UsageError(`no setup prints on "${garment}"; add it to a setup's garments`);
+  if (second)
+    throw new UsageError(`"${garment}" is in several setups; choose one with --setup: ${names.join(", ")}`);
+  return first;
+}
+
+function chooseStation(name: string, { order }: Setup, values: Values): number | undefined {
+  const after = optionalNumber(values, "after", 0, order.length);
+  if (after !== undefined && !Number.isInteger(after)) {
+    throw new UsageError(`--after takes a whole number; setup "${name}" has ${order.length} stations`);
+  }
+  return after;
+}

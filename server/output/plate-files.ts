@@ -1,0 +1,100 @@
+import type { Artwork } from "../artwork/artwork.ts";
+import type { Tones } from "../engine/raster.ts";
+import type { FinishedPlate } from "../engine/separate.ts";
+import type { Recipe } from "../language/recipe.ts";
+import { MM_PER_INCH } from "../language/values/length.ts";
+import { platePng } from "./png.ts";
+import type { Staging } from "./staging.ts";
+
+export const MANIFEST_NAME = "manifest.json";
+
+/** What stands in `manifest.json`: enough to know, next year, what these plates are and where they came from. */
+export interface Manifest {
+  readonly platewright: { readonly manifest: 1 };
+  readonly title: string;
+  readonly recipe: SourceNote;
+  readonly artwork: SourceNote;
+  readonly width: number;
+  readonly height: number;
+  readonly ppi: number;
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly plates: readonly ManifestPlate[];
+  /** Plates without a screen, and whose screen carries their detail. */
+  readonly folded: readonly { readonly name: string; readonly into: string }[];
+}
+
+export interface SourceNote {
+  readonly file: string;
+  readonly sha256: string;
+}
+
+export interface ManifestPlate {
+  readonly name: string;
+  readonly file: string;
+  readonly sha256: string;
+  readonly ink: string;
+  readonly purpose: string;
+  /** Mean tone over the whole print, in percent. */
+  readonly coverage: number;
+  /** Area of solid ink that this coverage amounts to. */
+  readonly inkCm2: number;
+}
+
+export function plateFileName(plate: string): string {
+  return `${plate}.png`;
+}
+
+/** Writes each plate as it comes, then the manifest. The plates' tones are not kept. */
+export async function writePlates(
+  staging: Staging,
+  recipe: Recipe,
+  artwork: Artwork,
+  sources: { readonly recipe: SourceNote; readonly artwork: SourceNote },
+  plates: AsyncIterable<FinishedPlate>,
+): Promise<Manifest> {
+  const { width, height } = artwork.picture;
+  const { ppi } = artwork;
+  const mm = (pixels: number) => (pixels / ppi) * MM_PER_INCH;
+  const pending: Promise<ManifestPlate>[] = [];
+  for await (const { name, tones } of plates) {
+    // Encoding runs on other threads: one plate is encoded while the next is made.
+    await pending.at(-2);
+    pending.push(writeOne(name, tones));
+  }
+  const written = await Promise.all(pending);
+  const manifest: Manifest = {
+    platewright: { manifest: 1 },
+    title: recipe.title,
+    ...sources,
+    width,
+    height,
+    ppi: rounded(ppi, 3),
+    widthMm: rounded(mm(width), 2),
+    heightMm: rounded(mm(height), 2),
+    plates: written,
+    folded: recipe.merges.map(({ fold, into }) => ({ name: fold, into })),
+  };
+  await staging.write(MANIFEST_NAME, `${JSON.stringify(manifest, null, 2)}\n`);
+  return manifest;
+
+  async function writeOne(name: string, tones: Tones): Promise<ManifestPlate> {
+    const { ink, purpose } = recipe.plates.get(name)!;
+    const share = meanTone(tones);
+    const file = plateFileName(name);
+    const { sha256 } = await staging.write(file, await platePng(tones, width, height, ppi));
+    const inkCm2 = rounded((share * mm(width) * mm(height)) / 100, 2);
+    return { name, file, sha256, ink, purpose, coverage: rounded(share * 100, 3), inkCm2 };
+  }
+}
+
+/** Mean tone, 0–1. */
+export function meanTone(tones: Tones): number {
+  let sum = 0;
+  for (let i = 0; i < tones.length; i++) sum += tones[i]!;
+  return tones.length === 0 ? 0 : sum / (255 * tones.length);
+}
+
+function rounded(value: number, digits: number): number {
+  return Number(value.toFixed(digits));
+}
