@@ -1,0 +1,118 @@
+import type { Picture } from "../engine/raster.ts";
+import { ArtworkError } from "./artwork-error.ts";
+import type { Size } from "./decoder.ts";
+import { type ArtworkInfo, infoOf } from "./info.ts";
+import { MAX_PICTURE_PIXELS, MAX_SVG_SIDE, megapixels, VECTOR_PPI } from "./limits.ts";
+import { notesOn } from "./notes.ts";
+import { openArtwork } from "./opened.ts";
+
+export { ArtworkError, type ArtworkFault } from "./artwork-error.ts";
+export type { ArtworkInfo } from "./info.ts";
+
+export interface Artwork {
+  readonly picture: Picture;
+  /** Pixels an inch of `picture` at the printed width. */
+  readonly ppi: number;
+  readonly info: ArtworkInfo;
+  /** Sentences on what the user should know of this file. */
+  readonly notes: readonly string[];
+}
+
+export interface ArtworkOptions {
+  /** Printed width in mm, above 0. */
+  readonly widthMm: number;
+  /** Pixels an inch of the picture wanted, above 0. Left out: the file's own pixels; for a drawing, 300. */
+  readonly ppi?: number;
+  /** Stops the wait. A decode that has begun runs to its end unseen: stop its process to stop it. */
+  readonly signal?: AbortSignal;
+}
+
+/**
+ * Reads PNG, JPEG, TIFF, WebP or SVG as a picture: first page, upright, in sRGB, 8 bit, alpha not premultiplied.
+ *
+ * Embedded ICC profiles are converted with the perceptual intent; RGB and grey without one count as sRGB, CMYK
+ * without one goes through the decoder's general press profile, CIELAB is under D50. 16-bit samples are rounded
+ * to the nearest 8-bit value after conversion. With `ppi` the picture is round(widthMm ÷ 25.4 × ppi) pixels wide,
+ * its height in proportion, resampled by Lanczos on premultiplied colour. Where alpha is 0 the colour is the
+ * file's own; after resampling it is 0. The same file and options give the same bytes with the same decoder build;
+ * between the native and the WebAssembly build, pixel files agree, edges in drawings differ.
+ *
+ * A whole picture is held once, 16-bit files 3 times over while they are rounded. Throws ArtworkError for any
+ * fault of the file, RangeError for a width or ppi that is not above 0, and the signal's reason.
+ */
+export async function readArtwork(file: string, options: ArtworkOptions): Promise<Artwork> {
+  const inches = inchesOf(options.widthMm);
+  const ppi = options.ppi;
+  if (ppi !== undefined && !(ppi > 0 && Number.isFinite(ppi)))
+    throw new RangeError(`ppi is ${ppi}, not above 0`);
+  return until(options.signal, async () => {
+    const opened = await openArtwork(file, options.signal);
+    const info = infoOf(opened, options.widthMm);
+    const wanted = ppi ?? (info.vector ? VECTOR_PPI : undefined);
+    const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
+    refuseTooLarge(file, size ?? info, info, inches, wanted);
+    options.signal?.throwIfAborted();
+    const { picture, faults, profileIgnored } = await opened.decode(size);
+    return { picture, ppi: picture.width / inches, info, notes: notesOn(info, faults, profileIgnored) };
+  });
+}
+
+/**
+ * What a file is, without decoding its pixels; `ppi` and `heightMm` are for a print `widthMm` wide.
+ * Throws as readArtwork does, but for faults that only the pixels show.
+ */
+export async function probeArtwork(
+  file: string,
+  options: { readonly widthMm: number; readonly signal?: AbortSignal },
+): Promise<ArtworkInfo> {
+  inchesOf(options.widthMm);
+  return until(options.signal, async () => infoOf(await openArtwork(file, options.signal), options.widthMm));
+}
+
+function inchesOf(widthMm: number): number {
+  if (!(widthMm > 0 && Number.isFinite(widthMm))) throw new RangeError(`widthMm is ${widthMm}, not above 0`);
+  return widthMm / 25.4;
+}
+
+function sizeAt(info: ArtworkInfo, inches: number, ppi: number): Size {
+  const width = Math.max(1, Math.round(inches * ppi));
+  return { width, height: Math.max(1, Math.round((width * info.height) / info.width)) };
+}
+
+function refuseTooLarge(
+  file: string,
+  size: Size,
+  info: ArtworkInfo,
+  inches: number,
+  ppi: number | undefined,
+) {
+  const pixels = size.width * size.height;
+  const side = Math.max(size.width, size.height);
+  const sideLimit = info.vector ? MAX_SVG_SIDE : Number.POSITIVE_INFINITY;
+  if (pixels <= MAX_PICTURE_PIXELS && side <= sideLimit) return;
+  const now = ppi ?? size.width / inches;
+  const most = Math.floor(now * Math.min(Math.sqrt(MAX_PICTURE_PIXELS / pixels), sideLimit / side));
+  const limit =
+    side > sideLimit
+      ? `a drawing's side may have ${sideLimit}`
+      : `the limit is ${megapixels(MAX_PICTURE_PIXELS)}`;
+  throw new ArtworkError(
+    file,
+    "too-large",
+    `at ${inches.toFixed(2)} in wide and ${now.toFixed(0)} ppi the picture has ${size.width} × ${size.height} ` +
+      `pixels (${megapixels(pixels)}), ${limit}; ask for ${most < 1 ? "a smaller print" : `${most} ppi or less`}`,
+  );
+}
+
+/** The work's result, or the signal's reason as soon as it comes. */
+async function until<T>(signal: AbortSignal | undefined, work: () => Promise<T>): Promise<T> {
+  signal?.throwIfAborted();
+  if (!signal) return work();
+  return new Promise<T>((resolve, reject) => {
+    const stop = () => reject(signal.reason);
+    signal.addEventListener("abort", stop, { once: true });
+    work()
+      .then(resolve, reject)
+      .finally(() => signal.removeEventListener("abort", stop));
+  });
+}

@@ -1,0 +1,22 @@
+/** Most bytes of a pixel file: 357 Mpx of 8-bit RGB without compression. */
+export const MAX_FILE_BYTES = 1024 * 1024 * 1024;
+
+/** Most bytes of an SVG file, which is handled as one string. */
+export const MAX_SVG_BYTES = 64 * 1024 * 1024;
+
+/** Most pixels that a file may hold; checked before anything is decoded. */
+export const MAX_FILE_PIXELS = 400_000_000;
+
+/** Most pixels of the picture handed out, at 4 bytes each: 16 × 20 in at 600 ppi is 115 million. */
+export const MAX_PICTURE_PIXELS = 200_000_000;
+
+/** Longest side of a drawn SVG, in pixels: the renderers' own limit (libvips, librsvg). */
+export const MAX_SVG_SIDE = 32_767;
+
+/** Resolution at which vector artwork is drawn where none is asked for. */
+export const VECTOR_PPI = 300;
+
+/** "24.3 Mpx", as messages state a number of pixels. */
+export function megapixels(pixels: number): string {
+  return `${(pixels / 1e6).toFixed(1)} Mpx`;
+}

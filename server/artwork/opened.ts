@@ -1,0 +1,129 @@
+import { ArtworkError } from "./artwork-error.ts";
+import type { Decoded, Header, Size } from "./decoder.ts";
+import { type ArtworkFormat, formatOf } from "./format.ts";
+import { type LabCoding, labPicture, relabelLabTiff } from "./lab-tiff.ts";
+import { MAX_FILE_PIXELS, megapixels } from "./limits.ts";
+import { sharpDecoder as decoder } from "./sharp-decoder.ts";
+import { readSource } from "./source.ts";
+import { type Drawing, readDrawing } from "./svg.ts";
+
+/** A file whose kind and head are known, and that can be decoded. */
+export type Opened = OpenedPixels | OpenedDrawing;
+
+export interface OpenedPixels {
+  readonly format: Exclude<ArtworkFormat, "svg">;
+  readonly header: Header;
+  readonly lab: boolean;
+  decode(size: Size | undefined): Promise<Decoded>;
+}
+
+export interface OpenedDrawing {
+  readonly format: "svg";
+  readonly drawing: Drawing;
+  decode(size: Size | undefined): Promise<Decoded>;
+}
+
+/** Reads a file's bytes and head. Throws ArtworkError, or the signal's reason. */
+export async function openArtwork(file: string, signal?: AbortSignal): Promise<Opened> {
+  const bytes = await readSource(file, signal);
+  const { format, name } = formatOf(bytes);
+  if (!format) {
+    const what = name ? `this is a ${name} file` : "this is not a picture";
+    throw new ArtworkError(
+      file,
+      "format",
+      `${what}; artwork is PNG, JPEG, TIFF, WebP or SVG: export it as one of these`,
+    );
+  }
+  return format === "svg" ? openDrawing(file, bytes) : openPixels(file, format, bytes);
+}
+
+function openDrawing(file: string, bytes: Uint8Array): OpenedDrawing {
+  const drawing = readDrawing(file, bytes);
+  return {
+    format: "svg",
+    drawing,
+    decode: async (size) => {
+      if (!size) throw new TypeError("a drawing is drawn at a size");
+      const picture = await sound(file, () => decoder.draw(drawing.sized(size), size));
+      return { picture, faults: [], profileIgnored: false };
+    },
+  };
+}
+
+async function openPixels(
+  file: string,
+  format: OpenedPixels["format"],
+  bytes: Uint8Array,
+): Promise<OpenedPixels> {
+  const lab = format === "tiff" ? relabelLabTiff(bytes) : undefined;
+  const header = await sound(file, () => decoder.header(bytes));
+  refuseUnreadable(file, header);
+  const decode = lab
+    ? (size: Size | undefined) => decodeLab(bytes, header, lab, size)
+    : (size: Size | undefined) => decoder.decode(bytes, header, size);
+  return { format, header, lab: lab !== undefined, decode: (size) => sound(file, () => decode(size)) };
+}
+
+async function decodeLab(
+  bytes: Uint8Array,
+  header: Header,
+  coding: LabCoding,
+  size?: Size,
+): Promise<Decoded> {
+  const native = labPicture(await decoder.samples(bytes, header), coding, uprightSize(header));
+  const picture = size ? await decoder.resize(native, size) : native;
+  return { picture, faults: [], profileIgnored: false };
+}
+
+/** Width and height once the picture is upright: orientations 5–8 lie on their side. */
+export function uprightSize({ width, height, orientation }: Header): Size {
+  return orientation >= 5 ? { width: height, height: width } : { width, height };
+}
+
+function refuseUnreadable(file: string, header: Header): void {
+  const pixels = header.width * header.height;
+  if (pixels > MAX_FILE_PIXELS) {
+    throw new ArtworkError(
+      file,
+      "too-large",
+      `the file has ${header.width} × ${header.height} pixels (${megapixels(pixels)}), ` +
+        `the limit is ${megapixels(MAX_FILE_PIXELS)}; save it at a lower resolution`,
+    );
+  }
+  if (!header.wholeSamples) {
+    const problem = `the samples have ${header.bits} bits (floating point); convert it to 8 or 16 bits a channel`;
+    throw new ArtworkError(file, "format", problem);
+  }
+  const colours = header.channels - (header.hasAlpha ? 1 : 0);
+  if (!["srgb", "rgb", "rgb16", "b-w", "grey16", "cmyk"].includes(header.space) || colours > 4) {
+    const problem = `the picture has ${header.channels} channels (${header.space}); flatten it to RGB, grey or CMYK`;
+    throw new ArtworkError(file, "format", problem);
+  }
+}
+
+/** Turns whatever a decoder throws into one ArtworkError with the decoder's reason in it. */
+async function sound<T>(file: string, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work();
+  } catch (error) {
+    const said = error instanceof Error ? error.message : String(error);
+    if (/exceeds (?:the )?pixel limit/i.test(said)) {
+      const problem = `the file has more pixels than the limit of ${megapixels(MAX_FILE_PIXELS)}; save it at a lower resolution`;
+      throw new ArtworkError(file, "too-large", problem, { cause: error });
+    }
+    if (/exceeds channel limit/i.test(said)) {
+      const problem = "the picture has more than 5 channels (spot colours?); flatten it to RGB, grey or CMYK";
+      throw new ArtworkError(file, "format", problem, { cause: error });
+    }
+    const problem = `the picture is damaged or cut short (${reason(said)}); export or copy it again`;
+    throw new ArtworkError(file, "corrupt", problem, { cause: error });
+  }
+}
+
+/** The last line that says something is the one nearest to the cause. */
+export function reason(said: string): string {
+  const lines = said.split("\n").map((line) => line.replace(/^Input buffer (?:has|contains) /, "").trim());
+  const last = lines.filter(Boolean).at(-1) ?? "no reason given";
+  return last.length > 160 ? `${last.slice(0, 160)}…` : last;
+}
