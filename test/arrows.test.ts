@@ -1,0 +1,61 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { dirname, join, relative, sep } from "node:path";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+
+const server = fileURLToPath(new URL("../server", import.meta.url));
+
+/** Which folders of server/ each folder may use. Data flows one way: text → recipe → plates → output. */
+const MAY_USE: Readonly<Record<string, readonly string[]>> = {
+  engine: [],
+  artwork: ["engine"],
+  language: ["engine"],
+  rules: ["language", "engine"],
+  render: ["language", "engine", "artwork"],
+  output: ["render", "language", "engine", "artwork"],
+  cli: ["output", "render", "rules", "language", "engine", "artwork"],
+};
+
+describe("the folders of server/", () => {
+  const files = readdirSync(server, { recursive: true, encoding: "utf8" }).filter((file) =>
+    file.endsWith(".ts"),
+  );
+
+  it("are all in the table", () => {
+    expect(Object.keys(MAY_USE)).toEqual(expect.arrayContaining([...new Set(files.map(folderOf))]));
+  });
+
+  it.each(Object.keys(MAY_USE))("%s uses only what stands below it", (folder) => {
+    const inside = files.filter((file) => folderOf(file) === folder);
+    expect(inside.length).toBeGreaterThan(0);
+    expect(inside.flatMap((file) => turned(file, readFileSync(join(server, file), "utf8")))).toEqual([]);
+  });
+
+  it("would be caught turning an arrow round", () => {
+    expect(turned("engine/extract/x.ts", 'import { y } from "../../language/y.ts";')).toHaveLength(1);
+    expect(turned("engine/x.ts", 'import { readFile } from "node:fs";')).toHaveLength(1);
+    expect(turned("rules/x.ts", 'const y = await import("../cli/y.ts");')).toHaveLength(1);
+    expect(turned("engine/extract/x.ts", 'import { y } from "../colour/y.ts";')).toEqual([]);
+  });
+});
+
+/** The imports of a file that its folder may not have. */
+function turned(file: string, text: string): string[] {
+  const folder = folderOf(file);
+  const targets = [...text.matchAll(/(?:\bfrom\s*|\bimport\s*\(\s*|\bimport\s+)"([^"]+)"/g)].map(
+    ([, target = ""]) => target,
+  );
+  return targets
+    .filter((target) => {
+      if (!target.startsWith(".")) return folder === "engine";
+      const path = relative(server, join(server, dirname(file), target));
+      // Schemas and package.json are data, open to all but the engine.
+      if (path.startsWith("..")) return folder === "engine" || !target.endsWith(".json");
+      return folderOf(path) !== folder && !MAY_USE[folder]?.includes(folderOf(path));
+    })
+    .map((target) => `${file} imports ${target}`);
+}
+
+function folderOf(file: string): string {
+  return file.split(sep)[0] ?? "";
+}
