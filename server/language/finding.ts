@@ -22,6 +22,17 @@ export interface Finding {
   readonly path: Path;
   /** What is wrong, what it will do, what to write instead. */
   readonly message: string;
+  readonly data?: FixData;
+}
+
+/** What an obvious fix would write. */
+export interface FixData {
+  /** In place of the finding's characters, as YAML. */
+  readonly replacement?: string;
+  /** Key to add to the block at the finding's path. */
+  readonly missing?: string;
+  /** Colour that a # made a comment of, to be put in quotes behind the key. */
+  readonly swallowed?: string;
 }
 
 /** `plates.ember.curve[2]`; a key that holds other signs is quoted. */

@@ -3,8 +3,9 @@ import recipeSchema from "../../schemas/recipe.schema.json" with { type: "json" 
 import shopSchema from "../../schemas/shop.schema.json" with { type: "json" };
 import { type DocumentKind, rangeAt, type SourceDocument } from "./document.ts";
 import type { Finding, Path, TextRange } from "./finding.ts";
-import { nearest, suggestion } from "./suggest.ts";
+import { nearest } from "./suggest.ts";
 import { FORMATS } from "./values/formats.ts";
+import { unknownKey, wording } from "./wording.ts";
 
 let validators: Record<DocumentKind, ValidateFunction> | undefined;
 
@@ -20,7 +21,7 @@ export function validate(doc: SourceDocument): Finding[] {
     file: doc.file,
     range: part === "key" && path.length > 0 ? rangeAt(doc, path, "key") : valueRange(doc, path, error),
     path,
-    message: message(doc, error, path),
+    ...wording(doc, error, path),
   }));
 }
 
@@ -103,123 +104,4 @@ function valueRange(doc: SourceDocument, path: Path, error: ErrorObject): TextRa
 function firstLine(doc: SourceDocument, { start, end }: TextRange): TextRange {
   const newline = doc.text.indexOf("\n", start);
   return { start, end: newline < 0 ? end : Math.min(end, newline) };
-}
-
-function unknownKey(error: ErrorObject): string {
-  return String(error.params.additionalProperty);
-}
-
-function message(doc: SourceDocument, error: ErrorObject, path: Path): string {
-  const { keyword, params, data, parentSchema } = error;
-  if (data === null && keyword !== "required") return emptyMessage(doc, path, error);
-  const parse = FORMATS[parentSchema?.format as string];
-  if (parse && keyword !== "propertyNames") {
-    const read = parse(String(data));
-    if (typeof data === "object")
-      return `must be ${kindName(parentSchema?.type)}, such as ${exampleOf(parentSchema)}`;
-    return read.ok ? `must be text; write ${JSON.stringify(String(data))}` : read.problem;
-  }
-  switch (keyword) {
-    case "additionalProperties": {
-      const key = unknownKey(error);
-      if (key === "<<")
-        return "merge keys (<<) are not part of YAML 1.2; use an anchor on each value instead";
-      if (/^\d+\s*[a-z%]*$/.test(key))
-        return `"${key}" is not known here; a comma ends a value, so write decimals with a point`;
-      return `"${key}" is not known here${suggestion(key, Object.keys(parentSchema?.properties ?? {}), "known keys are")}`;
-    }
-    case "propertyNames": {
-      const read = FORMATS.name!(String(params.propertyName));
-      return read.ok ? `"${params.propertyName}" cannot be a name` : read.problem;
-    }
-    case "required":
-      return `"${params.missingProperty}" is missing; ${descriptionOf(parentSchema, params.missingProperty)}`;
-    case "dependentRequired":
-      return `"${params.property}" needs "${params.missingProperty}" beside it; ${descriptionOf(parentSchema, params.missingProperty)}`;
-    case "oneOf": {
-      const keys = (error.schema as { required: string[] }[]).map(({ required }) => required[0]);
-      return `needs exactly one of ${keys.join(", ")}`;
-    }
-    case "enum": {
-      const allowed = (params.allowedValues as unknown[]).map(String);
-      return `"${data}" is not known here${suggestion(String(data), allowed, "choose one of")}`;
-    }
-    case "const":
-      return `this file says version ${JSON.stringify(data)}; this Platewright reads version ${params.allowedValue}`;
-    case "type":
-      return `must be ${kindName(params.type)}, such as ${exampleOf(parentSchema)}; it is ${kindOfValue(data)}`;
-    case "minimum":
-      return `${data} is too small; the least is ${params.limit}`;
-    case "maximum":
-      return `${data} is too large; the most is ${params.limit}`;
-    case "minItems":
-    case "maxItems":
-      return `has ${entries((data as unknown[]).length)}; ${keyword === "minItems" ? "at least" : "at most"} ${params.limit} ${params.limit === 1 ? "belongs" : "belong"} here, such as ${exampleOf(parentSchema)}`;
-    case "minProperties":
-      return `has no entries; at least one belongs here, such as ${exampleOf(parentSchema)}`;
-    case "minLength":
-      return `is empty; write for example ${exampleOf(parentSchema)}`;
-    default:
-      return `${error.message ?? "is wrong"}`;
-  }
-}
-
-function entries(count: number): string {
-  return count === 1 ? "1 entry" : `${count || "no"} entries`;
-}
-
-function emptyMessage(doc: SourceDocument, path: Path, error: ErrorObject): string {
-  const { end } = rangeAt(doc, path, "key");
-  const rest = doc.text.slice(end, doc.text.indexOf("\n", end) < 0 ? undefined : doc.text.indexOf("\n", end));
-  const swallowed = /^\s*:\s+(#[0-9a-fA-F]{3,8})\b/.exec(rest)?.[1];
-  if (swallowed) return `is empty, since # starts a comment in YAML; write "${swallowed}" in quotes`;
-  return `is empty; write for example ${exampleOf(error.parentSchema)}`;
-}
-
-function exampleOf(schema: ErrorObject["parentSchema"]): string {
-  const [example] = (schema?.examples as unknown[] | undefined) ?? [];
-  return example === undefined ? "the reference shows" : flow(example);
-}
-
-function descriptionOf(schema: ErrorObject["parentSchema"], key: string): string {
-  const property = (schema?.properties as Record<string, { description?: string; $ref?: string }>)?.[key];
-  const text = property?.description ?? referred(property?.$ref)?.description;
-  const [sentence = ""] = text?.split(/\.(?:\s|$)/) ?? [];
-  return sentence ? sentence.charAt(0).toLowerCase() + sentence.slice(1) : "add it";
-}
-
-function referred(ref: string | undefined): { description?: string } | undefined {
-  const name = ref?.split("/").at(-1) ?? "";
-  const defs: Record<string, { description?: string }> = { ...shopSchema.$defs, ...recipeSchema.$defs };
-  return defs[name];
-}
-
-/** YAML's flow style, as a person would type it. */
-function flow(value: unknown): string {
-  if (Array.isArray(value)) return `[${value.map(flow).join(", ")}]`;
-  if (typeof value === "object" && value !== null) {
-    return `{ ${Object.entries(value)
-      .map(([k, v]) => `${k}: ${flow(v)}`)
-      .join(", ")} }`;
-  }
-  return typeof value === "string" && value.startsWith("#") ? `"${value}"` : String(value);
-}
-
-const KINDS: Readonly<Record<string, string>> = {
-  array: "a list",
-  boolean: "true or false",
-  integer: "a whole number",
-  null: "empty",
-  number: "a number",
-  object: "a block of keys",
-  string: "text",
-};
-
-function kindName(type: unknown): string {
-  const types = Array.isArray(type) ? type : String(type).split(",");
-  return types.map((t) => KINDS[t] ?? String(t)).join(" or ");
-}
-
-function kindOfValue(value: unknown): string {
-  return KINDS[Array.isArray(value) ? "array" : value === null ? "null" : typeof value] ?? typeof value;
 }

@@ -20,13 +20,13 @@ export function runRules(context: RuleContext, rules: readonly Rule[] = ALL_RULE
   const { doc } = context;
   if (doc.kind !== "recipe" || doc.value === undefined) return [];
   return rules.flatMap((rule) =>
-    Array.from(rule.check(context), ({ path, part, message }) => ({
+    Array.from(rule.check(context), ({ path, part, ...said }) => ({
       rule: rule.id,
       level: rule.level,
       file: doc.file,
       range: rangeAt(doc, path, part),
       path,
-      message,
+      ...said,
     })),
   );
 }

@@ -1,5 +1,5 @@
 import type { SourceDocument } from "../language/document.ts";
-import type { Level, Path } from "../language/finding.ts";
+import type { FixData, Level, Path } from "../language/finding.ts";
 import type { Symbols } from "../language/symbols.ts";
 
 /** One thing that an experienced separator checks. A rule is a value; `rules/all.ts` lists them. */
@@ -25,4 +25,5 @@ export interface Mark {
   /** The key instead of the value, for blocks. */
   readonly part?: "key" | "value";
   readonly message: string;
+  readonly data?: FixData;
 }

@@ -1,4 +1,4 @@
-import { listOf } from "../reading.ts";
+import { listOf } from "../../language/reading.ts";
 import type { Rule } from "../rule.ts";
 
 /** A folded plate has no screen: it can be neither printed nor trapped nor knocked out, nor folded again. */

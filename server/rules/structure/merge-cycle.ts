@@ -1,4 +1,4 @@
-import { listOf } from "../reading.ts";
+import { listOf } from "../../language/reading.ts";
 import type { Rule } from "../rule.ts";
 
 /** Folding must end at a plate that has a screen. */

@@ -1,6 +1,6 @@
 import { chromaOf } from "../../engine/colour/cielab.ts";
+import { blocksOf, fieldsOf } from "../../language/reading.ts";
 import { parseColour } from "../../language/values/colour.ts";
-import { blocksOf, fieldsOf } from "../reading.ts";
 import type { Rule } from "../rule.ts";
 
 /** Under this C*ab an ink is seen as white, grey or black; strength by chroma has nothing to measure against. */

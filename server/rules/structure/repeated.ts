@@ -1,5 +1,5 @@
+import { blocksOf, listOf, textsOf } from "../../language/reading.ts";
 import { PRESS_STEPS } from "../../language/symbols.ts";
-import { blocksOf, listOf, textsOf } from "../reading.ts";
 import type { Rule } from "../rule.ts";
 
 /** Entries that say the same thing twice. */

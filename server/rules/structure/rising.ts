@@ -1,5 +1,5 @@
 import type { Path } from "../../language/finding.ts";
-import { blocksOf, fieldsOf, listOf } from "../reading.ts";
+import { blocksOf, fieldsOf, listOf } from "../../language/reading.ts";
 import type { Mark, Rule } from "../rule.ts";
 
 /** Tone in must rise along a curve. */
@@ -43,7 +43,11 @@ function* ranges(extraction: unknown, path: Path): Iterable<Mark> {
     if (!Array.isArray(range)) continue;
     const [from, to] = range;
     if (typeof from !== "number" || typeof to !== "number" || from <= to) continue;
-    yield { path: [...path, key], message: `${key} runs from ${from} down to ${to}; write [${to}, ${from}]` };
+    yield {
+      path: [...path, key],
+      message: `${key} runs from ${from} down to ${to}; write [${to}, ${from}]`,
+      data: { replacement: `[${to}, ${from}]` },
+    };
   }
   for (const key of ["all", "any"]) {
     for (const [i, part] of listOf(fields, key)) yield* ranges(part, [...path, key, i]);

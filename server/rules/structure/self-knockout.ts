@@ -1,4 +1,4 @@
-import { listOf } from "../reading.ts";
+import { listOf } from "../../language/reading.ts";
 import type { Rule } from "../rule.ts";
 
 /** A plate knocked out of itself would lose its solid parts. */

@@ -1,5 +1,5 @@
+import { listOf } from "../../language/reading.ts";
 import { parseLength } from "../../language/values/length.ts";
-import { listOf } from "../reading.ts";
 import type { Rule } from "../rule.ts";
 
 /** More than this is no trap but a slip of the unit; it would also take seconds to compute. */

@@ -1,4 +1,4 @@
-import { suggestion } from "../../language/suggest.ts";
+import { nearest, suggestion } from "../../language/suggest.ts";
 import { PRESS_STEPS, type SymbolKind } from "../../language/symbols.ts";
 import type { Rule } from "../rule.ts";
 
@@ -26,7 +26,12 @@ export const unknownName: Rule = {
       const names = known.get(kind) ?? new Set();
       if (names.has(name) || (kind === "ink" && shelfUnread)) continue;
       const choices = path.at(-2) === "order" ? [...names, ...PRESS_STEPS] : [...names];
-      yield { path, message: `there is no ${kind} "${name}"${suggestion(name, choices, PLACES[kind])}` };
+      const replacement = nearest(name, choices);
+      yield {
+        path,
+        message: `there is no ${kind} "${name}"${suggestion(name, choices, PLACES[kind])}`,
+        ...(replacement === undefined ? {} : { data: { replacement } }),
+      };
     }
   },
 };

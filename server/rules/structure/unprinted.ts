@@ -1,5 +1,5 @@
 import type { Path } from "../../language/finding.ts";
-import { listOf } from "../reading.ts";
+import { listOf } from "../../language/reading.ts";
 import type { Rule, RuleContext } from "../rule.ts";
 
 /** A plate that no setup prints is work for nothing, or was forgotten. */

@@ -1,6 +1,6 @@
 /** Careful access to data that may be half-written. */
 
-type Fields = Readonly<Record<string, unknown>>;
+export type Fields = Readonly<Record<string, unknown>>;
 
 /** The blocks in the list under `key`, with their indexes; what is no block is passed over. */
 export function listOf(value: unknown, key: string): [index: number, fields: Fields][] {

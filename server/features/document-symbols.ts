@@ -1,0 +1,89 @@
+import type { DocumentSymbol, SymbolInformation, SymbolKind } from "vscode-languageserver-types";
+import { isMap, isNode, isPair, isScalar, isSeq, type Node } from "yaml";
+import { keyText } from "../language/document.ts";
+import { type Model, type OpenDocument, toRange } from "./model.ts";
+
+// SymbolKind of the protocol.
+const NAMESPACE: SymbolKind = 3;
+const PROPERTY: SymbolKind = 7;
+const CONSTANT: SymbolKind = 14;
+const OBJECT: SymbolKind = 19;
+
+/** A list of thousands of entries is no outline. */
+const MOST = 5000;
+const DEEPEST = 3;
+
+/** The outline: sections, the named things in them, and their keys. */
+export function documentSymbols(model: Model): DocumentSymbol[] {
+  let left = MOST;
+  return inside(model.source.yaml.contents, 0);
+
+  function inside(node: unknown, depth: number): DocumentSymbol[] {
+    if (depth === DEEPEST) return [];
+    if (isMap(node)) {
+      return node.items.flatMap((pair) => {
+        const key = isPair(pair) && isNode(pair.key) ? pair.key : undefined;
+        return key ? symbol(keyText(key), key, isNode(pair.value) ? pair.value : undefined, depth) : [];
+      });
+    }
+    if (isSeq(node))
+      return node.items.flatMap((item, i) =>
+        isNode(item) ? symbol(entryName(item, i), item, item, depth) : [],
+      );
+    return [];
+  }
+
+  function symbol(name: string, key: Node, value: Node | undefined, depth: number): DocumentSymbol[] {
+    if (!key.range || left-- <= 0) return [];
+    const end = Math.max(key.range[1], value?.range?.[1] ?? 0);
+    const children = inside(value, depth + 1);
+    return [
+      {
+        name: name || "(nameless)",
+        kind: depth === 0 && children.length > 0 ? NAMESPACE : children.length > 0 ? OBJECT : PROPERTY,
+        detail: isScalar(value) && value !== key ? String(value.value ?? "") : "",
+        range: toRange(model.source, { start: key.range[0], end }),
+        selectionRange: toRange(model.source, { start: key.range[0], end: key.range[1] }),
+        children,
+      },
+    ];
+  }
+}
+
+/** `fold: rose, into: ember` for an entry of a list. */
+function entryName(item: Node, index: number): string {
+  if (isScalar(item)) return String(item.value);
+  if (!isMap(item)) return `[${index}]`;
+  const words = item.items.flatMap((pair) =>
+    isPair(pair) && isScalar(pair.value) ? [`${keyText(pair.key)}: ${pair.value.value}`] : [],
+  );
+  return words.join(", ") || `[${index}]`;
+}
+
+/** Names defined anywhere in the workspace that contain the query's letters in their order. */
+export function workspaceSymbols(documents: Iterable<OpenDocument>, query: string): SymbolInformation[] {
+  const wanted = query.toLowerCase();
+  const found: SymbolInformation[] = [];
+  for (const { uri, source, symbols } of documents) {
+    for (const { kind, name, range } of symbols.definitions) {
+      if (!containsInOrder(name.toLowerCase(), wanted)) continue;
+      if (found.length === MOST) return found;
+      found.push({
+        name,
+        kind: CONSTANT,
+        containerName: kind,
+        location: { uri, range: toRange(source, range) },
+      });
+    }
+  }
+  return found;
+}
+
+function containsInOrder(text: string, letters: string): boolean {
+  let from = 0;
+  for (const letter of letters) {
+    from = text.indexOf(letter, from) + 1;
+    if (from === 0) return false;
+  }
+  return true;
+}

@@ -1,0 +1,41 @@
+import type { FoldingRange } from "vscode-languageserver-types";
+import { isCollection } from "yaml";
+import { visitDocument } from "../language/visit.ts";
+import { type Model, toPosition } from "./model.ts";
+
+/** Blocks, lists and runs of comments that span several lines. */
+export function foldingRanges(model: Model): FoldingRange[] {
+  const { source } = model;
+  const found: FoldingRange[] = [];
+  visitDocument(source, (path, key, node) => {
+    if (path.length === 0 || !isCollection(node) || !node.range) return;
+    const start = toPosition(source, key?.range?.[0] ?? node.range[0]).line;
+    const end = toPosition(source, lastWritten(source.text, node.range[1])).line;
+    if (end > start) found.push({ startLine: start, endLine: end });
+  });
+  return [...found, ...commentRuns(source.text)];
+}
+
+/** A block's characters run on over the blank lines and comments behind it: the end of its last written line. */
+function lastWritten(text: string, end: number): number {
+  let at = end;
+  for (;;) {
+    const start = text.lastIndexOf("\n", at - 1) + 1;
+    if (start === 0 || !/^\s*(?:#.*)?$/.test(text.slice(start, at))) return at;
+    at = start - 1;
+  }
+}
+
+function commentRuns(text: string): FoldingRange[] {
+  const found: FoldingRange[] = [];
+  const lines = text.split("\n");
+  let start = -1;
+  for (let i = 0; i <= lines.length; i++) {
+    const comment = /^\s*#/.test(lines[i] ?? "");
+    if (comment && start < 0) start = i;
+    if (comment || start < 0) continue;
+    if (i - start > 1) found.push({ startLine: start, endLine: i - 1, kind: "comment" });
+    start = -1;
+  }
+  return found;
+}

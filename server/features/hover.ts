@@ -1,0 +1,132 @@
+import type { Hover } from "vscode-languageserver-types";
+import { type Place, placeAt } from "../language/cursor.ts";
+import { blocksOf, type Fields, listOf, textsOf } from "../language/reading.ts";
+import { schemaAt } from "../language/schema.ts";
+import type { SymbolKind } from "../language/symbols.ts";
+import { type Colour, parseColour } from "../language/values/colour.ts";
+import { type Model, type OpenDocument, toRange } from "./model.ts";
+import { nameAt, occurrences } from "./occurrences.ts";
+import { swatch, toneBars } from "./swatch.ts";
+
+/** What is known of the thing under the cursor: a name, or a key of the format. */
+export function hover(model: Model, offset: number): Hover | undefined {
+  const name = nameAt(model, offset);
+  if (name) {
+    const home = occurrences(model, name).find(({ defines }) => defines)?.doc;
+    const text = home && describe(model, home, name.at.kind, name.at.name);
+    if (text) return { contents: markdown(text), range: toRange(model.source, name.at.range) };
+  }
+  const place = placeAt(model.source, offset);
+  const text = aboutPlace(model, place);
+  const range = place.on === "key" ? place.key : place.value;
+  return text && range ? { contents: markdown(text), range: toRange(model.source, range) } : undefined;
+}
+
+function describe(model: Model, home: OpenDocument, kind: SymbolKind, name: string): string | undefined {
+  switch (kind) {
+    case "ink":
+      return inkText(home, name);
+    case "garment":
+      return garmentText(home, name);
+    case "plate":
+      return plateText(model, name);
+    case "setup":
+      return setupText(home, name);
+  }
+}
+
+function inkText(home: OpenDocument, name: string): string | undefined {
+  const ink = entry(home, "inks", name);
+  const colour = colourOf(ink);
+  const lines = [`**ink ${name}**`];
+  if (colour) lines.push(swatch(colour), labLine(colour));
+  if (typeof ink?.opacity === "string") lines.push(`opacity (contrast ratio) ${escaped(ink.opacity)}`);
+  if (home.source.kind === "shop") lines.push("from the shop's shelf");
+  return lines.join("\n\n");
+}
+
+function garmentText(home: OpenDocument, name: string): string | undefined {
+  const colour = colourOf(entry(home, "garments", name));
+  return [
+    `**garment ${name}**`,
+    ...(colour ? [swatch(colour), labLine(colour)] : []),
+    setupsLine(home, "garments", name),
+  ].join("\n\n");
+}
+
+function plateText(model: Model, name: string): string {
+  const plate = entry(model, "plates", name);
+  const lines = [`**plate ${name}**${typeof plate?.ink === "string" ? `, ink ${escaped(plate.ink)}` : ""}`];
+  const merge = listOf(model.source.value, "merges").find(([, { fold }]) => fold === name)?.[1];
+  const measured = model.measurements?.plates.get(name);
+  if (measured) {
+    lines.push(
+      `![the plate, black = full ink](${measured.thumbnail})`,
+      `coverage ${(measured.coverage * 100).toFixed(1)} %`,
+      toneBars(measured.histogram),
+    );
+  }
+  lines.push(
+    merge
+      ? `folded into ${escaped(String(merge.into))}: no screen of its own`
+      : setupsLine(model, "order", name),
+  );
+  return lines.join("\n\n");
+}
+
+function setupText(home: OpenDocument, name: string): string {
+  const setup = entry(home, "setups", name);
+  const steps = texts(setup?.order).map((step, i) => `${i + 1}. ${escaped(step)}`);
+  return [
+    `**setup ${name}**, on ${texts(setup?.garments).map(escaped).join(", ") || "no garment"}`,
+    steps.join("\n"),
+  ].join("\n\n");
+}
+
+function setupsLine(doc: OpenDocument, list: "order" | "garments", name: string): string {
+  const places = blocksOf(doc.source.value, "setups").flatMap(([setup, fields]) => {
+    const at = texts(fields[list]).indexOf(name);
+    if (at < 0) return [];
+    return list === "order" ? `${setup} (station ${at + 1})` : setup;
+  });
+  return places.length > 0 ? `printed by ${places.join(", ")}` : "in no setup";
+}
+
+function aboutPlace({ source }: Model, { path }: Place): string | undefined {
+  const schema = schemaAt(source.kind, path);
+  if (!schema?.description) return undefined;
+  const key = path.at(-1);
+  const title = typeof key === "string" ? `**${escaped(key)}**\n\n` : "";
+  const choices = schema.enum ? `\n\none of ${schema.enum.map((choice) => `\`${choice}\``).join(", ")}` : "";
+  const [example] = schema.examples ?? [];
+  const shown =
+    typeof example === "string" || typeof example === "number" ? `\n\nfor example \`${example}\`` : "";
+  return title + schema.description + choices + (choices ? "" : shown);
+}
+
+function labLine({ lab: { L, a, b } }: Colour): string {
+  const [l, aa, bb] = [L, a, b].map((v) => (v < 0 ? "−" : "") + Math.abs(v).toFixed(1));
+  return `L* ${l}  a* ${aa}  b* ${bb} (D50)`;
+}
+
+function colourOf(fields: Fields | undefined): Colour | undefined {
+  const colour = typeof fields?.colour === "string" ? parseColour(fields.colour) : undefined;
+  return colour?.ok ? colour.value : undefined;
+}
+
+function entry({ source }: OpenDocument, section: string, name: string): Fields | undefined {
+  return blocksOf(source.value, section).find(([key]) => key === name)?.[1];
+}
+
+function texts(list: unknown): string[] {
+  return textsOf(list).map(([, text]) => text);
+}
+
+function markdown(value: string) {
+  return { kind: "markdown" as const, value };
+}
+
+/** What the recipe says is text, never markup. */
+function escaped(text: string): string {
+  return text.replace(/[\\`*_{}[\]()<>#+!|~-]/g, "\\$&");
+}

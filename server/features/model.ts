@@ -1,0 +1,36 @@
+import type { Range } from "vscode-languageserver-types";
+import { positionAt, type SourceDocument } from "../language/document.ts";
+import type { Finding, TextRange } from "../language/finding.ts";
+import type { Symbols } from "../language/symbols.ts";
+import type { Measurements } from "../render/measurements.ts";
+
+/** A recipe or shop file that was read and understood. `source.file` is its URI. */
+export interface OpenDocument {
+  readonly uri: string;
+  readonly source: SourceDocument;
+  readonly symbols: Symbols;
+}
+
+/**
+ * All that a feature may look at: one document with what belongs to it, at one moment. Features are functions of a
+ * model and a place in it; they know no connection and change nothing.
+ */
+export interface Model extends OpenDocument {
+  /** The recipe's shop file. */
+  readonly shop: OpenDocument | undefined;
+  /** For a shop file, the recipes of the workspace that use it; for a recipe, itself alone. */
+  readonly recipes: readonly OpenDocument[];
+  readonly findings: readonly Finding[];
+  /** From the latest picture of the plates; undefined before there is one. */
+  readonly measurements: Measurements | undefined;
+}
+
+export function toRange(doc: SourceDocument, { start, end }: TextRange): Range {
+  return { start: toPosition(doc, start), end: toPosition(doc, end) };
+}
+
+/** The protocol counts lines and UTF-16 units from 0. */
+export function toPosition(doc: SourceDocument, offset: number): { line: number; character: number } {
+  const { line, column } = positionAt(doc, offset);
+  return { line: line - 1, character: column - 1 };
+}

@@ -1,0 +1,67 @@
+import recipeSchema from "../../schemas/recipe.schema.json" with { type: "json" };
+import shopSchema from "../../schemas/shop.schema.json" with { type: "json" };
+import type { DocumentKind } from "./document.ts";
+import type { Path } from "./finding.ts";
+
+/** The parts of JSON Schema that the two formats use. A reference is already followed. */
+export interface Schema {
+  readonly title?: string;
+  readonly description?: string;
+  readonly type?: string | readonly string[];
+  readonly format?: string;
+  readonly const?: unknown;
+  readonly enum?: readonly unknown[];
+  readonly default?: unknown;
+  readonly examples?: readonly unknown[];
+  readonly required?: readonly string[];
+  readonly properties?: Readonly<Record<string, Schema>>;
+  readonly additionalProperties?: boolean | Schema;
+  readonly items?: Schema;
+  readonly oneOf?: readonly { readonly required: readonly string[] }[];
+  readonly minimum?: number;
+  readonly maximum?: number;
+}
+
+/** The schema of a whole file. */
+export function rootSchema(kind: DocumentKind): Schema {
+  return kind === "shop" ? (shopSchema as Schema) : (recipeSchema as Schema);
+}
+
+/** What the schema says of the place at `path`; undefined where nothing of the kind belongs. */
+export function schemaAt(kind: DocumentKind, path: Path): Schema | undefined {
+  let schema: Schema | undefined = rootSchema(kind);
+  for (const step of path) {
+    if (!schema) return undefined;
+    schema = followed(typeof step === "number" ? schema.items : property(schema, step));
+  }
+  return schema;
+}
+
+function property(schema: Schema, key: string): Schema | undefined {
+  const { properties = {}, additionalProperties } = schema;
+  if (Object.hasOwn(properties, key)) return properties[key];
+  return typeof additionalProperties === "object" ? additionalProperties : undefined;
+}
+
+/** A property's own words go before those of what it refers to. */
+function followed(schema: (Schema & { readonly $ref?: string }) | undefined): Schema | undefined {
+  if (!schema?.$ref) return schema;
+  const name = schema.$ref.split("/").at(-1) ?? "";
+  const definitions: Readonly<Record<string, Schema>> = {
+    ...(shopSchema.$defs as Record<string, Schema>),
+    ...(recipeSchema.$defs as unknown as Record<string, Schema>),
+  };
+  const target = followed(definitions[name]);
+  if (!target) return undefined;
+  const items = merged(target.items, schema.items);
+  return { ...target, ...schema, ...(items ? { items } : {}) };
+}
+
+function merged(a: Schema | undefined, b: Schema | undefined): Schema | undefined {
+  return a && b ? { ...a, ...b } : (a ?? b);
+}
+
+/** The schemas of the keys that may stand in a block, references followed. */
+export function propertiesOf(schema: Schema): [key: string, schema: Schema][] {
+  return Object.entries(schema.properties ?? {}).map(([key, value]) => [key, followed(value) ?? value]);
+}
