@@ -42,7 +42,7 @@ export class RegionMask {
         const [centre, radii] = [px(region.centre), px(region.radii)];
         low = [centre[0] - radii[0], centre[1] - radii[1]];
         high = [centre[0] + radii[0], centre[1] + radii[1]];
-        this.#distance = ellipseDistance(centre, radii);
+        this.#distance = ellipseDistance(centre, radii, rectangleDistance(low, high));
         break;
       }
     }
@@ -95,7 +95,11 @@ function rectangleDistance([x0, y0]: Point, [x1, y1]: Point): (x: number, y: num
   };
 }
 
-function ellipseDistance([cx, cy]: Point, radii: Point): (x: number, y: number) => number {
+function ellipseDistance(
+  [cx, cy]: Point,
+  radii: Point,
+  toBox: (x: number, y: number) => number,
+): (x: number, y: number) => number {
   // A flat ellipse holds nothing; a thousandth of a pixel keeps the division sound.
   const rx = Math.max(0.001, radii[0]);
   const ry = Math.max(0.001, radii[1]);
@@ -104,8 +108,9 @@ function ellipseDistance([cx, cy]: Point, radii: Point): (x: number, y: number) 
     const v = (y - cy) / ry;
     const k = Math.sqrt(u * u + v * v);
     if (k === 0) return -Math.min(rx, ry);
-    // First-order distance: the implicit function over the length of its gradient.
-    return ((k - 1) * k) / Math.sqrt((u / rx) ** 2 + (v / ry) ** 2);
+    // First-order distance: the implicit function over the length of its gradient. Never more than the true one, and
+    // along a flat ellipse far less; the distance to its box is never more either, and holds the fade in the box.
+    return Math.max(toBox(x, y), ((k - 1) * k) / Math.sqrt((u / rx) ** 2 + (v / ry) ** 2));
   };
 }
 

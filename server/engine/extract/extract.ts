@@ -43,7 +43,8 @@ function spread(values: Uint8Array, entries: Uint32Array, tones: Tones, start: n
 
 /** RGBA as one 32-bit word a pixel, in memory order. */
 function pixelWords({ data, width, height }: Picture): Uint32Array {
-  const bytes = data.byteOffset % 4 === 0 ? data : data.slice();
+  // Not data.slice(): a Node Buffer's does not copy.
+  const bytes = data.byteOffset % 4 === 0 ? data : new Uint8Array(data);
   return new Uint32Array(bytes.buffer, bytes.byteOffset, width * height);
 }
 
@@ -59,13 +60,15 @@ function toneFunction(plates: readonly PlatePlan[]): Evaluate {
   return (colours, entry, values) => {
     word[0] = colours[entry]!;
     const alpha = rgba[3]!;
+    // Divided last, so that whole percents are exact and stand on a range's end.
+    const opacity = (alpha * 100) / 255;
     fastLab(rgba[0]!, rgba[1]!, rgba[2]!, lab);
     const L = lab[0]!;
     const a = lab[1]!;
     const b = lab[2]!;
     for (let p = 0; p < plates.length; p++) {
       // What is clear in the artwork never prints.
-      const member = alpha === 0 ? 0 : membership(programs[p]!, L, a, b, alpha / 2.55, stack);
+      const member = alpha === 0 ? 0 : membership(programs[p]!, L, a, b, opacity, stack);
       const tone = member === 0 ? 0 : member * strengthOf(plates[p]!.strength, L, a, b);
       values[p]![entry] = Math.round(tone * alpha);
     }

@@ -30,6 +30,12 @@ const RANGES = { lightness: LIGHTNESS, chroma: CHROMA, hue: HUE, opacity: OPACIT
 /** Under this C*ab the hue of a colour is noise, and its membership in a range of hues fades to nothing. */
 export const LEAST_HUE_CHROMA = 2;
 
+/**
+ * Colours nearer to one another than this ΔE00 are the same: a pixel's CIELAB is worked out to well within it
+ * (test/reference/fast-lab.test.ts), and a colour must be near itself.
+ */
+export const LEAST_DIFFERENCE = 0.005;
+
 export function compileExtraction(extraction: Extraction): Program {
   const ops: number[] = [];
   const args: number[] = [];
@@ -44,7 +50,7 @@ export function compileExtraction(extraction: Extraction): Program {
   const visit = (e: Extraction): void => {
     switch (e.by) {
       case "near":
-        emit(NEAR, 0, e.within, e.fade, e.colour.L, e.colour.a, e.colour.b);
+        emit(NEAR, 0, Math.max(e.within, LEAST_DIFFERENCE), e.fade, e.colour.L, e.colour.a, e.colour.b);
         break;
       case "artwork":
         emit(ONE, 0);

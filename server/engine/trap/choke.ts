@@ -72,7 +72,8 @@ class RowWindow {
   readonly #high: Uint8Array[];
   readonly #padded: Uint8Array;
   readonly #run: Uint8Array;
-  readonly #outside: Uint8Array;
+  /** A row outside of the picture, under each row of the brush. */
+  readonly #outside: readonly Uint8Array[];
   #next: number;
 
   constructor(tones: Tones, width: number, height: number, brush: Disc, flip: 0 | 255) {
@@ -89,7 +90,9 @@ class RowWindow {
     this.#high = rows(() => new Uint8Array(tiles));
     this.#padded = new Uint8Array(width + 2 * brush.rows).fill(flip);
     this.#run = new Uint8Array(width);
-    this.#outside = new Uint8Array(width).fill(flip);
+    this.#outside = Array.from({ length: brush.rows }, (_, dy) =>
+      new Uint8Array(width).fill(plain(flip, brush, dy)),
+    );
     this.#next = 0;
   }
 
@@ -100,7 +103,7 @@ class RowWindow {
   }
 
   row(y: number, dy: number): Uint8Array {
-    if (y < 0 || y >= this.#height) return this.#outside;
+    if (y < 0 || y >= this.#height) return this.#outside[dy]!;
     return this.#eroded[y % this.#slots]![dy]!;
   }
 
@@ -123,7 +126,7 @@ class RowWindow {
   }
 
   #read(y: number): void {
-    const { rows, full, rim } = this.#brush;
+    const { rows } = this.#brush;
     const width = this.#width;
     const padded = this.#padded;
     const start = y * width;
@@ -131,58 +134,66 @@ class RowWindow {
     else padded.set(this.#tones.subarray(start, start + width), rows);
 
     const slot = y % this.#slots;
-    const uniform = this.#measure(this.#low[slot]!, this.#high[slot]!);
+    const low = this.#low[slot]!;
+    const high = this.#high[slot]!;
     const eroded = this.#eroded[slot]!;
-    if (uniform) {
-      for (const row of eroded) row.set(padded.subarray(rows, rows + width));
-      return;
-    }
-    // The brush's rows shrink with dy: going up from its ends, each run widens the one before.
-    const run = this.#run.fill(255);
-    let half = -1;
-    for (let dy = rows - 1; dy >= 0; dy--) {
-      for (; half < full[dy]!; ) {
-        half++;
-        for (let x = 0; x < width; x++) {
-          const left = padded[rows + x - half]!;
-          const right = padded[rows + x + half]!;
-          const v = Math.min(left, right);
-          if (v < run[x]!) run[x] = v;
-        }
-      }
-      const row = eroded[dy]!;
-      row.set(run);
-      for (const { dx, adds } of rim[dy]!) {
-        for (let x = 0; x < width; x++) {
-          const left = padded[rows + x - dx]!;
-          const right = padded[rows + x + dx]!;
-          const v = Math.min(left, right) + adds;
-          if (v < row[x]!) row[x] = v;
-        }
-      }
+    for (let tile = 0; tile < low.length; tile++) {
+      const x0 = tile * TILE;
+      const x1 = Math.min(width, x0 + TILE);
+      this.#measure(x0, x1, tile, low, high);
+      if (low[tile] !== high[tile]) this.#erode(x0, x1, eroded);
+      else for (const [dy, row] of eroded.entries()) row.fill(plain(low[tile]!, this.#brush, dy), x0, x1);
     }
   }
 
-  /** Fills each tile's least and greatest tone within reach; true where the whole row is one tone, borders included. */
-  #measure(low: Uint8Array, high: Uint8Array): boolean {
-    const { rows } = this.#brush;
+  /** The least and greatest tone that the brush can reach from the columns x0 up to x1. */
+  #measure(x0: number, x1: number, tile: number, low: Uint8Array, high: Uint8Array): void {
     const padded = this.#padded;
-    let least = 255;
-    let greatest = 0;
-    for (let tile = 0; tile < low.length; tile++) {
-      let l = 255;
-      let h = 0;
-      const end = Math.min(padded.length, (tile + 1) * TILE + 2 * rows);
-      for (let x = tile * TILE; x < end; x++) {
-        const v = padded[x]!;
-        if (v < l) l = v;
-        if (v > h) h = v;
-      }
-      low[tile] = l;
-      high[tile] = h;
-      if (l < least) least = l;
-      if (h > greatest) greatest = h;
+    const end = x1 + 2 * this.#brush.rows;
+    let l = 255;
+    let h = 0;
+    for (let x = x0; x < end; x++) {
+      const v = padded[x]!;
+      if (v < l) l = v;
+      if (v > h) h = v;
     }
-    return least === greatest;
+    low[tile] = l;
+    high[tile] = h;
   }
+
+  /** The columns x0 up to x1 under every row of the brush. */
+  #erode(x0: number, x1: number, eroded: readonly Uint8Array[]): void {
+    const { rows, full, rim } = this.#brush;
+    const padded = this.#padded;
+    // The brush's rows shrink with dy: going up from its ends, each run widens the one before.
+    const run = this.#run.fill(255, x0, x1);
+    let half = -1;
+    for (let dy = rows - 1; dy >= 0; dy--) {
+      while (half < full[dy]!) least(padded, rows, ++half, 0, run, x0, x1);
+      const row = eroded[dy]!;
+      for (let x = x0; x < x1; x++) row[x] = run[x]!;
+      for (const { dx, adds } of rim[dy]!) least(padded, rows, dx, adds, row, x0, x1);
+    }
+  }
+}
+
+/** Lowers `out` to the tones `dx` to the left and right, each raised by `adds`. */
+function least(
+  padded: Uint8Array,
+  margin: number,
+  dx: number,
+  adds: number,
+  out: Uint8Array,
+  x0: number,
+  x1: number,
+): void {
+  for (let x = x0; x < x1; x++) {
+    const v = Math.min(padded[margin + x - dx]!, padded[margin + x + dx]!) + adds;
+    if (v < out[x]!) out[x] = v;
+  }
+}
+
+/** One tone everywhere, under one row of the brush: a row that is all rim raises it. */
+function plain(tone: number, { full, rim }: Disc, dy: number): number {
+  return full[dy]! >= 0 ? tone : Math.min(255, tone + (rim[dy]![0]?.adds ?? 255));
 }

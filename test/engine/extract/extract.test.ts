@@ -1,0 +1,189 @@
+import { expect, it } from "vitest";
+import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
+import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
+import { extractPlates } from "../../../server/engine/extract/extract.ts";
+import { compileExtraction, membership } from "../../../server/engine/extract/membership.ts";
+import type { Extraction, PlatePlan, Strength } from "../../../server/engine/plan.ts";
+import type { Picture } from "../../../server/engine/raster.ts";
+import { BLACK, CLEAR, MIDDLE, type Pixel, pictureOf, RED, WHITE } from "../pictures.ts";
+
+const ARTWORK: Extraction = { by: "artwork" };
+const FLAT: Strength = { by: "flat" };
+
+function plate(extract: Extraction, strength: Strength = FLAT): PlatePlan {
+  return { name: "plate", extract, strength };
+}
+
+function extract(picture: Picture, plates: readonly PlatePlan[]): number[][] {
+  const tones = plates.map(() => new Uint8Array(picture.width * picture.height));
+  for (const _ of extractPlates(picture, plates, tones));
+  return tones.map((map) => [...map]);
+}
+
+const tonesOf = (picture: Picture, extraction: Extraction, strength: Strength = FLAT): number[] =>
+  extract(picture, [plate(extraction, strength)])[0];
+
+it("prints members solid where strength is flat", () => {
+  const light: Extraction = { by: "lightness", from: 40, to: 100, fade: 0 };
+  expect(tonesOf(pictureOf(2, [WHITE, BLACK, MIDDLE, RED]), light)).toEqual([255, 0, 255, 255]);
+});
+
+it("prints by lightness and by darkness, which add up to solid", () => {
+  // Grey 119: linear light 0.18447, L* = 116 · 0.18447^⅓ − 16 = 50.034; 255 · 0.50034 = 127.6.
+  const picture = pictureOf(3, [WHITE, MIDDLE, BLACK]);
+  expect(tonesOf(picture, ARTWORK, { by: "lightness" })).toEqual([255, 128, 0]);
+  expect(tonesOf(picture, ARTWORK, { by: "darkness" })).toEqual([0, 127, 255]);
+});
+
+it("prints by chroma, solid from the ink's own chroma on", () => {
+  // #ff0000 has a* 80.8049, b* 69.8910 (CIE 15, Bradford adaptation): C*ab 106.837; 255 · 106.837 / 160 = 170.3.
+  const picture = pictureOf(3, [RED, MIDDLE, WHITE]);
+  expect(tonesOf(picture, ARTWORK, { by: "chroma", full: 160 })).toEqual([170, 0, 0]);
+  expect(tonesOf(picture, ARTWORK, { by: "chroma", full: 100 })).toEqual([255, 0, 0]);
+});
+
+it("prints less where the artwork is less opaque", () => {
+  const picture = pictureOf(3, [
+    [255, 0, 0, 128],
+    [119, 119, 119, 128],
+    [255, 255, 255, 1],
+  ]);
+  expect(tonesOf(picture, ARTWORK)).toEqual([128, 128, 1]);
+  // 128 · 0.50034 = 64.04
+  expect(tonesOf(picture, ARTWORK, { by: "lightness" })[1]).toBe(64);
+});
+
+it("multiplies membership, strength and opacity", () => {
+  // Grey 119 lies 9.966 of a fade of 20 below 60: t = 0.4983, membership 1 − t²(3 − 2t) = 0.50255.
+  // Flat: 255 · 0.50255 = 128.2; by lightness: 128.15 · 0.50034 = 64.1; at opacity 128: 128 · 0.25145 = 32.2.
+  const light: Extraction = { by: "lightness", from: 60, to: 100, fade: 20 };
+  const picture = pictureOf(2, [MIDDLE, [119, 119, 119, 128]]);
+  expect(tonesOf(picture, light)).toEqual([128, 64]);
+  expect(tonesOf(picture, light, { by: "lightness" })).toEqual([64, 32]);
+});
+
+it("prints nothing where the artwork is clear, whatever colour hides there", () => {
+  const picture = pictureOf(2, [CLEAR, [0, 0, 0, 0]]);
+  const tones = extract(picture, [
+    plate(ARTWORK),
+    plate({ by: "except", of: { by: "lightness", from: 0, to: 1, fade: 0 } }),
+    plate({ by: "opacity", from: 0, to: 100, fade: 0 }, { by: "darkness" }),
+  ]);
+  expect(tones).toEqual([
+    [0, 0],
+    [0, 0],
+    [0, 0],
+  ]);
+});
+
+it("takes each opacity that stands on a range's end", () => {
+  // 20, 40, 60, 80, 100 % are exact in 8 bits: 51, 102, 153, 204, 255.
+  const alphas = [51, 102, 153, 204, 255];
+  for (const [i, alpha] of alphas.entries()) {
+    const percent = 20 * (i + 1);
+    const picture = pictureOf(1, [[255, 255, 255, alpha]]);
+    expect(tonesOf(picture, { by: "opacity", from: 0, to: percent, fade: 0 }), `up to ${percent} %`).toEqual([
+      alpha,
+    ]);
+    expect(tonesOf(picture, { by: "opacity", from: percent, to: 100, fade: 0 }), `from ${percent} %`).toEqual(
+      [alpha],
+    );
+  }
+});
+
+it("takes a flat colour by its own hex, with no distance at all", () => {
+  const flats: Pixel[] = [
+    [216, 67, 31],
+    [123, 128, 136],
+    [28, 22, 15],
+    [248, 248, 244],
+  ];
+  for (const [i, [r, g, b]] of flats.entries()) {
+    const itself: Extraction = { by: "near", colour: labFromBytes(r, g, b), within: 0, fade: 0 };
+    expect(tonesOf(pictureOf(4, flats), itself)).toEqual(flats.map((_, k) => (k === i ? 255 : 0)));
+  }
+});
+
+it("takes white and black on the ends of the range of lightness", () => {
+  const picture = pictureOf(2, [WHITE, BLACK]);
+  expect(tonesOf(picture, { by: "lightness", from: 100, to: 100, fade: 0 })).toEqual([255, 0]);
+  expect(tonesOf(picture, { by: "lightness", from: 0, to: 0, fade: 0 })).toEqual([0, 255]);
+});
+
+const MIXED: readonly PlatePlan[] = [
+  plate({ by: "hue", from: 350, to: 50, fade: 40 }, { by: "chroma", full: 90 }),
+  plate({ by: "lightness", from: 20, to: 70, fade: 15 }, { by: "darkness" }),
+  plate({ by: "near", colour: { L: 60, a: -20, b: 30 }, within: 10, fade: 25 }),
+];
+
+/** A pixel's tone from its colour alone. */
+function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: readonly number[]): number {
+  const [L, A, B] = [new Float64Array(3)].map((lab) => {
+    fastLab(r, g, b, lab);
+    return lab;
+  })[0];
+  const program = compileExtraction(extraction);
+  const member = membership(program, L, A, B, (alpha * 100) / 255, new Float64Array(program.depth));
+  const strong = {
+    flat: 1,
+    lightness: L / 100,
+    darkness: 1 - L / 100,
+    chroma: Math.min(1, Math.hypot(A, B) / ("full" in strength ? strength.full : 1)),
+  }[strength.by];
+  return Math.round(member * Math.max(0, strong) * alpha);
+}
+
+it("gives artwork with more colours than it remembers the tones of each pixel alone", () => {
+  // 160,000 colours, no two alike, then the first ones again: more than 131,072, so the memory is emptied on the way.
+  const distinct = 160_000;
+  const [width, height] = [400, 410];
+  const data = new Uint8Array(width * height * 4);
+  for (let i = 0; i < width * height; i++) {
+    const code = Math.imul(i % distinct, 0x9e3779b1) & 0xffffff;
+    data.set([code & 255, (code >> 8) & 255, code >> 16, 255 - (i % 3)], i * 4);
+  }
+  const tones = extract({ width, height, data }, MIXED);
+  const wrong = MIXED.map((plan, p) =>
+    tones[p].findIndex((tone, i) => tone !== alone(plan, [...data.subarray(i * 4, i * 4 + 4)])),
+  );
+  expect(wrong).toEqual([-1, -1, -1]);
+});
+
+it("gives each plate the tones it has without the others", () => {
+  const picture = pictureOf(3, [RED, MIDDLE, [90, 160, 90], [200, 120, 40, 77], WHITE, BLACK]);
+  expect(extract(picture, MIXED)).toEqual(MIXED.map((plan) => extract(picture, [plan])[0]));
+});
+
+it("tells how far it is, rising to 1", () => {
+  const [width, height] = [300, 200];
+  const data = new Uint8Array(width * height * 4).fill(200);
+  const tones = [new Uint8Array(width * height)];
+  const shares = [...extractPlates({ width, height, data }, [plate(ARTWORK)], tones)];
+  expect(shares.length).toBeGreaterThan(2);
+  expect(shares).toEqual([...new Set(shares)].sort((a, b) => a - b));
+  expect(shares.at(-1)).toBe(1);
+});
+
+const unaligned = [RED, MIDDLE, WHITE, BLACK];
+const bytes = pictureOf(2, unaligned).data;
+
+it("reads pixels that begin at an odd place in memory", () => {
+  const data = new Uint8Array(bytes.length + 3).subarray(3);
+  data.set(bytes);
+  expect(tonesOf({ width: 2, height: 2, data }, ARTWORK, { by: "lightness" })).toEqual(
+    tonesOf(pictureOf(2, unaligned), ARTWORK, { by: "lightness" }),
+  );
+});
+
+it("reads a Node buffer that begins at an odd place in memory", () => {
+  // A Buffer is a Uint8Array whose `slice` does not copy.
+  const data = Buffer.alloc(bytes.length + 3).subarray(3);
+  data.set(bytes);
+  expect(tonesOf({ width: 2, height: 2, data }, ARTWORK)).toEqual([255, 255, 255, 255]);
+});
+
+it("leaves the artwork as it was", () => {
+  const picture = pictureOf(2, unaligned);
+  tonesOf(picture, ARTWORK, { by: "darkness" });
+  expect(picture).toEqual(pictureOf(2, unaligned));
+});

@@ -1,0 +1,44 @@
+import fc from "fast-check";
+import { expect, it } from "vitest";
+import { knockOut } from "../../server/engine/knockout.ts";
+import { holds } from "./property.ts";
+
+function knocked(from: number[], ...where: number[][]): number[] {
+  const out = new Uint8Array(from.length).fill(77);
+  knockOut(
+    Uint8Array.from(from),
+    where.map((tones) => Uint8Array.from(tones)),
+    out,
+  );
+  return [...out];
+}
+
+it("takes ink out where another plate prints: from · (1 − where)", () => {
+  // By hand: 0.8 · (1 − 0.2) = 0.64 of 255 = 163.2.
+  expect(knocked([204, 204, 204, 0, 255], [51, 255, 0, 128, 1])).toEqual([163, 0, 204, 0, 254]);
+});
+
+it("takes ink out for several plates, rounding once", () => {
+  // 200 · (105 / 255) · (155 / 255) = 50.06; 255 · (127 / 255)² = 63.25.
+  expect(knocked([200, 255], [150, 128], [100, 128])).toEqual([50, 63]);
+  // 3 · (128 / 255)² = 0.756 → 1; 1 · (128 / 255)² = 0.252 → 0, where rounding twice would keep 1.
+  expect(knocked([3, 1], [127, 127], [127, 127])).toEqual([1, 0]);
+});
+
+it("may write onto the plate itself", () => {
+  const tones = Uint8Array.of(204, 10);
+  knockOut(tones, [Uint8Array.of(51, 255)], tones);
+  expect([...tones]).toEqual([163, 0]);
+});
+
+it("never adds ink, and takes nothing where the other plate is blank", () => {
+  holds(
+    fc.property(fc.nat(255), fc.array(fc.nat(255), { maxLength: 4 }), (from, where) => {
+      const seen = knocked([from], ...where.map((tone) => [tone]))[0];
+      expect(seen).toBeLessThanOrEqual(from);
+      if (where.every((tone) => tone === 0)) expect(seen).toBe(from);
+      if (where.includes(255)) expect(seen).toBe(0);
+    }),
+    1000,
+  );
+});
