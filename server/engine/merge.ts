@@ -7,14 +7,8 @@ import type { Tones } from "./raster.ts";
 export function mergePlates(into: Tones, folded: readonly Tones[], out: Tones): void {
   for (let i = 0; i < out.length; i++) {
     let clear = 255 - into[i]!;
-    let least = clear;
-    for (const tones of folded) {
-      const open = 255 - tones[i]!;
-      clear = (clear * open) / 255;
-      if (open < least) least = open;
-    }
-    // Rounding may not take back what one of the plates alone prints.
-    out[i] = 255 - Math.min(least, Math.round(clear));
+    for (const tones of folded) clear = (clear * (255 - tones[i]!)) / 255;
+    out[i] = 255 - Math.round(clear);
   }
 }
 

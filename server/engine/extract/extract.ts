@@ -3,7 +3,7 @@ import { fastLab } from "../colour/fast-lab.ts";
 import type { PlatePlan, Strength } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { ColourTable } from "./colour-table.ts";
-import { compileExtraction, membership, type Program } from "./membership.ts";
+import { COLOUR_FIELDS, compileExtraction, completeColour, membership, type Program } from "./membership.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
 const BLOCK = 1 << 14;
@@ -53,29 +53,31 @@ type Evaluate = (colours: Uint32Array, entry: number, values: readonly Uint8Arra
 function toneFunction(plates: readonly PlatePlan[]): Evaluate {
   const programs: Program[] = plates.map(({ extract }) => compileExtraction(extract));
   const stack = new Float64Array(Math.max(1, ...programs.map(({ depth }) => depth)));
-  const lab = new Float64Array(3);
+  const colour = new Float64Array(COLOUR_FIELDS);
   const word = new Uint32Array(1);
   const rgba = new Uint8Array(word.buffer);
 
   return (colours, entry, values) => {
     word[0] = colours[entry]!;
     const alpha = rgba[3]!;
-    // Divided last, so that whole percents are exact and stand on a range's end.
-    const opacity = (alpha * 100) / 255;
-    fastLab(rgba[0]!, rgba[1]!, rgba[2]!, lab);
-    const L = lab[0]!;
-    const a = lab[1]!;
-    const b = lab[2]!;
-    for (let p = 0; p < plates.length; p++) {
+    if (alpha === 0) {
       // What is clear in the artwork never prints.
-      const member = alpha === 0 ? 0 : membership(programs[p]!, L, a, b, opacity, stack);
-      const tone = member === 0 ? 0 : member * strengthOf(plates[p]!.strength, L, a, b);
-      values[p]![entry] = Math.round(tone * alpha);
+      for (const tones of values) tones[entry] = 0;
+      return;
+    }
+    fastLab(rgba[0]!, rgba[1]!, rgba[2]!, colour);
+    // Divided last, so that whole percents are exact and stand on a range's end.
+    completeColour(colour, (alpha * 100) / 255);
+    for (let p = 0; p < programs.length; p++) {
+      const member = membership(programs[p]!, colour, stack);
+      values[p]![entry] =
+        member === 0 ? 0 : Math.round(member * strengthOf(plates[p]!.strength, colour) * alpha);
     }
   };
 }
 
-function strengthOf(strength: Strength, L: number, a: number, b: number): number {
+function strengthOf(strength: Strength, colour: Float64Array): number {
+  const L = colour[0]!;
   switch (strength.by) {
     case "flat":
       return 1;
@@ -84,7 +86,7 @@ function strengthOf(strength: Strength, L: number, a: number, b: number): number
     case "darkness":
       return unit(1 - L / 100);
     case "chroma":
-      return unit(chromaOf(a, b) / strength.full);
+      return unit(chromaOf(colour[1]!, colour[2]!) / strength.full);
   }
 }
 

@@ -36,6 +36,9 @@ export const LEAST_HUE_CHROMA = 2;
  */
 export const LEAST_DIFFERENCE = 0.005;
 
+/** SL of ISO/CIE 11664-6 at L* 0 or 100, rounded up. */
+const LARGEST_SL = 1.75;
+
 export function compileExtraction(extraction: Extraction): Program {
   const ops: number[] = [];
   const args: number[] = [];
@@ -75,18 +78,31 @@ export function compileExtraction(extraction: Extraction): Program {
   return { ops: Uint8Array.from(ops), args: Float64Array.from(args), depth };
 }
 
+/** What extractions look at in one colour, written into a buffer so that pixel loops allocate nothing. */
+export const COLOUR_FIELDS = 6;
+const L_ = 0;
+const A_ = 1;
+const B_ = 2;
+const C_ = 3;
+const H_ = 4;
+const OPACITY_ = 5;
+
+/** Fills `colour`, whose first three are L*, a* and b*, with C*ab, hab and the artwork's opacity 0–100. */
+export function completeColour(colour: Float64Array, opacity: number): void {
+  const chroma = chromaOf(colour[A_]!, colour[B_]!);
+  // A grey's chroma is rounding noise; it must lie inside of a range that ends at 0.
+  colour[C_] = chroma < LEAST_DIFFERENCE ? 0 : chroma;
+  colour[H_] = hueOf(colour[A_]!, colour[B_]!);
+  colour[OPACITY_] = opacity;
+}
+
 /**
- * Membership 0–1 of the colour L*, a*, b* with opacity 0–100. `stack` holds at least `program.depth` numbers.
- * All takes the least and any the greatest of its parts, so that neither depends on their order or repetition.
+ * Membership 0–1 of a colour (`completeColour`). `stack` holds at least `program.depth` numbers. All takes the
+ * least and any the greatest of its parts, so that neither depends on their order or repetition.
  */
-export function membership(
-  { ops, args }: Program,
-  L: number,
-  a: number,
-  b: number,
-  opacity: number,
-  stack: Float64Array,
-): number {
+export function membership(program: Program, colour: Float64Array, stack: Float64Array): number {
+  const ops = program.ops;
+  const args = program.args;
   let top = 0;
   for (let i = 0, at = 0; i < ops.length; i++, at += ARGS) {
     const x = args[at]!;
@@ -94,22 +110,27 @@ export function membership(
     const z = args[at + 2]!;
     switch (ops[i]) {
       case LIGHTNESS:
-        stack[top++] = inRange(L, x, y, z);
+        stack[top++] = inRange(colour[L_]!, x, y, z);
         break;
       case CHROMA:
-        stack[top++] = inRange(chromaOf(a, b), x, y, z);
+        stack[top++] = inRange(colour[C_]!, x, y, z);
         break;
-      case HUE: {
-        const certain = Math.min(1, chromaOf(a, b) / LEAST_HUE_CHROMA);
-        stack[top++] = certain * inTurn(hueOf(a, b), x, y, z);
+      case HUE:
+        stack[top++] = Math.min(1, colour[C_]! / LEAST_HUE_CHROMA) * inTurn(colour[H_]!, x, y, z);
+        break;
+      case OPACITY:
+        stack[top++] = inRange(colour[OPACITY_]!, x, y, z);
+        break;
+      case NEAR: {
+        // ΔE00 is never less than ΔL* over the largest SL: most colours are out of reach by lightness alone.
+        if (Math.abs(colour[L_]! - z) > LARGEST_SL * (x + y)) {
+          stack[top++] = 0;
+          break;
+        }
+        const difference = deltaE00(colour[L_]!, colour[A_]!, colour[B_]!, z, args[at + 3]!, args[at + 4]!);
+        stack[top++] = falling(difference - x, y);
         break;
       }
-      case OPACITY:
-        stack[top++] = inRange(opacity, x, y, z);
-        break;
-      case NEAR:
-        stack[top++] = falling(deltaE00(L, a, b, z, args[at + 3]!, args[at + 4]!) - x, y);
-        break;
       case ONE:
         stack[top++] = 1;
         break;

@@ -52,7 +52,7 @@ export class DifferenceMeter {
       );
       this.#pixels++;
       this.#sum += difference;
-      const index = Math.min(CLASSES, Math.floor(difference / CLASS));
+      const index = Math.min(CLASSES, Math.round(difference / CLASS));
       this.#counts[index]!++;
     }
   }
@@ -62,7 +62,7 @@ export class DifferenceMeter {
     let left = Math.ceil(this.#pixels * 0.95);
     let index = 0;
     while (left > this.#counts[index]!) left -= this.#counts[index++]!;
-    return { pixels: this.#pixels, mean: this.#sum / this.#pixels, p95: (index + 0.5) * CLASS };
+    return { pixels: this.#pixels, mean: this.#sum / this.#pixels, p95: index * CLASS };
   }
 
   /** The artwork where it is not quite opaque, seen on the garment, mixed in linear light. */

@@ -2,7 +2,12 @@ import { expect, it } from "vitest";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
 import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
 import { extractPlates } from "../../../server/engine/extract/extract.ts";
-import { compileExtraction, membership } from "../../../server/engine/extract/membership.ts";
+import {
+  COLOUR_FIELDS,
+  compileExtraction,
+  completeColour,
+  membership,
+} from "../../../server/engine/extract/membership.ts";
 import type { Extraction, PlatePlan, Strength } from "../../../server/engine/plan.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { BLACK, CLEAR, MIDDLE, type Pixel, pictureOf, RED, WHITE } from "../pictures.ts";
@@ -118,12 +123,12 @@ const MIXED: readonly PlatePlan[] = [
 
 /** A pixel's tone from its colour alone. */
 function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: readonly number[]): number {
-  const [L, A, B] = [new Float64Array(3)].map((lab) => {
-    fastLab(r, g, b, lab);
-    return lab;
-  })[0];
+  const fields = new Float64Array(COLOUR_FIELDS);
+  fastLab(r, g, b, fields);
+  completeColour(fields, (alpha * 100) / 255);
+  const [L, A, B] = fields;
   const program = compileExtraction(extraction);
-  const member = membership(program, L, A, B, (alpha * 100) / 255, new Float64Array(program.depth));
+  const member = membership(program, fields, new Float64Array(program.depth));
   const strong = {
     flat: 1,
     lightness: L / 100,

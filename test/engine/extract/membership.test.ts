@@ -2,8 +2,11 @@ import fc from "fast-check";
 import { expect, it } from "vitest";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import type { Lab } from "../../../server/engine/colour/cielab.ts";
+import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
 import {
+  COLOUR_FIELDS,
   compileExtraction,
+  completeColour,
   LEAST_HUE_CHROMA,
   membership,
 } from "../../../server/engine/extract/membership.ts";
@@ -12,7 +15,9 @@ import { holds } from "../property.ts";
 
 function member(extraction: Extraction, { L, a, b }: Lab, opacity = 100): number {
   const program = compileExtraction(extraction);
-  return membership(program, L, a, b, opacity, new Float64Array(program.depth));
+  const fields = Float64Array.of(L, a, b, ...new Array(COLOUR_FIELDS - 3).fill(0));
+  completeColour(fields, opacity);
+  return membership(program, fields, new Float64Array(program.depth));
 }
 
 const grey = (L: number): Lab => ({ L, a: 0, b: 0 });
@@ -188,7 +193,8 @@ const opacities = fc.integer({ min: 0, max: 255 }).map((alpha) => (alpha * 100) 
 
 /** The same rules again, as slow and plain as they can be written. */
 function slowly(e: Extraction, lab: Lab, opacity: number): number {
-  const chroma = Math.hypot(lab.a, lab.b);
+  const exact = Math.hypot(lab.a, lab.b);
+  const chroma = exact < 0.005 ? 0 : exact;
   switch (e.by) {
     case "artwork":
       return 1;
@@ -271,4 +277,14 @@ it("takes what all miss exactly where any is missed (De Morgan)", () => {
     }),
     500,
   );
+});
+
+it("counts every grey as chroma 0", () => {
+  const neutral: Extraction = { by: "chroma", from: 0, to: 0, fade: 0 };
+  for (let byte = 0; byte < 256; byte++) {
+    const fields = new Float64Array(COLOUR_FIELDS);
+    fastLab(byte, byte, byte, fields);
+    completeColour(fields, 100);
+    expect(membership(compileExtraction(neutral), fields, new Float64Array(1))).toBe(1);
+  }
 });
