@@ -1,4 +1,5 @@
 import {
+  type Alias,
   type Document,
   isAlias,
   isMap,
@@ -10,6 +11,7 @@ import {
   type Node,
   type Pair,
   parseDocument as parseYaml,
+  visit,
 } from "yaml";
 import type { Finding, Path, TextRange } from "./finding.ts";
 
@@ -33,6 +35,10 @@ export interface SourceDocument {
 export const LARGEST_TEXT = 2_000_000;
 const DEEPEST = 64;
 const MOST_ALIASES = 10_000;
+/** Parts of a recipe once its aliases are written out: thousands of times what a job needs, and still quick. */
+const MOST_PARTS = 300_000;
+const SECOND_DOCUMENT = "a second document starts here; a file holds one, so take out this line of ---";
+const TOO_MANY = "aliases make the file stand for more than can be read; write out what they stand for";
 const TOO_DEEP = "the file is nested too deeply to be read; a recipe needs no more than a dozen levels";
 
 /** Reads one file's text. Errors are collected as findings; nothing is thrown. */
@@ -67,6 +73,8 @@ export function parseDocument(file: string, text: string, kind: DocumentKind = k
       prettyErrors: false,
       version: "1.2",
       keepSourceTokens: true,
+      // A command line keeps its stderr for itself.
+      logLevel: "error",
     });
   } catch (error) {
     if (error instanceof RangeError) return refuse("too-deep", TOO_DEEP);
@@ -80,15 +88,15 @@ export function parseDocument(file: string, text: string, kind: DocumentKind = k
     file,
     range: clip(error.pos[0], error.pos[1], text.length),
     path: [],
-    message: plain(error.message),
+    message: error.code === "MULTIPLE_DOCS" ? SECOND_DOCUMENT : plain(error.message),
   }));
-  const { value, problem } = plainData(yaml);
+  const { value, problem, culprit } = plainData(yaml);
   if (problem)
     findings.push({
       rule: "yaml",
       level: "error",
       file,
-      range: rangeOfNode(yaml.contents),
+      range: rangeOfNode(culprit),
       path: [],
       message: problem,
     });
@@ -127,7 +135,9 @@ export function rangeAt(doc: SourceDocument, path: Path, part: "value" | "key" =
 /** Line and column, both from 1, of an offset. */
 export function positionAt(doc: SourceDocument, offset: number): { line: number; column: number } {
   const { line, col } = doc.lines.linePos(offset);
-  return line === 0 ? { line: 1, column: offset + 1 } : { line, column: col };
+  // A byte order mark is no column to anybody.
+  const mark = line <= 1 && doc.text.startsWith("\ufeff") ? 1 : 0;
+  return line === 0 ? { line: 1, column: offset + 1 } : { line, column: Math.max(1, col - mark) };
 }
 
 function child(node: unknown, step: string | number): [key: unknown, value: unknown] | undefined {
@@ -141,15 +151,20 @@ function child(node: unknown, step: string | number): [key: unknown, value: unkn
 }
 
 export function keyText(key: unknown): string {
-  return isScalar(key) ? String(key.value) : String(key);
+  return isScalar(key) ? String(key.value ?? "") : String(key ?? "");
 }
 
+/** What each alias stands for: the library looks through the whole document every time. */
+const resolved = new WeakMap<Alias, Node | undefined>();
+
 export function resolveAlias(node: unknown, yaml: Document): unknown {
-  return isAlias(node) ? node.resolve(yaml) : node;
+  if (!isAlias(node)) return node;
+  if (!resolved.has(node)) resolved.set(node, node.resolve(yaml));
+  return resolved.get(node);
 }
 
 function resolveShown(node: Node, yaml: Document): Node {
-  return isAlias(node) ? (node.resolve(yaml) ?? node) : node;
+  return (resolveAlias(node, yaml) as Node | undefined) ?? node;
 }
 
 function isEmptyScalar(node: Node): boolean {
@@ -166,31 +181,63 @@ function clip(start: number, end: number, length: number): TextRange {
 }
 
 /** The data of a document; aliases share what they stand for, so that the data stays as small as the text. */
-function plainData(yaml: Document): { value: unknown; problem?: string } {
+function plainData(yaml: Document): { value: unknown; problem?: string; culprit?: Node | undefined } {
   try {
     const value: unknown = yaml.toJS({ maxAliasCount: MOST_ALIASES });
-    return deeperThan(value, DEEPEST)
-      ? {
-          value: undefined,
-          problem: `more than ${DEEPEST} levels of nesting, or an alias inside of what it stands for`,
-        }
-      : { value };
+    const { depth, parts } = extentOf(value, new Map());
+    if (depth > DEEPEST) {
+      const problem = `more than ${DEEPEST} levels of nesting, or an alias inside of what it stands for`;
+      return { value: undefined, problem, culprit: aliasWhere(yaml, (alias, within) => within.has(alias)) };
+    }
+    return parts > MOST_PARTS ? { value: undefined, problem: TOO_MANY } : { value };
   } catch (error) {
     if (error instanceof RangeError) return { value: undefined, problem: TOO_DEEP };
     if (error instanceof ReferenceError) {
-      const problem = /excessive alias count/i.test(error.message)
-        ? `aliases within aliases stand for more than ${MOST_ALIASES} parts; write them out`
-        : plain(error.message);
-      return { value: undefined, problem };
+      if (/excessive alias count/i.test(error.message)) return { value: undefined, problem: TOO_MANY };
+      const culprit = aliasWhere(yaml, (target) => target === undefined);
+      return { value: undefined, problem: plain(error.message), culprit };
     }
     throw error;
   }
 }
 
-function deeperThan(value: unknown, limit: number): boolean {
-  if (typeof value !== "object" || value === null) return false;
-  if (limit === 0) return true;
-  return Object.values(value).some((v) => deeperThan(v, limit - 1));
+/** Levels and parts of data once its aliases are written out; what holds itself has no end of either. */
+function extentOf(value: unknown, known: Map<object, Extent>): Extent {
+  if (typeof value !== "object" || value === null) return { depth: 0, parts: 1 };
+  const seen = known.get(value);
+  if (seen) return seen;
+  known.set(value, { depth: Number.POSITIVE_INFINITY, parts: Number.POSITIVE_INFINITY });
+  let depth = 0;
+  let parts = 1;
+  for (const item of Object.values(value)) {
+    const inner = extentOf(item, known);
+    depth = Math.max(depth, inner.depth);
+    parts += inner.parts;
+  }
+  const extent = { depth: depth + 1, parts };
+  known.set(value, extent);
+  return extent;
+}
+
+interface Extent {
+  readonly depth: number;
+  readonly parts: number;
+}
+
+/** The first alias for which `matches` holds, given what it stands for and the blocks it stands in. */
+function aliasWhere(
+  yaml: Document,
+  matches: (target: unknown, within: ReadonlySet<unknown>) => boolean,
+): Alias | undefined {
+  let found: Alias | undefined;
+  visit(yaml, {
+    Alias(_, alias, within) {
+      if (!matches(alias.resolve(yaml), new Set(within))) return undefined;
+      found = alias;
+      return visit.BREAK;
+    },
+  });
+  return found;
 }
 
 function plain(message: string): string {

@@ -34,27 +34,46 @@ export interface Project {
 /** Opens a recipe with its shop file, or a shop file. Throws FileError where `file` itself cannot be read. */
 export async function openProject(file: string, access: FileAccess): Promise<Project> {
   const main = parseDocument(file, await access.readText(file));
-  const findings = [...main.findings, ...validate(main)];
-  let shop: SourceDocument | undefined;
-  if (main.kind === "recipe") {
-    const shopPath = textAt(main, "shop");
-    if (shopPath !== undefined) {
-      const shopFile = access.resolve(file, shopPath);
-      try {
-        shop = parseDocument(shopFile, await access.readText(shopFile), "shop");
-        findings.push(...shop.findings, ...validate(shop));
-      } catch (error) {
-        if (!(error instanceof FileError)) throw error;
-        findings.push(missing(main, ["shop"], `the shop file cannot be read: ${error.message}`));
-      }
-    }
-    const artwork = textAt(main, "artwork", "file");
-    if (artwork !== undefined && !(await access.exists(access.resolve(file, artwork)))) {
-      const message = `there is no file "${artwork}" beside this recipe; plates and proofs need the artwork`;
-      findings.push(missing(main, ["artwork", "file"], message));
-    }
+  const { shop: shopPath, artwork } = filesOf(main);
+  const shopFile = shopPath === undefined ? undefined : access.resolve(file, shopPath);
+  const shop = shopFile === undefined ? undefined : await readShop(shopFile, access);
+  const artworkThere = artwork === undefined || (await access.exists(access.resolve(file, artwork)));
+  return assembleProject(main, shop, artworkThere);
+}
+
+async function readShop(file: string, access: FileAccess): Promise<SourceDocument | FileError> {
+  try {
+    return parseDocument(file, await access.readText(file), "shop");
+  } catch (error) {
+    if (error instanceof FileError) return error;
+    throw error;
   }
-  return { main, shop, findings };
+}
+
+/** The paths of other files that a recipe names, as they are written. */
+export function filesOf(doc: SourceDocument): { shop: string | undefined; artwork: string | undefined } {
+  if (doc.kind === "shop") return { shop: undefined, artwork: undefined };
+  return { shop: textAt(doc, "shop"), artwork: textAt(doc, "artwork", "file") };
+}
+
+/** Puts together what was read: the shop file or why it could not be, and whether the artwork is there. */
+export function assembleProject(
+  main: SourceDocument,
+  shop: SourceDocument | FileError | undefined,
+  artworkThere: boolean,
+): Project {
+  const findings = [...main.findings, ...validate(main)];
+  const readable = shop instanceof FileError ? undefined : shop;
+  if (readable) findings.push(...readable.findings, ...validate(readable));
+  if (shop instanceof FileError) {
+    findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`));
+  }
+  if (!artworkThere) {
+    const { artwork } = filesOf(main);
+    const message = `there is no file "${artwork}" beside this recipe; plates and proofs need the artwork`;
+    findings.push(missing(main, ["artwork", "file"], message));
+  }
+  return { main, shop: readable, findings };
 }
 
 function missing(doc: SourceDocument, path: string[], message: string): Finding {

@@ -43,9 +43,9 @@ function property(schema: Schema, key: string): Schema | undefined {
   return typeof additionalProperties === "object" ? additionalProperties : undefined;
 }
 
-/** A property's own words go before those of what it refers to. */
+/** A property's own words go before those of what it refers to; what a list holds is followed too. */
 function followed(schema: (Schema & { readonly $ref?: string }) | undefined): Schema | undefined {
-  if (!schema?.$ref) return schema;
+  if (!schema?.$ref) return schema && withItems(schema, schema.items);
   const name = schema.$ref.split("/").at(-1) ?? "";
   const definitions: Readonly<Record<string, Schema>> = {
     ...(shopSchema.$defs as Record<string, Schema>),
@@ -53,12 +53,14 @@ function followed(schema: (Schema & { readonly $ref?: string }) | undefined): Sc
   };
   const target = followed(definitions[name]);
   if (!target) return undefined;
-  const items = merged(target.items, schema.items);
-  return { ...target, ...schema, ...(items ? { items } : {}) };
+  const items =
+    target.items && schema.items ? { ...target.items, ...schema.items } : (target.items ?? schema.items);
+  return withItems({ ...target, ...schema }, items);
 }
 
-function merged(a: Schema | undefined, b: Schema | undefined): Schema | undefined {
-  return a && b ? { ...a, ...b } : (a ?? b);
+function withItems(schema: Schema, items: Schema | undefined): Schema {
+  const inner = followed(items);
+  return inner ? { ...schema, items: inner } : schema;
 }
 
 /** The schemas of the keys that may stand in a block, references followed. */

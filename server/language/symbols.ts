@@ -30,12 +30,12 @@ export interface Symbols {
 export const PRESS_STEPS: readonly string[] = ["flash", "cool-down"];
 
 /** Where names are defined: the keys under these. */
-const DEFINED_UNDER: Readonly<Record<string, SymbolKind>> = {
-  plates: "plate",
-  inks: "ink",
-  garments: "garment",
-  setups: "setup",
-};
+const DEFINED_UNDER: ReadonlyMap<unknown, SymbolKind> = new Map([
+  ["plates", "plate"],
+  ["inks", "ink"],
+  ["garments", "garment"],
+  ["setups", "setup"],
+]);
 
 /** Where names are used; `*` stands for any key or index. */
 const USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind])[] = [
@@ -50,19 +50,24 @@ const USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind]
   [["setups", "*", "order", "*"], "plate"],
 ];
 
+/** The kind of name that belongs at a place, if one does. */
+export function nameKindAt(path: Path): SymbolKind | undefined {
+  return USED_AT.find(([pattern]) => matches(path, pattern))?.[1];
+}
+
 /** Every name that the document defines or uses. Works on half-written documents: what is there is found. */
 export function symbolsOf(doc: SourceDocument): Symbols {
   const definitions: Definition[] = [];
   const references: Reference[] = [];
   if (doc.value !== undefined) {
     walk(doc, doc.yaml.contents, [], undefined, (path, key, value) => {
-      const defined = path.length === 2 ? DEFINED_UNDER[String(path[0])] : undefined;
+      const defined = path.length === 2 ? DEFINED_UNDER.get(path[0]) : undefined;
       if (defined && key)
         definitions.push({ kind: defined, name: String(path[1]), path, range: rangeOf(key) });
-      const used = USED_AT.find(([pattern]) => matches(path, pattern));
+      const used = nameKindAt(path);
       if (!used || !isScalar(value) || typeof value.value !== "string") return;
       if (path.at(-2) === "order" && PRESS_STEPS.includes(value.value)) return;
-      references.push({ kind: used[1], name: value.value, path, range: rangeOf(value) });
+      references.push({ kind: used, name: value.value, path, range: rangeOf(value) });
     });
   }
   return { definitions, references };

@@ -5,7 +5,10 @@ import { type DocumentKind, rangeAt, type SourceDocument } from "./document.ts";
 import type { Finding, Path, TextRange } from "./finding.ts";
 import { nearest } from "./suggest.ts";
 import { FORMATS } from "./values/formats.ts";
-import { unknownKey, wording } from "./wording.ts";
+import { AFTER_COMMA, choicesOf, unknownKey, wording } from "./wording.ts";
+
+/** Nobody reads more; what comes after them shows up once these are mended. */
+const MOST_MISTAKES = 1000;
 
 let validators: Record<DocumentKind, ValidateFunction> | undefined;
 
@@ -15,14 +18,24 @@ export function validate(doc: SourceDocument): Finding[] {
   validators ??= compile();
   const check = validators[doc.kind];
   if (check(doc.value)) return [];
-  return mistakes(check.errors ?? []).map(({ error, path, part }) => ({
-    rule: "schema",
-    level: "error",
-    file: doc.file,
-    range: part === "key" && path.length > 0 ? rangeAt(doc, path, "key") : valueRange(doc, path, error),
-    path,
-    ...wording(doc, error, path),
-  }));
+  const findings = mistakes(check.errors ?? [], doc.value).map(
+    ({ error, path, part }): Finding => ({
+      rule: "schema",
+      level: "error",
+      file: doc.file,
+      range: part === "key" && path.length > 0 ? rangeAt(doc, path, "key") : valueRange(doc, path, error),
+      path,
+      ...wording(doc, error, path),
+    }),
+  );
+  // What stands before a decimal comma in flow style is the other half of one mistake.
+  const commas = new Set(
+    findings
+      .filter(({ path }) => typeof path.at(-1) === "string" && AFTER_COMMA.test(path.at(-1) as string))
+      .map(({ range }) => range.start - 1)
+      .filter((offset) => doc.text[offset] === ","),
+  );
+  return findings.filter(({ range }) => !commas.has(range.end));
 }
 
 function compile(): Record<DocumentKind, ValidateFunction> {
@@ -47,10 +60,12 @@ interface Mistake {
 }
 
 /** The validator's errors less its echoes: the parts of a choice, a format beside its pattern, a missing key that is only misspelt. */
-function mistakes(errors: readonly ErrorObject[]): Mistake[] {
+function mistakes(errors: readonly ErrorObject[], data: unknown): Mistake[] {
   const misspelt = new Set<string>();
+  const merged = new Set<string>();
   for (const error of errors) {
     if (error.keyword !== "additionalProperties") continue;
+    if (unknownKey(error) === "<<") merged.add(error.instancePath);
     const near = nearest(unknownKey(error), Object.keys(error.parentSchema?.properties ?? {}));
     if (near !== undefined) misspelt.add(`${error.instancePath}/${near}`);
   }
@@ -62,21 +77,29 @@ function mistakes(errors: readonly ErrorObject[]): Mistake[] {
       (error.propertyName !== undefined && error.keyword !== "propertyNames")
     )
       continue;
-    if (error.keyword === "required" && misspelt.has(`${error.instancePath}/${error.params.missingProperty}`))
-      continue;
-    const at = pathOf(error);
+    const missing =
+      error.keyword === "required"
+        ? [error.params.missingProperty]
+        : error.keyword === "oneOf"
+          ? choicesOf(error)
+          : [];
+    if (missing.some((key) => misspelt.has(`${error.instancePath}/${key}`))) continue;
+    // What a merge key would have brought is not missed.
+    if (missing.length > 0 && merged.has(error.instancePath)) continue;
+    const at = pathOf(error, data);
     const place =
       JSON.stringify(at.path) +
       (error.keyword === "required" ? `needs ${error.params.missingProperty}` : at.part);
     if (seen.has(place)) continue;
     seen.add(place);
     found.push({ error, ...at });
+    if (found.length === MOST_MISTAKES) break;
   }
   return found;
 }
 
-function pathOf(error: ErrorObject): { path: Path; part: "key" | "value" } {
-  const path = pointerSteps(error);
+function pathOf(error: ErrorObject, data: unknown): { path: Path; part: "key" | "value" } {
+  const path = pointerSteps(error, data);
   if (error.keyword === "additionalProperties") return { path: [...path, unknownKey(error)], part: "key" };
   if (error.keyword === "propertyNames")
     return { path: [...path, String(error.params.propertyName)], part: "key" };
@@ -85,12 +108,17 @@ function pathOf(error: ErrorObject): { path: Path; part: "key" | "value" } {
 }
 
 /** A JSON pointer's steps; a step is a list index exactly where digits follow into a list. */
-function pointerSteps(error: ErrorObject): Path {
+function pointerSteps(error: ErrorObject, data: unknown): Path {
   return error.instancePath
     .split("/")
     .slice(1)
     .map((step) => step.replaceAll("~1", "/").replaceAll("~0", "~"))
-    .map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+    .map((step, i, steps) => {
+      const parent = steps
+        .slice(0, i)
+        .reduce<unknown>((at, key) => (at as Record<string, unknown>)[key], data);
+      return Array.isArray(parent) ? Number(step) : step;
+    });
 }
 
 function valueRange(doc: SourceDocument, path: Path, error: ErrorObject): TextRange {
@@ -102,6 +130,6 @@ function valueRange(doc: SourceDocument, path: Path, error: ErrorObject): TextRa
 
 /** What is missing from the whole file is shown at its first line. */
 function firstLine(doc: SourceDocument, { start, end }: TextRange): TextRange {
-  const newline = doc.text.indexOf("\n", start);
-  return { start, end: newline < 0 ? end : Math.min(end, newline) };
+  const newline = doc.text.slice(start, end).search(/\r?\n/);
+  return { start, end: newline < 0 ? end : start + newline };
 }

@@ -20,6 +20,14 @@ export function unknownKey(error: ErrorObject): string {
   return String(error.params.additionalProperty);
 }
 
+/** The keys of an "exactly one of these". */
+export function choicesOf(error: ErrorObject): string[] {
+  return (error.schema as { required: string[] }[]).flatMap(({ required }) => required);
+}
+
+/** A key such as `5 in`, which is what YAML makes of the end of `12,5 in` in flow style. */
+export const AFTER_COMMA = /^\d+\s*[a-z%]*$/;
+
 function fixData(doc: SourceDocument, error: ErrorObject, path: Path): FixData | undefined {
   const { keyword, params, data } = error;
   if (data === null) {
@@ -51,7 +59,7 @@ function message(doc: SourceDocument, error: ErrorObject, path: Path): string {
       const key = unknownKey(error);
       if (key === "<<")
         return "merge keys (<<) are not part of YAML 1.2; use an anchor on each value instead";
-      if (/^\d+\s*[a-z%]*$/.test(key))
+      if (AFTER_COMMA.test(key))
         return `"${key}" is not known here; a comma ends a value, so write decimals with a point`;
       return `"${key}" is not known here${suggestion(key, Object.keys(parentSchema?.properties ?? {}), "known keys are")}`;
     }
@@ -63,10 +71,8 @@ function message(doc: SourceDocument, error: ErrorObject, path: Path): string {
       return `"${params.missingProperty}" is missing; ${descriptionOf(doc, path, params.missingProperty)}`;
     case "dependentRequired":
       return `"${params.property}" needs "${params.missingProperty}" beside it; ${descriptionOf(doc, path, params.missingProperty)}`;
-    case "oneOf": {
-      const keys = (error.schema as { required: string[] }[]).map(({ required }) => required[0]);
-      return `needs exactly one of ${keys.join(", ")}`;
-    }
+    case "oneOf":
+      return `needs exactly one of ${choicesOf(error).join(", ")}`;
     case "enum": {
       const allowed = (params.allowedValues as unknown[]).map(String);
       return `"${data}" is not known here${suggestion(String(data), allowed, "choose one of")}`;

@@ -1,4 +1,4 @@
-import { modeLab, modeRgb, parse, useMode } from "culori/fn";
+import { modeRgb, parse, useMode } from "culori/fn";
 import { type Lab, labFromLinear } from "../../engine/colour/cielab.ts";
 import { linearFromSrgb } from "../../engine/colour/srgb.ts";
 import { type Parsed, parsed, refused } from "./parsed.ts";
@@ -10,16 +10,18 @@ export interface Colour {
 }
 
 useMode(modeRgb);
-useMode(modeLab);
 
 const HEX = /^#(?:[0-9a-f]{3}|[0-9a-f]{6})$/i;
+const NUMBER = String.raw`([+-]?(?:\d+(?:\.\d*)?|\.\d+))`;
+const LAB = new RegExp(String.raw`^lab\(\s*${NUMBER}\s+${NUMBER}\s+${NUMBER}\s*(/[^)]*)?\)$`);
 const FORMS = 'write sRGB as "#d8431f" or a measured colour as lab(50.2 58.1 49.0)';
 
 /** sRGB as "#rgb" or "#rrggbb", or CIELAB (D50) in the notation of CSS Color 4, without an alpha. */
 export function parseColour(text: string): Parsed<Colour> {
   const trimmed = text.trim();
-  const read = parse(trimmed);
-  if (HEX.test(trimmed) && read?.mode === "rgb") {
+  // The library's parser throws on some texts and clips L*, so it sees nothing but sound hex.
+  const read = HEX.test(trimmed) ? parse(trimmed) : undefined;
+  if (read?.mode === "rgb") {
     const linear = {
       r: linearFromSrgb(read.r),
       g: linearFromSrgb(read.g),
@@ -27,11 +29,10 @@ export function parseColour(text: string): Parsed<Colour> {
     };
     return parsed({ notation: "hex", lab: labFromLinear(linear) });
   }
-  if (!trimmed.startsWith("lab(") || read?.mode !== "lab")
-    return refused(`"${text}" is not a colour; ${FORMS}`);
-  const { l: L, a, b, alpha } = read;
-  if (alpha !== undefined) return refused(`"${text}" has an alpha; an ink's opacity has a key of its own`);
-  if ([L, a, b].some((v) => v === undefined)) return refused(`"${text}" lacks a number; ${FORMS}`);
+  const form = LAB.exec(trimmed);
+  if (!form) return refused(`"${text}" is not a colour; ${FORMS}`);
+  if (form[4] !== undefined) return refused(`"${text}" has an alpha; an ink's opacity has a key of its own`);
+  const [L, a, b] = form.slice(1, 4).map(Number) as [number, number, number];
   if (L < 0 || L > 100) return refused(`"${text}" has L* outside 0 to 100`);
   if (Math.abs(a) > 160 || Math.abs(b) > 160) return refused(`"${text}" has a* or b* beyond ±160`);
   return parsed({ notation: "lab", lab: { L, a, b } });

@@ -14,7 +14,8 @@ export interface QuantityKind {
   readonly bounds: string;
 }
 
-const FORM = /^([+-]?(?:\d+\.?\d*|\.\d+))\s*(.*)$/;
+// Matches in one way only, so that no text takes longer than its length.
+const FORM = /^([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*([\s\S]*)$/;
 
 /** Reads "12 in" as a number in the kind's own unit. The space is optional; a decimal comma is refused. */
 export function parseQuantity(text: string, kind: QuantityKind): Parsed<number> {

@@ -7,8 +7,9 @@ export const foldedPlate: Rule = {
   level: "error",
   why: "A plate folded into another has no screen of its own, so nothing can be printed from it.",
   *check({ doc, symbols }) {
-    const into = new Map<unknown, unknown>();
+    const into = new Map<string, string>();
     for (const [i, { fold, into: target }] of listOf(doc.value, "merges")) {
+      if (typeof fold !== "string" || typeof target !== "string") continue;
       if (into.has(fold)) {
         yield {
           path: ["merges", i, "fold"],

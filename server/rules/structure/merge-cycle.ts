@@ -7,7 +7,7 @@ export const mergeCycle: Rule = {
   level: "error",
   why: "Plates folded into one another in a ring leave none of them a screen.",
   *check({ doc }) {
-    const merges = listOf(doc.value, "merges");
+    const merges = listOf(doc.value, "merges").filter(([, { fold }]) => typeof fold === "string");
     const into = new Map(merges.map(([, { fold, into }]) => [fold, into]));
     const reported = new Set<unknown>();
     for (const [i, { fold }] of merges) {

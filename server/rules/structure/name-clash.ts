@@ -28,7 +28,7 @@ export const nameClash: Rule = {
           part: "key",
           message: `"${name}" cannot be a file name on Windows; give the plate another name`,
         };
-      } else if (earlier !== undefined) {
+      } else if (earlier !== undefined && earlier !== name) {
         yield {
           path,
           part: "key",

@@ -16,17 +16,18 @@ export const repeatedEntry: Rule = {
         };
       }
     }
-    const knockouts = listOf(doc.value, "knockouts").map(([i, k]): [number, string] => [
-      i,
-      `${k.from} where ${k.where}`,
-    ]);
+    const knockouts = listOf(doc.value, "knockouts").flatMap(([i, { from, where }]): [number, string][] =>
+      typeof from === "string" && typeof where === "string" ? [[i, `${from} where ${where}`]] : [],
+    );
     for (const [i, pair, first] of repeats(knockouts)) {
       yield {
         path: ["knockouts", i],
         message: `knocking out ${pair} already stands at place ${first + 1}; keep one of the two`,
       };
     }
-    const traps = listOf(doc.value, "traps").map(([i, { plate }]): [number, string] => [i, String(plate)]);
+    const traps = listOf(doc.value, "traps").flatMap(([i, { plate }]): [number, string][] =>
+      typeof plate === "string" ? [[i, plate]] : [],
+    );
     for (const [i, plate, first] of repeats(traps)) {
       yield {
         path: ["traps", i, "plate"],

@@ -1,0 +1,121 @@
+import type { Path } from "../../language/finding.ts";
+import { fieldsOf, listOf, textsOf } from "../../language/reading.ts";
+import type { Schema } from "../../language/schema.ts";
+import { nameKindAt, PRESS_STEPS, type SymbolKind } from "../../language/symbols.ts";
+import type { Model } from "../model.ts";
+import { flowText } from "./snippet.ts";
+
+/** Something to write as a value. */
+export interface ValueOffer {
+  readonly text: string;
+  readonly detail: string;
+  readonly kind: "name" | "choice" | "step" | "colour" | "example";
+}
+
+/** What fits at a place, best first. `word` is what stands there already. */
+export function valueOffers(
+  model: Model,
+  path: Path,
+  schema: Schema | undefined,
+  word: string,
+  beside: readonly string[],
+): readonly ValueOffer[] {
+  const names = nameKindAt(path);
+  if (names) return nameOffers(model, names, path, beside);
+  if (!schema) return [];
+  if (schema.const !== undefined)
+    return [{ text: String(schema.const), detail: "the only version there is", kind: "choice" }];
+  if (schema.enum) return schema.enum.map((choice) => ({ text: String(choice), detail: "", kind: "choice" }));
+  if (schema.format === "colour") return colourOffers(model, schema);
+  const units = unitOffers(schema.format, word);
+  if (units.length > 0) return units;
+  if (path.at(-1) === "hue") return HUES;
+  return (schema.examples ?? []).map((example) => ({
+    text: flowText(example),
+    detail: "example",
+    kind: "example",
+  }));
+}
+
+function nameOffers(
+  model: Model,
+  kind: SymbolKind,
+  path: Path,
+  beside: readonly string[],
+): readonly ValueOffer[] {
+  const own = model.symbols.definitions.filter((d) => d.kind === kind).map((d) => d.name);
+  const shelf = (model.shop?.symbols.definitions ?? []).filter((d) => d.kind === kind).map((d) => d.name);
+  const inList = path.at(-2) === "order" || path.at(-2) === "garments";
+  // Entries that stand in the list already, written in brackets or on lines of their own.
+  const taken = new Set(inList ? [...beside, ...othersIn(model.source.value, path)] : []);
+  const folded = new Set(
+    kind === "plate" ? listOf(model.source.value, "merges").map(([, { fold }]) => fold) : [],
+  );
+  const offers: ValueOffer[] = [...new Set([...own, ...shelf])]
+    .filter((name) => !taken.has(name) && !(folded.has(name) && path[0] !== "adjust"))
+    .map((name) => ({
+      text: name,
+      detail: own.includes(name) ? kind : `${kind}, shop's shelf`,
+      kind: "name",
+    }));
+  if (path.at(-2) !== "order") return offers;
+  return [
+    ...offers,
+    ...PRESS_STEPS.map((text): ValueOffer => ({ text, detail: "step of the press", kind: "step" })),
+  ];
+}
+
+function othersIn(value: unknown, path: Path): string[] {
+  const list = path.slice(0, -1).reduce<unknown>((at, key) => fieldsOf(at)[key as string], value);
+  return textsOf(list)
+    .filter(([index]) => index !== path.at(-1))
+    .map(([, text]) => text);
+}
+
+function colourOffers(model: Model, schema: Schema): ValueOffer[] {
+  const used = new Map<string, string>();
+  for (const doc of model.shop ? [model, model.shop] : [model]) {
+    for (const [name, ink] of Object.entries(fieldsOf(fieldsOf(doc.source.value).inks))) {
+      const { colour } = fieldsOf(ink);
+      if (typeof colour === "string" && !used.has(colour)) used.set(colour, name);
+    }
+  }
+  const examples = (schema.examples ?? []).map(
+    (e): ValueOffer => ({ text: flowText(e), detail: "example", kind: "colour" }),
+  );
+  const inks = [...used].map(
+    ([colour, name]): ValueOffer => ({
+      text: flowText(colour),
+      detail: `colour of ink ${name}`,
+      kind: "colour",
+    }),
+  );
+  return [...examples, ...inks];
+}
+
+const UNITS: Readonly<Record<string, readonly string[]>> = {
+  length: [" in", " mm", " cm"],
+  position: [" in", " mm", " cm"],
+  percentage: ["%"],
+  ruling: [" lpi", " l/cm"],
+  resolution: [" dpi", " d/cm"],
+  "mesh-count": ["/in", "/cm"],
+};
+
+/** Units for a number that is there already. */
+function unitOffers(format: string | undefined, word: string): ValueOffer[] {
+  const number = /^[+-]?(?:\d+\.?\d*|\.\d+)/.exec(word)?.[0];
+  const units = UNITS[format ?? ""];
+  if (number === undefined || !units) return [];
+  return units.map((unit) => ({ text: number + unit, detail: "", kind: "choice" }));
+}
+
+/** Thirds of the hue circle's names, at the hues of the sRGB primaries and secondaries under D50, 50° wide. */
+const HUES: readonly ValueOffer[] = [
+  ["reds", 15, 65],
+  ["yellows", 75, 125],
+  ["greens", 111, 161],
+  ["cyans", 171, 221],
+  ["blues", 276, 326],
+  ["magentas", 302, 352],
+].map(([name, from, to]) => ({ text: `[${from}, ${to}]`, detail: String(name), kind: "example" }));
