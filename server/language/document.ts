@@ -72,7 +72,6 @@ export function parseDocument(file: string, text: string, kind: DocumentKind = k
       lineCounter: lines,
       prettyErrors: false,
       version: "1.2",
-      keepSourceTokens: true,
       // A command line keeps its stderr for itself.
       logLevel: "error",
     });

@@ -75,6 +75,7 @@ function message(doc: SourceDocument, error: ErrorObject, path: Path): string {
       return `needs exactly one of ${choicesOf(error).join(", ")}`;
     case "enum": {
       const allowed = (params.allowedValues as unknown[]).map(String);
+      if (typeof data === "object") return `must be one of ${allowed.join(", ")}; it is ${kindOfValue(data)}`;
       return `"${data}" is not known here${suggestion(String(data), allowed, "choose one of")}`;
     }
     case "const":

@@ -1,0 +1,83 @@
+import type { CancellationToken } from "vscode-languageserver/node";
+import { filesOf } from "../language/project.ts";
+import { Measurer } from "./measurer.ts";
+import { pathOfUri, resolveUri } from "./uris.ts";
+import type { Workspace } from "./workspace.ts";
+
+/** How long typing must rest before pixels are looked at. */
+const REST_MS = 400;
+/** Work shorter than this shows no progress. */
+const PATIENCE_MS = 1000;
+
+export interface MeasuringHost {
+  wanted(): boolean;
+  /** The version of an open document; undefined once it is closed. */
+  version(uri: string): number | undefined;
+  progress(title: string): Promise<{ done(): void; readonly cancelled?: CancellationToken }>;
+  measured(uri: string): void;
+  failed(uri: string, message: string): void;
+}
+
+/** Measures open recipes after typing pauses. A new change ends the measurement under way. */
+export class Measuring {
+  /** False in a workspace that is not trusted. */
+  allowed = true;
+  readonly #workspace: Workspace;
+  readonly #measurer: Measurer;
+  readonly #host: MeasuringHost;
+  readonly #running = new Map<string, AbortController>();
+
+  constructor(workspace: Workspace, program: string, host: MeasuringHost) {
+    this.#workspace = workspace;
+    this.#measurer = new Measurer(program);
+    this.#host = host;
+  }
+
+  changed(uri: string): void {
+    this.closed(uri);
+    if (!this.allowed || !this.#host.wanted()) return;
+    const controller = new AbortController();
+    this.#running.set(uri, controller);
+    const timer = setTimeout(() => void this.#measure(uri, controller), REST_MS);
+    timer.unref();
+    controller.signal.addEventListener("abort", () => clearTimeout(timer));
+  }
+
+  closed(uri: string): void {
+    this.#running.get(uri)?.abort();
+    this.#running.delete(uri);
+  }
+
+  dispose(): void {
+    for (const controller of this.#running.values()) controller.abort();
+    this.#measurer.dispose();
+  }
+
+  async #measure(uri: string, controller: AbortController): Promise<void> {
+    const version = this.#host.version(uri);
+    const model = await this.#workspace.model(uri);
+    const { artwork } = model ? filesOf(model.source) : { artwork: undefined };
+    const artworkFile = artwork === undefined ? undefined : pathOfUri(resolveUri(uri, artwork));
+    if (!model || artworkFile === undefined || model.findings.some(({ level }) => level === "error")) return;
+
+    let progress: Awaited<ReturnType<MeasuringHost["progress"]>> | undefined;
+    const patience = setTimeout(async () => {
+      progress = await this.#host.progress("Measuring plates");
+      progress.cancelled?.onCancellationRequested(() => controller.abort());
+      if (!this.#running.has(uri)) progress.done();
+    }, PATIENCE_MS);
+    try {
+      const request = { recipe: model.source.text, shop: model.shop?.source.text, artworkFile };
+      const measurements = await this.#measurer.measure(request, controller.signal);
+      if (this.#host.version(uri) !== version || controller.signal.aborted) return;
+      this.#workspace.setMeasurements(uri, measurements);
+      this.#host.measured(uri);
+    } catch (error) {
+      if (!controller.signal.aborted) this.#host.failed(uri, (error as Error).message);
+    } finally {
+      clearTimeout(patience);
+      progress?.done();
+      if (this.#running.get(uri) === controller) this.#running.delete(uri);
+    }
+  }
+}

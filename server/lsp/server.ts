@@ -1,0 +1,280 @@
+import {
+  type CancellationToken,
+  type Connection,
+  DidChangeConfigurationNotification,
+  DidChangeWatchedFilesNotification,
+  type InitializeParams,
+  type InitializeResult,
+  LSPErrorCodes,
+  ResponseError,
+  TextDocumentSyncKind,
+  TextDocuments,
+} from "vscode-languageserver/node";
+import { TextDocument } from "vscode-languageserver-textdocument";
+import packageInfo from "../../package.json" with { type: "json" };
+import { codeActions } from "../features/code-actions.ts";
+import { codeLenses } from "../features/code-lenses.ts";
+import { colourPresentations, documentColours } from "../features/colours.ts";
+import { completion } from "../features/completion/completion.ts";
+import { definition, documentHighlight, references } from "../features/definition.ts";
+import { diagnostics } from "../features/diagnostics.ts";
+import { documentLinks } from "../features/document-links.ts";
+import { documentSymbols, workspaceSymbols } from "../features/document-symbols.ts";
+import { foldingRanges } from "../features/folding.ts";
+import { formatting } from "../features/formatting.ts";
+import { hover } from "../features/hover.ts";
+import { inlayHints } from "../features/inlay-hints.ts";
+import type { Model } from "../features/model.ts";
+import { prepareRename, RenameError, rename } from "../features/rename.ts";
+import { selectionRange } from "../features/selection-range.ts";
+import { SEMANTIC_LEGEND, semanticTokens } from "../features/semantic-tokens.ts";
+import { filesOf } from "../language/project.ts";
+import { Measuring } from "./measuring.ts";
+import { readSettings, USUAL_SETTINGS } from "./settings.ts";
+import { pathOfUri, resolveUri } from "./uris.ts";
+import { Workspace } from "./workspace.ts";
+
+/** Files whose change on disk can change a finding or a picture. */
+const WATCHED = "**/*.{yaml,yml,png,jpg,jpeg,tif,tiff,webp,svg}";
+
+/** Answers a connection. Every feature is a function of a model; here is only who calls which, and when. */
+export function startServer(connection: Connection, measureProgram: string): void {
+  const documents = new TextDocuments(TextDocument);
+  const workspace = new Workspace((uri) => documents.get(uri));
+  let settings = USUAL_SETTINGS;
+  let client: InitializeParams["capabilities"] = {};
+  let pulls = false;
+
+  const measuring = new Measuring(workspace, measureProgram, {
+    wanted: () => settings.measure,
+    version: (uri) => documents.get(uri)?.version,
+    async progress(title) {
+      if (!client.window?.workDoneProgress) return { done: () => {} };
+      const progress = await connection.window.createWorkDoneProgress();
+      progress.begin(title, undefined, undefined, true);
+      return { done: () => progress.done(), cancelled: progress.token };
+    },
+    measured() {
+      if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
+    },
+    failed: (uri, message) => connection.console.warn(`${uri}: ${message}`),
+  });
+
+  connection.onInitialize((params): InitializeResult => {
+    client = params.capabilities;
+    pulls = client.textDocument?.diagnostic !== undefined;
+    const folders =
+      params.workspaceFolders?.map(({ uri }) => uri) ?? (params.rootUri ? [params.rootUri] : []);
+    workspace.folders = folders.flatMap((uri) => pathOfUri(uri) ?? []);
+    // An editor that does not trust the workspace says so: then no artwork is read.
+    measuring.allowed = params.initializationOptions?.readArtwork !== false;
+    return {
+      serverInfo: { name: "platewright", version: packageInfo.version },
+      capabilities: {
+        textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
+        completionProvider: { triggerCharacters: [" ", ":", "-", "[", "{", ",", '"', "#"] },
+        hoverProvider: true,
+        definitionProvider: true,
+        referencesProvider: true,
+        documentHighlightProvider: true,
+        renameProvider: { prepareProvider: true },
+        documentLinkProvider: {},
+        colorProvider: true,
+        documentSymbolProvider: true,
+        workspaceSymbolProvider: true,
+        foldingRangeProvider: true,
+        selectionRangeProvider: true,
+        semanticTokensProvider: { legend: SEMANTIC_LEGEND, full: true },
+        documentFormattingProvider: true,
+        inlayHintProvider: true,
+        codeLensProvider: {},
+        codeActionProvider: { codeActionKinds: ["quickfix", "refactor", "source.fixAll.platewright"] },
+        diagnosticProvider: { interFileDependencies: true, workspaceDiagnostics: false },
+        workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
+      },
+    };
+  });
+
+  connection.onInitialized(async () => {
+    if (client.workspace?.didChangeConfiguration?.dynamicRegistration) {
+      await connection.client.register(DidChangeConfigurationNotification.type, { section: "platewright" });
+    }
+    if (client.workspace?.didChangeWatchedFiles?.dynamicRegistration) {
+      await connection.client.register(DidChangeWatchedFilesNotification.type, {
+        watchers: [{ globPattern: WATCHED }],
+      });
+    }
+    if (client.workspace?.workspaceFolders) {
+      connection.workspace.onDidChangeWorkspaceFolders(async () => {
+        const folders = (await connection.workspace.getWorkspaceFolders()) ?? [];
+        workspace.folders = folders.flatMap(({ uri }) => pathOfUri(uri) ?? []);
+      });
+    }
+    await loadSettings();
+  });
+
+  async function loadSettings(sent?: unknown): Promise<void> {
+    const asked = client.workspace?.configuration
+      ? await connection.workspace.getConfiguration("platewright")
+      : sent;
+    settings = readSettings(asked);
+    if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
+    if (client.workspace?.codeLens?.refreshSupport) void connection.sendRequest("workspace/codeLens/refresh");
+    for (const { uri } of documents.all()) measuring.changed(uri);
+  }
+
+  // Not part of the protocol: the editor's user has come to trust the workspace.
+  connection.onNotification("platewright/trusted", () => {
+    measuring.allowed = true;
+    for (const { uri } of documents.all()) measuring.changed(uri);
+  });
+
+  connection.onDidChangeConfiguration(({ settings: sent }) => loadSettings(sent?.platewright));
+
+  connection.onDidChangeWatchedFiles(({ changes }) => {
+    for (const { uri } of changes) workspace.forget(uri);
+    const changed = new Set(changes.map(({ uri }) => uri));
+    for (const { uri } of documents.all()) void refreshIfTouched(uri, changed);
+  });
+
+  async function refreshIfTouched(uri: string, changed: ReadonlySet<string>): Promise<void> {
+    const model = await workspace.model(uri);
+    if (!model) return;
+    const { shop, artwork } = filesOf(model.source);
+    const used = [shop, artwork].flatMap((path) => (path === undefined ? [] : [resolveUri(uri, path)]));
+    if (used.some((file) => changed.has(file))) refresh(uri);
+  }
+
+  documents.onDidChangeContent(({ document }) => {
+    refresh(document.uri);
+    // An open shop file is part of the recipes that are open beside it.
+    for (const other of documents.all())
+      if (other.uri !== document.uri) void refreshIfTouched(other.uri, new Set([document.uri]));
+  });
+
+  documents.onDidClose(({ document }) => {
+    workspace.close(document.uri);
+    measuring.closed(document.uri);
+    if (!pulls) void connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });
+  });
+
+  function refresh(uri: string): void {
+    measuring.changed(uri);
+    if (pulls) {
+      if (client.workspace?.diagnostics?.refreshSupport && !justTyped(uri))
+        connection.languages.diagnostics.refresh();
+    } else {
+      setImmediate(() => push(uri, documents.get(uri)?.version));
+    }
+  }
+
+  /** A client that pulls asks again by itself for the document that was typed in. */
+  const seen = new Map<string, number>();
+  function justTyped(uri: string): boolean {
+    const version = documents.get(uri)?.version ?? 0;
+    const typed = seen.get(uri) !== version;
+    seen.set(uri, version);
+    return typed;
+  }
+
+  async function push(uri: string, version: number | undefined): Promise<void> {
+    // Text that has moved on meanwhile has its own turn coming.
+    if (documents.get(uri)?.version !== version) return;
+    const model = await workspace.model(uri);
+    if (!model || documents.get(uri)?.version !== version) return;
+    await connection.sendDiagnostics({
+      uri,
+      ...(version === undefined ? {} : { version }),
+      diagnostics: diagnostics(model),
+    });
+  }
+
+  /** The answer of a feature, or nothing where the document is unknown, or the question was withdrawn. */
+  async function ask<T>(
+    uri: string,
+    token: CancellationToken,
+    feature: (model: Model) => T,
+    wide = false,
+  ): Promise<T | undefined> {
+    const model = await (wide ? workspace.wideModel(uri) : workspace.model(uri));
+    if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, "cancelled");
+    return model && feature(model);
+  }
+
+  const offset = (uri: string, position: { line: number; character: number }) =>
+    documents.get(uri)?.offsetAt(position) ?? 0;
+
+  connection.languages.diagnostics.on(async ({ textDocument: { uri } }, token) => ({
+    kind: "full",
+    items: (await ask(uri, token, diagnostics)) ?? [],
+  }));
+  connection.onCompletion(({ textDocument: { uri }, position }, token) =>
+    ask(uri, token, (model) => completion(model, offset(uri, position))),
+  );
+  connection.onHover(async ({ textDocument: { uri }, position }, token) =>
+    ask(uri, token, (model) => hover(model, offset(uri, position))),
+  );
+  connection.onDefinition(({ textDocument: { uri }, position }, token) =>
+    ask(uri, token, (model) => definition(model, offset(uri, position))),
+  );
+  connection.onReferences(({ textDocument: { uri }, position, context }, token) =>
+    ask(uri, token, (model) => references(model, offset(uri, position), context.includeDeclaration), true),
+  );
+  connection.onDocumentHighlight(({ textDocument: { uri }, position }, token) =>
+    ask(uri, token, (model) => documentHighlight(model, offset(uri, position))),
+  );
+  connection.onPrepareRename(({ textDocument: { uri }, position }, token) =>
+    ask(uri, token, (model) => prepareRename(model, offset(uri, position))),
+  );
+  connection.onRenameRequest(({ textDocument: { uri }, position, newName }, token) =>
+    ask(
+      uri,
+      token,
+      (model) => {
+        try {
+          return rename(model, offset(uri, position), newName);
+        } catch (error) {
+          if (error instanceof RenameError)
+            throw new ResponseError(LSPErrorCodes.RequestFailed, error.message);
+          throw error;
+        }
+      },
+      true,
+    ),
+  );
+  connection.onDocumentLinks(({ textDocument: { uri } }, token) =>
+    ask(uri, token, (model) => documentLinks(model, (path) => resolveUri(uri, path))),
+  );
+  connection.onDocumentColor(
+    async ({ textDocument: { uri } }, token) => (await ask(uri, token, documentColours)) ?? [],
+  );
+  connection.onColorPresentation(
+    async ({ textDocument: { uri }, color, range }, token) =>
+      (await ask(uri, token, (model) => colourPresentations(model, color, range))) ?? [],
+  );
+  connection.onDocumentSymbol(({ textDocument: { uri } }, token) => ask(uri, token, documentSymbols));
+  connection.onWorkspaceSymbol(async ({ query }) => workspaceSymbols(await workspace.recipes(), query));
+  connection.onFoldingRanges(({ textDocument: { uri } }, token) => ask(uri, token, foldingRanges));
+  connection.onSelectionRanges(({ textDocument: { uri }, positions }, token) =>
+    ask(uri, token, (model) => positions.map((position) => selectionRange(model, offset(uri, position)))),
+  );
+  connection.languages.semanticTokens.on(
+    async ({ textDocument: { uri } }, token) => (await ask(uri, token, semanticTokens)) ?? { data: [] },
+  );
+  connection.onDocumentFormatting(({ textDocument: { uri }, options }, token) =>
+    ask(uri, token, (model) => formatting(model, options)),
+  );
+  connection.languages.inlayHint.on(({ textDocument: { uri }, range }, token) =>
+    ask(uri, token, (model) => inlayHints(model, range, settings.inlayHints)),
+  );
+  connection.onCodeLens(({ textDocument: { uri } }, token) =>
+    settings.codeLenses ? ask(uri, token, codeLenses) : [],
+  );
+  connection.onCodeAction(({ textDocument: { uri }, range, context }, token) =>
+    ask(uri, token, (model) => codeActions(model, range, context)),
+  );
+
+  connection.onShutdown(() => measuring.dispose());
+  documents.listen(connection);
+  connection.listen();
+}

@@ -1,0 +1,41 @@
+/** What a user can set under `platewright` in the editor. */
+export interface Settings {
+  readonly inlayHints: {
+    readonly coverage: boolean;
+    readonly screens: boolean;
+    readonly resolution: boolean;
+  };
+  readonly codeLenses: boolean;
+  /** Read artwork and make plates at preview size while typing pauses. */
+  readonly measure: boolean;
+}
+
+export const USUAL_SETTINGS: Settings = {
+  inlayHints: { coverage: true, screens: true, resolution: true },
+  codeLenses: true,
+  measure: true,
+};
+
+/** Settings from what an editor sends; what is missing or of another kind is as usual. */
+export function readSettings(sent: unknown): Settings {
+  const given = fields(sent);
+  const hints = fields(given.inlayHints);
+  const usual = USUAL_SETTINGS;
+  return {
+    inlayHints: {
+      coverage: flag(hints.coverage, usual.inlayHints.coverage),
+      screens: flag(hints.screens, usual.inlayHints.screens),
+      resolution: flag(hints.resolution, usual.inlayHints.resolution),
+    },
+    codeLenses: flag(given.codeLenses, usual.codeLenses),
+    measure: flag(given.measure, usual.measure),
+  };
+}
+
+function flag(value: unknown, usual: boolean): boolean {
+  return typeof value === "boolean" ? value : usual;
+}
+
+function fields(value: unknown): Readonly<Record<string, unknown>> {
+  return typeof value === "object" && value !== null ? (value as Record<string, unknown>) : {};
+}

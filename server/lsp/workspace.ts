@@ -1,0 +1,156 @@
+import { access, readdir, readFile, stat } from "node:fs/promises";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import type { Model, OpenDocument } from "../features/model.ts";
+import { LARGEST_TEXT, parseDocument } from "../language/document.ts";
+import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
+import { symbolsOf } from "../language/symbols.ts";
+import type { Measurements } from "../render/measurements.ts";
+import { checkProject } from "../rules/check.ts";
+import { pathOfUri, resolveUri } from "./uris.ts";
+
+/** A text that the editor holds. */
+export interface EditorText {
+  readonly version: number;
+  getText(): string;
+}
+
+/** Recipes looked for in the folders of a workspace, at most. */
+const MOST_RECIPES = 2000;
+const NOT_SEARCHED = /^(?:\..*|node_modules|dist|build)$/;
+
+/**
+ * Every document that the server knows: those open in the editor first, else as they are on disk. Parsed documents
+ * are kept until their text changes. Holds no connection.
+ */
+export class Workspace {
+  readonly #editorText: (uri: string) => EditorText | undefined;
+  readonly #parsed = new Map<string, { readonly key: string; readonly doc: OpenDocument }>();
+  readonly #measured = new Map<string, Measurements>();
+  folders: readonly string[] = [];
+
+  constructor(editorText: (uri: string) => EditorText | undefined) {
+    this.#editorText = editorText;
+  }
+
+  /** Forgets what was read from disk of this file. */
+  forget(uri: string): void {
+    this.#parsed.delete(uri);
+  }
+
+  close(uri: string): void {
+    this.#parsed.delete(uri);
+    this.#measured.delete(uri);
+  }
+
+  setMeasurements(uri: string, measurements: Measurements): void {
+    this.#measured.set(uri, measurements);
+  }
+
+  /** A document with what belongs to it; undefined where it cannot be read. */
+  async model(uri: string): Promise<Model | undefined> {
+    const doc = await this.document(uri);
+    return doc instanceof FileError ? undefined : this.#modelOf(doc);
+  }
+
+  /** The same with all recipes of the workspace that use the same shop file: for names that reach across files. */
+  async wideModel(uri: string): Promise<Model | undefined> {
+    const model = await this.model(uri);
+    if (!model) return undefined;
+    const shopUri = model.source.kind === "shop" ? uri : model.shop?.uri;
+    if (shopUri === undefined) return model;
+    const recipes: OpenDocument[] = [];
+    for (const doc of await this.recipes()) {
+      const { shop } = filesOf(doc.source);
+      if (shop !== undefined && resolveUri(doc.uri, shop) === shopUri) recipes.push(doc);
+    }
+    if (model.source.kind === "recipe" && !recipes.some((doc) => doc.uri === uri)) recipes.push(model);
+    return { ...model, recipes };
+  }
+
+  /** Every recipe in the folders of the workspace. */
+  async recipes(): Promise<OpenDocument[]> {
+    const uris = new Set<string>();
+    for (const folder of this.folders)
+      for await (const file of recipesIn(folder)) uris.add(pathToFileURL(file).href);
+    const docs = await Promise.all([...uris].slice(0, MOST_RECIPES).map((uri) => this.document(uri)));
+    return docs.filter((doc): doc is OpenDocument => !(doc instanceof FileError));
+  }
+
+  async #modelOf(doc: OpenDocument): Promise<Model> {
+    const { shop: shopPath, artwork } = filesOf(doc.source);
+    const shop =
+      shopPath === undefined ? undefined : await this.document(resolveUri(doc.uri, shopPath), "shop");
+    const artworkThere = artwork === undefined || (await isThere(resolveUri(doc.uri, artwork)));
+    const project: Project = assembleProject(
+      doc.source,
+      shop instanceof FileError ? shop : shop?.source,
+      artworkThere,
+    );
+    return {
+      ...doc,
+      shop: shop instanceof FileError ? undefined : shop,
+      recipes: doc.source.kind === "recipe" ? [doc] : [],
+      findings: checkProject(project),
+      measurements: this.#measured.get(doc.uri),
+    };
+  }
+
+  async document(uri: string, kind?: "shop"): Promise<OpenDocument | FileError> {
+    const open = this.#editorText(uri);
+    try {
+      const key = open ? `v${open.version}` : await diskKey(uri);
+      const known = this.#parsed.get(uri);
+      if (known?.key === key) return known.doc;
+      const text = open ? open.getText() : await diskText(uri);
+      const source = kind ? parseDocument(uri, text, kind) : parseDocument(uri, text);
+      const doc = { uri, source, symbols: symbolsOf(source) };
+      this.#parsed.set(uri, { key, doc });
+      return doc;
+    } catch (error) {
+      if (error instanceof FileError) return error;
+      throw error;
+    }
+  }
+}
+
+async function diskKey(uri: string): Promise<string> {
+  const { mtimeMs, size } = await stat(onDisk(uri)).catch(() => {
+    throw new FileError(onDisk(uri), "there is no such file");
+  });
+  return `${mtimeMs}/${size}`;
+}
+
+async function diskText(uri: string): Promise<string> {
+  const path = onDisk(uri);
+  const bytes = await readFile(path).catch(() => {
+    throw new FileError(path, "it cannot be read");
+  });
+  if (bytes.length > LARGEST_TEXT) throw new FileError(path, "it is larger than 2 MB");
+  return new TextDecoder().decode(bytes);
+}
+
+function onDisk(uri: string): string {
+  const path = pathOfUri(uri);
+  if (path === undefined) throw new FileError(uri, "it is on no disk");
+  return path;
+}
+
+function isThere(uri: string): Promise<boolean> {
+  const path = pathOfUri(uri);
+  // What lies on no disk of this machine cannot be missed here.
+  if (path === undefined) return Promise.resolve(true);
+  return access(path).then(
+    () => true,
+    () => false,
+  );
+}
+
+async function* recipesIn(folder: string): AsyncGenerator<string> {
+  const entries = await readdir(folder, { withFileTypes: true }).catch(() => []);
+  for (const entry of entries) {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory() && !NOT_SEARCHED.test(entry.name)) yield* recipesIn(path);
+    else if (entry.isFile() && /\.sep\.ya?ml$/i.test(entry.name)) yield path;
+  }
+}

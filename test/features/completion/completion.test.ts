@@ -1,0 +1,171 @@
+import { describe, expect, it } from "vitest";
+import { TextDocument } from "vscode-languageserver-textdocument";
+import type { TextEdit } from "vscode-languageserver-types";
+import { completion } from "../../../server/features/completion/completion.ts";
+import type { Model } from "../../../server/features/model.ts";
+import { parseDocument } from "../../../server/language/document.ts";
+import { symbolsOf } from "../../../server/language/symbols.ts";
+import { validate } from "../../../server/language/validate.ts";
+import { runRules } from "../../../server/rules/check.ts";
+
+const SHOP = 'shop: 1\ninks:\n  gold: { colour: "#f3b123", opacity: 74% }\n';
+
+/** A recipe with everything that has a name; sections are added behind it. */
+const BASE = `recipe: 1
+shop: workshop.shop.yaml
+artwork: { file: moth.png, width: 12 in }
+garments: { black: { colour: "#17171a" }, white: { colour: "#f4f3ef" } }
+inks:
+  ember: { colour: "#d8431f", opacity: 70% }
+plates:
+  base: { ink: ember, purpose: underbase, extract: { artwork: opaque } }
+  rose: { ink: ember, extract: { artwork: opaque } }
+  ember: { ink: ember, extract: { artwork: opaque } }
+merges:
+  - { fold: rose, into: ember }
+`;
+
+function open(uri: string, text: string) {
+  const source = parseDocument(uri, text);
+  return { uri, source, symbols: symbolsOf(source) };
+}
+
+function offers(marked: string) {
+  const offset = marked.indexOf("|");
+  const text = marked.replace("|", "");
+  const shop = open("workshop.shop.yaml", SHOP);
+  const model: Model = {
+    ...open("moth.sep.yaml", text),
+    shop,
+    recipes: [],
+    findings: [],
+    measurements: undefined,
+  };
+  return { text, items: completion(model, offset) };
+}
+
+/** What is offered at the `|`, in the order shown. */
+function labels(marked: string): string[] {
+  return offers(marked)
+    .items.toSorted((a, b) => (a.sortText ?? "").localeCompare(b.sortText ?? ""))
+    .map(({ label }) => label);
+}
+
+/** The text after one of the offers is chosen and its stops are left as they stand. */
+function choose(marked: string, label: string): string {
+  const { text, items } = offers(marked);
+  const item = items.find((i) => i.label === label);
+  if (!item) throw new Error(`"${label}" is not offered, but ${items.map((i) => i.label).join(", ")}`);
+  const edit = item.textEdit as TextEdit;
+  const newText = edit.newText
+    .replace(/\$\{\d+\|([^,|]*)[^|]*\|\}/g, "$1")
+    .replace(/\$\{\d+:((?:[^}\\]|\\.)*)\}|\$\d+/g, "$1")
+    .replace(/\\([\\$}])/g, "$1");
+  return TextDocument.applyEdits(TextDocument.create("", "", 0, text), [{ ...edit, newText }]);
+}
+
+describe("keys", () => {
+  it("come with the required ones first, and not those that are there", () => {
+    expect(labels("|").slice(0, 5)).toEqual(["recipe", "artwork", "garments", "plates", "setups"]);
+    expect(labels(`${BASE}|`)).toContain("setups");
+    expect(labels(`${BASE}|`)).not.toContain("plates");
+  });
+
+  it("leave out what stands beside them in brackets", () => {
+    expect(labels("plates: { a: { ink: x, | } }")).not.toContain("ink");
+    expect(labels("plates: { a: { ink: x, | } }")).toContain("extract");
+  });
+
+  it("bring what belongs to them", () => {
+    expect(choose("|", "artwork")).toBe("artwork: { file: night-garden.svg, width: 12 in }");
+    expect(choose(`${BASE}|`, "knockouts")).toBe(`${BASE}knockouts:\n  - { from: , where:  }`);
+    expect(choose("plates:\n  a:\n    stre|", "strength")).toBe("plates:\n  a:\n    strength: flat");
+  });
+
+  it("replace only the word where the colon is there already", () => {
+    expect(choose("plates:\n  a:\n    in|: x", "ink")).toBe("plates:\n  a:\n    ink: x");
+  });
+
+  it("are offered in an entry of a list", () => {
+    expect(labels(`${BASE}adjust:\n  - |`)).toEqual(["plate", "curve", "region"]);
+  });
+});
+
+describe("values", () => {
+  it.each([
+    ["an enumeration", "screening: { dot: | }", ["round", "ellipse", "line", "square"]],
+    ["the version", "recipe: |", ["1"]],
+    [
+      "a plate's ink, from the recipe and from the shelf",
+      BASE.replace("merges:", "  x: { ink: |\nmerges:"),
+      ["ember", "gold"],
+    ],
+    [
+      "an order: plates not yet in it and not folded, and the press's steps",
+      `${BASE}setups: { dark: { order: [base, |] } }`,
+      ["ember", "flash", "cool-down"],
+    ],
+    [
+      "an order on lines of its own",
+      `${BASE}setups:\n  dark:\n    order:\n      - base\n      - |`,
+      ["ember", "flash", "cool-down"],
+    ],
+    ["garments not yet in the setup", `${BASE}setups: { dark: { garments: [black, |] } }`, ["white"]],
+    ["units of a number", "artwork: { width: 12| }", ["12 in", "12 mm", "12 cm"]],
+    ["units of a ruling", "screening:\n  ruling: 45|", ["45 lpi", "45 l/cm"]],
+  ])("%s", (_what, text, expected) => {
+    expect(labels(text)).toEqual(expected);
+  });
+
+  it("are ranges of hue by the names of colours", () => {
+    expect(choose("plates: { a: { extract: { hue: | } } }", "[15, 65]")).toBe(
+      "plates: { a: { extract: { hue: [15, 65] } } }",
+    );
+  });
+
+  it("keep a colour in quotes", () => {
+    expect(choose('garments: { a: { colour: "#|" } }', "#17171a")).toBe(
+      'garments: { a: { colour: "#17171a" } }',
+    );
+    expect(choose("garments: { a: { colour: | } }", "#17171a")).toBe(
+      'garments: { a: { colour: "#17171a" } }',
+    );
+  });
+});
+
+describe("whole blocks", () => {
+  it("make a plate, a setup, an entry", () => {
+    expect(choose("plates:\n  |", "new plate")).toBe("plates:\n  plate: { ink: , extract: {  } }");
+    expect(choose("setups:\n  |", "new setup")).toBe("setups:\n  setup: { garments: [], order: [] }");
+    expect(choose("merges:\n  |", "- new merge")).toBe("merges:\n  - { fold: , into:  }");
+  });
+
+  it("make a recipe that lacks only what a separator must say", () => {
+    let text = "";
+    for (const key of ["recipe", "artwork", "garments", "inks", "plates", "setups"])
+      text = `${choose(`${text}|`, key)}\n`;
+    text = choose(text.replace("garments:\n  \n", "garments:\n  |\n"), "new garment").replace(
+      "garment:",
+      "black:",
+    );
+    text = choose(text.replace("inks:\n  \n", "inks:\n  |\n"), "new ink").replace("ink:", "ember:");
+    text = choose(text.replace("plates:\n  \n", "plates:\n  |\n"), "new plate").replace(
+      "{ ink: , extract: {  } }",
+      "{ ink: |, extract: { artwork: opaque } }",
+    );
+    text = choose(text, "ember");
+    text = choose(text.replace("setups:\n  \n", "setups:\n  |\n"), "new setup").replace(
+      "garments: []",
+      "garments: [|]",
+    );
+    text = choose(text, "black").replace("order: []", "order: [|]");
+    text = choose(text, "plate");
+    const doc = parseDocument("new.sep.yaml", text);
+    expect([...doc.findings, ...validate(doc)].map(({ message }) => message)).toEqual([]);
+    expect(runRules({ doc, symbols: symbolsOf(doc), shop: undefined })).toEqual([]);
+  });
+});
+
+it("works where the text is no YAML", () => {
+  expect(labels("a: [1, 2\nplates:\n  x: { ink: y\nscreening: { dot: |")).toContain("round");
+});
