@@ -1,5 +1,5 @@
 import { readdir, stat } from "node:fs/promises";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { atLeast, LEVELS, type Level } from "../language/finding.ts";
 import { FileError, openProject } from "../language/project.ts";
 import { checkProject } from "../rules/check.ts";
@@ -30,8 +30,9 @@ export const check: Command = {
       const project = await openProject(file, disk);
       const documents = project.shop ? [project.main, project.shop] : [project.main];
       for (const finding of placed(checkProject(project), documents)) {
-        // A shop file's findings come up again with every recipe that uses it.
-        if (atLeast(finding.level, level)) findings.set(JSON.stringify(findingJson(finding)), finding);
+        // A shop file's findings come up again with every recipe that uses it, under whatever path leads there.
+        const key = JSON.stringify({ ...findingJson(finding), file: resolve(finding.file) });
+        if (atLeast(finding.level, level) && !findings.has(key)) findings.set(key, finding);
       }
     }
 

@@ -23,7 +23,14 @@ export function placed(findings: readonly Finding[], documents: readonly SourceD
 /** `file:line:column: level: path: message [rule]`, the form that editors and terminals make clickable. */
 export function findingLine({ file, from, level, path, message, rule }: PlacedFinding): string {
   const where = path.length > 0 ? `${formatPath(path)}: ` : "";
-  return `${file}:${from.line}:${from.column}: ${level}: ${where}${message} [${rule}]\n`;
+  return `${file}:${from.line}:${from.column}: ${level}: ${where}${oneLine(message)} [${rule}]\n`;
+}
+
+/** What a recipe holds comes back in messages: signs that would break the line or steer the terminal are spelt out. */
+function oneLine(text: string): string {
+  return text.replace(/\p{Cc}/gu, (sign) =>
+    sign === "\n" ? "\\n" : `\\u${sign.charCodeAt(0).toString(16).padStart(4, "0")}`,
+  );
 }
 
 /** The same for machines; lines and columns from 1, offsets in UTF-16 units. */

@@ -1,20 +1,18 @@
-import type { SourceDocument } from "../language/document.ts";
 import { openProject } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { checkProject } from "../rules/check.ts";
-import { type Console, UsageError } from "./command.ts";
+import { type Console, type ExitStatus, UsageError } from "./command.ts";
 import { disk } from "./disk.ts";
 import { findingLine, placed } from "./findings.ts";
 
 export interface OpenedRecipe {
-  readonly document: SourceDocument;
   readonly recipe: Recipe;
   /** The artwork's path, from the working folder. */
   readonly artworkFile: string;
 }
 
-/** The recipe, if it is free of errors; otherwise its errors are written and undefined comes back. */
-export async function openRecipe(file: string, console: Console): Promise<OpenedRecipe | undefined> {
+/** The recipe, if it is free of errors; otherwise its errors are written and the exit status comes back. */
+export async function openRecipe(file: string, console: Console): Promise<OpenedRecipe | ExitStatus> {
   const project = await openProject(file, disk);
   if (project.main.kind !== "recipe")
     throw new UsageError(`${file} is a shop file; name a recipe (*.sep.yaml)`);
@@ -22,8 +20,8 @@ export async function openRecipe(file: string, console: Console): Promise<Opened
   if (errors.length > 0) {
     const documents = project.shop ? [project.main, project.shop] : [project.main];
     for (const finding of placed(errors, documents)) console.err.write(findingLine(finding));
-    return undefined;
+    return errors.every(({ rule }) => rule === "missing-file") ? 2 : 1;
   }
   const recipe = resolveRecipe(project.main, project.shop);
-  return { document: project.main, recipe, artworkFile: disk.resolve(file, recipe.artwork.file) };
+  return { recipe, artworkFile: disk.resolve(file, recipe.artwork.file) };
 }

@@ -1,5 +1,6 @@
+import { readFile } from "node:fs/promises";
 import { basename, join } from "node:path";
-import { digestOf, digestOfFile } from "../output/ledger.ts";
+import { digestOfFile } from "../output/ledger.ts";
 import { MANIFEST_NAME, type Manifest, plateFileName, writePlates } from "../output/plate-files.ts";
 import { Staging } from "../output/staging.ts";
 import { loadArtwork, makePlates } from "../render/separation.ts";
@@ -22,14 +23,15 @@ export const plates: Command = {
     const folder = requiredText(values, "out");
     const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
     const opened = await openRecipe(file, console);
-    if (!opened) return 1;
-    const { document, recipe, artworkFile } = opened;
+    if (typeof opened === "number") return opened;
+    const { recipe, artworkFile } = opened;
 
     const folded = new Set(recipe.merges.map(({ fold }) => fold));
     const names = [...recipe.plates.keys()].filter((name) => !folded.has(name));
     const progress = startProgress(console);
     const staging = await Staging.open(folder, { force: values.force === true });
     try {
+      const earlier = await plateFilesOf(join(folder, MANIFEST_NAME));
       await staging.claim([...names.map(plateFileName), MANIFEST_NAME]);
       const artwork = await loadArtwork(recipe, { artworkFile, ppi });
       for (const note of artwork.notes) console.err.write(`${artworkFile}: note: ${note}\n`);
@@ -38,12 +40,13 @@ export const plates: Command = {
         recipe,
         artwork,
         {
-          recipe: { file: basename(file), sha256: digestOf(new TextEncoder().encode(document.text)) },
+          recipe: { file: basename(file), sha256: (await digestOfFile(file)) ?? "" },
           artwork: { file: basename(artworkFile), sha256: (await digestOfFile(artworkFile)) ?? "" },
         },
         makePlates(recipe, artwork, progress.part("plates", 0, 1)),
       );
-      const retired = await staging.commit((name) => name.endsWith(".png") && !names.includes(name));
+      // Proofs may stand in the same folder: only what the last manifest calls a plate is a plate.
+      const retired = await staging.commit((name) => earlier.has(name));
       progress.end();
       console.out.write(report(folder, manifest, retired, pixelLine(artwork)));
       return 0;
@@ -55,6 +58,16 @@ export const plates: Command = {
     }
   },
 };
+
+/** The plate files of an earlier run; none where there is no manifest, or another program's. */
+async function plateFilesOf(manifest: string): Promise<Set<unknown>> {
+  try {
+    const { plates } = JSON.parse(await readFile(manifest, "utf8")) as Manifest;
+    return new Set(plates.map(({ file }) => file));
+  } catch {
+    return new Set();
+  }
+}
 
 function report(folder: string, manifest: Manifest, retired: readonly string[], artworkLine: string): string {
   const width = Math.max(...manifest.plates.map(({ name }) => name.length));

@@ -25,7 +25,7 @@ export function startProgress({ err }: Console, now: () => number = Date.now): P
     drawn = time;
     const filled = Math.round(done * WIDTH);
     const bar = `${"█".repeat(filled)}${"░".repeat(WIDTH - filled)} ${String(Math.floor(done * 100)).padStart(3)} % ${label}`;
-    err.write(`\r\x1b[K${bar.slice(0, (err.columns ?? 80) - 1)}`);
+    err.write(`\r\x1b[K${bar.slice(0, (err.columns || 80) - 1)}`);
   };
   let rested = start;
   return {

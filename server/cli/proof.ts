@@ -32,7 +32,7 @@ export const proof: Command = {
     if (!/\.png$/i.test(out)) throw new UsageError(`--out takes the name of a PNG file, not "${out}"`);
     const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
     const opened = await openRecipe(file, console);
-    if (!opened) return 1;
+    if (typeof opened === "number") return opened;
     const { recipe, artworkFile } = opened;
     const [setupName, setup] = chooseSetup(recipe, garment, values);
     const after = chooseStation(setupName, setup, values);

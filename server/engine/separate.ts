@@ -18,7 +18,8 @@ export interface FinishedPlate {
 const EXTRACTION_SHARE = 0.6;
 
 /**
- * All plates of a separation, in the plan's order, each as soon as it is finished; folded plates are left out.
+ * All plates of a separation, each as soon as it is finished; folded plates are left out. Those that need no
+ * knockout and no trap come first, else in the plan's order: a host can write them while the others are worked on.
  * Between plates, and many times while extracting, it yields the share done, 0–1: a host may stop there, and
  * nothing needs to be undone. `pixelsPerMm` is the picture's resolution on the garment.
  */
@@ -46,10 +47,13 @@ export function* separate(
 
   const holes = new Holes(merged, width, height, pixelsPerMm, plan.knockouts);
   let finished = 0;
-  for (const name of [...merged.keys()]) {
+  const isLong = (name: string) => holes.in(name) || plan.traps.some(({ plate }) => plate === name);
+  const names = [...merged.keys()].sort((a, b) => Number(isLong(a)) - Number(isLong(b)));
+  for (const name of names) {
     const tones = finish(name);
+    if (!holes.needs(name)) merged.delete(name);
     finished++;
-    yield EXTRACTION_SHARE + (1 - EXTRACTION_SHARE) * (finished / merged.size);
+    yield EXTRACTION_SHARE + (1 - EXTRACTION_SHARE) * (finished / names.length);
     yield { name, tones };
   }
 
@@ -103,6 +107,11 @@ class Holes {
   /** Whether any plate is knocked out where `name` prints. */
   needs(name: string): boolean {
     return this.#knockouts.some(({ where }) => where === name);
+  }
+
+  /** Whether `name` is knocked out anywhere. */
+  in(name: string): boolean {
+    return this.#knockouts.some(({ from }) => from === name);
   }
 
   of(name: string): Tones[] {

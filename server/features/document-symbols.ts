@@ -1,5 +1,6 @@
 import type { DocumentSymbol, SymbolInformation, SymbolKind } from "vscode-languageserver-types";
 import { isMap, isNode, isPair, isScalar, isSeq, type Node } from "yaml";
+import { writtenEnd } from "../language/cursor.ts";
 import { keyText } from "../language/document.ts";
 import { type Model, type OpenDocument, toRange } from "./model.ts";
 
@@ -35,7 +36,7 @@ export function documentSymbols(model: Model): DocumentSymbol[] {
 
   function symbol(name: string, key: Node, value: Node | undefined, depth: number): DocumentSymbol[] {
     if (!key.range || left-- <= 0) return [];
-    const end = Math.max(key.range[1], value?.range?.[1] ?? 0);
+    const end = Math.max(key.range[1], writtenEnd(value, model.source.text));
     const children = inside(value, depth + 1);
     return [
       {

@@ -1,5 +1,6 @@
 import type { FoldingRange } from "vscode-languageserver-types";
 import { isCollection } from "yaml";
+import { writtenEnd } from "../language/cursor.ts";
 import { visitDocument } from "../language/visit.ts";
 import { type Model, toPosition } from "./model.ts";
 
@@ -10,20 +11,10 @@ export function foldingRanges(model: Model): FoldingRange[] {
   visitDocument(source, (path, key, node) => {
     if (path.length === 0 || !isCollection(node) || !node.range) return;
     const start = toPosition(source, key?.range?.[0] ?? node.range[0]).line;
-    const end = toPosition(source, lastWritten(source.text, node.range[1])).line;
+    const end = toPosition(source, writtenEnd(node, source.text)).line;
     if (end > start) found.push({ startLine: start, endLine: end });
   });
   return [...found, ...commentRuns(source.text)];
-}
-
-/** A block's characters run on over the blank lines and comments behind it: the end of its last written line. */
-function lastWritten(text: string, end: number): number {
-  let at = end;
-  for (;;) {
-    const start = text.lastIndexOf("\n", at - 1) + 1;
-    if (start === 0 || !/^\s*(?:#.*)?$/.test(text.slice(start, at))) return at;
-    at = start - 1;
-  }
 }
 
 function commentRuns(text: string): FoldingRange[] {

@@ -1,4 +1,5 @@
 import type { Hover } from "vscode-languageserver-types";
+import { isCollection } from "yaml";
 import { type Place, placeAt } from "../language/cursor.ts";
 import { blocksOf, type Fields, listOf, textsOf } from "../language/reading.ts";
 import { schemaAt } from "../language/schema.ts";
@@ -38,7 +39,7 @@ function describe(model: Model, home: OpenDocument, kind: SymbolKind, name: stri
 function inkText(home: OpenDocument, name: string): string | undefined {
   const ink = entry(home, "inks", name);
   const colour = colourOf(ink);
-  const lines = [`**ink ${name}**`];
+  const lines = [`**ink ${escaped(name)}**`];
   if (colour) lines.push(swatch(colour), labLine(colour));
   if (typeof ink?.opacity === "string") lines.push(`opacity (contrast ratio) ${escaped(ink.opacity)}`);
   if (home.source.kind === "shop") lines.push("from the shop's shelf");
@@ -48,7 +49,7 @@ function inkText(home: OpenDocument, name: string): string | undefined {
 function garmentText(home: OpenDocument, name: string): string | undefined {
   const colour = colourOf(entry(home, "garments", name));
   return [
-    `**garment ${name}**`,
+    `**garment ${escaped(name)}**`,
     ...(colour ? [swatch(colour), labLine(colour)] : []),
     setupsLine(home, "garments", name),
   ].join("\n\n");
@@ -56,7 +57,9 @@ function garmentText(home: OpenDocument, name: string): string | undefined {
 
 function plateText(model: Model, name: string): string {
   const plate = entry(model, "plates", name);
-  const lines = [`**plate ${name}**${typeof plate?.ink === "string" ? `, ink ${escaped(plate.ink)}` : ""}`];
+  const lines = [
+    `**plate ${escaped(name)}**${typeof plate?.ink === "string" ? `, ink ${escaped(plate.ink)}` : ""}`,
+  ];
   const merge = listOf(model.source.value, "merges").find(([, { fold }]) => fold === name)?.[1];
   const measured = model.measurements?.plates.get(name);
   if (measured) {
@@ -78,7 +81,7 @@ function setupText(home: OpenDocument, name: string): string {
   const setup = entry(home, "setups", name);
   const steps = texts(setup?.order).map((step, i) => `${i + 1}. ${escaped(step)}`);
   return [
-    `**setup ${name}**, on ${texts(setup?.garments).map(escaped).join(", ") || "no garment"}`,
+    `**setup ${escaped(name)}**, on ${texts(setup?.garments).map(escaped).join(", ") || "no garment"}`,
     steps.join("\n"),
   ].join("\n\n");
 }
@@ -87,12 +90,14 @@ function setupsLine(doc: OpenDocument, list: "order" | "garments", name: string)
   const places = blocksOf(doc.source.value, "setups").flatMap(([setup, fields]) => {
     const at = texts(fields[list]).indexOf(name);
     if (at < 0) return [];
-    return list === "order" ? `${setup} (station ${at + 1})` : setup;
+    return list === "order" ? `${escaped(setup)} (station ${at + 1})` : escaped(setup);
   });
   return places.length > 0 ? `printed by ${places.join(", ")}` : "in no setup";
 }
 
-function aboutPlace({ source }: Model, { path }: Place): string | undefined {
+function aboutPlace({ source }: Model, { path, node, on }: Place): string | undefined {
+  // Between the parts of a block there are blanks and comments.
+  if (on !== "key" && isCollection(node)) return undefined;
   const schema = schemaAt(source.kind, path);
   if (!schema?.description) return undefined;
   const key = path.at(-1);

@@ -1,4 +1,4 @@
-import type { Range } from "vscode-languageserver-types";
+import type { Position, Range } from "vscode-languageserver-types";
 import { positionAt, type SourceDocument } from "../language/document.ts";
 import type { Finding, TextRange } from "../language/finding.ts";
 import type { Symbols } from "../language/symbols.ts";
@@ -30,7 +30,17 @@ export function toRange(doc: SourceDocument, { start, end }: TextRange): Range {
 }
 
 /** The protocol counts lines and UTF-16 units from 0. */
-export function toPosition(doc: SourceDocument, offset: number): { line: number; character: number } {
+export function toPosition(doc: SourceDocument, offset: number): Position {
   const { line, column } = positionAt(doc, offset);
   return { line: line - 1, character: column - 1 };
+}
+
+/** A place beyond the end of its line, or of the text, counts as that end. */
+export function toOffset(doc: SourceDocument, { line, character }: Position): number {
+  const { lineStarts } = doc.lines;
+  const start = lineStarts[line];
+  if (start === undefined) return line < 0 || lineStarts.length === 0 ? 0 : doc.text.length;
+  const mark = line === 0 && doc.text.startsWith("\ufeff") ? 1 : 0;
+  const end = (lineStarts[line + 1] ?? doc.text.length + 1) - 1;
+  return Math.min(start + mark + character, Math.max(start, end));
 }

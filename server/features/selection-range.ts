@@ -7,7 +7,7 @@ import { type Model, toRange } from "./model.ts";
 export function selectionRange(model: Model, offset: number): SelectionRange {
   const { source } = model;
   const steps: TextRange[] = [{ start: 0, end: source.text.length }];
-  for (const { key, value, on } of placesAt(source, offset)) {
+  for (const { key, value, on } of placesAt(source, offset).slice(1)) {
     const start = Math.min(key?.start ?? Number.POSITIVE_INFINITY, value?.start ?? Number.POSITIVE_INFINITY);
     const end = Math.max(key?.end ?? 0, value?.end ?? 0);
     if (start < end) steps.push({ start, end });

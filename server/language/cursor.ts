@@ -1,4 +1,4 @@
-import { isMap, isNode, isPair, isSeq, type Node } from "yaml";
+import { isCollection, isMap, isNode, isPair, isSeq, type Node } from "yaml";
 import { keyText, type SourceDocument } from "./document.ts";
 import type { Path, TextRange } from "./finding.ts";
 
@@ -18,14 +18,20 @@ export interface Place {
 export function placesAt(doc: SourceDocument, offset: number): Place[] {
   const { contents } = doc.yaml;
   const places: Place[] = [
-    { path: [], key: undefined, value: rangeOf(contents), node: contents ?? undefined, on: "value" },
+    {
+      path: [],
+      key: undefined,
+      value: rangeOf(contents, doc.text),
+      node: contents ?? undefined,
+      on: "value",
+    },
   ];
   for (;;) {
     const { node, path } = places.at(-1)!;
     const inner = isMap(node)
-      ? inMap(node.items, path, offset)
+      ? inMap(doc.text, node.items, path, offset)
       : isSeq(node)
-        ? inList(node.items, path, offset)
+        ? inList(doc.text, node.items, path, offset)
         : undefined;
     if (!inner) return places;
     places.push(inner);
@@ -38,12 +44,12 @@ export function placeAt(doc: SourceDocument, offset: number): Place {
   return placesAt(doc, offset).at(-1)!;
 }
 
-function inMap(items: readonly unknown[], path: Path, offset: number): Place | undefined {
+function inMap(text: string, items: readonly unknown[], path: Path, offset: number): Place | undefined {
   for (const pair of items) {
     if (!isPair(pair)) continue;
     const node = isNode(pair.value) ? pair.value : undefined;
-    const key = isNode(pair.key) ? rangeOf(pair.key) : undefined;
-    const value = rangeOf(node);
+    const key = isNode(pair.key) ? rangeOf(pair.key, text) : undefined;
+    const value = rangeOf(node, text);
     const start = key?.start ?? value?.start ?? Number.POSITIVE_INFINITY;
     const end = Math.max(key?.end ?? 0, value?.end ?? 0);
     if (offset < start || offset > end) continue;
@@ -53,10 +59,10 @@ function inMap(items: readonly unknown[], path: Path, offset: number): Place | u
   return undefined;
 }
 
-function inList(items: readonly unknown[], path: Path, offset: number): Place | undefined {
+function inList(text: string, items: readonly unknown[], path: Path, offset: number): Place | undefined {
   for (const [i, item] of items.entries()) {
     const node = isNode(item) ? item : undefined;
-    const value = rangeOf(node);
+    const value = rangeOf(node, text);
     if (value && offset >= value.start && offset <= value.end) {
       return { path: [...path, i], key: undefined, value, node, on: "value" };
     }
@@ -65,6 +71,20 @@ function inList(items: readonly unknown[], path: Path, offset: number): Place | 
 }
 
 /** A node's own characters; comments and blank space behind it are left out. */
-function rangeOf(node: Node | null | undefined): TextRange | undefined {
-  return node?.range ? { start: node.range[0], end: node.range[1] } : undefined;
+function rangeOf(node: Node | null | undefined, text: string): TextRange | undefined {
+  return node?.range ? { start: node.range[0], end: writtenEnd(node, text) } : undefined;
+}
+
+/** The end of the last written character of a node or of a key with its value: a block's range in the library runs on into the blank lines behind it. */
+export function writtenEnd(part: unknown, text: string): number {
+  if (isPair(part)) {
+    const key = writtenEnd(part.key, text);
+    const colon = key + (/^\s*:/.exec(text.slice(key, key + 80))?.[0].length ?? 0);
+    return Math.max(colon, writtenEnd(part.value, text));
+  }
+  if (!isNode(part) || !part.range) return 0;
+  const last: unknown = isCollection(part) && !part.flow ? part.items.at(-1) : undefined;
+  if (last) return writtenEnd(last, text);
+  const [start, end] = part.range;
+  return start + text.slice(start, end).trimEnd().length;
 }

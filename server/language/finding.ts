@@ -33,6 +33,8 @@ export interface FixData {
   readonly missing?: string;
   /** Colour that a # made a comment of, to be put in quotes behind the key. */
   readonly swallowed?: string;
+  /** Key or entry that can be taken out. */
+  readonly redundant?: Path;
 }
 
 /** `plates.ember.curve[2]`; a key that holds other signs is quoted. */

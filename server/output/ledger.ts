@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { createReadStream } from "node:fs";
 import { readFile, rename, writeFile } from "node:fs/promises";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import { pipeline } from "node:stream/promises";
 
 /** Kept beside the files that it speaks of, so that it goes where they go. */
@@ -26,7 +26,10 @@ export class Ledger {
     const made = new Map<string, string[]>();
     try {
       const { files } = JSON.parse(await readFile(join(folder, LEDGER_NAME), "utf8"));
-      for (const [name, digests] of Object.entries(files)) made.set(name, [digests].flat().map(String));
+      for (const [name, digests] of Object.entries(files)) {
+        // A ledger speaks of its own folder, whoever wrote it.
+        if (basename(name) === name) made.set(name, [digests].flat().map(String));
+      }
     } catch {
       // Nothing written here yet.
     }

@@ -41,6 +41,8 @@ export interface ManifestPlate {
   readonly inkCm2: number;
 }
 
+const MOST_PENDING = 3;
+
 export function plateFileName(plate: string): string {
   return `${plate}.png`;
 }
@@ -58,11 +60,14 @@ export async function writePlates(
   const mm = (pixels: number) => (pixels / ppi) * MM_PER_INCH;
   const pending: Promise<ManifestPlate>[] = [];
   for await (const { name, tones } of plates) {
-    // Encoding runs on other threads: one plate is encoded while the next is made.
-    await pending.at(-2);
+    // Encoding runs on other threads while the next plates are made; a few at a time bound the memory.
+    await pending.at(-MOST_PENDING);
     pending.push(writeOne(name, tones));
   }
-  const written = await Promise.all(pending);
+  const places = [...recipe.plates.keys()];
+  const written = (await Promise.all(pending)).sort(
+    (a, b) => places.indexOf(a.name) - places.indexOf(b.name),
+  );
   const manifest: Manifest = {
     platewright: { manifest: 1 },
     title: recipe.title,

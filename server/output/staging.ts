@@ -1,6 +1,6 @@
 import { mkdirSync, readdirSync, rmdirSync, rmSync } from "node:fs";
 import { mkdir, rename, rm, writeFile } from "node:fs/promises";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { digestOf, Ledger } from "./ledger.ts";
 
 /** Output that cannot be written, with the one line to say so. */
@@ -49,10 +49,10 @@ export class Staging {
 
   /** Throws OutputError if a file of these names stands there that Platewright did not write. Ask before long work. */
   async claim(names: readonly string[]): Promise<void> {
-    if (this.#force) return;
     for (const name of names) {
-      const free = await saying(this.#folder, () => this.#ledger.mayReplace(name));
-      if (free) continue;
+      // Asked even under force: a folder of that name cannot be replaced by a file.
+      const free = await saying(join(this.#folder, name), () => this.#ledger.mayReplace(name));
+      if (free || this.#force) continue;
       throw new OutputError(
         `${join(this.#folder, name)}: there is a file that Platewright did not write, or that was changed since; ` +
           "move it away, or overwrite it with --force",
@@ -105,9 +105,10 @@ export class Staging {
     if (this.#created === undefined) return;
     try {
       // From the innermost folder up to the first that this run made; rmdir refuses what is not empty.
-      for (let folder = this.#folder; ; folder = join(folder, "..")) {
+      const first = resolve(this.#created);
+      for (let folder = resolve(this.#folder); ; folder = join(folder, "..")) {
         rmdirSync(folder);
-        if (folder === this.#created) break;
+        if (folder === first) break;
       }
     } catch {
       // Somebody else put something there meanwhile.

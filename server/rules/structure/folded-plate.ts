@@ -14,6 +14,7 @@ export const foldedPlate: Rule = {
         yield {
           path: ["merges", i, "fold"],
           message: `"${fold}" is already folded into "${into.get(fold)}"; a plate goes into one other only`,
+          data: { redundant: ["merges", i] },
         };
       } else {
         into.set(fold, target);

@@ -20,6 +20,7 @@ export const mergeCycle: Rule = {
           ring.length === 1
             ? `"${fold}" is folded into itself; name another plate`
             : `plates are folded in a ring: ${[...ring, fold].join(" → ")}; take one of these merges out`,
+        data: { redundant: ["merges", i] },
       };
     }
   },

@@ -13,6 +13,7 @@ export const repeatedEntry: Rule = {
         yield {
           path: ["setups", setup, "garments", i],
           message: `"${name}" already stands at place ${first + 1} of this list`,
+          data: { redundant: ["setups", setup, "garments", i] },
         };
       }
     }
@@ -23,6 +24,7 @@ export const repeatedEntry: Rule = {
       yield {
         path: ["knockouts", i],
         message: `knocking out ${pair} already stands at place ${first + 1}; keep one of the two`,
+        data: { redundant: ["knockouts", i] },
       };
     }
     const traps = listOf(doc.value, "traps").flatMap(([i, { plate }]): [number, string][] =>
@@ -32,6 +34,7 @@ export const repeatedEntry: Rule = {
       yield {
         path: ["traps", i, "plate"],
         message: `"${plate}" already has a trap at place ${first + 1}; a plate is either choked or spread, once`,
+        data: { redundant: ["traps", i] },
       };
     }
   },
@@ -49,6 +52,7 @@ export const repeatedPlate: Rule = {
         yield {
           path: ["setups", setup, "order", i],
           message: `"${name}" already prints at station ${first + 1}; a second print needs a second screen of the same plate`,
+          data: { redundant: ["setups", setup, "order", i] },
         };
       }
     }

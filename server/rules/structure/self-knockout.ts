@@ -12,6 +12,7 @@ export const selfKnockout: Rule = {
       yield {
         path: ["knockouts", i, "where"],
         message: `"${from}" would be knocked out of itself; name the plate that prints in its place`,
+        data: { redundant: ["knockouts", i] },
       };
     }
   },

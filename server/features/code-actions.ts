@@ -1,0 +1,124 @@
+import type { CodeAction, Range, TextEdit } from "vscode-languageserver-types";
+import { placeAt } from "../language/cursor.ts";
+import type { TextRange } from "../language/finding.ts";
+import { fieldsOf } from "../language/reading.ts";
+import { type Change, reorderEntries } from "./code-actions/edit.ts";
+import { extractInk } from "./code-actions/extract-ink.ts";
+import { type Fix, fixesFor } from "./code-actions/fixes.ts";
+import { pressOrder, stepsOf } from "./code-actions/press-order.ts";
+import { toDiagnostic } from "./diagnostics.ts";
+import { type Model, toOffset, toRange } from "./model.ts";
+
+/** Applied on saving, by editors that are told to. */
+export const FIX_ALL = "source.fixAll.platewright";
+export const CODE_ACTION_KINDS: readonly string[] = [
+  "quickfix",
+  "refactor.extract",
+  "refactor.rewrite",
+  FIX_ALL,
+];
+
+/**
+ * What can be done at a range: mend the findings that it touches, refactor what it starts in, and mend all of the
+ * file that can be mended in one way only. `only` holds the kinds that are asked for, as in the protocol.
+ */
+export function codeActions(
+  model: Model,
+  range: Range,
+  { only }: { readonly only?: readonly string[] } = {},
+): CodeAction[] {
+  const { source } = model;
+  const at = { start: toOffset(source, range.start), end: toOffset(source, range.end) };
+  const wanted = (kind: string) =>
+    !only || only.some((asked) => kind === asked || kind.startsWith(`${asked}.`));
+  return [
+    ...(wanted("quickfix") ? quickFixes(model, at) : []),
+    ...(wanted("refactor.extract") ? extraction(model, at.start) : []),
+    ...(wanted("refactor.rewrite") ? sorting(model, at.start) : []),
+    ...(wanted(FIX_ALL) ? mendingAll(model) : []),
+  ];
+}
+
+function quickFixes(model: Model, range: TextRange): CodeAction[] {
+  return ownFindings(model)
+    .filter((finding) => finding.range.start <= range.end && finding.range.end >= range.start)
+    .flatMap((finding) => {
+      const fixes = fixesFor(model, finding);
+      return fixes.map(
+        ({ title, changes, sure }): CodeAction => ({
+          title,
+          kind: "quickfix",
+          diagnostics: [toDiagnostic(model, finding)],
+          edit: toEdit(model, changes),
+          ...(sure && fixes.filter((fix) => fix.sure).length === 1 ? { isPreferred: true } : {}),
+        }),
+      );
+    });
+}
+
+function extraction(model: Model, offset: number): CodeAction[] {
+  const found = extractInk(model, offset);
+  return found
+    ? [
+        {
+          title: `print this colour with an ink of its own, ${found.ink}`,
+          kind: "refactor.extract",
+          edit: toEdit(model, found.changes),
+        },
+      ]
+    : [];
+}
+
+function sorting(model: Model, offset: number): CodeAction[] {
+  const [section, setup] = placeAt(model.source, offset).path;
+  if (model.source.kind !== "recipe" || section !== "setups" || typeof setup !== "string") return [];
+  const steps = stepsOf(fieldsOf(fieldsOf(fieldsOf(model.source.value).setups)[setup]));
+  const order = steps && pressOrder(model, steps);
+  const changes = order && reorderEntries(model.source, ["setups", setup, "order"], order);
+  // Entries that trade places with their like change nothing.
+  if (!changes?.some(({ start, end, newText }) => model.source.text.slice(start, end) !== newText)) return [];
+  return [
+    {
+      title: `put setup ${setup} in the usual print order`,
+      kind: "refactor.rewrite",
+      edit: toEdit(model, changes),
+    },
+  ];
+}
+
+function mendingAll(model: Model): CodeAction[] {
+  const changes = withoutOverlap(
+    ownFindings(model).flatMap((finding) => {
+      const sure = fixesFor(model, finding).filter((fix) => fix.sure);
+      return sure.length === 1 ? sure : [];
+    }),
+  );
+  return changes.length === 0
+    ? []
+    : [{ title: "mend all that can be mended in one way only", kind: FIX_ALL, edit: toEdit(model, changes) }];
+}
+
+/** Each fix whole or not at all; what is left out can be mended in a second run. */
+function withoutOverlap(fixes: readonly Fix[]): Change[] {
+  const taken: Change[] = [];
+  for (const { changes } of fixes) {
+    if (changes.every((change) => taken.every((other) => apart(change, other)))) taken.push(...changes);
+  }
+  return taken.sort((a, b) => a.start - b.start);
+}
+
+function apart(a: TextRange, b: TextRange): boolean {
+  return (a.end <= b.start || b.end <= a.start) && a.start !== b.start;
+}
+
+function ownFindings(model: Model) {
+  return model.findings.filter(({ file }) => file === model.source.file);
+}
+
+function toEdit({ uri, source }: Model, changes: readonly Change[]): { changes: Record<string, TextEdit[]> } {
+  return {
+    changes: {
+      [uri]: changes.map((change) => ({ range: toRange(source, change), newText: change.newText })),
+    },
+  };
+}

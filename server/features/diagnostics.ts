@@ -1,0 +1,29 @@
+import type { Diagnostic, DiagnosticSeverity, DiagnosticTag } from "vscode-languageserver-types";
+import type { Finding, Level } from "../language/finding.ts";
+import { type Model, toRange } from "./model.ts";
+
+// DiagnosticSeverity of the protocol: Error = 1, Warning = 2, Information = 3. DiagnosticTag: Unnecessary = 1.
+const SEVERITY: Readonly<Record<Level, DiagnosticSeverity>> = { error: 1, warning: 2, note: 3 };
+const UNNECESSARY: DiagnosticTag = 1;
+
+/** Shown faded rather than underlined. */
+const FADED: readonly string[] = ["unused-ink"];
+
+/** The findings of a model's own document. What is wrong with the shop file is shown in the shop file. */
+export function diagnostics(model: Model): Diagnostic[] {
+  return model.findings
+    .filter(({ file }) => file === model.source.file)
+    .map((finding) => toDiagnostic(model, finding));
+}
+
+export function toDiagnostic(model: Model, { rule, level, range, path, message, data }: Finding): Diagnostic {
+  return {
+    range: toRange(model.source, range),
+    severity: SEVERITY[level],
+    source: "platewright",
+    code: rule,
+    message,
+    ...(FADED.includes(rule) ? { tags: [UNNECESSARY] } : {}),
+    data: { path, ...data },
+  };
+}

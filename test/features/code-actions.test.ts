@@ -1,0 +1,522 @@
+import { describe, expect, it } from "vitest";
+import { CODE_ACTION_KINDS, codeActions, FIX_ALL } from "../../server/features/code-actions.ts";
+import { type Beside, cursor, edited, type Marked, read, SOUND, soundBut } from "./model.ts";
+
+/** Title → text after the action, for the actions of one kind at the cursor. */
+function actions(marked: string, kind: string, beside: Beside = {}): Record<string, string> {
+  const place = read(marked, beside);
+  const found = codeActions(place.model, cursor(place), { only: [kind] });
+  return Object.fromEntries(found.map(({ title, edit }) => [title, edited(place.model, edit)]));
+}
+
+const fixes = (marked: string, beside?: Beside) => actions(marked, "quickfix", beside);
+
+function preferred(marked: string): string[] {
+  const place = read(marked);
+  return codeActions(place.model, cursor(place), { only: ["quickfix"] })
+    .filter(({ isPreferred }) => isPreferred)
+    .map(({ title }) => title);
+}
+
+/** The findings that are left in a text. */
+const left = (text: string) => read(text).model.findings.map(({ rule, message }) => `${rule}: ${message}`);
+
+/** The sound recipe with setups in block style and a highlight. */
+const BLOCKS = `recipe: 1
+artwork:
+  file: art.png # the moth
+  width: 2 in
+garments:
+  black: { colour: "#17171a" }
+  white: { colour: "#f4f3ef" }
+inks:
+  white: { colour: "#f8f8f4", opacity: 92% }
+  ember: { colour: "#d8431f", opacity: 70% }
+  sand: { colour: lab(80 4 20), opacity: 70% }
+  night: { colour: "#131316", opacity: 97% }
+plates:
+  base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
+  ember: { ink: ember, extract: { hue: [350, 50] } }
+  sand: { ink: sand, extract: { hue: [60, 90] } }
+  dark: { ink: night, purpose: shadow, extract: { lightness: [0, 18] } }
+  glint: { ink: white, purpose: highlight, extract: { lightness: [92, 100] } }
+setups:
+  on-black:
+    garments: [black]
+    order:
+      - base
+      - flash
+      - sand
+      - ember # wet on wet
+      - dark
+      - glint
+  on-white: { garments: [white], order: [dark, ember, sand] }
+`;
+
+describe("a misspelt word", () => {
+  it("is replaced where it is a key", () => {
+    expect(fixes(soundBut("width:", "wi|dht:"))).toEqual({ "write width": SOUND });
+  });
+
+  it("is replaced where it is one of few values", () => {
+    expect(fixes(soundBut("underbase", "under|bse"))).toEqual({ "write underbase": SOUND });
+  });
+
+  it("is replaced where it is a name, in quotes or not", () => {
+    expect(fixes(soundBut("[base, flash, ember]", '[base, flash, "emb|r"]'))).toEqual({
+      "write ember": SOUND,
+    });
+  });
+
+  it("is replaced by each of the names that come equally near, none of them preferred", () => {
+    const marked = soundBut(
+      "ink: ember",
+      "ink: t|in",
+      soundBut(
+        "  white: {",
+        "  tan: { colour: lab(60 4 20), opacity: 70% }\n  ten: { colour: lab(61 4 20), opacity: 70% }\n  white: {",
+      ),
+    );
+    expect(Object.keys(fixes(marked))).toEqual(["write tan", "write ten"]);
+    expect(preferred(marked)).toEqual([]);
+  });
+
+  it("is left alone where the key that it comes near stands beside it", () => {
+    expect(fixes(soundBut("width: 2 in", "width: 2 in, wi|dht: 3 in"))).toEqual({});
+  });
+
+  it("is preferred only where no other word is misspelt for the same", () => {
+    expect(preferred(soundBut("width: 2 in", "wi|dht: 2 in, widthh: 3 in"))).toEqual([]);
+  });
+
+  it("is preferred where one word alone comes near", () => {
+    expect(preferred(soundBut("ink: ember", "ink: em|bar"))).toEqual(["write ember"]);
+  });
+
+  it("names the step of the press that was meant", () => {
+    expect(fixes(soundBut("[base, flash, ember]", "[base, fl|ush, ember]"))["write flash"]).toBe(SOUND);
+  });
+
+  it("carries the diagnostic that it mends", () => {
+    const place = read(soundBut("width:", "wi|dht:"));
+    const [action] = codeActions(place.model, cursor(place), { only: ["quickfix"] });
+    expect(action?.diagnostics).toMatchObject([{ code: "schema", source: "platewright" }]);
+  });
+});
+
+describe("a missing key", () => {
+  it("is added in brackets, in its usual place, with an example", () => {
+    expect(fixes(soundBut("artwork: { file: art.png, width", "art|work: { width"))).toEqual({
+      "add file: night-garden.svg": soundBut("art.png", "night-garden.svg"),
+    });
+  });
+
+  it("is added on a line of its own in a block", () => {
+    expect(fixes(soundBut("  width: 2 in\n", "", BLOCKS).replace("artwork", "art|work"))).toEqual({
+      "add width: 12 in": BLOCKS.replace("2 in", "12 in"),
+    });
+  });
+
+  it("is added to the file, in its usual place", () => {
+    expect(fixes(soundBut("recipe: 1\n", "|"))).toEqual({ "add recipe: 1": SOUND });
+  });
+
+  it("gets the ink named like the plate", () => {
+    expect(fixes(soundBut("ember: { ink: ember, ", "em|ber: { "))).toEqual({ "add ink: ember": SOUND });
+  });
+
+  it("gets an ink of the shelf where the recipe has none", () => {
+    const text = soundBut("ember: { ink: ember, ", "em|ber: { ").replace(/inks:\n(?: {2}.*\n){2}/, "");
+    const shop = "shop: 1\ninks: { white: { colour: lab(96 0 2), opacity: 92% } }\n";
+    expect(Object.keys(fixes(text, { shop }))).toEqual(["add ink: white"]);
+  });
+
+  it("gets every plate in the usual order where it is a setup's order", () => {
+    const text = soundBut(", order: [base, flash, ember]", "").replace("  dark:", "  da|rk:");
+    expect(fixes(text)).toEqual({ "add order: [base, flash, ember]": SOUND });
+  });
+
+  it("gets a garment that exists", () => {
+    expect(fixes(soundBut("garments: [black], ", "").replace("  dark:", "  da|rk:"))).toEqual({
+      "add garments: [black]": SOUND,
+    });
+  });
+
+  it("gets a plate other than the one beside it", () => {
+    const text = `${SOUND}knockouts:\n  - |{ from: base }\n`;
+    expect(fixes(text)["add where: ember"]).toBe(`${SOUND}knockouts:\n  - { from: base, where: ember }\n`);
+  });
+
+  it("is one of two where one belongs", () => {
+    const text = `${SOUND}traps:\n  - |{ plate: base }\n`;
+    expect(fixes(text)).toEqual({
+      "add choke: 0.3 mm": `${SOUND}traps:\n  - { plate: base, choke: 0.3 mm }\n`,
+      "add spread: 0.15 mm": `${SOUND}traps:\n  - { plate: base, spread: 0.15 mm }\n`,
+    });
+  });
+
+  it("stands beside what needs it", () => {
+    const text = soundBut("{ hue: [350, 50] }", '{ near: "#d8431f" }').replace(
+      "extract: { near",
+      "ext|ract: { near",
+    );
+    expect(fixes(text)).toEqual({
+      "add within: 10": soundBut("{ hue: [350, 50] }", '{ near: "#d8431f", within: 10 }'),
+    });
+  });
+});
+
+it("keeps one of two keys where only one may stand", () => {
+  const text = `${SOUND}traps:\n  - |{ plate: base, choke: 0.3 mm, spread: 0.1 mm }\n`;
+  expect(fixes(text)).toEqual({
+    "keep choke, take out spread": `${SOUND}traps:\n  - { plate: base, choke: 0.3 mm }\n`,
+    "keep spread, take out choke": `${SOUND}traps:\n  - { plate: base, spread: 0.1 mm }\n`,
+  });
+});
+
+describe("a colour that # made a comment of", () => {
+  it("is put in quotes, the comment behind it stays", () => {
+    const text = soundBut('  black: { colour: "#17171a" }', "  black:\n    col|our: #17171a # deep");
+    expect(fixes(text)).toEqual({
+      "put #17171a in quotes": soundBut(
+        '  black: { colour: "#17171a" }',
+        '  black:\n    colour: "#17171a" # deep',
+      ),
+    });
+  });
+
+  it("is put in quotes where it swallowed the closing bracket too", () => {
+    expect(fixes(soundBut('{ colour: "#17171a" }', "{ col|our: #17171a }"))["put #17171a in quotes"]).toBe(
+      SOUND,
+    );
+  });
+});
+
+describe("a value that is nearly one", () => {
+  it.each([
+    ["a share without its sign", "92%", "0.9|2"],
+    ["a percentage in words", "92%", "92 per|cent"],
+    ["a length in words", "2 in", "2 inc|hes"],
+    ["a unit in capitals", "2 in", "2 I|N"],
+    ["a decimal comma in quotes", "2 in", '"2|,0 in"'],
+  ])("is written properly: %s", (_, proper, wrong) => {
+    const [[title, text] = []] = Object.entries(fixes(soundBut(proper, wrong)));
+    expect(title).toBe(`write ${proper.replace("2 in", wrong.includes(",") ? "2.0 in" : "2 in")}`);
+    expect(left(text ?? "")).toEqual([]);
+  });
+
+  it("gets a decimal point in brackets, where the comma split it in two", () => {
+    expect(fixes(soundBut("width: 2 in", "width: 12,|5 in"))).toEqual({
+      "write 12.5 in": soundBut("width: 2 in", "width: 12.5 in"),
+    });
+  });
+
+  it("gets each unit to choose from where it has none", () => {
+    expect(Object.keys(fixes(soundBut("width: 2 in", "width: 1|2")))).toEqual([
+      "write 12 in",
+      "write 12 mm",
+      "write 12 cm",
+    ]);
+  });
+
+  it("gets its # in quotes", () => {
+    expect(fixes(soundBut('"#17171a"', "1717|1a"))["write #17171a"]).toBe(SOUND);
+  });
+
+  it("is left alone where nothing known comes near", () => {
+    expect(fixes(soundBut("2 in", "wi|de"))).toEqual({});
+  });
+});
+
+describe("a plate in no order", () => {
+  const without = BLOCKS.replace("      - sand\n", "")
+    .replace(", sand]", "]")
+    .replace("  sand: { ink", "  sa|nd: { ink");
+
+  it("is printed in one setup or in all, before the highlight", () => {
+    const text = without.replace("|", "");
+    const onBlack = text.replace("      - glint\n", "      - sand\n      - glint\n");
+    expect(fixes(without)).toEqual({
+      "print it in setup on-black": onBlack,
+      "print it in setup on-white": text.replace("[dark, ember]", "[dark, ember, sand]"),
+      "print it in every setup": onBlack.replace("[dark, ember]", "[dark, ember, sand]"),
+    });
+  });
+
+  it.each([
+    ["in front, where it is an underbase", "base", "[ember]", "[base, ember]"],
+    ["last, where it is a highlight", "glint", "[base, ember]", "[base, ember, glint]"],
+    [
+      "before the highlight's flash",
+      "ember",
+      "[base, sand, flash, glint]",
+      "[base, sand, ember, flash, glint]",
+    ],
+    ["behind the underbase's flash", "ember", "[base, flash, glint]", "[base, flash, ember, glint]"],
+  ])("goes %s", (_, plate, order, expected) => {
+    const setups = (list: string) =>
+      BLOCKS.replace(/setups:[\s\S]*/, `setups:\n  one: { garments: [black, white], order: ${list} }\n`);
+    const marked = setups(order).replace(
+      `  ${plate}: { ink: ${plate === "ember" ? "ember" : "white"},`,
+      (all) => all.replace(":", "|:"),
+    );
+    expect(fixes(marked)["print it in setup one"]).toBe(setups(expected));
+  });
+});
+
+it("prints on a garment that no setup had", () => {
+  const text = soundBut("  black: {", '  wh|ite: { colour: "#fff" }\n  black: {');
+  expect(fixes(text)).toEqual({
+    "print on it with setup dark": text.replace("|", "").replace("[black]", "[black, white]"),
+  });
+});
+
+describe("what is said twice", () => {
+  it("is taken out of a list", () => {
+    expect(fixes(soundBut("[black]", "[black, bl|ack]"))).toEqual({ "take out the repetition": SOUND });
+  });
+
+  it("is taken out of a block", () => {
+    const text = `${SOUND}knockouts:\n  - { from: base, where: ember } # once\n  - |{ from: base, where: ember } # twice\n`;
+    expect(fixes(text)).toEqual({
+      "take out the repetition": `${SOUND}knockouts:\n  - { from: base, where: ember } # once\n`,
+    });
+  });
+
+  it("is preferred to go where it says the very same", () => {
+    expect(preferred(soundBut("[black]", "[black, bl|ack]"))).toEqual(["take out the repetition"]);
+  });
+
+  it("is not preferred to go where a second screen may be meant", () => {
+    expect(preferred(soundBut("[base, flash, ember]", "[base, flash, ba|se, ember]"))).toEqual([]);
+  });
+
+  it("is not preferred to go where the two differ", () => {
+    expect(
+      preferred(`${SOUND}traps:\n  - { plate: base, choke: 0.1 mm }\n  - { plate: ba|se, choke: 0.2 mm }\n`),
+    ).toEqual([]);
+  });
+});
+
+describe("a folded plate", () => {
+  const folding = (order: string) =>
+    BLOCKS.replace(/order: \[.*\]/, `order: ${order}`).replace("      - ember # wet on wet\n", "");
+  const MERGE = "merges:\n  - { fold: ember, into: sand }\n";
+
+  it("makes room for the plate that it went into", () => {
+    const text = folding("[dark, em|ber]");
+    expect(fixes(text + MERGE)).toEqual({
+      "write sand": folding("[dark, sand]") + MERGE,
+      "give it its own screen: take the merge out": text.replace("|", ""),
+    });
+  });
+
+  it("goes where that one already prints", () => {
+    expect(fixes(folding("[dark, em|ber, sand]") + MERGE)["take it out: sand already prints here"]).toBe(
+      folding("[dark, sand]") + MERGE,
+    );
+  });
+
+  it("makes room for the end of a chain of merges", () => {
+    const chain = "merges:\n  - { fold: ember, into: sand }\n  - { fold: sand, into: dark }\n";
+    const order = (list: string) => folding(list).replace("      - sand\n", "");
+    expect(fixes(order("[em|ber]") + chain)["write dark"]).toBe(order("[dark]") + chain);
+  });
+
+  it("leads nowhere in a ring", () => {
+    const ring = "merges:\n  - { fold: ember, into: sand }\n  - { fold: sand, into: ember }\n";
+    expect(Object.keys(fixes(folding("[em|ber]") + ring))).toEqual([
+      "give it its own screen: take the merge out",
+    ]);
+  });
+});
+
+it("swaps the ends of a range", () => {
+  expect(fixes(soundBut("hue: [350, 50]", "lightness: [90, |10]"))).toEqual({
+    "write [10, 90]": soundBut("hue: [350, 50]", "lightness: [10, 90]"),
+  });
+});
+
+describe("an ink that no plate prints", () => {
+  it("is taken out", () => {
+    const text = soundBut("  white: {", '  sl|ate: { colour: "#7b8088", opacity: 70% }\n  white: {');
+    expect(fixes(text)).toEqual({ "take the ink out": SOUND });
+  });
+
+  it("takes the whole section along where it is alone", () => {
+    const shop = "shop: 1\ninks: { white: { colour: lab(96 0 2), opacity: 92% } }\n";
+    const inks = /inks:\n(?: {2}.*\n){2}/;
+    const without = SOUND.replace("ink: ember", "ink: white").replace(inks, "");
+    const text = without.replace("plates:", 'inks:\n  sl|ate: { colour: "#7b8088", opacity: 70% }\nplates:');
+    expect(fixes(text, { shop })).toEqual({ "take the ink out": without });
+  });
+
+  it("is not spoken of while a plate's ink is misspelt", () => {
+    expect(left(soundBut("ink: ember", "ink: embr")).filter((line) => line.startsWith("unused-ink"))).toEqual(
+      [],
+    );
+  });
+});
+
+describe("mending all", () => {
+  const all = (marked: string) => Object.values(actions(marked, FIX_ALL))[0];
+
+  it("takes every fix that is without doubt, and leaves a sound recipe", () => {
+    const broken = soundBut("recipe: 1\n", "")
+      .replace("width:", "widht:")
+      .replace("92%", "0.92")
+      .replace("[black]", "[black, black, black]")
+      .replace("hue: [350, 50]", "chroma: [90, 15]")
+      .replace("ink: white", "ink: whte");
+    expect(left(broken)).toHaveLength(7);
+    expect(all(broken)).toBe(SOUND.replace("hue: [350, 50]", "chroma: [15, 90]"));
+  });
+
+  it("leaves what can be meant in two ways", () => {
+    const marked = soundBut("[base, flash, ember]", "[base, flash, base, ember]").replace("2 in", "2");
+    expect(all(marked)).toBeUndefined();
+  });
+
+  it("leaves an unused ink: it may be about to be used", () => {
+    expect(
+      all(soundBut("  white: {", '  slate: { colour: "#7b8088", opacity: 70% }\n  white: {')),
+    ).toBeUndefined();
+  });
+
+  it("writes a word once that several aliases lead to", () => {
+    const text = soundBut("ink: white", "ink: &i whte").replace("ink: ember", "ink: *i");
+    expect(all(text)).toBe(text.replace("whte", "white"));
+  });
+
+  it("leaves the shop file alone", () => {
+    const text = soundBut("recipe: 1\n", "recipe: 1\nshop: x.shop.yaml\n");
+    expect(actions(text, FIX_ALL, { shop: "shop: 1\npres: { stations: 10 }\n" })).toEqual({});
+  });
+});
+
+describe("an ink of its own for a near colour", () => {
+  const near = (cursorAt: string, more = "") =>
+    soundBut("{ hue: [350, 50] }", `{ near: "${cursorAt}", within: 10${more} }`);
+
+  it("is defined, and printed by the plate", () => {
+    const text = near("#7b|8088")
+      .replace("  ember: { ink: ember,", "  slate: { ink: ember,")
+      .replace("flash, ember", "flash, slate");
+    expect(actions(text, "refactor.extract")).toEqual({
+      "print this colour with an ink of its own, slate": text
+        .replace("|", "")
+        .replace("plates:\n", '  slate: { colour: "#7b8088", opacity: 70% }\nplates:\n')
+        .replace("slate: { ink: ember", "slate: { ink: slate"),
+    });
+  });
+
+  it("gets a name that is free", () => {
+    expect(Object.keys(actions(near("#7b|8088"), "refactor.extract"))).toEqual([
+      "print this colour with an ink of its own, ember-2",
+    ]);
+  });
+
+  it("starts the section where the recipe has none, with the opacity of the shelf's ink", () => {
+    const shop =
+      "shop: 1\ninks:\n  white: { colour: lab(96 0 2), opacity: 92% }\n  ember: { colour: lab(56 56 56), opacity: 66% }\n";
+    const text = near("#7b|8088").replace(/inks:\n(?: {2}.*\n){2}/, "");
+    expect(Object.values(actions(text, "refactor.extract", { shop }))).toEqual([
+      text
+        .replace("|", "")
+        .replace("plates:\n", 'inks:\n  ember-2: { colour: "#7b8088", opacity: 66% }\nplates:\n')
+        .replace("ink: ember,", "ink: ember-2,"),
+    ]);
+  });
+
+  it.each([
+    [
+      "that is left out",
+      soundBut("{ hue: [350, 50] }", '{ hue: [350, 50], except: { near: "#7b|8088", within: 4 } }'),
+    ],
+    ["that is the ink's already", near("#d8|431f")],
+    ["of an underbase", near("#7b|8088").replace("ink: ember,", "ink: ember, purpose: underbase,")],
+    ["that is a garment's", soundBut("#17171a", "#17|171a")],
+    ["that is none", near("#7b|80")],
+  ])("is not offered for a colour %s", (_, text) => {
+    expect(actions(text, "refactor.extract")).toEqual({});
+  });
+});
+
+describe("the usual print order", () => {
+  const order = (list: string) =>
+    BLOCKS.replace(/setups:[\s\S]*/, `setups:\n  one: { garments: [black, white], order: ${list} }\n`);
+  const sorted = (list: string) =>
+    actions(order(list).replace("  one", "  o|ne"), "refactor.rewrite")[
+      "put setup one in the usual print order"
+    ];
+
+  it.each([
+    [
+      "underbase and its flash, light to dark, shadow, highlight",
+      "[glint, dark, ember, base, flash, sand]",
+      "[base, flash, sand, ember, dark, glint]",
+    ],
+    [
+      "without underbase: shadow, dark to light, highlight",
+      "[sand, glint, ember, dark]",
+      "[dark, ember, sand, glint]",
+    ],
+    [
+      "a flash stays behind its plate",
+      "[base, flash, ember, flash, cool-down, sand]",
+      "[base, flash, sand, ember, flash, cool-down]",
+    ],
+    ["a cool-down in front stays there", "[cool-down, sand, ember, dark]", "[cool-down, dark, ember, sand]"],
+  ])("is: %s", (_, list, expected) => {
+    expect(sorted(list)).toBe(order(expected));
+  });
+
+  it("moves lines with their comments", () => {
+    const marked = BLOCKS.replace(
+      "      - sand\n      - ember # wet on wet\n",
+      "      - em|ber # wet on wet\n      - sand\n",
+    );
+    expect(actions(marked, "refactor.rewrite")).toEqual({
+      "put setup on-black in the usual print order": BLOCKS,
+    });
+  });
+
+  it("is not offered where it stands already", () => {
+    expect(sorted("[base, flash, sand, ember, dark, glint]")).toBeUndefined();
+  });
+
+  it("is not offered where a plate is not known", () => {
+    expect(sorted("[sand, embr, dark]")).toBeUndefined();
+  });
+});
+
+describe("the kinds", () => {
+  const marked = soundBut("[black]", "[black, bl|ack]").replace("[base, flash, ember]", "[ember, base]");
+
+  it("that are not asked for are not given", () => {
+    const place = read(marked);
+    expect(
+      codeActions(place.model, cursor(place), { only: ["source.organizeImports", "refactor.inline"] }),
+    ).toEqual([]);
+  });
+
+  it("that stand above others bring all below them", () => {
+    const place = read(marked);
+    const kinds = codeActions(place.model, cursor(place), { only: ["refactor", "source"] }).map(
+      ({ kind }) => kind,
+    );
+    expect(kinds).toEqual(["refactor.rewrite", FIX_ALL]);
+  });
+
+  it("are all given where none is asked for, each of them announced", () => {
+    const place: Marked = read(marked);
+    const kinds = codeActions(place.model, cursor(place)).map(({ kind }) => kind ?? "");
+    expect(kinds).toEqual(["quickfix", "refactor.rewrite", FIX_ALL]);
+    expect(CODE_ACTION_KINDS).toEqual(expect.arrayContaining(kinds));
+  });
+
+  it("leave alone what the range does not touch", () => {
+    const place = read(marked.replace("|", "").replace("recipe", "re|cipe"));
+    expect(codeActions(place.model, cursor(place), { only: ["quickfix", "refactor"] })).toEqual([]);
+  });
+});

@@ -1,0 +1,46 @@
+import { describe, expect, it } from "vitest";
+import { nearest, suggestion } from "../../server/language/suggest.ts";
+
+const PLATES = ["base", "ember", "leaf", "violet", "highlight"];
+
+describe("a misspelt name", () => {
+  it.each([
+    ["embr", "ember"],
+    ["Ember", "ember"],
+    ["emebr", "ember"],
+    ["violett", "violet"],
+    ["higlhight", "highlight"],
+    ["lead", "leaf"],
+    ["ba", undefined],
+    ["red", undefined],
+    ["umbra", undefined],
+    ["vi", undefined],
+    ["", undefined],
+    ["something-else", undefined],
+  ])("%j means %j", (name, meant) => {
+    expect(nearest(name, PLATES)).toBe(meant);
+  });
+
+  it("of five letters may have two wrong, not three", () => {
+    expect(nearest("abcde", ["abcxy"])).toBe("abcxy");
+    expect(nearest("abcde", ["abxyz"])).toBeUndefined();
+  });
+
+  it("means the nearest of several, and of equals the first", () => {
+    expect(nearest("emberr", ["embers", "ember"])).toBe("embers");
+    expect(nearest("amber", ["umber", "ember"])).toBe("umber");
+    expect(nearest("ambers", ["umber", "amber"])).toBe("amber");
+  });
+});
+
+describe("a suggestion", () => {
+  it("asks for the near one", () => {
+    expect(suggestion("embr", PLATES, "plates are")).toBe('; did you mean "ember"?');
+  });
+  it("or tells the choice", () => {
+    expect(suggestion("red", ["base", "leaf"], "plates are")).toBe("; plates are: base, leaf");
+  });
+  it("or says nothing, where there is none", () => {
+    expect(suggestion("red", [], "plates are")).toBe("");
+  });
+});

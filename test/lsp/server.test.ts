@@ -1,0 +1,273 @@
+import { cpSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { readFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import type {
+  CodeAction,
+  CompletionItem,
+  DocumentSymbol,
+  FullDocumentDiagnosticReport,
+  Hover,
+  InlayHint,
+  Location,
+  SemanticTokens,
+  SymbolInformation,
+  TextEdit,
+  WorkspaceEdit,
+} from "vscode-languageserver-protocol";
+import { TextDocument } from "vscode-languageserver-textdocument";
+import { TestClient, until } from "./client.ts";
+
+const samples = fileURLToPath(new URL("../../samples/", import.meta.url));
+
+let folder: string;
+let client: TestClient;
+let recipe: string;
+let shop: string;
+let text: string;
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), "platewright-lsp-"));
+  cpSync(samples, folder, { recursive: true });
+  const recipeFile = join(folder, "night-garden", "night-garden.sep.yaml");
+  recipe = pathToFileURL(recipeFile).href;
+  shop = pathToFileURL(join(folder, "workshop.shop.yaml")).href;
+  text = await readFile(recipeFile, "utf8");
+  client = new TestClient();
+});
+
+afterEach(() => {
+  client.connection.dispose();
+  client.process.kill();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+function positionOf(needle: string, inText = text) {
+  return TextDocument.create("", "", 0, inText).positionAt(inText.indexOf(needle));
+}
+
+describe("a session", () => {
+  it("ends with status 0 after shutdown and exit", async () => {
+    await client.start(folder);
+    expect(await client.stop()).toBe(0);
+  });
+
+  it("ends with status 1 after exit alone", async () => {
+    await client.start(folder);
+    const gone = new Promise((resolve) => client.process.once("exit", resolve));
+    await client.connection.sendNotification("exit");
+    expect(await gone).toBe(1);
+  });
+
+  it("publishes an empty list for a recipe without fault", async () => {
+    await client.start(folder);
+    await client.open(recipe, text);
+    expect(await client.findings(recipe)).toEqual([]);
+  });
+
+  it("finds a misspelt ink while typing, and takes it back", async () => {
+    await client.start(folder);
+    await client.open(recipe, text);
+    const start = positionOf("ink: violet");
+    const range = {
+      start: { ...start, character: start.character + 5 },
+      end: { ...start, character: start.character + 11 },
+    };
+    await client.change(recipe, { range, text: "violte" });
+    const [finding] = await client.findings(recipe);
+    expect(finding).toMatchObject({ code: "unknown-name", severity: 1, range });
+    expect(finding!.message).toContain('did you mean "violet"?');
+    await client.change(recipe, { range, text: "violet" });
+    expect(await client.findings(recipe)).toEqual([]);
+  });
+
+  it("publishes only for versions that are current", async () => {
+    await client.start(folder);
+    await client.open(recipe, text);
+    await client.findings(recipe);
+    let last = 1;
+    for (let i = 0; i < 30; i++) {
+      last = await client.change(recipe, {
+        range: { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } },
+        text: "#\n",
+      });
+    }
+    await client.findings(recipe, last);
+    const versions = client.published.map(({ version }) => version ?? 0);
+    expect(versions).toEqual([...versions].sort((a, b) => a - b));
+  });
+
+  it("empties the list of a document that is closed", async () => {
+    await client.start(folder);
+    await client.open(recipe, "recipe: 2\n");
+    expect((await client.findings(recipe)).length).toBeGreaterThan(0);
+    await client.connection.sendNotification("textDocument/didClose", { textDocument: { uri: recipe } });
+    await until(() => (client.published.at(-1)?.diagnostics.length === 0 ? true : undefined));
+  });
+
+  it("answers a client that pulls, and publishes nothing to it", async () => {
+    await client.start(folder, { textDocument: { diagnostic: {} } });
+    await client.open(recipe, text.replace("ink: violet", "ink: violte"));
+    const report = await client.request<FullDocumentDiagnosticReport>("textDocument/diagnostic", {
+      textDocument: { uri: recipe },
+    });
+    expect(report.items.map(({ code }) => code)).toEqual(["unknown-name"]);
+    expect(client.published).toEqual([]);
+  });
+
+  it("sees a shop file change in the editor and on disk", async () => {
+    const watched = {
+      workspace: { configuration: true, didChangeWatchedFiles: { dynamicRegistration: true } },
+    };
+    await client.start(folder, watched);
+    await until(() => (client.asked.includes("client/registerCapability") ? true : undefined));
+    await client.open(recipe, text);
+    await client.findings(recipe);
+    const shopText = await readFile(join(folder, "workshop.shop.yaml"), "utf8");
+    const without = shopText.replace(/^ {2}violet:.*\n/m, "");
+
+    await client.open(shop, without, "separation-shop");
+    await until(() =>
+      client.published.at(-1)?.uri === recipe && client.published.at(-1)?.diagnostics.length === 1
+        ? true
+        : undefined,
+    );
+    await client.connection.sendNotification("textDocument/didClose", { textDocument: { uri: shop } });
+
+    writeFileSync(join(folder, "workshop.shop.yaml"), without.replace("mint:", "mimt:"));
+    await client.connection.sendNotification("workspace/didChangeWatchedFiles", {
+      changes: [{ uri: shop, type: 2 }],
+    });
+    await until(() =>
+      client.published.findLast(({ uri }) => uri === recipe)?.diagnostics.length === 2 ? true : undefined,
+    );
+  });
+});
+
+describe("requests", () => {
+  beforeEach(async () => {
+    await client.start(folder, {
+      textDocument: { inlayHint: {} },
+      workspace: { configuration: true, inlayHint: { refreshSupport: true } },
+    });
+    await client.open(recipe, text);
+  });
+
+  const at = (needle: string, add = 0) => {
+    const position = positionOf(needle);
+    return { textDocument: { uri: recipe }, position: { ...position, character: position.character + add } };
+  };
+
+  it("complete an ink from the shop's shelf", async () => {
+    const items = await client.request<CompletionItem[]>("textDocument/completion", at("ink: violet", 5));
+    expect(items.map(({ label }) => label)).toContain("violet");
+  });
+
+  it("show an ink's colour on hover", async () => {
+    const shown = await client.request<Hover>("textDocument/hover", at("ink: violet", 6));
+    expect(JSON.stringify(shown.contents)).toContain("data:image/svg+xml");
+  });
+
+  it("lead from a plate's use to its definition", async () => {
+    const [found] = await client.request<Location[]>("textDocument/definition", at("fold: rose", 7));
+    expect(found).toMatchObject({ uri: recipe, range: { start: positionOf("rose:\n") } });
+  });
+
+  it("rename an ink of the shelf in the shop file and in every recipe that uses it", async () => {
+    const second = join(folder, "second.sep.yaml");
+    writeFileSync(second, text.replace("../workshop.shop.yaml", "workshop.shop.yaml"));
+    const edit = await client.request<WorkspaceEdit>("textDocument/rename", {
+      ...at("ink: violet", 6),
+      newName: "plum",
+    });
+    expect(Object.keys(edit.changes ?? {}).sort()).toEqual([recipe, pathToFileURL(second).href, shop].sort());
+    expect(edit.changes?.[shop]).toHaveLength(1);
+  });
+
+  it("refuse a rename to a name that is taken, saying why", async () => {
+    await expect(
+      client.request("textDocument/rename", { ...at("fold: rose", 7), newName: "leaf" }),
+    ).rejects.toThrow('there is already a plate "leaf"');
+  });
+
+  it("answer with outline, colours, links, folds, selections, tokens and lenses", async () => {
+    const textDocument = { uri: recipe };
+    const outline = await client.request<DocumentSymbol[]>("textDocument/documentSymbol", { textDocument });
+    expect(outline.map(({ name }) => name)).toContain("setups");
+    expect(await client.request<unknown[]>("textDocument/documentColor", { textDocument })).toHaveLength(4);
+    const links = await client.request<{ target: string }[]>("textDocument/documentLink", { textDocument });
+    expect(links.map(({ target }) => target)).toContain(shop);
+    expect(
+      (await client.request<unknown[]>("textDocument/foldingRange", { textDocument })).length,
+    ).toBeGreaterThan(10);
+    const [selection] = await client.request<{ parent?: object }[]>("textDocument/selectionRange", {
+      textDocument,
+      positions: [positionOf("violet, grey")],
+    });
+    expect(selection?.parent).toBeDefined();
+    const tokens = await client.request<SemanticTokens>("textDocument/semanticTokens/full", { textDocument });
+    expect(tokens.data.length % 5).toBe(0);
+    expect(tokens.data.length).toBeGreaterThan(500);
+    expect(
+      (await client.request<unknown[]>("textDocument/codeLens", { textDocument })).length,
+    ).toBeGreaterThan(0);
+    const found = await client.request<SymbolInformation[]>("workspace/symbol", { query: "vio" });
+    expect(found.map(({ name }) => name)).toContain("violet");
+  });
+
+  it("offer a fix that makes the finding go away", async () => {
+    const broken = text.replace("ink: violet", "ink: violte");
+    await client.change(recipe, { text: broken });
+    const [finding] = await client.findings(recipe);
+    const actions = await client.request<CodeAction[]>("textDocument/codeAction", {
+      textDocument: { uri: recipe },
+      range: finding!.range,
+      context: { diagnostics: [finding] },
+    });
+    const fix = actions.find(({ kind }) => kind === "quickfix");
+    const fixed = TextDocument.applyEdits(
+      TextDocument.create("", "", 0, broken),
+      fix!.edit!.changes![recipe]!,
+    );
+    expect(fixed).toBe(text);
+  });
+
+  it("format without changing what is already in form", async () => {
+    const edits = await client.request<TextEdit[] | null>("textDocument/formatting", {
+      textDocument: { uri: recipe },
+      options: { tabSize: 2, insertSpaces: true },
+    });
+    expect(edits ?? []).toEqual([]);
+  });
+
+  it("show coverage once the plates are measured, and know a plate's picture then", async () => {
+    const whole = {
+      textDocument: { uri: recipe },
+      range: { start: { line: 0, character: 0 }, end: { line: 999, character: 0 } },
+    };
+    const hints = await until(async () => {
+      const all = await client.request<InlayHint[]>("textDocument/inlayHint", whole);
+      return all.some(({ label }) => /%/.test(String(label))) ? all : undefined;
+    }, 40);
+    expect(hints.length).toBeGreaterThan(9);
+    const shown = await client.request<Hover>(
+      "textDocument/hover",
+      at("fold: mint", -0).position && at("glint:\n", 1),
+    );
+    expect(JSON.stringify(shown.contents)).toContain("data:image/png");
+  });
+});
+
+it("reads no artwork in a workspace that is not trusted", async () => {
+  await client.start(folder, {}, { readArtwork: false });
+  await client.open(recipe, text);
+  await client.findings(recipe);
+  await new Promise((resolve) => setTimeout(resolve, 1500));
+  const hints = await client.request<InlayHint[] | null>("textDocument/inlayHint", {
+    textDocument: { uri: recipe },
+    range: { start: { line: 0, character: 0 }, end: { line: 999, character: 0 } },
+  });
+  expect((hints ?? []).filter(({ label }) => /%/.test(String(label)))).toEqual([]);
+});

@@ -1,0 +1,129 @@
+import { createHash } from "node:crypto";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import type { FinishedPlate } from "../../server/engine/separate.ts";
+import { LEDGER_NAME } from "../../server/output/ledger.ts";
+import { type Manifest, meanTone, writePlates } from "../../server/output/plate-files.ts";
+import { Staging } from "../../server/output/staging.ts";
+import { artworkOf, recipeOf } from "../render/jobs.ts";
+import { contentOf, namesIn, scratch } from "./folders.ts";
+
+const { fresh } = scratch();
+const note = (file: string) => ({ file, sha256: "00" });
+// 10 pixels at 25.4 ppi: 1 cm wide, 1 mm high.
+const artwork = artworkOf(Array(10).fill([0, 0, 0, 255]));
+const recipe = recipeOf({
+  title: "Ten millimetres",
+  plates:
+    "  base: { ink: white, purpose: underbase, extract: { artwork: opaque } }\n  ember: { ink: ember, extract: { artwork: opaque } }\n  rose: { ink: ember, extract: { artwork: opaque } }\n",
+  more: "merges: [{ fold: rose, into: ember }]\n",
+});
+
+async function* inTurn(plates: readonly FinishedPlate[]): AsyncGenerator<FinishedPlate> {
+  yield* plates;
+}
+
+async function writtenTo(folder: string, plates: readonly FinishedPlate[]): Promise<Manifest> {
+  const staging = await Staging.open(folder);
+  const sources = { recipe: note("a.sep.yaml"), artwork: note("art.png") };
+  const manifest = await writePlates(staging, recipe, artwork, sources, inTurn(plates));
+  await staging.commit();
+  return manifest;
+}
+
+const half = Uint8Array.from([255, 255, 255, 255, 255, 0, 0, 0, 0, 0]);
+const faint = new Uint8Array(10).fill(51);
+const plates = [
+  { name: "base", tones: half },
+  { name: "ember", tones: faint },
+];
+
+describe("a manifest", () => {
+  it("has coverage in percent and ink in cm², as counted by hand", async () => {
+    const { plates: written } = await writtenTo(fresh(), plates);
+    // The print is 10 mm × 1 mm = 0.1 cm².
+    expect(written.map(({ name, coverage, inkCm2 }) => [name, coverage, inkCm2])).toEqual([
+      ["base", 50, 0.05],
+      ["ember", 20, 0.02],
+    ]);
+  });
+
+  it("says what the plates are and where they came from", async () => {
+    const folder = fresh();
+    const manifest = await writtenTo(folder, plates);
+    expect(manifest).toMatchObject({
+      platewright: { manifest: 1 },
+      title: "Ten millimetres",
+      recipe: note("a.sep.yaml"),
+      artwork: note("art.png"),
+      width: 10,
+      height: 1,
+      ppi: 25.4,
+      widthMm: 10,
+      heightMm: 1,
+      folded: [{ name: "rose", into: "ember" }],
+    });
+    expect(manifest.plates.map(({ name, file, ink, purpose }) => [name, file, ink, purpose])).toEqual([
+      ["base", "base.png", "white", "underbase"],
+      ["ember", "ember.png", "ember", "colour"],
+    ]);
+    expect(JSON.parse(readFileSync(join(folder, "manifest.json"), "utf8"))).toEqual(manifest);
+  });
+
+  it("has each file's own digest", async () => {
+    const folder = fresh();
+    const manifest = await writtenTo(folder, plates);
+    for (const { file, sha256 } of manifest.plates) {
+      expect(sha256).toBe(
+        createHash("sha256")
+          .update(readFileSync(join(folder, file)))
+          .digest("hex"),
+      );
+    }
+    expect(namesIn(folder)).toEqual([LEDGER_NAME, "base.png", "ember.png", "manifest.json"]);
+  });
+
+  it("and plates have the same bytes from the same input", async () => {
+    const [one, two] = [fresh(), fresh()];
+    await writtenTo(one, plates);
+    await writtenTo(two, plates);
+    expect(contentOf(one)).toEqual(contentOf(two));
+  });
+
+  it("keeps the order of the plates, however many are encoded at once", async () => {
+    const many = ["base", "ember", "rose"].map((name, i) => ({
+      name,
+      tones: new Uint8Array(10).fill(i),
+    }));
+    expect((await writtenTo(fresh(), many)).plates.map(({ name }) => name)).toEqual([
+      "base",
+      "ember",
+      "rose",
+    ]);
+  });
+
+  it("is not written where a plate fails", async () => {
+    const folder = fresh();
+    const staging = await Staging.open(folder);
+    async function* failing(): AsyncGenerator<FinishedPlate> {
+      yield plates[0]!;
+      throw new Error("out of ink");
+    }
+    const sources = { recipe: note("a"), artwork: note("b") };
+    await expect(writePlates(staging, recipe, artwork, sources, failing())).rejects.toThrow("out of ink");
+    staging.discard();
+    expect(namesIn(folder)).toEqual([]);
+  });
+});
+
+describe("the mean tone", () => {
+  it.each([
+    [[], 0],
+    [[0], 0],
+    [[255, 255], 1],
+    [[0, 255, 0, 255], 0.5],
+  ])("of %j is %d", (tones, mean) => {
+    expect(meanTone(Uint8Array.from(tones))).toBe(mean);
+  });
+});

@@ -1,0 +1,110 @@
+import { describe, expect, it } from "vitest";
+import { chromaOf } from "../../server/engine/colour/cielab.ts";
+import { separationPlan } from "../../server/render/plan.ts";
+import { recipeOf } from "./jobs.ts";
+
+const extractOf = (extract: string) =>
+  separationPlan(recipeOf({ plates: `  a: { ink: ember, extract: ${extract} }\n` })).plates[0]!.extract;
+
+describe("what a plate takes, in the engine's terms:", () => {
+  it.each([
+    ["{ artwork: opaque }", { by: "artwork" }],
+    ["{ lightness: [0, 18] }", { by: "lightness", from: 0, to: 18, fade: 0 }],
+    ["{ hue: [350, 50], fade: 12 }", { by: "hue", from: 350, to: 50, fade: 12 }],
+    ["{ opacity: [50, 100], fade: { opacity: 5, hue: 9 } }", { by: "opacity", from: 50, to: 100, fade: 5 }],
+    ["{ chroma: [1, 2], fade: { hue: 9 } }", { by: "chroma", from: 1, to: 2, fade: 0 }],
+    [
+      "{ near: lab(50 1 2), within: 7, fade: 3 }",
+      { by: "near", colour: { L: 50, a: 1, b: 2 }, within: 7, fade: 3 },
+    ],
+    [
+      "{ near: lab(50 1 2), within: 7, fade: { near: 4 } }",
+      { by: "near", colour: { L: 50, a: 1, b: 2 }, within: 7, fade: 4 },
+    ],
+    ["{ except: { artwork: opaque } }", { by: "except", of: { by: "artwork" } }],
+    ["{ any: [{ artwork: opaque }] }", { by: "any", of: [{ by: "artwork" }] }],
+  ])("%s", (extract, plan) => {
+    expect(extractOf(extract)).toEqual(plan);
+  });
+
+  it("several conditions must all hold, each with its own fade", () => {
+    expect(
+      extractOf(
+        "{ hue: [10, 20], lightness: [30, 40], artwork: opaque, fade: { hue: 5, lightness: 6 }, all: [{ chroma: [1, 2] }], except: { opacity: [0, 9] } }",
+      ),
+    ).toEqual({
+      by: "all",
+      of: [
+        { by: "artwork" },
+        { by: "lightness", from: 30, to: 40, fade: 6 },
+        { by: "hue", from: 10, to: 20, fade: 5 },
+        { by: "all", of: [{ by: "chroma", from: 1, to: 2, fade: 0 }] },
+        { by: "except", of: { by: "opacity", from: 0, to: 9, fade: 0 } },
+      ],
+    });
+  });
+
+  it("one fade holds for every range beside it, and for none inside", () => {
+    expect(extractOf("{ hue: [10, 20], chroma: [1, 2], fade: 3, any: [{ lightness: [4, 5] }] }")).toEqual({
+      by: "all",
+      of: [
+        { by: "chroma", from: 1, to: 2, fade: 3 },
+        { by: "hue", from: 10, to: 20, fade: 3 },
+        { by: "any", of: [{ by: "lightness", from: 4, to: 5, fade: 0 }] },
+      ],
+    });
+  });
+});
+
+describe("a separation plan", () => {
+  it("measures strength by chroma against the plate's own ink", () => {
+    const recipe = recipeOf({
+      plates:
+        "  a: { ink: ember, extract: { artwork: opaque }, strength: chroma }\n  b: { ink: ember, extract: { artwork: opaque }, strength: darkness }\n",
+    });
+    const { a, b } = recipe.inks.get("ember")!.colour.lab;
+    expect(separationPlan(recipe).plates.map(({ strength }) => strength)).toEqual([
+      { by: "chroma", full: chromaOf(a, b) },
+      { by: "darkness" },
+    ]);
+    expect(chromaOf(a, b)).toBeGreaterThan(60);
+  });
+
+  it("has tones from 0 to 1, and millimetres", () => {
+    const plan = separationPlan(
+      recipeOf({
+        more: `adjust:
+  - { plate: base, curve: [[0, 5], [50, 60], [100, 100]] }
+  - { plate: ember, curve: [[0, 0], [100, 50]], region: { rectangle: { from: [1 cm, 0 mm], to: [2 cm, 1 in] }, feather: 1 mm } }
+merges: [{ fold: ember, into: base }]
+knockouts: [{ from: base, where: ember, choke: 0.02 cm }]
+traps: [{ plate: base, spread: 0.3 mm }]
+screening: { smallest-dot: 4% }
+`,
+      }),
+    );
+    expect(plan.adjustments).toEqual([
+      {
+        plate: "base",
+        curve: [
+          [0, 0.05],
+          [0.5, 0.6],
+          [1, 1],
+        ],
+        region: undefined,
+      },
+      {
+        plate: "ember",
+        curve: [
+          [0, 0],
+          [1, 0.5],
+        ],
+        region: { shape: "rectangle", from: [10, 0], to: [20, 25.4], feather: 1 },
+      },
+    ]);
+    expect(plan.merges).toEqual([{ fold: "ember", into: "base" }]);
+    expect(plan.knockouts).toEqual([{ from: "base", where: "ember", choke: 0.2 }]);
+    expect(plan.traps).toEqual([{ plate: "base", way: "spread", distance: 0.3 }]);
+    expect(plan.smallestDot).toBeCloseTo(0.04, 9);
+  });
+});

@@ -1,0 +1,138 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { parseDocument } from "../../server/language/document.ts";
+import { byPlace, LEVELS } from "../../server/language/finding.ts";
+import { symbolsOf } from "../../server/language/symbols.ts";
+import { ALL_RULES } from "../../server/rules/all.ts";
+import { runRules } from "../../server/rules/check.ts";
+import type { Rule } from "../../server/rules/rule.ts";
+import { findingsIn, holds, SOUND, soundBut } from "../language/documents.ts";
+import { TRIPPING } from "./structure/tripping.ts";
+
+describe("the rules", () => {
+  it("have ids of their own", () => {
+    const ids = ALL_RULES.map(({ id }) => id);
+    expect(new Set(ids).size).toBe(ids.length);
+    for (const id of ids) expect(id).toMatch(/^[a-z]+(-[a-z]+)*$/);
+  });
+
+  it.each(ALL_RULES.map((rule) => [rule.id, rule] as const))("%s has a level and a reason", (_, rule) => {
+    expect(LEVELS).toContain(rule.level);
+    expect(rule.why).toMatch(/^[A-Z].{20,}\.$/);
+  });
+
+  it.each(ALL_RULES.map(({ id }) => [id]))("%s is tripped by a recipe in these tests", (id) => {
+    expect(TRIPPING.map(({ rule }) => rule)).toContain(id);
+  });
+
+  it("have nothing to say of a shop file, or of what is no YAML", () => {
+    const loud: Rule = { id: "loud", level: "error", why: "", check: () => [{ path: [], message: "!" }] };
+    const run = (file: string, text: string) => {
+      const doc = parseDocument(file, text);
+      return runRules({ doc, symbols: symbolsOf(doc), shop: undefined }, [loud]).length;
+    };
+    expect(run("a.sep.yaml", SOUND)).toBe(1);
+    expect(run("a.shop.yaml", "shop: 1\n")).toBe(0);
+    expect(run("a.sep.yaml", "")).toBe(0);
+  });
+
+  it("leave findings by place, whatever found them", async () => {
+    const found = await findingsIn(
+      `${soundBut("ink: white", "ink: wite").replace("[black]", "[black, black]").replace("92%", "0.92")}knockout: []\n`,
+    );
+    expect(found.map(({ rule }) => rule)).toEqual(["schema", "unknown-name", "repeated-entry", "schema"]);
+    expect([...found].sort(byPlace)).toEqual(found);
+  });
+
+  it("find each mistake apart from the others", async () => {
+    const text = `${soundBut("ink: white", "ink: wite")}knockouts: [{ from: base, where: base }]\ntraps: 5\n`;
+    const rules = (await findingsIn(text)).map(({ rule }) => rule);
+    expect(rules.sort()).toEqual(["schema", "self-knockout", "unknown-name"]);
+  });
+});
+
+describe("half-written recipes", () => {
+  const word = fc.constantFrom(
+    "base",
+    "ember",
+    "rose",
+    "flash",
+    "chroma",
+    "choke",
+    "9 cm",
+    "#888",
+    "constructor",
+    "__proto__",
+    "",
+  );
+  const scalar = fc.oneof(word, fc.constantFrom("null", "0", "-1", "1e9", "true", "[]", "{}"));
+  const key = fc.constantFrom(
+    "ink",
+    "extract",
+    "strength",
+    "fold",
+    "into",
+    "from",
+    "where",
+    "plate",
+    "choke",
+    "spread",
+    "curve",
+    "order",
+    "garments",
+    "lightness",
+    "except",
+    "all",
+    "any",
+    "colour",
+    "toString",
+    "valueOf",
+    "region",
+  );
+  const { node } = fc.letrec<{ node: string }>((tie) => ({
+    node: fc.oneof(
+      { maxDepth: 4, withCrossShrink: true },
+      scalar.map((text) => (/^[[{]/.test(text) || text === "null" ? text : JSON.stringify(text))),
+      fc.array(tie("node"), { maxLength: 3 }).map((items) => `[${items.join(", ")}]`),
+      fc
+        .uniqueArray(fc.tuple(fc.oneof(key, word), tie("node")), { maxLength: 3, selector: ([k]) => k })
+        .map((pairs) => `{ ${pairs.map(([k, v]) => `${JSON.stringify(k)}: ${v}`).join(", ")} }`),
+    ),
+  }));
+  const sections = ["garments", "inks", "plates", "adjust", "merges", "knockouts", "traps", "setups", "shop"];
+  const recipe = fc
+    .tuple(...sections.map(() => node))
+    .map((values) => values.map((value, i) => `${sections[i]}: ${value}\n`).join(""));
+
+  it.each(ALL_RULES.map((rule) => [rule.id, rule] as const))("never make %s throw or mutter", (_, rule) => {
+    holds(
+      fc.property(recipe, recipe, (text, shopText) => {
+        const doc = parseDocument("a.sep.yaml", text);
+        const shop = parseDocument("a.shop.yaml", shopText);
+        const context = { doc, symbols: symbolsOf(doc), shop: { doc: shop, symbols: symbolsOf(shop) } };
+        for (const { range, message } of runRules(context, [rule])) {
+          expect(message).not.toMatch(/undefined|null|NaN|\[object/);
+          expect(range.end).toBeLessThanOrEqual(text.length);
+        }
+      }),
+      250,
+    );
+  });
+
+  it.each([
+    ["knockouts", "knockouts:\n  - {}\n  - {}\n"],
+    ["knockouts without one side", "knockouts:\n  - { from: base }\n  - { from: base }\n"],
+    ["traps", "traps:\n  - {}\n  - {}\n"],
+    ["merges", "merges:\n  - {}\n  - {}\n"],
+    ["merges without a fold", "merges:\n  - fold:\n    into:\n  - fold:\n    into:\n"],
+    ["merges without a target", "merges:\n  - fold: base\n  - fold: base\n"],
+    [
+      "blocks that pose as text",
+      "knockouts:\n  - { from: { toString: 1, valueOf: 2 }, where: { toString: 1 } }\n",
+    ],
+  ])("with two empty %s are told of what is missing, not of a repetition", (_, more) => {
+    const doc = parseDocument("a.sep.yaml", SOUND + more);
+    const context = { doc, symbols: symbolsOf(doc), shop: undefined };
+    expect(runRules(context)).toEqual([]);
+  });
+});

@@ -1,0 +1,4 @@
+import { itTrips } from "./trips.ts";
+
+itTrips("repeated-entry");
+itTrips("repeated-plate");

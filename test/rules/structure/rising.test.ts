@@ -1,0 +1,4 @@
+import { itTrips } from "./trips.ts";
+
+itTrips("rising-curve");
+itTrips("rising-range");

@@ -1,0 +1,4 @@
+import { itTrips } from "./trips.ts";
+
+itTrips("unprinted-plate");
+itTrips("unprinted-garment");
