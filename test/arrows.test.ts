@@ -13,7 +13,9 @@ const MAY_USE: Readonly<Record<string, readonly string[]>> = {
   rules: ["language", "engine"],
   render: ["language", "engine", "artwork"],
   output: ["render", "language", "engine", "artwork"],
-  cli: ["output", "render", "rules", "language", "engine", "artwork"],
+  features: ["render", "rules", "language", "engine"],
+  lsp: ["features", "render", "rules", "language", "engine", "artwork"],
+  cli: ["lsp", "output", "render", "rules", "language", "engine", "artwork"],
 };
 
 describe("the folders of server/", () => {

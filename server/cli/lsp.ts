@@ -1,11 +1,4 @@
 import { fileURLToPath } from "node:url";
-import {
-  createConnection,
-  ProposedFeatures,
-  StreamMessageReader,
-  StreamMessageWriter,
-} from "vscode-languageserver/node";
-import { startServer } from "../lsp/server.ts";
 import { type Command, UsageError } from "./command.ts";
 
 export const lsp: Command = {
@@ -17,16 +10,13 @@ export const lsp: Command = {
     // Editors pass their process's number; the protocol's initialize says it again.
     clientProcessId: { type: "string" },
   },
-  run(_positionals, { stdio }) {
+  async run(_positionals, { stdio }) {
     if (stdio !== true) throw new UsageError("the language server speaks over stdin and stdout; say --stdio");
     // What anything else prints must not end up among the protocol's messages.
     globalThis.console.log = globalThis.console.error;
-    const connection = createConnection(
-      ProposedFeatures.all,
-      new StreamMessageReader(process.stdin),
-      new StreamMessageWriter(process.stdout),
-    );
-    startServer(connection, fileURLToPath(new URL("measure-process.js", import.meta.url)));
+    // Loaded here alone: the other commands start without it.
+    const { startStdioServer } = await import("../lsp/stdio.ts");
+    startStdioServer(fileURLToPath(new URL("measure-process.js", import.meta.url)));
     // The connection ends the process: 0 after shutdown and exit, 1 after exit alone.
     return new Promise(() => {});
   },

@@ -60,12 +60,12 @@ export class Ledger {
     this.#made.delete(name);
   }
 
-  async save(): Promise<void> {
+  /** Written in `part`, a folder for unfinished files, and renamed. */
+  async save(part: string): Promise<void> {
     const files = Object.fromEntries([...this.#made].sort(([a], [b]) => (a < b ? -1 : 1)));
-    const target = join(this.#folder, LEDGER_NAME);
-    const beside = `${target}.${process.pid}.part`;
+    const beside = join(part, LEDGER_NAME);
     await writeFile(beside, `${JSON.stringify({ files }, null, 2)}\n`);
-    await rename(beside, target);
+    await rename(beside, join(this.#folder, LEDGER_NAME));
   }
 }
 

@@ -80,14 +80,14 @@ export class Staging {
     }
     await saying(this.#folder, async () => {
       for (const [name, digest] of this.#digests) this.#ledger.expect(name, digest);
-      await this.#ledger.save();
+      await this.#ledger.save(this.#part);
       for (const name of this.#digests.keys()) await rename(join(this.#part, name), join(this.#folder, name));
       for (const name of retired) {
         await rm(join(this.#folder, name), { force: true });
         this.#ledger.forget(name);
       }
       for (const [name, digest] of this.#digests) this.#ledger.settle(name, digest);
-      await this.#ledger.save();
+      await this.#ledger.save(this.#part);
       await rm(this.#part, { recursive: true, force: true });
     });
     process.removeListener("exit", this.#onExit);

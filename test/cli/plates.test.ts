@@ -141,7 +141,7 @@ describe("plates", () => {
     expect(await platewright(job, ...PLATES)).toMatchObject({
       status: 1,
       out: "",
-      err: 'job.sep.yaml:9:38: error: inks.white.opacity: "0.95" has no percent sign; write 95% [schema]\n',
+      err: 'job.sep.yaml:9:40: error: inks.white.opacity: "0.95" has no percent sign; write 95% [schema]\n',
     });
     expect(existsSync(join(job, "out"))).toBe(false);
   });
@@ -230,7 +230,7 @@ describe("a run that is ended from outside", () => {
         const child = started(job, args);
         const end = ended(child);
         setTimeout(() => child.kill(signal), whole * share);
-        const { status, err } = await end;
+        const { status, signal: died, err } = await end;
         const left = contentOf(join(job, "out"));
         for (const [name, bytes] of Object.entries(left)) {
           if (name in digests && name !== MADE[0]) expect(bytes === digests[name], name).toBe(true);
@@ -239,6 +239,8 @@ describe("a run that is ended from outside", () => {
         if (signal !== "SIGKILL") {
           // Ended in time it leaves no trace; ended too late it has done its work.
           if (status === 0) expect(Object.keys(left)).toEqual(MADE);
+          // Met while Node was still starting, it has touched nothing.
+          else if (died === signal) expect(left).toEqual({});
           else expect([status, left]).toEqual([signal === "SIGTERM" ? 143 : 130, expect.anything()]);
           expect(Object.keys(left).filter((name) => name.includes(".part"))).toEqual([]);
         }

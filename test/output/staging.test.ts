@@ -194,7 +194,7 @@ describe("what stands there already", () => {
     // As a kill between two renames leaves it: the first file is new, the second not yet.
     const ledger = await Ledger.open(folder);
     for (const name of ["a.png", "b.png"]) ledger.expect(name, digestOf(Buffer.from("two")));
-    await ledger.save();
+    await ledger.save(fresh());
     writeFileSync(join(folder, "a.png"), "two");
     await written(folder, { "a.png": "three", "b.png": "three" });
     expect(contentOf(folder)).toMatchObject({ "a.png": "three", "b.png": "three" });

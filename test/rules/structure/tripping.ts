@@ -13,6 +13,9 @@ export interface Tripping {
   readonly shop?: string;
 }
 
+/** Without the ink that a case takes from its plate, so that nothing is said of that. */
+const withoutEmberInk = (text: string) => text.replace(/^ {2}ember: \{ colour.*\n/m, "");
+
 const also = (more: string) => `${SOUND}${more}\n`;
 const GREY_SHOP = "shop: 1\ninks: { slate: { colour: lab(50 3 -3), opacity: 60% } }\n";
 
@@ -38,7 +41,7 @@ export const TRIPPING: readonly Tripping[] = [
     trips: `${soundBut("ink: ember", "ink: «teal»")}shop: b.shop.yaml\n`,
     path: "plates.ember.ink",
     message: 'there is no ink "teal"; inks are: white, ember, slate',
-    twin: `${soundBut("ink: ember", "ink: slate")}shop: b.shop.yaml\n`,
+    twin: withoutEmberInk(`${soundBut("ink: ember", "ink: slate")}shop: b.shop.yaml\n`),
     shop: GREY_SHOP,
   },
   {
@@ -82,7 +85,7 @@ export const TRIPPING: readonly Tripping[] = [
     ),
     path: "plates.base.ink",
     message: 'there is no ink "teal"; inks are: white, ember',
-    twin: soundBut("ink: white", "ink: &i white").replace("ink: ember", "ink: *i"),
+    twin: withoutEmberInk(soundBut("ink: white", "ink: &i white").replace("ink: ember", "ink: *i")),
   },
   {
     rule: "name-clash",
@@ -287,12 +290,24 @@ export const TRIPPING: readonly Tripping[] = [
   {
     rule: "neutral-strength",
     name: "with a neutral ink from the shelf",
-    trips: `${soundBut("ink: ember,", "ink: slate, strength: «chroma»,")}shop: b.shop.yaml\n`,
+    trips: withoutEmberInk(
+      `${soundBut("ink: ember,", "ink: slate, strength: «chroma»,")}shop: b.shop.yaml\n`,
+    ),
     path: "plates.ember.strength",
     message:
       'ink "slate" is neutral (C*ab 4.2), so strength by chroma has no measure; use flat, lightness or darkness',
-    twin: `${soundBut("ink: ember,", "ink: slate, strength: chroma,").replace("inks:\n", "inks:\n  slate: { colour: lab(50 4 -3), opacity: 60% }\n")}shop: b.shop.yaml\n`,
+    twin: withoutEmberInk(
+      `${soundBut("ink: ember,", "ink: slate, strength: chroma,").replace("inks:\n", "inks:\n  slate: { colour: lab(50 4 -3), opacity: 60% }\n")}shop: b.shop.yaml\n`,
+    ),
     shop: GREY_SHOP,
+  },
+  {
+    rule: "unused-ink",
+    name: "an ink that no plate prints",
+    trips: soundBut("  white: {", "  «slate»: { colour: lab(50 0 0), opacity: 60% }\n  white: {"),
+    path: "inks.slate",
+    message: 'no plate prints ink "slate"; give it to a plate, or take it out',
+    twin: SOUND,
   },
   {
     rule: "trap-distance",

@@ -1,0 +1,3 @@
+import { itTrips } from "./trips.ts";
+
+itTrips("unused-ink");
