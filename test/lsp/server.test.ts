@@ -252,10 +252,7 @@ describe("requests", () => {
       return all.some(({ label }) => /%/.test(String(label))) ? all : undefined;
     }, 40);
     expect(hints.length).toBeGreaterThan(9);
-    const shown = await client.request<Hover>(
-      "textDocument/hover",
-      at("fold: mint", -0).position && at("glint:\n", 1),
-    );
+    const shown = await client.request<Hover>("textDocument/hover", at("glint:\n", 1));
     expect(JSON.stringify(shown.contents)).toContain("data:image/png");
   });
 });

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { digestOf, LEDGER_NAME, Ledger } from "../../server/output/ledger.ts";
 import { OutputError, Staging } from "../../server/output/staging.ts";
+import { asOrdinaryUser } from "../ordinary-user.ts";
 import { contentOf, namesIn, scratch } from "./folders.ts";
 
 const { folder: root, fresh } = scratch();
@@ -267,9 +268,11 @@ describe("where nothing can be written, one line says so:", () => {
     expect(namesIn(folder)).toEqual([]);
   });
 
-  it.skipIf(process.getuid?.() === 0)("no permission (needs a user other than root)", async () => {
+  it("no permission", async () => {
     const folder = fresh();
+    chmodSync(join(folder, ".."), 0o755);
     chmodSync(folder, 0o555);
-    expect(await refused(join(folder, "out"))).toMatch(/no permission to write there/);
+    const said = await asOrdinaryUser(() => refused(join(folder, "out")));
+    expect(said).toMatch(/no permission to write there/);
   });
 });
