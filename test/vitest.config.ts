@@ -1,8 +1,13 @@
+import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
 
 export default defineConfig({
+  // The module form of sharp needs Node 20.10 (server/artwork/load-sharp.ts).
+  resolve: {
+    alias: { sharp: fileURLToPath(new URL("../node_modules/sharp/dist/index.cjs", import.meta.url)) },
+  },
   test: {
-    root: new URL("..", import.meta.url).pathname,
+    root: fileURLToPath(new URL("..", import.meta.url)),
     include: ["test/**/*.test.ts"],
     // Child processes and full-size pictures on a busy two-core machine.
     testTimeout: 60_000,

@@ -3,6 +3,7 @@ import type { Picture } from "../engine/raster.ts";
 import type { Decoded, Decoder, Header, Size } from "./decoder.ts";
 import { roundTo8Bit } from "./depth.ts";
 import { MAX_FILE_PIXELS } from "./limits.ts";
+import { loadSharp } from "./load-sharp.ts";
 
 /**
  * The decoder on sharp (libvips), native or WebAssembly, whichever stands there; loaded at its first use.
@@ -29,7 +30,7 @@ function inTurn<T>(work: () => Promise<T>): Promise<T> {
 }
 
 async function open(bytes: Uint8Array, options: SharpOptions): Promise<Sharp> {
-  const { default: sharp } = await import("sharp");
+  const sharp = loadSharp();
   // Artwork is read once: a cache would only hold memory.
   sharp.cache(false);
   return sharp(bytes, { limitInputPixels: MAX_FILE_PIXELS, pages: 1, ...options });

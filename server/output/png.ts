@@ -1,35 +1,24 @@
 import type { SharpOptions } from "sharp";
+import { loadSharp } from "../artwork/load-sharp.ts";
 import type { Tones } from "../engine/raster.ts";
 
 /** Little effort: plates are mostly flat, and higher levels cost more time than they save space. */
 const COMPRESSION = 4;
 
 /** A plate as 8-bit grey PNG, black = full ink, with its resolution. */
-export async function platePng(
-  tones: Tones,
-  width: number,
-  height: number,
-  ppi: number,
-): Promise<Uint8Array> {
+export function platePng(tones: Tones, width: number, height: number, ppi: number): Promise<Uint8Array> {
   const grey = new Uint8Array(tones.length);
   for (let i = 0; i < grey.length; i++) grey[i] = 255 - tones[i]!;
-  const image = await open(grey, { width, height, channels: 1 });
+  const image = open(grey, { width, height, channels: 1 });
   return image.toColourspace("b-w").withDensity(ppi).png({ compressionLevel: COMPRESSION }).toBuffer();
 }
 
 /** An sRGB picture, three bytes a pixel, as PNG with its profile and resolution. */
-export async function picturePng(
-  rgb: Uint8Array,
-  width: number,
-  height: number,
-  ppi: number,
-): Promise<Uint8Array> {
-  const image = await open(rgb, { width, height, channels: 3 });
+export function picturePng(rgb: Uint8Array, width: number, height: number, ppi: number): Promise<Uint8Array> {
+  const image = open(rgb, { width, height, channels: 3 });
   return image.withIccProfile("srgb").withDensity(ppi).png({ compressionLevel: COMPRESSION }).toBuffer();
 }
 
-/** sharp is loaded at its first use: most runs of the program never encode a picture. */
-async function open(data: Uint8Array, raw: NonNullable<SharpOptions["raw"]>) {
-  const { default: sharp } = await import("sharp");
-  return sharp(data, { raw, limitInputPixels: false });
+function open(data: Uint8Array, raw: NonNullable<SharpOptions["raw"]>) {
+  return loadSharp()(data, { raw, limitInputPixels: false });
 }
