@@ -153,13 +153,30 @@ export function keyText(key: unknown): string {
   return isScalar(key) ? String(key.value ?? "") : String(key ?? "");
 }
 
-/** What each alias stands for: the library looks through the whole document every time. */
-const resolved = new WeakMap<Alias, Node | undefined>();
+/** What each alias of a document stands for. The library would look through the whole document for each of them. */
+const targets = new WeakMap<Document, ReadonlyMap<Alias, Node | undefined>>();
 
 export function resolveAlias(node: unknown, yaml: Document): unknown {
   if (!isAlias(node)) return node;
-  if (!resolved.has(node)) resolved.set(node, node.resolve(yaml));
-  return resolved.get(node);
+  let known = targets.get(yaml);
+  if (!known) {
+    known = aliasTargets(yaml);
+    targets.set(yaml, known);
+  }
+  return known.get(node);
+}
+
+/** An alias stands for the nearest node before it that bears its name (YAML 1.2.2, 7.1). */
+function aliasTargets(yaml: Document): Map<Alias, Node | undefined> {
+  const anchors = new Map<string, Node>();
+  const found = new Map<Alias, Node | undefined>();
+  visit(yaml, {
+    Node(_, node) {
+      if (isAlias(node)) found.set(node, anchors.get(node.source));
+      else if (node.anchor) anchors.set(node.anchor, node);
+    },
+  });
+  return found;
 }
 
 function resolveShown(node: Node, yaml: Document): Node {
@@ -231,7 +248,7 @@ function aliasWhere(
   let found: Alias | undefined;
   visit(yaml, {
     Alias(_, alias, within) {
-      if (!matches(alias.resolve(yaml), new Set(within))) return undefined;
+      if (!matches(resolveAlias(alias, yaml), new Set(within))) return undefined;
       found = alias;
       return visit.BREAK;
     },

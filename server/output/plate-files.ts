@@ -59,10 +59,18 @@ export async function writePlates(
   const { ppi } = artwork;
   const mm = (pixels: number) => (pixels / ppi) * MM_PER_INCH;
   const pending: Promise<ManifestPlate>[] = [];
-  for await (const { name, tones } of plates) {
-    // Encoding runs on other threads while the next plates are made; a few at a time bound the memory.
-    await pending.at(-MOST_PENDING);
-    pending.push(writeOne(name, tones));
+  try {
+    for await (const { name, tones } of plates) {
+      // Encoding runs on other threads while the next plates are made; a few at a time bound the memory.
+      await pending.at(-MOST_PENDING);
+      const writing = writeOne(name, tones);
+      // Its failure is told where it is waited for, not the moment it happens.
+      writing.catch(() => {});
+      pending.push(writing);
+    }
+  } finally {
+    // Whatever went wrong, nothing may still be written when the caller takes the folder away.
+    await Promise.allSettled(pending);
   }
   const places = [...recipe.plates.keys()];
   const written = (await Promise.all(pending)).sort(

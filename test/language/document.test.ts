@@ -41,6 +41,7 @@ describe("a place in the text is found", () => {
     ["a value inside of an aliased block", "x: &x { b: «white» }\na: *x\n", ["a", "b"], "value"],
     ["a key inside of an aliased block", "x: &x { «b»: white }\na: [*x]\n", ["a", 0, "b"], "key"],
     ["an alias of an alias", "x: &x { b: «1» }\ny: &y { z: *x }\na: *y\n", ["a", "z", "b"], "value"],
+    ["an anchor given twice: the nearer one", "x: &x 1\ny: &x «2»\na: *x\nz: &x 3\n", ["a"], "value"],
     ["a number as key", "a: { 1: x, 2: «y» }\n", ["a", "2"], "value"],
     ["an empty key", "a: 1\n«»: 2\n", [""], "key"],
   ];

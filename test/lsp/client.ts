@@ -52,6 +52,8 @@ export class TestClient {
       });
     }
     this.connection.listen();
+    // Whatever still waits for an answer of a server that died has failed.
+    this.process.once("exit", () => this.connection.dispose());
   }
 
   async start(

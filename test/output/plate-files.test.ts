@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { readFileSync } from "node:fs";
+import { readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import type { FinishedPlate } from "../../server/engine/separate.ts";
@@ -114,6 +114,26 @@ describe("a manifest", () => {
     await expect(writePlates(staging, recipe, artwork, sources, failing())).rejects.toThrow("out of ink");
     staging.discard();
     expect(namesIn(folder)).toEqual([]);
+  });
+
+  it("is not written where the disk fails, which is told once, in place", async () => {
+    const folder = fresh();
+    const staging = await Staging.open(folder);
+    async function* slow(): AsyncGenerator<FinishedPlate> {
+      yield plates[0]!;
+      // The first file fails while the second plate is still being made.
+      await new Promise((done) => setTimeout(done, 300));
+      yield plates[1]!;
+    }
+    rmSync(join(folder, `.platewright-${process.pid}.part`), { recursive: true });
+    const unhandled: unknown[] = [];
+    const listen = (error: unknown) => unhandled.push(error);
+    process.on("unhandledRejection", listen);
+    const sources = { recipe: note("a"), artwork: note("b") };
+    await expect(writePlates(staging, recipe, artwork, sources, slow())).rejects.toThrow(/cannot write/);
+    process.off("unhandledRejection", listen);
+    staging.discard();
+    expect(unhandled).toEqual([]);
   });
 });
 

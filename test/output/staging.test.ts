@@ -1,11 +1,15 @@
 import { spawnSync } from "node:child_process";
 import { chmodSync, existsSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import * as fsPromises from "node:fs/promises";
 import { join } from "node:path";
-import { describe, expect, it } from "vitest";
+import { afterEach, describe, expect, it, vi } from "vitest";
 import { digestOf, LEDGER_NAME, Ledger } from "../../server/output/ledger.ts";
 import { OutputError, Staging } from "../../server/output/staging.ts";
 import { asOrdinaryUser } from "../ordinary-user.ts";
 import { contentOf, namesIn, scratch } from "./folders.ts";
+
+// Moves go through here, so that a test can stop between two of them.
+vi.mock("node:fs/promises", { spy: true });
 
 const { folder: root, fresh } = scratch();
 
@@ -199,6 +203,41 @@ describe("what stands there already", () => {
     writeFileSync(join(folder, "a.png"), "two");
     await written(folder, { "a.png": "three", "b.png": "three" });
     expect(contentOf(folder)).toMatchObject({ "a.png": "three", "b.png": "three" });
+  });
+});
+
+describe("a run that is killed while it moves its files", () => {
+  afterEach(() => void vi.restoreAllMocks());
+
+  it("leaves each file whole, and all of them its own, before whichever move", async () => {
+    const before = { "a.png": "1", "b.png": "1", "old.png": "1" };
+    const after = { "a.png": "2", "b.png": "2", "c.png": "2" };
+    for (let moves = 0; ; moves++) {
+      const folder = fresh();
+      await written(folder, before);
+      const staging = await Staging.open(folder);
+      for (const [name, text] of Object.entries(after)) await staging.write(name, text);
+      const { rename } = await vi.importActual<typeof fsPromises>("node:fs/promises");
+      let done = 0;
+      const spy = vi.spyOn(fsPromises, "rename").mockImplementation(async (from, to) => {
+        if (done++ === moves) throw new Error("killed");
+        await rename(from, to);
+      });
+      const end = await staging.commit((name) => name === "old.png").catch(() => "killed");
+      spy.mockRestore();
+
+      for (const [name, text] of Object.entries(contentOf(folder))) {
+        if (name.endsWith(".png") && !name.includes("part")) expect(text, name).toMatch(/^[12]$/);
+      }
+      // The next run finds nothing there that it would take for somebody else's.
+      await written(folder, { "a.png": "3", "b.png": "3", "c.png": "3" });
+      expect(contentOf(folder), `killed before move ${moves}`).toMatchObject({ "a.png": "3", "c.png": "3" });
+      if (end !== "killed") {
+        // Three files, and the ledger before and after them.
+        expect(moves).toBe(5);
+        return;
+      }
+    }
   });
 });
 
