@@ -4,8 +4,8 @@
  */
 import { readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import sharp from "sharp";
 import { readArtwork } from "../../server/artwork/artwork.ts";
+import { loadSharp } from "../../server/artwork/load-sharp.ts";
 
 const [from, to, ppi] = process.argv.slice(2);
 const sizes: Record<string, { width: number; height: number; notes: readonly string[] }> = {};
@@ -17,4 +17,4 @@ for (const name of readdirSync(from)) {
   writeFileSync(join(to, `${name}.rgba`), picture.data);
   sizes[name] = { width: picture.width, height: picture.height, notes };
 }
-console.log(JSON.stringify({ webAssembly: "emscripten" in sharp.versions, sizes }));
+console.log(JSON.stringify({ webAssembly: "emscripten" in loadSharp().versions, sizes }));
