@@ -72,6 +72,7 @@ async function decode8Bit(bytes: Uint8Array, header: Header, size: Size | undefi
   const pipeline = scale(await open(bytes, { failOn, autoOrient: true, unlimited: isTiff(bytes) }), size);
   const warnings = watch(pipeline);
   const out = await pipeline.ensureAlpha().toColourspace("srgb").raw().toBuffer({ resolveWithObject: true });
+  refuseOddChannels(out.info.channels);
   return {
     picture: { width: out.info.width, height: out.info.height, data: own(out.data) },
     faults: [],
@@ -95,6 +96,7 @@ async function decode16Bit(bytes: Uint8Array, header: Header, size: Size | undef
     out = await run16Bit(bytes, size, failOn, undefined);
     profileIgnored = true;
   }
+  refuseOddChannels(out.info.channels);
   const { width, height } = out.info;
   const data = new Uint8Array(width * height * 4);
   roundTo8Bit(as16Bit(out.data), data);
@@ -115,6 +117,11 @@ async function run16Bit(
   const warnings = watch(pipeline);
   const out = await pipeline.raw({ depth: "ushort" }).toBuffer({ resolveWithObject: true });
   return { ...out, warnings };
+}
+
+/** Samples whose kind the file does not say cannot be turned into red, green and blue; the decoder hands them through. */
+function refuseOddChannels(channels: number): void {
+  if (channels !== 4) throw new Error("its colour channels are of no known kind");
 }
 
 async function samples(bytes: Uint8Array, header: Header): Promise<Uint8Array | Uint16Array> {

@@ -196,6 +196,9 @@ describe("a file that changes while it is read", () => {
   });
 });
 
+/** The same cases on every run; others are tried by setting it. */
+const SEED = Number(process.env.PLATEWRIGHT_SEED ?? 20_050_101);
+
 describe("whatever the bytes", () => {
   const valid: Record<string, Uint8Array> = {};
   beforeAll(async () => {
@@ -258,7 +261,7 @@ describe("whatever the bytes", () => {
       fc.asyncProperty(signature, fc.uint8Array({ maxLength: 300 }), ppi, (start, rest, at) =>
         holds(Buffer.concat([Buffer.from(start, "latin1"), rest]), at),
       ),
-      { numRuns: 300 },
+      { seed: SEED, numRuns: 300 },
     );
   });
 
@@ -268,7 +271,7 @@ describe("whatever the bytes", () => {
       fc.asyncProperty(names, fc.double({ min: 0, max: 1, noNaN: true }), ppi, (name, share, at) =>
         holds(valid[name].subarray(0, Math.floor(valid[name].length * share)), at),
       ),
-      { numRuns: 300 },
+      { seed: SEED, numRuns: 300 },
     );
   });
 
@@ -280,7 +283,8 @@ describe("whatever the bytes", () => {
         for (const [offset, bit] of changes) bytes[offset % bytes.length] ^= 1 << bit;
         return holds(bytes, at);
       }),
-      { numRuns: 600 },
+      // The example has five samples a pixel, of a kind that the file does not say.
+      { seed: SEED, numRuns: 600, examples: [["tiffLab", [[1839923344, 3]], undefined]] },
     );
   }, 60_000);
 
