@@ -7,10 +7,13 @@ const COMPRESSION = 4;
 
 /** A plate as 8-bit grey PNG, black = full ink, with its resolution. */
 export function platePng(tones: Tones, width: number, height: number, ppi: number): Promise<Uint8Array> {
-  const grey = new Uint8Array(tones.length);
-  for (let i = 0; i < grey.length; i++) grey[i] = 255 - tones[i]!;
-  const image = open(grey, { width, height, channels: 1 });
-  return image.toColourspace("b-w").withDensity(ppi).png({ compressionLevel: COMPRESSION }).toBuffer();
+  const image = open(tones, { width, height, channels: 1 });
+  return image
+    .negate()
+    .toColourspace("b-w")
+    .withDensity(ppi)
+    .png({ compressionLevel: COMPRESSION })
+    .toBuffer();
 }
 
 /** An sRGB picture, three bytes a pixel, as PNG with its profile and resolution. */
