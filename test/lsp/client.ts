@@ -23,10 +23,12 @@ export class TestClient {
   /** Requests that the server made of the editor, by method. */
   readonly asked: string[] = [];
   settings: unknown = {};
+  #onPublished: () => void = () => {};
   readonly #versions = new Map<string, number>();
 
-  constructor() {
-    this.process = spawn(process.execPath, [program, "lsp", "--stdio"], {
+  /** `command`: another server's program and arguments, for comparison. */
+  constructor(command: readonly string[] = [program, "lsp", "--stdio"]) {
+    this.process = spawn(process.execPath, command, {
       stdio: ["pipe", "pipe", "inherit"],
     });
     this.connection = createProtocolConnection(
@@ -35,6 +37,7 @@ export class TestClient {
     );
     this.connection.onNotification("textDocument/publishDiagnostics", (params: PublishDiagnosticsParams) => {
       this.published.push(params);
+      this.#onPublished();
     });
     this.connection.onRequest("workspace/configuration", ({ items }: { items: unknown[] }) =>
       items.map(() => this.settings),
@@ -95,6 +98,16 @@ export class TestClient {
   /** The findings published for a version of a document, waited for. */
   async findings(uri: string, version = this.#versions.get(uri)): Promise<Diagnostic[]> {
     return until(() => this.published.findLast((p) => p.uri === uri && p.version === version)?.diagnostics);
+  }
+
+  /** Waits until more than `count` lists have been published; no polling, so that it can be timed. */
+  publishedAfter(count: number): Promise<void> {
+    return new Promise((resolve) => {
+      this.#onPublished = () => {
+        if (this.published.length > count) resolve();
+      };
+      this.#onPublished();
+    });
   }
 
   request<T>(method: string, params: unknown): Promise<T> {
