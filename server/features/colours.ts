@@ -2,6 +2,7 @@ import type { Color, ColorInformation, ColorPresentation, Range } from "vscode-l
 import { isScalar } from "yaml";
 import { labFromLinear, linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear, linearFromSrgb } from "../engine/colour/srgb.ts";
+import { rangeOf } from "../language/document.ts";
 import { schemaAt } from "../language/schema.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";
 import { visitDocument } from "../language/visit.ts";
@@ -11,11 +12,13 @@ import { type Model, toRange } from "./model.ts";
 export function documentColours(model: Model): ColorInformation[] {
   const found: ColorInformation[] = [];
   visitDocument(model.source, (path, _key, node) => {
-    if (!isScalar(node) || typeof node.value !== "string" || !node.range) return;
+    if (!isScalar(node) || typeof node.value !== "string") return;
+    const at = rangeOf(model.source, node);
+    if (!at) return;
     if (schemaAt(model.source.kind, path)?.format !== "colour") return;
     const colour = parseColour(node.value);
     if (!colour.ok) return;
-    const range = toRange(model.source, { start: node.range[0], end: node.range[1] });
+    const range = toRange(model.source, at);
     found.push({ range, color: screenColour(colour.value) });
   });
   return found;

@@ -1,7 +1,7 @@
 import type { DocumentSymbol, SymbolInformation, SymbolKind } from "vscode-languageserver-types";
 import { isMap, isNode, isPair, isScalar, isSeq, type Node } from "yaml";
 import { writtenEnd } from "../language/cursor.ts";
-import { keyText } from "../language/document.ts";
+import { keyText, rangeOf } from "../language/document.ts";
 import { type Model, type OpenDocument, toRange } from "./model.ts";
 
 // SymbolKind of the protocol.
@@ -35,16 +35,17 @@ export function documentSymbols(model: Model): DocumentSymbol[] {
   }
 
   function symbol(name: string, key: Node, value: Node | undefined, depth: number): DocumentSymbol[] {
-    if (!key.range || left-- <= 0) return [];
-    const end = Math.max(key.range[1], writtenEnd(value, model.source.text));
+    const at = rangeOf(model.source, key);
+    if (!at || left-- <= 0) return [];
+    const end = Math.max(at.end, writtenEnd(model.source, value));
     const children = inside(value, depth + 1);
     return [
       {
         name: name || "(nameless)",
         kind: depth === 0 && children.length > 0 ? NAMESPACE : children.length > 0 ? OBJECT : PROPERTY,
         detail: isScalar(value) && value !== key ? String(value.value ?? "") : "",
-        range: toRange(model.source, { start: key.range[0], end }),
-        selectionRange: toRange(model.source, { start: key.range[0], end: key.range[1] }),
+        range: toRange(model.source, { start: at.start, end }),
+        selectionRange: toRange(model.source, at),
         children,
       },
     ];

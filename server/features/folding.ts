@@ -1,6 +1,7 @@
 import type { FoldingRange } from "vscode-languageserver-types";
 import { isCollection } from "yaml";
 import { writtenEnd } from "../language/cursor.ts";
+import { rangeOf } from "../language/document.ts";
 import { visitDocument } from "../language/visit.ts";
 import { type Model, toPosition } from "./model.ts";
 
@@ -9,9 +10,11 @@ export function foldingRanges(model: Model): FoldingRange[] {
   const { source } = model;
   const found: FoldingRange[] = [];
   visitDocument(source, (path, key, node) => {
-    if (path.length === 0 || !isCollection(node) || !node.range) return;
-    const start = toPosition(source, key?.range?.[0] ?? node.range[0]).line;
-    const end = toPosition(source, writtenEnd(node, source.text)).line;
+    if (path.length === 0 || !isCollection(node)) return;
+    const at = rangeOf(source, key) ?? rangeOf(source, node);
+    if (!at) return;
+    const start = toPosition(source, at.start).line;
+    const end = toPosition(source, writtenEnd(source, node)).line;
     if (end > start) found.push({ startLine: start, endLine: end });
   });
   return [...found, ...commentRuns(source.text)];

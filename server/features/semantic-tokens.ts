@@ -1,5 +1,6 @@
 import type { SemanticTokens, SemanticTokensLegend } from "vscode-languageserver-types";
 import { isScalar } from "yaml";
+import { rangeOf } from "../language/document.ts";
 import { schemaAt } from "../language/schema.ts";
 import { PRESS_STEPS } from "../language/symbols.ts";
 import { visitDocument } from "../language/visit.ts";
@@ -29,17 +30,18 @@ export function semanticTokens(model: Model): SemanticTokens {
   const used = new Set(symbols.references.map(({ range }) => range.start));
   const tokens: Token[] = [];
   visitDocument(source, (path, key, node) => {
-    if (key?.range) {
-      const declares = declared.has(key.range[0]);
+    const at = rangeOf(source, key);
+    if (at) {
+      const declares = declared.has(at.start);
       tokens.push({
-        start: key.range[0],
-        end: key.range[1],
+        ...at,
         type: declares ? "variable" : "property",
         declares,
       });
     }
-    if (!isScalar(node) || !node.range || node.range[1] <= node.range[0]) return;
-    const [start, end] = node.range;
+    const value = rangeOf(source, node);
+    if (!isScalar(node) || !value || value.end <= value.start) return;
+    const { start, end } = value;
     const type = used.has(start) ? "variable" : valueType(model, path, node.value);
     tokens.push({ start, end, type, declares: false });
   });

@@ -1,5 +1,5 @@
 import { isCollection, isMap, isNode, isPair, isSeq, type Node } from "yaml";
-import { keyText, type SourceDocument } from "./document.ts";
+import { keyText, rangeOf, type SourceDocument } from "./document.ts";
 import type { Path, TextRange } from "./finding.ts";
 
 /** A part of the document that holds a given offset: a key with its value, or an entry of a list. */
@@ -21,7 +21,7 @@ export function placesAt(doc: SourceDocument, offset: number): Place[] {
     {
       path: [],
       key: undefined,
-      value: rangeOf(contents, doc.text),
+      value: written(doc, contents),
       node: contents ?? undefined,
       on: "value",
     },
@@ -29,9 +29,9 @@ export function placesAt(doc: SourceDocument, offset: number): Place[] {
   for (;;) {
     const { node, path } = places.at(-1)!;
     const inner = isMap(node)
-      ? inMap(doc.text, node.items, path, offset)
+      ? inMap(doc, node.items, path, offset)
       : isSeq(node)
-        ? inList(doc.text, node.items, path, offset)
+        ? inList(doc, node.items, path, offset)
         : undefined;
     if (!inner) return places;
     places.push(inner);
@@ -44,12 +44,17 @@ export function placeAt(doc: SourceDocument, offset: number): Place {
   return placesAt(doc, offset).at(-1)!;
 }
 
-function inMap(text: string, items: readonly unknown[], path: Path, offset: number): Place | undefined {
+function inMap(
+  doc: SourceDocument,
+  items: readonly unknown[],
+  path: Path,
+  offset: number,
+): Place | undefined {
   for (const pair of items) {
     if (!isPair(pair)) continue;
     const node = isNode(pair.value) ? pair.value : undefined;
-    const key = isNode(pair.key) ? rangeOf(pair.key, text) : undefined;
-    const value = rangeOf(node, text);
+    const key = isNode(pair.key) ? written(doc, pair.key) : undefined;
+    const value = written(doc, node);
     const start = key?.start ?? value?.start ?? Number.POSITIVE_INFINITY;
     const end = Math.max(key?.end ?? 0, value?.end ?? 0);
     if (offset < start || offset > end) continue;
@@ -59,10 +64,15 @@ function inMap(text: string, items: readonly unknown[], path: Path, offset: numb
   return undefined;
 }
 
-function inList(text: string, items: readonly unknown[], path: Path, offset: number): Place | undefined {
+function inList(
+  doc: SourceDocument,
+  items: readonly unknown[],
+  path: Path,
+  offset: number,
+): Place | undefined {
   for (const [i, item] of items.entries()) {
     const node = isNode(item) ? item : undefined;
-    const value = rangeOf(node, text);
+    const value = written(doc, node);
     if (value && offset >= value.start && offset <= value.end) {
       return { path: [...path, i], key: undefined, value, node, on: "value" };
     }
@@ -71,20 +81,25 @@ function inList(text: string, items: readonly unknown[], path: Path, offset: num
 }
 
 /** A node's own characters; comments and blank space behind it are left out. */
-function rangeOf(node: Node | null | undefined, text: string): TextRange | undefined {
-  return node?.range ? { start: node.range[0], end: writtenEnd(node, text) } : undefined;
+function written(doc: SourceDocument, node: Node | null | undefined): TextRange | undefined {
+  const range = rangeOf(doc, node);
+  return range && { start: range.start, end: writtenEnd(doc, node) };
 }
 
-/** The end of the last written character of a node or of a key with its value: a block's range in the library runs on into the blank lines behind it. */
-export function writtenEnd(part: unknown, text: string): number {
+/**
+ * The end of the last written character of a node or of a key with its value: a block's range in the library runs
+ * on into the blank lines behind it.
+ */
+export function writtenEnd(doc: SourceDocument, part: unknown): number {
+  const { text } = doc;
   if (isPair(part)) {
-    const key = writtenEnd(part.key, text);
+    const key = writtenEnd(doc, part.key);
     const colon = key + (/^\s*:/.exec(text.slice(key, key + 80))?.[0].length ?? 0);
-    return Math.max(colon, writtenEnd(part.value, text));
+    return Math.max(colon, writtenEnd(doc, part.value));
   }
-  if (!isNode(part) || !part.range) return 0;
+  const range = rangeOf(doc, part);
+  if (!range) return 0;
   const last: unknown = isCollection(part) && !part.flow ? part.items.at(-1) : undefined;
-  if (last) return writtenEnd(last, text);
-  const [start, end] = part.range;
-  return start + text.slice(start, end).trimEnd().length;
+  if (last) return writtenEnd(doc, last);
+  return range.start + text.slice(range.start, range.end).trimEnd().length;
 }

@@ -13,6 +13,7 @@ import {
   parseDocument as parseYaml,
   visit,
 } from "yaml";
+import type { BlockCache } from "./blocks.ts";
 import type { Finding, Path, TextRange } from "./finding.ts";
 
 export type DocumentKind = "recipe" | "shop";
@@ -23,7 +24,9 @@ export interface SourceDocument {
   readonly file: string;
   readonly kind: DocumentKind;
   readonly text: string;
+  /** Its nodes may bear places that count from elsewhere: ask `rangeOf`. */
   readonly yaml: Document;
+  originOf(node: Node): number;
   readonly lines: LineCounter;
   /** The data of `yaml`, aliases followed; undefined where the text is no YAML or was refused. */
   readonly value: unknown;
@@ -41,8 +44,16 @@ const SECOND_DOCUMENT = "a second document starts here; a file holds one, so tak
 const TOO_MANY = "aliases make the file stand for more than can be read; write out what they stand for";
 const TOO_DEEP = "the file is nested too deeply to be read; a recipe needs no more than a dozen levels";
 
-/** Reads one file's text. Errors are collected as findings; nothing is thrown. */
-export function parseDocument(file: string, text: string, kind: DocumentKind = kindOf(file)): SourceDocument {
+/**
+ * Reads one file's text. Errors are collected as findings; nothing is thrown. With `blocks`, kept from one reading of
+ * a file to the next, only what changed in between is read.
+ */
+export function parseDocument(
+  file: string,
+  text: string,
+  kind: DocumentKind = kindOf(file),
+  blocks?: BlockCache,
+): SourceDocument {
   const lines = new LineCounter();
   const refuse = (
     rule: string,
@@ -53,6 +64,7 @@ export function parseDocument(file: string, text: string, kind: DocumentKind = k
     kind,
     text,
     yaml: parseYaml(""),
+    originOf: inPlace,
     lines,
     value: undefined,
     findings: [{ rule, level: "error", file, range, path: [], message }],
@@ -66,20 +78,25 @@ export function parseDocument(file: string, text: string, kind: DocumentKind = k
       `the file has ${size} MB; at most 2 MB are read, so split it into several recipes`,
     );
   }
+  const composed = blocks?.compose(text);
   let yaml: Document;
   try {
-    yaml = parseYaml(text, {
-      lineCounter: lines,
-      prettyErrors: false,
-      version: "1.2",
-      // A command line keeps its stderr for itself.
-      logLevel: "error",
-    });
+    yaml =
+      composed?.yaml ??
+      parseYaml(text, {
+        lineCounter: lines,
+        prettyErrors: false,
+        version: "1.2",
+        // A command line keeps its stderr for itself.
+        logLevel: "error",
+      });
   } catch (error) {
     if (error instanceof RangeError) return refuse("too-deep", TOO_DEEP);
     throw error;
   }
   // The YAML reader is recursive: text nested thousands deep exhausts the stack, which it collects or throws.
+  if (composed) countLines(text, lines);
+  const { originOf } = composed ?? { originOf: inPlace };
   if (yaml.errors.some((error) => /call stack/i.test(error.message))) return refuse("too-deep", TOO_DEEP);
   const findings: Finding[] = [...yaml.errors, ...yaml.warnings].map((error) => ({
     rule: "yaml",
@@ -95,7 +112,7 @@ export function parseDocument(file: string, text: string, kind: DocumentKind = k
       rule: "yaml",
       level: "error",
       file,
-      range: rangeOfNode(culprit),
+      range: rangeOfNode({ originOf }, culprit),
       path: [],
       message: problem,
     });
@@ -109,7 +126,7 @@ export function parseDocument(file: string, text: string, kind: DocumentKind = k
       message: `the file is empty; a ${kind} starts with "${kind}: 1"`,
     });
   }
-  return { file, kind, text, yaml, lines, value: value ?? undefined, findings };
+  return { file, kind, text, yaml, originOf, lines, value: value ?? undefined, findings };
 }
 
 /** Shop files are named `*.shop.yaml` or `shop.yaml`; everything else is a recipe. */
@@ -127,7 +144,7 @@ export function rangeAt(doc: SourceDocument, path: Path, part: "value" | "key" =
     [key, node] = entry;
   }
   const ranged = part === "key" && isNode(key) ? key : isNode(node) && !isEmptyScalar(node) ? node : key;
-  const range = rangeOfNode(isNode(ranged) ? resolveShown(ranged, doc.yaml) : undefined);
+  const range = rangeOfNode(doc, isNode(ranged) ? resolveShown(ranged, doc.yaml) : undefined);
   return clip(range.start, range.end, doc.text.length);
 }
 
@@ -187,8 +204,24 @@ function isEmptyScalar(node: Node): boolean {
   return isScalar(node) && node.value === null && node.source === "";
 }
 
-function rangeOfNode(node: Node | null | undefined): TextRange {
-  return node?.range ? { start: node.range[0], end: node.range[1] } : { start: 0, end: 0 };
+/** A node's characters in the text. */
+export function rangeOf(doc: Pick<SourceDocument, "originOf">, node: unknown): TextRange | undefined {
+  if (!isNode(node) || !node.range) return undefined;
+  const origin = doc.originOf(node);
+  return { start: origin + node.range[0], end: origin + node.range[1] };
+}
+
+function rangeOfNode(doc: Pick<SourceDocument, "originOf">, node: Node | undefined): TextRange {
+  return rangeOf(doc, node) ?? { start: 0, end: 0 };
+}
+
+function inPlace(): number {
+  return 0;
+}
+
+function countLines(text: string, lines: LineCounter): void {
+  lines.addNewLine(0);
+  for (let at = text.indexOf("\n"); at >= 0; at = text.indexOf("\n", at + 1)) lines.addNewLine(at + 1);
 }
 
 function clip(start: number, end: number, length: number): TextRange {

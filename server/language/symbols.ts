@@ -1,5 +1,5 @@
 import { isMap, isPair, isScalar, isSeq, type Node } from "yaml";
-import { keyText, resolveAlias, type SourceDocument } from "./document.ts";
+import { keyText, rangeOf, resolveAlias, type SourceDocument } from "./document.ts";
 import type { Path, TextRange } from "./finding.ts";
 
 export const SYMBOL_KINDS = ["plate", "ink", "garment", "setup"] as const;
@@ -63,11 +63,11 @@ export function symbolsOf(doc: SourceDocument): Symbols {
     walk(doc, doc.yaml.contents, [], undefined, (path, key, value) => {
       const defined = path.length === 2 ? DEFINED_UNDER.get(path[0]) : undefined;
       if (defined && key)
-        definitions.push({ kind: defined, name: String(path[1]), path, range: rangeOf(key) });
+        definitions.push({ kind: defined, name: String(path[1]), path, range: rangeOf(doc, key)! });
       const used = nameKindAt(path);
       if (!used || !isScalar(value) || typeof value.value !== "string") return;
       if (path.at(-2) === "order" && PRESS_STEPS.includes(value.value)) return;
-      references.push({ kind: used, name: value.value, path, range: rangeOf(value) });
+      references.push({ kind: used, name: value.value, path, range: rangeOf(doc, value)! });
     });
   }
   return { definitions, references };
@@ -93,8 +93,4 @@ function walk(doc: SourceDocument, node: unknown, path: Path, key: Node | undefi
 
 function matches(path: Path, pattern: readonly string[]): boolean {
   return path.length === pattern.length && pattern.every((step, i) => step === "*" || step === path[i]);
-}
-
-function rangeOf(node: Node): TextRange {
-  return node.range ? { start: node.range[0], end: node.range[1] } : { start: 0, end: 0 };
 }

@@ -2,7 +2,8 @@ import { access, readdir, readFile, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Model, OpenDocument } from "../features/model.ts";
-import { LARGEST_TEXT, parseDocument } from "../language/document.ts";
+import { BlockCache } from "../language/blocks.ts";
+import { kindOf, LARGEST_TEXT, parseDocument } from "../language/document.ts";
 import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import type { Measurements } from "../render/measurements.ts";
@@ -26,6 +27,7 @@ const NOT_SEARCHED = /^(?:\..*|node_modules|dist|build)$/;
 export class Workspace {
   readonly #editorText: (uri: string) => EditorText | undefined;
   readonly #parsed = new Map<string, { readonly key: string; readonly doc: OpenDocument }>();
+  readonly #blocks = new Map<string, BlockCache>();
   readonly #measured = new Map<string, Measurements>();
   folders: readonly string[] = [];
 
@@ -40,6 +42,7 @@ export class Workspace {
 
   close(uri: string): void {
     this.#parsed.delete(uri);
+    this.#blocks.delete(uri);
     this.#measured.delete(uri);
   }
 
@@ -103,7 +106,9 @@ export class Workspace {
       const known = this.#parsed.get(uri);
       if (known?.key === key) return known.doc;
       const text = open ? open.getText() : await diskText(uri);
-      const source = kind ? parseDocument(uri, text, kind) : parseDocument(uri, text);
+      const blocks = this.#blocks.get(uri) ?? new BlockCache();
+      this.#blocks.set(uri, blocks);
+      const source = parseDocument(uri, text, kind ?? kindOf(uri), blocks);
       const doc = { uri, source, symbols: symbolsOf(source) };
       this.#parsed.set(uri, { key, doc });
       return doc;

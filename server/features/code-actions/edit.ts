@@ -1,6 +1,6 @@
-import { isCollection, isMap, isNode, isPair, isScalar, isSeq, type YAMLMap, type YAMLSeq } from "yaml";
+import { isCollection, isMap, isPair, isScalar, isSeq, type YAMLMap, type YAMLSeq } from "yaml";
 import { writtenEnd } from "../../language/cursor.ts";
-import { keyText, type SourceDocument } from "../../language/document.ts";
+import { keyText, rangeOf, type SourceDocument } from "../../language/document.ts";
 import type { Path, TextRange } from "../../language/finding.ts";
 
 /** Characters of a document and what is to stand in their place. */
@@ -100,8 +100,9 @@ export function replaceScalar(doc: SourceDocument, path: Path, newText: string):
   const block = collectionAt(doc, path.slice(0, -1));
   const item = block?.items[indexOf(block, path.at(-1))];
   const node = isPair(item) ? item.value : item;
-  if (!isScalar(node) || !node.range || node.source === "") return undefined;
-  return [{ start: node.range[0], end: node.range[1], newText }];
+  if (!isScalar(node) || node.source === "") return undefined;
+  const range = rangeOf(doc, node);
+  return range && [{ ...range, newText }];
 }
 
 /** The text with all changes made; they must not overlap. */
@@ -140,37 +141,37 @@ function indexOf(block: Collection | undefined, step: string | number | undefine
  */
 function partsOf(doc: SourceDocument, block: Collection): TextRange[] | undefined {
   const { text } = doc;
-  let from = block.range?.[0] ?? 0;
+  let from = rangeOf(doc, block)?.start ?? 0;
   if (block.flow) from++;
   const parts: TextRange[] = [];
   for (const item of block.items) {
-    const own = startOf(item);
+    const own = startOf(doc, item);
     if (own === undefined) return undefined;
     const between = text.slice(from, own).replace(/#[^\n]*/g, (comment) => " ".repeat(comment.length));
     const lead = block.flow || isMap(block) ? "" : "-";
     const at = lead ? between.lastIndexOf(lead) : between.length;
     if (!/^[\s,]*(?:-\s*)?$/.test(between) || at < 0) return undefined;
-    const end = writtenEnd(item, text);
+    const end = writtenEnd(doc, item);
     parts.push({ start: from + at, end });
     from = end;
   }
   return parts;
 }
 
-function startOf(item: unknown): number | undefined {
+function startOf(doc: SourceDocument, item: unknown): number | undefined {
   const node = isPair(item) ? item.key : item;
-  if (!isNode(node) || !node.range) return undefined;
-  const inner = isCollection(node) && !node.flow ? startOf(node.items[0]) : undefined;
-  return inner ?? node.range[0];
+  const inner = isCollection(node) && !node.flow ? startOf(doc, node.items[0]) : undefined;
+  return inner ?? rangeOf(doc, node)?.start;
 }
 
 function insertInFlow(doc: SourceDocument, block: Collection, index: number, entry: string): Edit {
   const { text } = doc;
   const parts = partsOf(doc, block);
-  if (!parts || !block.range) return undefined;
+  const range = rangeOf(doc, block);
+  if (!parts || !range) return undefined;
   const [first] = parts;
   if (!first) {
-    const [open] = block.range;
+    const open = range.start;
     const pad = isMap(block) ? " " : "";
     const end = open + 1 + /^[ \t]*/.exec(text.slice(open + 1))![0].length;
     const tail = /[\]}]/.test(text[end] ?? "") ? pad : " ";
