@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { knockOut } from "../../server/engine/knockout.ts";
-import { holds } from "./property.ts";
+import { holds } from "../property.ts";
 
 function knocked(from: number[], ...where: number[][]): number[] {
   const out = new Uint8Array(from.length).fill(77);

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { limitTable, limitTones } from "../../server/engine/limits.ts";
-import { holds } from "./property.ts";
+import { holds } from "../property.ts";
 
 function limited(tones: number[], smallestDot: number): number[] {
   const map = Uint8Array.from(tones);

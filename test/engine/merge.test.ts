@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { guestsOf, mergePlates } from "../../server/engine/merge.ts";
-import { holds } from "./property.ts";
+import { holds } from "../property.ts";
 
 function merged(into: number[], ...folded: number[][]): number[] {
   const out = new Uint8Array(into.length).fill(77);

@@ -3,8 +3,8 @@ import { expect, it } from "vitest";
 import type { AdjustmentPlan, Extraction, PlatePlan, SeparationPlan } from "../../server/engine/plan.ts";
 import type { Picture } from "../../server/engine/raster.ts";
 import { separate } from "../../server/engine/separate.ts";
+import { holds, random } from "../property.ts";
 import { BLACK, CLEAR, MIDDLE, type Pixel, pictureOf, RED, WHITE } from "./pictures.ts";
-import { holds, random } from "./property.ts";
 
 const ARTWORK: Extraction = { by: "artwork" };
 

@@ -11,7 +11,7 @@ import {
 } from "../../server/features/code-actions/edit.ts";
 import { parseDocument } from "../../server/language/document.ts";
 import type { Path } from "../../server/language/finding.ts";
-import { holds } from "./model.ts";
+import { holds } from "../property.ts";
 
 const doc = (text: string) => parseDocument("a.sep.yaml", text);
 const edited = (text: string, changes: ReturnType<typeof removeAt>) => changes && applied(text, changes);

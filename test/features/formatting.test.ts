@@ -3,7 +3,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parse, parseDocument } from "yaml";
 import { formatting } from "../../server/features/formatting.ts";
-import { edited, holds, open, SOUND } from "./model.ts";
+import { holds } from "../property.ts";
+import { edited, open, SOUND } from "./model.ts";
 
 function formatted(text: string, tabSize = 2): string {
   const doc = open("file:///a.sep.yaml", text);

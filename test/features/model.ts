@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { expect } from "vitest";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import type { Range, TextEdit, WorkspaceEdit } from "vscode-languageserver-types";
@@ -98,9 +97,4 @@ export function textAt(model: OpenDocument, range: Range | undefined): string | 
 export function cursor({ model, at }: Marked): Range {
   const position = TextDocument.create(model.uri, "yaml", 1, model.source.text).positionAt(at);
   return { start: position, end: position };
-}
-
-/** The same cases in every run, so that a red build can be repeated. */
-export function holds<T>(property: fc.IProperty<T>, numRuns = 200): void {
-  fc.assert(property, { seed: 20_050_101, numRuns });
 }

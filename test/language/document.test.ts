@@ -4,7 +4,8 @@ import { kindOf, parseDocument, positionAt, rangeAt } from "../../server/languag
 import { byPlace, type Finding, formatPath, type Path } from "../../server/language/finding.ts";
 import { validate } from "../../server/language/validate.ts";
 import { checkProject } from "../../server/rules/check.ts";
-import { expectAt, holds, lineAndColumn, SOUND, soundBut, unmark } from "./documents.ts";
+import { holds } from "../property.ts";
+import { expectAt, lineAndColumn, SOUND, soundBut, unmark } from "./documents.ts";
 import demo from "./night-garden.ts";
 
 /** Without a shop or an artwork: what one text alone gives. */

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { expect } from "vitest";
 import { parseDocument, positionAt, type SourceDocument } from "../../server/language/document.ts";
 import { type Finding, formatPath } from "../../server/language/finding.ts";
@@ -102,9 +101,4 @@ export async function expectOneFinding(
   expect(found.map((f) => `[${f.rule}] ${f.message}`)).toHaveLength(1);
   expect(found[0]!.rule).toBe(rule);
   expectAt(text, found[0]!, marks[0]!, path, message);
-}
-
-/** The same cases in every run, so that a red build can be repeated. */
-export function holds<T>(property: fc.IProperty<T>, numRuns = 200): void {
-  fc.assert(property, { seed: 20_050_101, numRuns });
 }

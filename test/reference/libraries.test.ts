@@ -3,7 +3,7 @@ import { converter, differenceCiede2000 } from "culori";
 import { expect, it } from "vitest";
 import { deltaE00 } from "../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../server/engine/colour/cielab.ts";
-import { random } from "../engine/property.ts";
+import { random } from "../property.ts";
 
 // culori and colorjs.io, two independent implementations of CIELAB (D50, Bradford adaptation) and ΔE00.
 const COLOURS = 10_000;

@@ -6,7 +6,8 @@ import { symbolsOf } from "../../server/language/symbols.ts";
 import { ALL_RULES } from "../../server/rules/all.ts";
 import { runRules } from "../../server/rules/check.ts";
 import type { Rule } from "../../server/rules/rule.ts";
-import { findingsIn, holds, SOUND, soundBut } from "../language/documents.ts";
+import { findingsIn, SOUND, soundBut } from "../language/documents.ts";
+import { holds } from "../property.ts";
 import { TRIPPING } from "./structure/tripping.ts";
 
 describe("the rules", () => {

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { expect, it } from "vitest";
 import { curveTable } from "../../../server/engine/adjust/curve.ts";
 import type { Curve } from "../../../server/engine/plan.ts";
-import { holds } from "../property.ts";
+import { holds } from "../../property.ts";
 
 it("changes nothing as a straight line from clear to solid", () => {
   const straight: Curve = [

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { expect, it } from "vitest";
 import { RegionMask } from "../../../server/engine/adjust/region.ts";
 import type { Point, Region } from "../../../server/engine/plan.ts";
-import { holds } from "../property.ts";
+import { holds } from "../../property.ts";
 
 /** The weights of a picture of `size` × `size` pixels, taken everywhere, not only in the box. */
 function weights(region: Region, size: number, pixelsPerMm = 1): number[][] {

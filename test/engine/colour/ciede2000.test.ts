@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
-import { holds } from "../property.ts";
+import { holds } from "../../property.ts";
 
 const lab = fc.tuple(
   fc.double({ min: 0, max: 100, noNaN: true }),

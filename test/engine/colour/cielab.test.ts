@@ -9,7 +9,7 @@ import {
 } from "../../../server/engine/colour/cielab.ts";
 import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
 import { byteFromLinear } from "../../../server/engine/colour/srgb.ts";
-import { holds } from "../property.ts";
+import { holds } from "../../property.ts";
 
 const byte = fc.nat(255);
 const light = fc.double({ min: 0, max: 1, noNaN: true });

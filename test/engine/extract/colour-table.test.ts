@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { ColourTable } from "../../../server/engine/extract/colour-table.ts";
-import { holds } from "../property.ts";
+import { holds } from "../../property.ts";
 
 /** More colours than a table holds before it starts afresh. */
 const MANY = 131_072;

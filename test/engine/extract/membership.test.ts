@@ -11,7 +11,7 @@ import {
   membership,
 } from "../../../server/engine/extract/membership.ts";
 import type { Extraction } from "../../../server/engine/plan.ts";
-import { holds } from "../property.ts";
+import { holds } from "../../property.ts";
 
 function member(extraction: Extraction, { L, a, b }: Lab, opacity = 100): number {
   const program = compileExtraction(extraction);

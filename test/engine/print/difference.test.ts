@@ -2,8 +2,8 @@ import { expect, it } from "vitest";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
 import { type Difference, DifferenceMeter } from "../../../server/engine/print/difference.ts";
+import { random } from "../../property.ts";
 import { BLACK, MIDDLE, type Pixel, pictureOf, proofOf, RED, WHITE } from "../pictures.ts";
-import { random } from "../property.ts";
 
 /** ΔE00 of two 8-bit colours. */
 function between(first: Pixel, second: Pixel): number {

@@ -3,7 +3,7 @@ import { type Lab, labFromBytes, linearFromLab } from "../../../server/engine/co
 import { linearFromSrgb, srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
 import { linearFilm } from "../../../server/engine/print/linear-film.ts";
 import type { Impression, InkFilm } from "../../../server/engine/print/model.ts";
-import { random } from "../property.ts";
+import { random } from "../../property.ts";
 
 type Bytes = readonly [number, number, number];
 

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { choke, spread } from "../../../server/engine/trap/choke.ts";
-import { holds, random } from "../property.ts";
+import { holds, random } from "../../property.ts";
 
 interface Map {
   readonly width: number;

@@ -2,7 +2,7 @@ import { converter, parse } from "culori";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseColour } from "../../../server/language/values/colour.ts";
-import { holds } from "../documents.ts";
+import { holds } from "../../property.ts";
 
 const FORMS = 'write sRGB as "#d8431f" or a measured colour as lab(50.2 58.1 49.0)';
 

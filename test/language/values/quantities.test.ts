@@ -6,7 +6,7 @@ import { parseName } from "../../../server/language/values/name.ts";
 import type { Parsed } from "../../../server/language/values/parsed.ts";
 import { parsePercentage } from "../../../server/language/values/percentage.ts";
 import { parseMeshCount, parseResolution, parseRuling } from "../../../server/language/values/screen.ts";
-import { holds } from "../documents.ts";
+import { holds } from "../../property.ts";
 
 type Read = (text: string) => Parsed<number>;
 
