@@ -29,6 +29,8 @@ export function registerProofCommand(context: ExtensionContext, program: string)
     }
     const chosen = garment ?? (await chooseGarment(recipe));
     if (!chosen) return;
+    // The proof is made of what is on disk.
+    await workspace.textDocuments.find(({ uri }) => uri.toString() === recipe.toString())?.save();
     const folder = context.storageUri ?? context.globalStorageUri;
     // One file a recipe and garment, so that an open picture is replaced by its successor.
     const key = createHash("sha256").update(`${recipe.fsPath}\n${chosen}`).digest("hex").slice(0, 16);

@@ -1,5 +1,3 @@
-import { distance } from "fastest-levenshtein";
-
 /** The known name nearest to a misspelt one, if it is near enough to be meant. */
 export function nearest(name: string, known: Iterable<string>): string | undefined {
   return allNearest(name, known)[0];
@@ -23,4 +21,24 @@ export function suggestion(name: string, known: readonly string[], what: string)
   const near = nearest(name, known);
   if (near !== undefined) return `; did you mean "${near}"?`;
   return known.length > 0 ? `; ${what}: ${known.join(", ")}` : "";
+}
+
+/**
+ * Slips between two words: letters too many, missing or wrong, and neighbours that changed places (optimal string
+ * alignment). Two letters swapped are the commonest slip of all and count as one.
+ */
+export function distance(a: string, b: string): number {
+  let before: number[] = [];
+  let above = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const row = [i];
+    for (let j = 1; j <= b.length; j++) {
+      const wrong = a[i - 1] === b[j - 1] ? 0 : 1;
+      row[j] = Math.min(above[j]! + 1, row[j - 1]! + 1, above[j - 1]! + wrong);
+      const swapped = i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1];
+      if (swapped) row[j] = Math.min(row[j]!, before[j - 2]! + 1);
+    }
+    [before, above] = [above, row];
+  }
+  return above[b.length]!;
 }

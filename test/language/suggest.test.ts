@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { nearest, suggestion } from "../../server/language/suggest.ts";
+import { distance, nearest, suggestion } from "../../server/language/suggest.ts";
 
 const PLATES = ["base", "ember", "leaf", "violet", "highlight"];
 
@@ -9,6 +9,8 @@ describe("a misspelt name", () => {
     ["Ember", "ember"],
     ["emebr", "ember"],
     ["violett", "violet"],
+    ["laef", "leaf"],
+    ["bsae", "base"],
     ["higlhight", "highlight"],
     ["lead", "leaf"],
     ["ba", undefined],
@@ -43,4 +45,21 @@ describe("a suggestion", () => {
   it("or says nothing, where there is none", () => {
     expect(suggestion("red", [], "plates are")).toBe("");
   });
+});
+
+it.each([
+  ["", "", 0],
+  ["", "abc", 3],
+  ["abc", "", 3],
+  ["gold", "gold", 0],
+  ["godl", "gold", 1],
+  ["glod", "gold", 1],
+  ["gol", "gold", 1],
+  ["golds", "gold", 1],
+  ["bold", "gold", 1],
+  ["ca", "abc", 3],
+  ["kitten", "sitting", 3],
+])("counts the slips between %j and %j", (a, b, slips) => {
+  expect(distance(a, b)).toBe(slips);
+  expect(distance(b, a)).toBe(slips);
 });
