@@ -42,6 +42,11 @@ export class Measurer {
     this.#program = program;
   }
 
+  /** The process that works now, if one does. */
+  get pid(): number | undefined {
+    return this.#child?.pid;
+  }
+
   /** Rejects with one line where the artwork cannot be read, the process died, or the signal came. */
   measure(request: MeasureRequest, signal: AbortSignal): Promise<Measurements> {
     const id = this.#next++;

@@ -23,6 +23,8 @@ export class TestClient {
   /** Requests that the server made of the editor, by method. */
   readonly asked: string[] = [];
   settings: unknown = {};
+  /** URIs of the workspace's folders. */
+  folders: string[] = [];
   #onPublished: () => void = () => {};
   readonly #versions = new Map<string, number>();
 
@@ -42,8 +44,12 @@ export class TestClient {
     this.connection.onRequest("workspace/configuration", ({ items }: { items: unknown[] }) =>
       items.map(() => this.settings),
     );
+    this.connection.onRequest("workspace/workspaceFolders", () =>
+      this.folders.map((uri) => ({ uri, name: uri })),
+    );
     for (const method of [
       "client/registerCapability",
+      "client/unregisterCapability",
       "window/workDoneProgress/create",
       "workspace/inlayHint/refresh",
       "workspace/codeLens/refresh",
@@ -65,6 +71,7 @@ export class TestClient {
     options?: unknown,
   ): Promise<InitializeResult> {
     const uri = pathToFileURL(folder).href;
+    this.folders = [uri];
     const params: InitializeParams = {
       processId: process.pid,
       rootUri: uri,

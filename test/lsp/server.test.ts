@@ -268,3 +268,77 @@ it("reads no artwork in a workspace that is not trusted", async () => {
   });
   expect((hints ?? []).filter(({ label }) => /%/.test(String(label)))).toEqual([]);
 });
+
+describe("settings", () => {
+  const hintsAndLenses = async () => {
+    const textDocument = { uri: recipe };
+    const range = { start: { line: 0, character: 0 }, end: { line: 999, character: 0 } };
+    const hints = await client.request<InlayHint[] | null>("textDocument/inlayHint", { textDocument, range });
+    const lenses = await client.request<unknown[] | null>("textDocument/codeLens", { textDocument });
+    return [hints?.length ?? 0, lenses?.length ?? 0];
+  };
+
+  it("switch hints and lenses off, also while a recipe is open", async () => {
+    client.settings = { measure: false };
+    await client.start(folder);
+    await client.open(recipe, text);
+    const [hints = 0, lenses = 0] = await hintsAndLenses();
+    expect(hints).toBeGreaterThan(0);
+    expect(lenses).toBeGreaterThan(0);
+    client.settings = {
+      measure: false,
+      codeLenses: false,
+      inlayHints: { coverage: false, screens: false, resolution: false },
+    };
+    await client.connection.sendNotification("workspace/didChangeConfiguration", { settings: null });
+    await until(async () => ((await hintsAndLenses()).every((n) => n === 0) ? true : undefined));
+  });
+});
+
+it("finds recipes in every folder of a workspace, and in one that is added", async () => {
+  const second = mkdtempSync(join(tmpdir(), "platewright-second-"));
+  const far = pathToFileURL(join(second, "far.sep.yaml")).href;
+  writeFileSync(
+    join(second, "far.sep.yaml"),
+    text.replace("../workshop.shop.yaml", join(folder, "workshop.shop.yaml")),
+  );
+  try {
+    await client.start(folder, { workspace: { configuration: true, workspaceFolders: true } });
+    await client.open(recipe, text);
+    const renamed = async () => {
+      const position = positionOf("ink: violet");
+      const edit = await client.request<WorkspaceEdit>("textDocument/rename", {
+        textDocument: { uri: recipe },
+        position: { ...position, character: position.character + 6 },
+        newName: "plum",
+      });
+      return Object.keys(edit.changes ?? {});
+    };
+    expect(await renamed()).not.toContain(far);
+    client.folders.push(pathToFileURL(second).href);
+    await client.connection.sendNotification("workspace/didChangeWorkspaceFolders", {
+      event: { added: [{ uri: pathToFileURL(second).href, name: "second" }], removed: [] },
+    });
+    await until(async () => ((await renamed()).includes(far) ? true : undefined));
+  } finally {
+    rmSync(second, { recursive: true, force: true });
+  }
+});
+
+it("drops a request that is withdrawn", async () => {
+  await client.start(folder);
+  await client.open(recipe, text);
+  const { CancellationTokenSource } = await import("vscode-languageserver-protocol");
+  const source = new CancellationTokenSource();
+  const answer = client.connection.sendRequest(
+    "textDocument/references",
+    {
+      textDocument: { uri: recipe },
+      position: positionOf("ink: violet"),
+      context: { includeDeclaration: true },
+    },
+    source.token,
+  );
+  source.cancel();
+  await expect(answer).rejects.toMatchObject({ code: -32800 });
+});
