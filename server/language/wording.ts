@@ -1,6 +1,7 @@
 import type { ErrorObject } from "ajv/dist/2020.js";
 import { rangeAt, type SourceDocument } from "./document.ts";
 import type { FixData, Path } from "./finding.ts";
+import { flowText } from "./flow-text.ts";
 import { propertiesOf, schemaAt } from "./schema.ts";
 import { nearest, suggestion } from "./suggest.ts";
 import { FORMATS } from "./values/formats.ts";
@@ -110,7 +111,7 @@ function emptyMessage(doc: SourceDocument, path: Path, error: ErrorObject): stri
 
 function exampleOf(schema: ErrorObject["parentSchema"]): string {
   const [example] = (schema?.examples as unknown[] | undefined) ?? [];
-  return example === undefined ? "the reference shows" : flow(example);
+  return example === undefined ? "the reference shows" : flowText(example);
 }
 
 /** The first sentence of what the schema says of a key. */
@@ -127,17 +128,6 @@ function swallowedColour(doc: SourceDocument, path: Path): string | undefined {
   const newline = doc.text.indexOf("\n", end);
   const rest = doc.text.slice(end, newline < 0 ? undefined : newline);
   return /^\s*:\s+(#[0-9a-fA-F]{3,8})\b/.exec(rest)?.[1];
-}
-
-/** YAML's flow style, as a person would type it. */
-function flow(value: unknown): string {
-  if (Array.isArray(value)) return `[${value.map(flow).join(", ")}]`;
-  if (typeof value === "object" && value !== null) {
-    return `{ ${Object.entries(value)
-      .map(([k, v]) => `${k}: ${flow(v)}`)
-      .join(", ")} }`;
-  }
-  return typeof value === "string" && value.startsWith("#") ? `"${value}"` : String(value);
 }
 
 const KINDS: Readonly<Record<string, string>> = {

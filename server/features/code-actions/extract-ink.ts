@@ -1,9 +1,9 @@
 import { placeAt } from "../../language/cursor.ts";
 import type { Path } from "../../language/finding.ts";
+import { flowText } from "../../language/flow-text.ts";
 import { fieldsOf } from "../../language/reading.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
-import { flowText } from "../completion/snippet.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { type Change, insertKey, replaceScalar, STEP } from "./edit.ts";

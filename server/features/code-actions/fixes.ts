@@ -1,10 +1,10 @@
 import { isDeepStrictEqual } from "node:util";
 import type { Finding, Path } from "../../language/finding.ts";
+import { flowText } from "../../language/flow-text.ts";
 import { blocksOf, fieldsOf, listOf } from "../../language/reading.ts";
 import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
 import { allNearest } from "../../language/suggest.ts";
 import { nameKindAt, PRESS_STEPS } from "../../language/symbols.ts";
-import { flowText } from "../completion/snippet.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { type Change, insertEntry, insertKey, removeAt, reorderEntries } from "./edit.ts";

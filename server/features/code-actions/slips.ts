@@ -1,14 +1,4 @@
-import { FORMATS } from "../../language/values/formats.ts";
-
-/** Units to choose from behind a number that has none. */
-const UNITS: Readonly<Record<string, readonly string[]>> = {
-  length: [" in", " mm", " cm"],
-  position: [" in", " mm", " cm"],
-  percentage: ["%"],
-  ruling: [" lpi", " l/cm"],
-  resolution: [" dpi", " d/cm"],
-  "mesh-count": ["/in", "/cm"],
-};
+import { FORMATS, UNITS } from "../../language/values/formats.ts";
 
 /** Other spellings of the units. */
 const SPELLINGS: readonly (readonly [form: RegExp, unit: string])[] = [

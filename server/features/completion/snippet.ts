@@ -1,3 +1,4 @@
+import { flowText } from "../../language/flow-text.ts";
 import { propertiesOf, type Schema } from "../../language/schema.ts";
 
 /** How a snippet stands in the text. */
@@ -74,19 +75,6 @@ function scalar(schema: Schema, stops: () => number): string {
   if (schema.enum) return `\${${stops()}|${schema.enum.join(",")}|}`;
   const [example] = schema.examples ?? [];
   return `\${${stops()}:${escaped(flowText(example))}}`;
-}
-
-/** A value as YAML on one line, as a person would type it. */
-export function flowText(value: unknown): string {
-  if (value === undefined) return "";
-  if (Array.isArray(value)) return `[${value.map(flowText).join(", ")}]`;
-  if (typeof value === "object" && value !== null) {
-    const fields = Object.entries(value).map(([key, v]) => `${key}: ${flowText(v)}`);
-    return `{ ${fields.join(", ")} }`;
-  }
-  return typeof value === "string" && /^[#&*!|>'"%@`{[]|: |^$/.test(value)
-    ? JSON.stringify(value)
-    : String(value);
 }
 
 function requiredKeys(schema: Schema): [string, Schema][] {

@@ -1,9 +1,10 @@
 import type { Path } from "../../language/finding.ts";
+import { flowText } from "../../language/flow-text.ts";
 import { fieldsOf, listOf, textsOf } from "../../language/reading.ts";
 import type { Schema } from "../../language/schema.ts";
 import { nameKindAt, PRESS_STEPS, type SymbolKind } from "../../language/symbols.ts";
+import { UNITS } from "../../language/values/formats.ts";
 import type { Model } from "../model.ts";
-import { flowText } from "./snippet.ts";
 
 /** Something to write as a value. */
 export interface ValueOffer {
@@ -92,15 +93,6 @@ function colourOffers(model: Model, schema: Schema): ValueOffer[] {
   );
   return [...examples, ...inks];
 }
-
-const UNITS: Readonly<Record<string, readonly string[]>> = {
-  length: [" in", " mm", " cm"],
-  position: [" in", " mm", " cm"],
-  percentage: ["%"],
-  ruling: [" lpi", " l/cm"],
-  resolution: [" dpi", " d/cm"],
-  "mesh-count": ["/in", "/cm"],
-};
 
 /** Units for a number that is there already. */
 function unitOffers(format: string | undefined, word: string): ValueOffer[] {

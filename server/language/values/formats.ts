@@ -16,3 +16,13 @@ export const FORMATS: Readonly<Record<string, (text: string) => Parsed<unknown>>
   resolution: parseResolution,
   ruling: parseRuling,
 };
+
+/** Units to choose from behind a number, as they are written behind it. */
+export const UNITS: Readonly<Record<string, readonly string[]>> = {
+  length: [" in", " mm", " cm"],
+  position: [" in", " mm", " cm"],
+  percentage: ["%"],
+  ruling: [" lpi", " l/cm"],
+  resolution: [" dpi", " d/cm"],
+  "mesh-count": ["/in", "/cm"],
+};
