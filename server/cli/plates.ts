@@ -2,12 +2,10 @@ import { readFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { digestOfFile } from "../output/ledger.ts";
 import { MANIFEST_NAME, type Manifest, plateFileName, writePlates } from "../output/plate-files.ts";
-import { Staging } from "../output/staging.ts";
-import { loadArtwork, makePlates } from "../render/separation.ts";
-import { LEAST_PPI, MOST_PPI, pixelLine } from "./artwork-line.ts";
+import { makePlates } from "../render/separation.ts";
 import { type Command, onlyPath, optionalNumber, requiredText } from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
-import { startProgress } from "./progress.ts";
+import { LEAST_PPI, MOST_PPI, pixelLine, writing } from "./written.ts";
 
 export const plates: Command = {
   name: "plates",
@@ -27,35 +25,21 @@ export const plates: Command = {
     const { recipe, artworkFile } = opened;
 
     const folded = new Set(recipe.merges.map(({ fold }) => fold));
-    const names = [...recipe.plates.keys()].filter((name) => !folded.has(name));
-    const progress = startProgress(console);
-    const staging = await Staging.open(folder, { force: values.force === true });
-    try {
+    const plateNames = [...recipe.plates.keys()].filter((name) => !folded.has(name));
+    const names = [...plateNames.map(plateFileName), MANIFEST_NAME];
+    await writing(opened, { folder, names, ppi }, values, console, async ({ artwork, staging, progress }) => {
       const earlier = await plateFilesOf(join(folder, MANIFEST_NAME));
-      await staging.claim([...names.map(plateFileName), MANIFEST_NAME]);
-      const artwork = await loadArtwork(recipe, { artworkFile, ppi });
-      for (const note of artwork.notes) console.err.write(`${artworkFile}: note: ${note}\n`);
-      const manifest = await writePlates(
-        staging,
-        recipe,
-        artwork,
-        {
-          recipe: { file: basename(file), sha256: (await digestOfFile(file)) ?? "" },
-          artwork: { file: basename(artworkFile), sha256: (await digestOfFile(artworkFile)) ?? "" },
-        },
-        makePlates(recipe, artwork, progress.part("plates", 0, 1)),
-      );
+      const sources = {
+        recipe: { file: basename(file), sha256: (await digestOfFile(file)) ?? "" },
+        artwork: { file: basename(artworkFile), sha256: (await digestOfFile(artworkFile)) ?? "" },
+      };
+      const made = makePlates(recipe, artwork, progress.part("plates", 0, 1));
+      const manifest = await writePlates(staging, recipe, artwork, sources, made);
       // Proofs may stand in the same folder: only what the last manifest calls a plate is a plate.
       const retired = await staging.commit((name) => earlier.has(name));
-      progress.end();
-      console.out.write(report(folder, manifest, retired, pixelLine(artwork)));
-      return 0;
-    } catch (error) {
-      staging.discard();
-      throw error;
-    } finally {
-      progress.end();
-    }
+      return report(folder, manifest, retired, pixelLine(artwork));
+    });
+    return 0;
   },
 };
 

@@ -1,14 +1,13 @@
 import { basename, dirname } from "node:path";
+import type { Tones } from "../engine/raster.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { suggestion } from "../language/suggest.ts";
 import { picturePng } from "../output/png.ts";
-import { Staging } from "../output/staging.ts";
 import { makeProof } from "../render/proof.ts";
-import { loadArtwork, makePlates } from "../render/separation.ts";
-import { LEAST_PPI, MOST_PPI, pixelLine } from "./artwork-line.ts";
+import { makePlates } from "../render/separation.ts";
 import { type Command, onlyPath, optionalNumber, requiredText, UsageError, type Values } from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
-import { startProgress } from "./progress.ts";
+import { LEAST_PPI, MOST_PPI, pixelLine, writing } from "./written.ts";
 
 /** Share of the work that goes into the plates; the rest prints and compares. */
 const PLATES_SHARE = 0.6;
@@ -33,49 +32,28 @@ export const proof: Command = {
     const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
     const opened = await openRecipe(file, console);
     if (typeof opened === "number") return opened;
-    const { recipe, artworkFile } = opened;
+    const { recipe } = opened;
     const [setupName, setup] = chooseSetup(recipe, garment, values);
     const after = chooseStation(setupName, setup, values);
 
-    const progress = startProgress(console);
-    const staging = await Staging.open(dirname(out), { force: values.force === true });
-    try {
-      await staging.claim([basename(out)]);
-      const artwork = await loadArtwork(recipe, { artworkFile, ppi });
-      for (const note of artwork.notes) console.err.write(`${artworkFile}: note: ${note}\n`);
-      const plates = new Map<string, Uint8Array>();
-      for await (const { name, tones } of makePlates(
-        recipe,
-        artwork,
-        progress.part("plates", 0, PLATES_SHARE),
-      )) {
-        plates.set(name, tones);
+    const target = { folder: dirname(out), names: [basename(out)], ppi };
+    await writing(opened, target, values, console, async ({ artwork, staging, progress }) => {
+      const plates = new Map<string, Tones>();
+      for await (const plate of makePlates(recipe, artwork, progress.part("plates", 0, PLATES_SHARE))) {
+        plates.set(plate.name, plate.tones);
       }
       const pace = progress.part("proof", PLATES_SHARE, 1);
-      const { rgb, width, height, difference } = await makeProof(
-        recipe,
-        artwork,
-        garment,
-        setup,
-        plates,
-        after,
-        pace,
-      );
-      await staging.write(basename(out), await picturePng(rgb, width, height, artwork.ppi));
+      const made = await makeProof(recipe, artwork, garment, setup, plates, after, pace);
+      await staging.write(basename(out), await picturePng(made.rgb, made.width, made.height, artwork.ppi));
       await staging.commit();
-      progress.end();
       const stations = after === undefined ? "" : ` after station ${after} of ${setup.order.length}`;
-      console.out.write(
-        `${garment} (setup ${setupName})${stations}: mean ΔE00 ${difference.mean.toFixed(2)}, ` +
-          `95th percentile ${difference.p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${out}\n`,
+      const { mean, p95 } = made.difference;
+      return (
+        `${garment} (setup ${setupName})${stations}: mean ΔE00 ${mean.toFixed(2)}, ` +
+        `95th percentile ${p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${out}\n`
       );
-      return 0;
-    } catch (error) {
-      staging.discard();
-      throw error;
-    } finally {
-      progress.end();
-    }
+    });
+    return 0;
   },
 };
 

@@ -1,3 +1,4 @@
+import type { Point, Region } from "../engine/plan.ts";
 import type { SourceDocument } from "./document.ts";
 import type * as Formats from "./generated/formats.ts";
 import { type Colour, parseColour } from "./values/colour.ts";
@@ -52,14 +53,6 @@ export interface Adjustment {
   readonly curve: readonly (readonly [number, number])[];
   readonly region: Region | undefined;
 }
-
-/** In millimetres from the artwork's left and top edge. */
-export type Region = { readonly featherMm: number } & (
-  | { readonly shape: "polygon"; readonly points: readonly PointMm[] }
-  | { readonly shape: "rectangle"; readonly from: PointMm; readonly to: PointMm }
-  | { readonly shape: "ellipse"; readonly centre: PointMm; readonly radii: PointMm }
-);
-export type PointMm = readonly [x: number, y: number];
 
 export interface Trap {
   readonly plate: string;
@@ -162,22 +155,22 @@ export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocumen
 }
 
 function resolveRegion(region: Formats.Region): Region {
-  const featherMm = optionalLength(region.feather) ?? 0;
-  if (region.polygon) return { shape: "polygon", points: region.polygon.map(point), featherMm };
+  const feather = optionalLength(region.feather) ?? 0;
+  if (region.polygon) return { shape: "polygon", points: region.polygon.map(point), feather };
   if (region.rectangle) {
     const { from, to } = region.rectangle;
-    return { shape: "rectangle", from: point(from), to: point(to), featherMm };
+    return { shape: "rectangle", from: point(from), to: point(to), feather };
   }
   const { centre, radii } = region.ellipse!;
   return {
     shape: "ellipse",
     centre: point(centre),
     radii: [read(parseLength(radii[0])), read(parseLength(radii[1]))],
-    featherMm,
+    feather,
   };
 }
 
-function point([x, y]: Formats.Point): PointMm {
+function point([x, y]: Formats.Point): Point {
   return [read(parsePosition(x)), read(parsePosition(y))];
 }
 

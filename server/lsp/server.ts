@@ -12,7 +12,7 @@ import {
 } from "vscode-languageserver/node";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import packageInfo from "../../package.json" with { type: "json" };
-import { codeActions } from "../features/code-actions.ts";
+import { CODE_ACTION_KINDS, codeActions } from "../features/code-actions.ts";
 import { codeLenses } from "../features/code-lenses.ts";
 import { colourPresentations, documentColours } from "../features/colours.ts";
 import { completion } from "../features/completion/completion.ts";
@@ -88,7 +88,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
         documentFormattingProvider: true,
         inlayHintProvider: true,
         codeLensProvider: {},
-        codeActionProvider: { codeActionKinds: ["quickfix", "refactor", "source.fixAll.platewright"] },
+        codeActionProvider: { codeActionKinds: [...CODE_ACTION_KINDS] },
         diagnosticProvider: { interFileDependencies: true, workspaceDiagnostics: false },
         workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
       },
@@ -155,6 +155,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
   documents.onDidClose(({ document }) => {
     workspace.close(document.uri);
     measuring.closed(document.uri);
+    seen.delete(document.uri);
     if (!pulls) void connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });
   });
 
@@ -196,7 +197,11 @@ export function startServer(connection: Connection, measureProgram: string): voi
     feature: (model: Model) => T,
     wide = false,
   ): Promise<T | undefined> {
+    const asked = documents.get(uri)?.version;
     const model = await (wide ? workspace.wideModel(uri) : workspace.model(uri));
+    // The question's places are those of a text that is no more.
+    if (documents.get(uri)?.version !== asked)
+      throw new ResponseError(LSPErrorCodes.ContentModified, "changed");
     if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, "cancelled");
     return model && feature(model);
   }

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Model, OpenDocument } from "../features/model.ts";
 import { BlockCache } from "../language/blocks.ts";
-import { kindOf, LARGEST_TEXT, parseDocument } from "../language/document.ts";
+import { type DocumentKind, kindOf, LARGEST_TEXT, parseDocument } from "../language/document.ts";
 import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import type { Measurements } from "../render/measurements.ts";
@@ -13,8 +13,15 @@ import { pathOfUri, resolveUri } from "./uris.ts";
 /** A text that the editor holds. */
 export interface EditorText {
   readonly version: number;
+  /** What the editor takes it for, which may go before its name. */
+  readonly languageId: string;
   getText(): string;
 }
+
+const KINDS: ReadonlyMap<string, DocumentKind> = new Map([
+  ["separation-recipe", "recipe"],
+  ["separation-shop", "shop"],
+]);
 
 /** Recipes looked for in the folders of a workspace, at most. */
 const MOST_RECIPES = 2000;
@@ -99,16 +106,18 @@ export class Workspace {
     };
   }
 
-  async document(uri: string, kind?: "shop"): Promise<OpenDocument | FileError> {
+  /** A document by itself. What a recipe names as its shop file is one, whatever its name; else the editor knows. */
+  async document(uri: string, named?: "shop"): Promise<OpenDocument | FileError> {
     const open = this.#editorText(uri);
+    const kind = named ?? KINDS.get(open?.languageId ?? "") ?? kindOf(uri);
     try {
-      const key = open ? `v${open.version}` : await diskKey(uri);
+      const key = `${kind} ${open ? `v${open.version}` : await diskKey(uri)}`;
       const known = this.#parsed.get(uri);
       if (known?.key === key) return known.doc;
       const text = open ? open.getText() : await diskText(uri);
       const blocks = this.#blocks.get(uri) ?? new BlockCache();
       this.#blocks.set(uri, blocks);
-      const source = parseDocument(uri, text, kind ?? kindOf(uri), blocks);
+      const source = parseDocument(uri, text, kind, blocks);
       const doc = { uri, source, symbols: symbolsOf(source) };
       this.#parsed.set(uri, { key, doc });
       return doc;

@@ -1,7 +1,7 @@
 import { chromaOf } from "../engine/colour/cielab.ts";
-import type { Curve, Extraction, Region, SeparationPlan, Strength } from "../engine/plan.ts";
+import type { Curve, Extraction, SeparationPlan, Strength } from "../engine/plan.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import type { Plate, Recipe, Region as RecipeRegion } from "../language/recipe.ts";
+import type { Plate, Recipe } from "../language/recipe.ts";
 import { parseColour } from "../language/values/colour.ts";
 
 /** The part of a recipe that makes plates, in the engine's terms. */
@@ -12,10 +12,10 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
       extract: extraction(plate.extract),
       strength: strength(plate, recipe),
     })),
-    adjustments: recipe.adjustments.map(({ plate, curve, region: where }) => ({
+    adjustments: recipe.adjustments.map(({ plate, curve, region }) => ({
       plate,
       curve: curve.map(([tone, out]) => [tone / 100, out / 100] as const) satisfies Curve,
-      region: where && region(where),
+      region,
     })),
     merges: recipe.merges,
     knockouts: recipe.knockouts.map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm })),
@@ -50,8 +50,4 @@ function strength({ strength: by, ink }: Plate, recipe: Recipe): Strength {
   if (by !== "chroma") return { by };
   const { a, b } = recipe.inks.get(ink)!.colour.lab;
   return { by, full: chromaOf(a, b) };
-}
-
-function region({ featherMm: feather, ...shape }: RecipeRegion): Region {
-  return { feather, ...shape };
 }

@@ -73,10 +73,10 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
           [25.4, 0],
           [3, 4],
         ],
-        featherMm: 2,
+        feather: 2,
       },
-      { shape: "rectangle", from: [1, 2], to: [3, 4], featherMm: 0 },
-      { shape: "ellipse", centre: [10, 20], radii: [30, 40], featherMm: 0 },
+      { shape: "rectangle", from: [1, 2], to: [3, 4], feather: 0 },
+      { shape: "ellipse", centre: [10, 20], radii: [30, 40], feather: 0 },
     ]);
   });
 

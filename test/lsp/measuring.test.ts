@@ -25,7 +25,7 @@ function open(answersAfterMs: number, host: Partial<MeasuringHost> = {}) {
   );
   writeFileSync(join(folder, "art.png"), "is only looked for");
   const uri = pathToFileURL(join(folder, "job.sep.yaml")).href;
-  const document = { version: 1, getText: () => SOUND };
+  const document = { version: 1, languageId: "separation-recipe", getText: () => SOUND };
   const events: string[] = [];
   const workspace = new Workspace((asked) => (asked === uri ? document : undefined));
   measuring = new Measuring(workspace, program, {

@@ -325,6 +325,32 @@ it("finds recipes in every folder of a workspace, and in one that is added", asy
   }
 });
 
+it("gives no answer about a text that changed while it was asked", async () => {
+  await client.start(folder);
+  await client.open(recipe, text);
+  const start = { line: 0, character: 0 };
+  const outcomes = new Set<unknown>();
+  for (let i = 0; i < 60; i++) {
+    const asked = client.request<Hover>("textDocument/hover", {
+      textDocument: { uri: recipe },
+      position: positionOf("ink: violet"),
+    });
+    // Line by line the text moves down under the question.
+    const changed = client.change(recipe, { range: { start, end: start }, text: "#\n" });
+    outcomes.add(
+      await asked.then(
+        (shown) => shown.range?.start.line === positionOf("ink: violet").line,
+        (e) => e.code,
+      ),
+    );
+    await changed;
+    await client.change(recipe, { range: { start, end: { line: 1, character: 0 } }, text: "" });
+  }
+  // Answered in time, or refused as the protocol says (ContentModified); never the place of another text.
+  expect([...outcomes].filter((outcome) => outcome !== true && outcome !== -32801)).toEqual([]);
+  expect(outcomes.has(-32801)).toBe(true);
+});
+
 it("drops a request that is withdrawn", async () => {
   await client.start(folder);
   await client.open(recipe, text);

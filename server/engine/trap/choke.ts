@@ -24,7 +24,6 @@ export function spread(tones: Tones, width: number, height: number, radius: numb
  */
 function erode(tones: Tones, width: number, height: number, brush: Disc, flip: 0 | 255, out: Tones): void {
   const reach = brush.rows - 1;
-  const outside = flip;
   const window = new RowWindow(tones, width, height, brush, flip);
   const tiles = Math.ceil(width / TILE);
   for (let y = 0; y < height; y++) {
@@ -38,15 +37,9 @@ function erode(tones: Tones, width: number, height: number, brush: Disc, flip: 0
         out.fill(same ^ flip, row + x0, row + x1);
         continue;
       }
-      for (let x = x0; x < x1; x++) out[row + x] = outside;
-      let first = true;
+      out.fill(255, row + x0, row + x1);
       for (let dy = -reach; dy <= reach; dy++) {
         const eroded = window.row(y + dy, Math.abs(dy));
-        if (first) {
-          for (let x = x0; x < x1; x++) out[row + x] = eroded[x]!;
-          first = false;
-          continue;
-        }
         for (let x = x0; x < x1; x++) {
           const v = eroded[x]!;
           if (v < out[row + x]!) out[row + x] = v;

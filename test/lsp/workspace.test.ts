@@ -1,0 +1,65 @@
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { expect, it } from "vitest";
+import { Workspace } from "../../server/lsp/workspace.ts";
+import { SOUND } from "../language/documents.ts";
+import { scratch } from "../output/folders.ts";
+
+const { fresh } = scratch();
+
+/** A folder with a recipe that takes an ink from a shop file of an unusual name. */
+function job() {
+  const folder = fresh();
+  const put = (name: string, text: string) => {
+    writeFileSync(join(folder, name), text);
+    return pathToFileURL(join(folder, name)).href;
+  };
+  put("art.png", "is only looked for");
+  const shelf = put("shelf.yaml", 'shop: 1\ninks: { ember: { colour: "#d8431f", opacity: 70% } }\n');
+  const recipe = put("job.sep.yaml", `${SOUND.replace(/^ {2}ember: \{ colour.*\n/m, "")}shop: shelf.yaml\n`);
+  return { recipe, shelf, put };
+}
+
+const onDisk = () => undefined;
+
+it("takes what a recipe names as its shop file for one, also if it was opened before by itself", async () => {
+  const { recipe, shelf } = job();
+  const workspace = new Workspace(onDisk);
+  expect((await workspace.model(shelf))?.source.kind).toBe("recipe");
+  const model = await workspace.model(recipe);
+  expect(model?.shop?.source.kind).toBe("shop");
+  expect(model?.findings).toEqual([]);
+});
+
+it("believes the editor what a document is, before its name", async () => {
+  const { shelf } = job();
+  const text = { version: 1, languageId: "separation-shop", getText: () => "shop: 1\n" };
+  const workspace = new Workspace((uri) => (uri === shelf ? text : undefined));
+  const model = await workspace.model(shelf);
+  expect(model?.source.kind).toBe("shop");
+  expect(model?.findings).toEqual([]);
+});
+
+it("sees a file that changed on disk", async () => {
+  const { recipe, put } = job();
+  const workspace = new Workspace(onDisk);
+  expect((await workspace.model(recipe))?.findings).toEqual([]);
+  put("shelf.yaml", "shop: 1\n");
+  expect((await workspace.model(recipe))?.findings.map(({ rule }) => rule)).toEqual(["unknown-name"]);
+});
+
+it("has the editor's text before the disk's, and the disk's again when it is closed", async () => {
+  const { recipe } = job();
+  let open: { version: number; languageId: string; getText(): string } | undefined;
+  const workspace = new Workspace((uri) => (uri === recipe ? open : undefined));
+  open = { version: 1, languageId: "separation-recipe", getText: () => "recipe: 2\n" };
+  expect((await workspace.model(recipe))?.source.text).toBe("recipe: 2\n");
+  open = undefined;
+  workspace.close(recipe);
+  expect((await workspace.model(recipe))?.findings).toEqual([]);
+});
+
+it("knows nothing of a file that is not there", async () => {
+  expect(await new Workspace(onDisk).model(pathToFileURL(join(fresh(), "no.sep.yaml")).href)).toBeUndefined();
+});
