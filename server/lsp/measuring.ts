@@ -11,8 +11,6 @@ const PATIENCE_MS = 1000;
 
 export interface MeasuringHost {
   wanted(): boolean;
-  /** The version of an open document; undefined once it is closed. */
-  version(uri: string): number | undefined;
   progress(title: string): Promise<{ done(): void; readonly cancelled?: CancellationToken }>;
   measured(uri: string): void;
   failed(uri: string, message: string): void;
@@ -54,7 +52,6 @@ export class Measuring {
   }
 
   async #measure(uri: string, controller: AbortController): Promise<void> {
-    const version = this.#host.version(uri);
     const model = await this.#workspace.model(uri);
     const { artwork } = model ? filesOf(model.source) : { artwork: undefined };
     const artworkFile = artwork === undefined ? undefined : pathOfUri(resolveUri(uri, artwork));
@@ -69,7 +66,6 @@ export class Measuring {
     try {
       const request = { recipe: model.source.text, shop: model.shop?.source.text, artworkFile };
       const measurements = await this.#measurer.measure(request, controller.signal);
-      if (this.#host.version(uri) !== version || controller.signal.aborted) return;
       this.#workspace.setMeasurements(uri, measurements);
       this.#host.measured(uri);
     } catch (error) {

@@ -47,7 +47,6 @@ export function startServer(connection: Connection, measureProgram: string): voi
 
   const measuring = new Measuring(workspace, measureProgram, {
     wanted: () => settings.measure,
-    version: (uri) => documents.get(uri)?.version,
     async progress(title) {
       if (!client.window?.workDoneProgress) return { done: () => {} };
       const progress = await connection.window.createWorkDoneProgress();

@@ -42,6 +42,7 @@ describe("leaves to the whole reader", () => {
     ["the same key twice in a section", "a:\n  b: 1\n  c: 2\n  b: 3\n"],
     ["the same section twice", "a: 1\nb: 2\na: 3\n"],
     ["a bracket that is not closed", "a: [1\nb: 2\n"],
+    ["a tag that nobody knows", "a: 1\nb: !ink 2\n"],
     ["nothing", ""],
   ])("%s", (_, text) => {
     expect(new BlockCache().compose(text)).toBeUndefined();

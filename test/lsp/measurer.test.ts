@@ -45,6 +45,14 @@ it("measures coverage, tones and resolution, with a picture of each plate", asyn
   expect([pixels[0], pixels[79 * info.channels]]).toEqual([0, 255]);
 });
 
+it("counts a tone on the edge of two tenths to the upper one", async () => {
+  measurer = new Measurer(program);
+  const { recipe, ...rest } = await request();
+  const fifth = `${recipe}adjust:\n  - { plate: ember, curve: [[0, 0], [100, 20]] }\n`;
+  const { plates } = await measurer.measure({ recipe: fifth, ...rest }, unhurried());
+  expect(plates.get("ember")?.histogram).toEqual([0, 0, 0.5, 0, 0, 0, 0, 0, 0, 0]);
+});
+
 it("says in one line why artwork cannot be measured", async () => {
   measurer = new Measurer(program);
   const { artworkFile, ...rest } = await request();

@@ -1,6 +1,6 @@
 import { writeFileSync } from "node:fs";
-import { join } from "node:path";
-import { pathToFileURL } from "node:url";
+import { dirname, join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
 import { expect, it } from "vitest";
 import { Workspace } from "../../server/lsp/workspace.ts";
 import { SOUND } from "../language/documents.ts";
@@ -39,6 +39,20 @@ it("believes the editor what a document is, before its name", async () => {
   const model = await workspace.model(shelf);
   expect(model?.source.kind).toBe("shop");
   expect(model?.findings).toEqual([]);
+});
+
+it("counts to a shop file the recipes that use it, and no others", async () => {
+  const { recipe, shelf, put } = job();
+  put("other.shop.yaml", 'shop: 1\ninks: { ember: { colour: "#d8431f", opacity: 70% } }\n');
+  put("other.sep.yaml", `${SOUND}shop: other.shop.yaml\n`);
+  const workspace = new Workspace(onDisk);
+  workspace.folders = [dirname(fileURLToPath(recipe))];
+  expect((await workspace.recipes()).length).toBe(2);
+  expect((await workspace.wideModel(recipe))?.recipes.map(({ uri }) => uri)).toEqual([recipe]);
+  const text = { version: 1, languageId: "separation-shop", getText: () => "shop: 1\n" };
+  const open = new Workspace((uri) => (uri === shelf ? text : undefined));
+  open.folders = workspace.folders;
+  expect((await open.wideModel(shelf))?.recipes.map(({ uri }) => uri)).toEqual([recipe]);
 });
 
 it("sees a file that changed on disk", async () => {

@@ -166,6 +166,14 @@ describe("whole blocks", () => {
   });
 });
 
+it("indents by itself, so an editor must not do it again", () => {
+  // InsertTextMode.asIs of the protocol.
+  expect(offers("|").items.map(({ insertTextMode }) => insertTextMode)).toEqual(
+    offers("|").items.map(() => 1),
+  );
+  expect(offers("|").items.length).toBeGreaterThan(5);
+});
+
 it("works where the text is no YAML", () => {
   expect(labels("a: [1, 2\nplates:\n  x: { ink: y\nscreening: { dot: |")).toContain("round");
 });
