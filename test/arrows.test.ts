@@ -10,7 +10,7 @@ const MAY_USE: Readonly<Record<string, readonly string[]>> = {
   engine: [],
   artwork: ["engine"],
   language: ["engine"],
-  rules: ["language", "engine"],
+  rules: ["render", "language", "engine"],
   render: ["language", "engine", "artwork"],
   output: ["render", "language", "engine", "artwork"],
   features: ["render", "rules", "language", "engine"],

@@ -3,47 +3,62 @@ import { join, resolve } from "node:path";
 import { atLeast, LEVELS, type Level } from "../language/finding.ts";
 import { FileError, openProject } from "../language/project.ts";
 import { checkProject } from "../rules/check.ts";
+import { checkWithPixels } from "./check-pixels.ts";
 import { type Command, UsageError } from "./command.ts";
 import { disk } from "./disk.ts";
 import { findingJson, findingLine, type PlacedFinding, placed } from "./findings.ts";
+import { startProgress } from "./progress.ts";
 
 const RECIPES_AND_SHOPS = /\.(?:sep|shop)\.ya?ml$|^shop\.ya?ml$/i;
 const NOT_SEARCHED = /^(?:\..*|node_modules)$/;
 
 export const check: Command = {
   name: "check",
-  usage: "PATH… [--format text|json] [--level error|warning|note]",
-  does: "hold recipes and shop files against the format and the rules",
+  usage: "PATH… [--full | --no-artwork] [--format text|json] [--level error|warning|note]",
+  does: "hold recipes and shop files against the format and the rules; --full looks at the artwork at print size, --no-artwork not at all",
   options: {
     format: { type: "string", default: "text" },
     level: { type: "string", default: "warning" },
+    full: { type: "boolean", default: false },
+    "no-artwork": { type: "boolean", default: false },
   },
-  async run(paths, { format, level }, { out }) {
+  async run(paths, { format, level, full, "no-artwork": withoutArtwork }, console) {
     if (paths.length === 0) throw new UsageError("a recipe, a shop file or a folder is missing");
     if (format !== "text" && format !== "json")
       throw new UsageError(`--format takes text or json, not "${format}"`);
     if (!isLevel(level)) throw new UsageError(`--level takes ${LEVELS.join(", ")}, not "${level}"`);
 
+    if (full && withoutArtwork)
+      throw new UsageError("--full and --no-artwork say the opposite; give one of them");
+
     const files = await filesIn(paths);
     const findings = new Map<string, PlacedFinding>();
-    for (const file of files) {
+    const progress = startProgress(console);
+    for (const [i, file] of files.entries()) {
       const project = await openProject(file, disk);
       const documents = project.shop ? [project.main, project.shop] : [project.main];
-      for (const finding of placed(checkProject(project), documents)) {
+      const pace = progress.part(`checking ${file}`, i / files.length, (i + 1) / files.length);
+      const found = withoutArtwork
+        ? checkProject(project)
+        : await checkWithPixels(project, full === true, pace);
+      for (const finding of placed(found, documents)) {
         // A shop file's findings come up again with every recipe that uses it, under whatever path leads there.
         const key = JSON.stringify({ ...findingJson(finding), file: resolve(finding.file) });
         if (atLeast(finding.level, level) && !findings.has(key)) findings.set(key, finding);
       }
     }
 
+    progress.end();
     const found = [...findings.values()];
+    const standing = found.filter(({ allowed }) => allowed === undefined);
+    const { out } = console;
     if (format === "json") {
       out.write(`${JSON.stringify({ files, findings: found.map(findingJson) }, null, 2)}\n`);
     } else {
       for (const finding of found) out.write(findingLine(finding));
       out.write(`${summary(files.length, found)}\n`);
     }
-    return found.length > 0 ? 1 : 0;
+    return standing.length > 0 ? 1 : 0;
   },
 };
 
@@ -53,9 +68,12 @@ function isLevel(text: unknown): text is Level {
 
 function summary(files: number, found: readonly PlacedFinding[]): string {
   const checked = `${count(files, "file")} checked`;
-  const parts = LEVELS.map((level) => ({ level, n: found.filter((f) => f.level === level).length }))
+  const standing = found.filter(({ allowed }) => allowed === undefined);
+  const parts = LEVELS.map((level) => ({ level, n: standing.filter((f) => f.level === level).length }))
     .filter(({ n }) => n > 0)
     .map(({ level, n }) => count(n, level));
+  const allowed = found.length - standing.length;
+  if (allowed > 0) parts.push(`${allowed} allowed`);
   return `${checked}: ${parts.length > 0 ? parts.join(", ") : "nothing to say"}`;
 }
 

@@ -21,9 +21,11 @@ export function placed(findings: readonly Finding[], documents: readonly SourceD
 }
 
 /** `file:line:column: level: path: message [rule]`, the form that editors and terminals make clickable. */
-export function findingLine({ file, from, level, path, message, rule }: PlacedFinding): string {
+export function findingLine({ file, from, level, path, message, rule, allowed }: PlacedFinding): string {
   const where = path.length > 0 ? `${formatPath(path)}: ` : "";
-  return `${file}:${from.line}:${from.column}: ${level}: ${where}${oneLine(message)} [${rule}]\n`;
+  const said = allowed === undefined ? level : `allowed ${level}`;
+  const reason = allowed === undefined ? "" : ` (allowed: ${oneLine(allowed)})`;
+  return `${file}:${from.line}:${from.column}: ${said}: ${where}${oneLine(message)}${reason} [${rule}]\n`;
 }
 
 /** What a recipe holds comes back in messages: signs that would break the line or steer the terminal are spelt out. */
@@ -34,13 +36,15 @@ function oneLine(text: string): string {
 }
 
 /** The same for machines; lines and columns from 1, offsets in UTF-16 units. */
-export function findingJson({ file, rule, level, path, message, range, from, to }: PlacedFinding): object {
+export function findingJson(finding: PlacedFinding): object {
+  const { file, rule, level, path, message, range, from, to, allowed } = finding;
   return {
     file,
     rule,
     level,
     path: formatPath(path),
     message,
+    ...(allowed === undefined ? {} : { allowed }),
     start: { ...from, offset: range.start },
     end: { ...to, offset: range.end },
   };

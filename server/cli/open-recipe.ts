@@ -1,3 +1,4 @@
+import { standing } from "../language/finding.ts";
 import { openProject } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { checkProject } from "../rules/check.ts";
@@ -16,7 +17,7 @@ export async function openRecipe(file: string, console: Console): Promise<Opened
   const project = await openProject(file, disk);
   if (project.main.kind !== "recipe")
     throw new UsageError(`${file} is a shop file; name a recipe (*.sep.yaml)`);
-  const errors = checkProject(project).filter(({ level }) => level === "error");
+  const errors = standing(checkProject(project)).filter(({ level }) => level === "error");
   if (errors.length > 0) {
     const documents = project.shop ? [project.main, project.shop] : [project.main];
     for (const finding of placed(errors, documents)) console.err.write(findingLine(finding));

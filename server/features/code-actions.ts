@@ -1,7 +1,8 @@
 import type { CodeAction, Range, TextEdit } from "vscode-languageserver-types";
 import { placeAt } from "../language/cursor.ts";
-import type { TextRange } from "../language/finding.ts";
+import { standing, type TextRange } from "../language/finding.ts";
 import { fieldsOf } from "../language/reading.ts";
+import { allowing } from "./code-actions/allowing.ts";
 import { type Change, reorderEntries } from "./code-actions/edit.ts";
 import { extractInk } from "./code-actions/extract-ink.ts";
 import { type Fix, fixesFor } from "./code-actions/fixes.ts";
@@ -44,7 +45,7 @@ function quickFixes(model: Model, range: TextRange): CodeAction[] {
     .filter((finding) => finding.range.start <= range.end && finding.range.end >= range.start)
     .flatMap((finding) => {
       const fixes = fixesFor(model, finding);
-      return fixes.map(
+      return [...fixes, ...allowing(model, finding)].map(
         ({ title, changes, sure }): CodeAction => ({
           title,
           kind: "quickfix",
@@ -112,7 +113,7 @@ function apart(a: TextRange, b: TextRange): boolean {
 }
 
 function ownFindings(model: Model) {
-  return model.findings.filter(({ file }) => file === model.source.file);
+  return standing(model.findings).filter(({ file }) => file === model.source.file);
 }
 
 function toEdit({ uri, source }: Model, changes: readonly Change[]): { changes: Record<string, TextEdit[]> } {

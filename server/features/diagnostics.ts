@@ -1,5 +1,5 @@
 import type { Diagnostic, DiagnosticSeverity, DiagnosticTag } from "vscode-languageserver-types";
-import type { Finding, Level } from "../language/finding.ts";
+import { type Finding, type Level, standing } from "../language/finding.ts";
 import { type Model, toRange } from "./model.ts";
 
 // DiagnosticSeverity of the protocol: Error = 1, Warning = 2, Information = 3. DiagnosticTag: Unnecessary = 1.
@@ -7,11 +7,11 @@ const SEVERITY: Readonly<Record<Level, DiagnosticSeverity>> = { error: 1, warnin
 const UNNECESSARY: DiagnosticTag = 1;
 
 /** Shown faded rather than underlined. */
-const FADED: readonly string[] = ["unused-ink"];
+const FADED: readonly string[] = ["unused-ink", "idle-allowance"];
 
 /** The findings of a model's own document. What is wrong with the shop file is shown in the shop file. */
 export function diagnostics(model: Model): Diagnostic[] {
-  return model.findings
+  return standing(model.findings)
     .filter(({ file }) => file === model.source.file)
     .map((finding) => toDiagnostic(model, finding));
 }

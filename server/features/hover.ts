@@ -1,10 +1,13 @@
 import type { Hover } from "vscode-languageserver-types";
 import { isCollection } from "yaml";
+import { inkVolume, openArea } from "../engine/press/mesh.ts";
 import { type Place, placeAt } from "../language/cursor.ts";
 import { blocksOf, type Fields, listOf, textsOf } from "../language/reading.ts";
 import { schemaAt } from "../language/schema.ts";
 import type { SymbolKind } from "../language/symbols.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";
+import { parseLength } from "../language/values/length.ts";
+import { ABOUT_RULES } from "../rules/all.ts";
 import { type Model, type OpenDocument, toRange } from "./model.ts";
 import { nameAt, occurrences } from "./occurrences.ts";
 import { swatch, toneBars } from "./swatch.ts";
@@ -33,6 +36,8 @@ function describe(model: Model, home: OpenDocument, kind: SymbolKind, name: stri
       return plateText(model, name);
     case "setup":
       return setupText(home, name);
+    case "mesh":
+      return meshText(home, name);
   }
 }
 
@@ -86,6 +91,24 @@ function setupText(home: OpenDocument, name: string): string {
   ].join("\n\n");
 }
 
+function meshText(home: OpenDocument, name: string): string {
+  const mesh = entry(home, "meshes", name);
+  const lines = [`**mesh ${escaped(name)}**`];
+  if (typeof mesh?.count === "string") lines.push(`${escaped(mesh.count)} threads`);
+  const [opening, thread, thickness] = [mesh?.opening, mesh?.thread, mesh?.thickness].map((text) => {
+    const length = typeof text === "string" ? parseLength(text) : undefined;
+    return length?.ok ? length.value : undefined;
+  });
+  if (opening !== undefined && thread !== undefined) {
+    lines.push(`open area ${Math.round(openArea({ opening, thread }) * 100)} %`);
+    if (thickness !== undefined)
+      lines.push(
+        `theoretical ink volume ${Math.round(inkVolume({ opening, thread, thickness }))} cm³/m² (an estimate)`,
+      );
+  }
+  return lines.join("\n\n");
+}
+
 function setupsLine(doc: OpenDocument, list: "order" | "garments", name: string): string {
   const places = blocksOf(doc.source.value, "setups").flatMap(([setup, fields]) => {
     const at = texts(fields[list]).indexOf(name);
@@ -101,6 +124,8 @@ function aboutPlace({ source }: Model, { path, node, on }: Place): string | unde
   const schema = schemaAt(source.kind, path);
   if (!schema?.description) return undefined;
   const key = path.at(-1);
+  const rule = source.kind === "shop" && path[0] === "rules" && ABOUT_RULES.find(({ id }) => id === key);
+  if (rule) return `**${escaped(rule.id)}**, ${rule.level} by itself\n\n${rule.why}\n\n${rule.source}`;
   const title = typeof key === "string" ? `**${escaped(key)}**\n\n` : "";
   const choices = schema.enum ? `\n\none of ${schema.enum.map((choice) => `\`${choice}\``).join(", ")}` : "";
   const [example] = schema.examples ?? [];

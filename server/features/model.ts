@@ -21,6 +21,8 @@ export interface Model extends OpenDocument {
   /** For a shop file, the recipes of the workspace that use it; for a recipe, itself alone. */
   readonly recipes: readonly OpenDocument[];
   readonly findings: readonly Finding[];
+  /** Whether nothing stands in the way of making plates. */
+  readonly readable: boolean;
   /** From the latest picture of the plates; undefined before there is one. */
   readonly measurements: Measurements | undefined;
 }

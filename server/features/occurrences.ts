@@ -19,9 +19,12 @@ export function nameAt(model: Model, offset: number): Occurrence | undefined {
   return reference && { doc: model, at: reference, defines: false };
 }
 
+/** Names that a shop file may define for its recipes. */
+const SHARED: readonly SymbolKind[] = ["ink", "mesh"];
+
 /**
- * Every place that means the same thing as `name`. An ink of the shop's shelf is meant by all recipes that use that
- * shop file and do not define an ink of that name themselves.
+ * Every place that means the same thing as `name`. An ink or a mesh of the shop's is meant by all recipes that use
+ * that shop file and do not define one of that name themselves.
  */
 export function occurrences(model: Model, { doc, at }: Occurrence): Occurrence[] {
   const { kind, name } = at;
@@ -29,13 +32,13 @@ export function occurrences(model: Model, { doc, at }: Occurrence): Occurrence[]
     ...definitionsIn(recipe, kind, name),
     ...referencesIn(recipe, kind, name),
   ];
-  if (kind !== "ink") return inRecipe(doc);
+  if (!SHARED.includes(kind)) return inRecipe(doc);
   const isShops = doc.source.kind === "shop" || definitionsIn(doc, kind, name).length === 0;
   if (!isShops) return inRecipe(doc);
   const shop = doc.source.kind === "shop" ? doc : model.shop;
   const recipes = model.recipes.filter((recipe) => definitionsIn(recipe, kind, name).length === 0);
   return [
-    ...(shop ? definitionsIn(shop, kind, name) : []),
+    ...(shop ? [...definitionsIn(shop, kind, name), ...referencesIn(shop, kind, name)] : []),
     ...recipes.flatMap((r) => referencesIn(r, kind, name)),
   ];
 }

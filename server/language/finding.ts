@@ -23,6 +23,8 @@ export interface Finding {
   /** What is wrong, what it will do, what to write instead. */
   readonly message: string;
   readonly data?: FixData;
+  /** Why the recipe allows it, where a comment says so. It is told, but counts no more. */
+  readonly allowed?: string;
 }
 
 /** What an obvious fix would write. */
@@ -35,6 +37,12 @@ export interface FixData {
   readonly swallowed?: string;
   /** Key or entry that can be taken out. */
   readonly redundant?: Path;
+  /** A plate that can be folded into another. */
+  readonly fold?: { readonly plate: string; readonly into: string };
+  /** An entry to add to a list, as YAML on one line; at its end where no place is given. */
+  readonly add?: { readonly list: Path; readonly index?: number; readonly text: string };
+  /** A colour that the finding is about, as hex. */
+  readonly colour?: string;
 }
 
 /** `plates.ember.curve[2]`; a key that holds other signs is quoted. */
@@ -60,6 +68,11 @@ export function byPlace(a: Finding, b: Finding): number {
 
 function compare(a: string, b: string): number {
   return a < b ? -1 : a > b ? 1 : 0;
+}
+
+/** What is to be mended: no finding that a comment allows. */
+export function standing(findings: readonly Finding[]): Finding[] {
+  return findings.filter(({ allowed }) => allowed === undefined);
 }
 
 export function atLeast(level: Level, limit: Level): boolean {

@@ -45,6 +45,10 @@ export interface Plate {
   readonly purpose: Purpose;
   readonly extract: Formats.Extraction;
   readonly strength: Strength;
+  /** Name of its mesh; undefined where neither recipe nor shop says. */
+  readonly mesh: string | undefined;
+  /** The recipe's, with what the plate says otherwise. */
+  readonly screening: Screening;
 }
 
 export interface Adjustment {
@@ -80,7 +84,18 @@ export type Step = { readonly plate: string } | "flash" | "cool-down";
 export interface Press {
   readonly stations: number;
   readonly flashes: number;
-  readonly areaMm: { readonly width: number; readonly height: number } | undefined;
+  /** Largest print. */
+  readonly areaMm: Size | undefined;
+  /** Largest image on a screen. */
+  readonly screenMm: Size | undefined;
+  readonly misregistrationMm: number;
+  /** Plates printed one upon another before a flash. */
+  readonly wetLayers: number;
+}
+
+export interface Size {
+  readonly width: number;
+  readonly height: number;
 }
 
 export interface Mesh {
@@ -90,6 +105,10 @@ export interface Mesh {
   readonly openingMm: number | undefined;
   readonly thicknessMm: number | undefined;
 }
+
+/** Used where the shop does not say. Common practice, no source. */
+export const USUAL_MISREGISTRATION_MM = 0.1;
+export const USUAL_WET_LAYERS = 8;
 
 /** Used where neither recipe nor shop says otherwise. Common practice, no source. */
 export const USUAL_SCREENING = {
@@ -108,6 +127,7 @@ export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocumen
   const recipe = recipeDoc.value as Formats.Recipe;
   const shop = shopDoc?.value as Formats.Shop | undefined;
   const inks = { ...shop?.inks, ...recipe.inks };
+  const screening = { ...USUAL_SCREENING, ...shop?.screening, ...recipe.screening };
   return {
     title: recipe.title ?? "",
     artwork: { file: recipe.artwork.file, widthMm: read(parseLength(recipe.artwork.width)) },
@@ -122,6 +142,8 @@ export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocumen
       purpose: plate.purpose ?? "colour",
       extract: plate.extract,
       strength: plate.strength ?? "flat",
+      mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
+      screening: resolveScreening({ ...screening, ...plate.screening }),
     })),
     adjustments: (recipe.adjust ?? []).map(({ plate, curve, region }) => ({
       plate,
@@ -139,7 +161,7 @@ export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocumen
       way: choke === undefined ? "spread" : "choke",
       distanceMm: read(parseLength(choke ?? spread ?? "")),
     })),
-    screening: resolveScreening({ ...USUAL_SCREENING, ...shop?.screening, ...recipe.screening }),
+    screening: resolveScreening(screening),
     setups: mapValues(recipe.setups, ({ garments, order }) => ({
       garments,
       order: order.map((step) => (step === "flash" || step === "cool-down" ? step : { plate: step })),
@@ -184,12 +206,19 @@ function resolveScreening(screening: Required<Formats.Screening>): Screening {
   };
 }
 
-function resolvePress({ stations, flashes, area }: Formats.Press): Press {
+function resolvePress(press: Formats.Press): Press {
   return {
-    stations,
-    flashes: flashes ?? 0,
-    areaMm: area && { width: read(parseLength(area.width)), height: read(parseLength(area.height)) },
+    stations: press.stations,
+    flashes: press.flashes ?? 0,
+    areaMm: press.area && resolveSize(press.area),
+    screenMm: press.screen && resolveSize(press.screen),
+    misregistrationMm: optionalLength(press.misregistration) ?? USUAL_MISREGISTRATION_MM,
+    wetLayers: press["wet-layers"] ?? USUAL_WET_LAYERS,
   };
+}
+
+function resolveSize({ width, height }: Formats.Size): Size {
+  return { width: read(parseLength(width)), height: read(parseLength(height)) };
 }
 
 function optionalLength(text: string | undefined): number | undefined {

@@ -2,7 +2,7 @@ import { isMap, isPair, isScalar, isSeq, type Node } from "yaml";
 import { keyText, rangeOf, resolveAlias, type SourceDocument } from "./document.ts";
 import type { Path, TextRange } from "./finding.ts";
 
-export const SYMBOL_KINDS = ["plate", "ink", "garment", "setup"] as const;
+export const SYMBOL_KINDS = ["plate", "ink", "garment", "setup", "mesh"] as const;
 export type SymbolKind = (typeof SYMBOL_KINDS)[number];
 
 /** A name where it is defined. */
@@ -35,11 +35,14 @@ const DEFINED_UNDER: ReadonlyMap<unknown, SymbolKind> = new Map([
   ["inks", "ink"],
   ["garments", "garment"],
   ["setups", "setup"],
+  ["meshes", "mesh"],
 ]);
 
 /** Where names are used; `*` stands for any key or index. */
 const USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind])[] = [
   [["plates", "*", "ink"], "ink"],
+  [["plates", "*", "mesh"], "mesh"],
+  [["usual-mesh", "*"], "mesh"],
   [["adjust", "*", "plate"], "plate"],
   [["merges", "*", "fold"], "plate"],
   [["merges", "*", "into"], "plate"],

@@ -2,9 +2,11 @@
  * The process that reads artwork and makes plates for the language server: whatever a broken picture does to a
  * decoder, the server and the text that it holds live on. Speaks over Node's message channel.
  */
+import { setImmediate } from "node:timers/promises";
 import { parseDocument } from "../language/document.ts";
 import { resolveRecipe } from "../language/recipe.ts";
-import { measure } from "../render/measure.ts";
+import { measurementsOf, previewPrint } from "../render/measure.ts";
+import { lookAtPixels } from "../rules/check.ts";
 import type { MeasureAnswer, MeasureMessage } from "./measurer.ts";
 
 const running = new Map<number, AbortController>();
@@ -26,8 +28,15 @@ async function answer(message: Extract<MeasureMessage, { kind: "measure" }>): Pr
       parseDocument("recipe", recipe, "recipe"),
       shop === undefined ? undefined : parseDocument("shop", shop, "shop"),
     );
-    const { artworkPpi, plates } = await measure(resolved, artworkFile, controller.signal);
-    reply({ id, artworkPpi, plates: [...plates] });
+    const pace = async () => {
+      // Lets a message that cancels come in.
+      await setImmediate();
+      controller.signal.throwIfAborted();
+    };
+    const print = await previewPrint(resolved, artworkFile, pace, controller.signal);
+    const measurements = await measurementsOf(print);
+    const marks = await lookAtPixels(print, pace);
+    reply({ id, measurements, marks });
   } catch (error) {
     reply({ id, error: error instanceof Error ? error.message : String(error) });
   } finally {

@@ -1,5 +1,12 @@
 import { type ChildProcess, fork } from "node:child_process";
-import type { Measurements, PlateMeasurement } from "../render/measurements.ts";
+import type { Measurements } from "../render/measurements.ts";
+import type { PixelMark } from "../rules/rule.ts";
+
+/** What the pixels say: in numbers, and by the rules that look at them. */
+export interface Measured {
+  readonly measurements: Measurements;
+  readonly marks: readonly PixelMark[];
+}
 
 export type MeasureMessage =
   | {
@@ -12,11 +19,7 @@ export type MeasureMessage =
   | { readonly kind: "cancel"; readonly id: number };
 
 export type MeasureAnswer =
-  | {
-      readonly id: number;
-      readonly artworkPpi: number | undefined;
-      readonly plates: readonly (readonly [string, PlateMeasurement])[];
-    }
+  | ({ readonly id: number } & Measured)
   | { readonly id: number; readonly error: string };
 
 export interface MeasureRequest {
@@ -26,7 +29,7 @@ export interface MeasureRequest {
 }
 
 interface Waiting {
-  resolve(measurements: Measurements): void;
+  resolve(measured: Measured): void;
   reject(error: Error): void;
 }
 
@@ -48,7 +51,7 @@ export class Measurer {
   }
 
   /** Rejects with one line where the artwork cannot be read, the process died, or the signal came. */
-  measure(request: MeasureRequest, signal: AbortSignal): Promise<Measurements> {
+  measure(request: MeasureRequest, signal: AbortSignal): Promise<Measured> {
     const id = this.#next++;
     return new Promise((resolve, reject) => {
       const child = this.#running();
@@ -93,6 +96,6 @@ export class Measurer {
     const waiting = this.#waiting.get(answer.id);
     this.#waiting.delete(answer.id);
     if ("error" in answer) waiting?.reject(new Error(answer.error));
-    else waiting?.resolve({ artworkPpi: answer.artworkPpi, plates: new Map(answer.plates) });
+    else waiting?.resolve({ measurements: answer.measurements, marks: answer.marks });
   }
 }

@@ -55,7 +55,7 @@ export class Measuring {
     const model = await this.#workspace.model(uri);
     const { artwork } = model ? filesOf(model.source) : { artwork: undefined };
     const artworkFile = artwork === undefined ? undefined : pathOfUri(resolveUri(uri, artwork));
-    if (!model || artworkFile === undefined || model.findings.some(({ level }) => level === "error")) return;
+    if (!model || artworkFile === undefined || !model.readable) return;
 
     let progress: Awaited<ReturnType<MeasuringHost["progress"]>> | undefined;
     const patience = setTimeout(async () => {
@@ -65,8 +65,7 @@ export class Measuring {
     }, PATIENCE_MS);
     try {
       const request = { recipe: model.source.text, shop: model.shop?.source.text, artworkFile };
-      const measurements = await this.#measurer.measure(request, controller.signal);
-      this.#workspace.setMeasurements(uri, measurements);
+      this.#workspace.setMeasured(uri, await this.#measurer.measure(request, controller.signal));
       this.#host.measured(uri);
     } catch (error) {
       if (!controller.signal.aborted) this.#host.failed(uri, (error as Error).message);

@@ -53,7 +53,8 @@ export function startServer(connection: Connection, measureProgram: string): voi
       progress.begin(title, undefined, undefined, true);
       return { done: () => progress.done(), cancelled: progress.token };
     },
-    measured() {
+    measured(uri) {
+      tellAgain(uri);
       if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
     },
     failed: (uri, message) => connection.console.warn(`${uri}: ${message}`),
@@ -117,9 +118,19 @@ export function startServer(connection: Connection, measureProgram: string): voi
       ? await connection.workspace.getConfiguration("platewright")
       : sent;
     settings = readSettings(asked);
+    workspace.levels = settings.rules;
     if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
     if (client.workspace?.codeLens?.refreshSupport) void connection.sendRequest("workspace/codeLens/refresh");
-    for (const { uri } of documents.all()) measuring.changed(uri);
+    for (const { uri } of documents.all()) {
+      measuring.changed(uri);
+      tellAgain(uri);
+    }
+  }
+
+  /** Findings may be others though the text is the same. */
+  function tellAgain(uri: string): void {
+    if (!pulls) setImmediate(() => push(uri, documents.get(uri)?.version));
+    else if (client.workspace?.diagnostics?.refreshSupport) connection.languages.diagnostics.refresh();
   }
 
   // Not part of the protocol: the editor's user has come to trust the workspace.

@@ -1,3 +1,5 @@
+import { type RuleLevels, readLevels, USUAL_LEVELS } from "../rules/levels.ts";
+
 /** What a user can set under `platewright` in the editor. */
 export interface Settings {
   readonly inlayHints: {
@@ -8,12 +10,15 @@ export interface Settings {
   readonly codeLenses: boolean;
   /** Read artwork and make plates at preview size while typing pauses. */
   readonly measure: boolean;
+  /** How strictly single rules are taken, whatever the shop says. */
+  readonly rules: RuleLevels;
 }
 
 export const USUAL_SETTINGS: Settings = {
   inlayHints: { coverage: true, screens: true, resolution: true },
   codeLenses: true,
   measure: true,
+  rules: USUAL_LEVELS,
 };
 
 /** Settings from what an editor sends; what is missing or of another kind is as usual. */
@@ -29,6 +34,7 @@ export function readSettings(sent: unknown): Settings {
     },
     codeLenses: flag(given.codeLenses, usual.codeLenses),
     measure: flag(given.measure, usual.measure),
+    rules: readLevels(given.rules),
   };
 }
 

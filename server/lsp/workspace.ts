@@ -6,8 +6,9 @@ import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, LARGEST_TEXT, parseDocument } from "../language/document.ts";
 import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { symbolsOf } from "../language/symbols.ts";
-import type { Measurements } from "../render/measurements.ts";
-import { checkProject } from "../rules/check.ts";
+import { checkProject, isReadable } from "../rules/check.ts";
+import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
+import type { Measured } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 
 /** A text that the editor holds. */
@@ -35,7 +36,9 @@ export class Workspace {
   readonly #editorText: (uri: string) => EditorText | undefined;
   readonly #parsed = new Map<string, { readonly key: string; readonly doc: OpenDocument }>();
   readonly #blocks = new Map<string, BlockCache>();
-  readonly #measured = new Map<string, Measurements>();
+  readonly #measured = new Map<string, Measured>();
+  /** The user's own levels of rules. */
+  levels: RuleLevels = USUAL_LEVELS;
   folders: readonly string[] = [];
 
   constructor(editorText: (uri: string) => EditorText | undefined) {
@@ -53,8 +56,8 @@ export class Workspace {
     this.#measured.delete(uri);
   }
 
-  setMeasurements(uri: string, measurements: Measurements): void {
-    this.#measured.set(uri, measurements);
+  setMeasured(uri: string, measured: Measured): void {
+    this.#measured.set(uri, measured);
   }
 
   /** A document with what belongs to it; undefined where it cannot be read. */
@@ -97,12 +100,18 @@ export class Workspace {
       shop instanceof FileError ? shop : shop?.source,
       artworkThere,
     );
+    const measured = this.#measured.get(doc.uri);
+    const findings = checkProject(project, {
+      levels: this.levels,
+      ...(measured ? { pixels: measured.marks } : {}),
+    });
     return {
       ...doc,
       shop: shop instanceof FileError ? undefined : shop,
       recipes: doc.source.kind === "recipe" ? [doc] : [],
-      findings: checkProject(project),
-      measurements: this.#measured.get(doc.uri),
+      findings,
+      readable: isReadable(findings),
+      measurements: measured?.measurements,
     };
   }
 

@@ -18,6 +18,19 @@ export interface Proof {
 /** Pixels printed between two looks at the pace. */
 const PIECE = 1 << 20;
 
+/** What the setup's stations lay down, in their order. */
+export function impressionsOf(
+  recipe: Recipe,
+  setup: Setup,
+  plates: ReadonlyMap<string, Tones>,
+): Impression[] {
+  return setup.order.flatMap((step): Impression[] => {
+    if (typeof step === "string") return [];
+    const ink = recipe.inks.get(recipe.plates.get(step.plate)!.ink)!;
+    return [{ ink: { colour: ink.colour.lab, opacity: ink.opacity }, tones: plates.get(step.plate)! }];
+  });
+}
+
 /** The garment after `stations` stations of the setup (all of them if undefined); flashes and cool-downs count. */
 export async function makeProof(
   recipe: Recipe,
@@ -31,11 +44,7 @@ export async function makeProof(
   const { picture } = artwork;
   const { width, height } = picture;
   const cloth = recipe.garments.get(garment)!.colour.lab;
-  const impressions = setup.order.slice(0, stations).flatMap((step): Impression[] => {
-    if (typeof step === "string") return [];
-    const ink = recipe.inks.get(recipe.plates.get(step.plate)!.ink)!;
-    return [{ ink: { colour: ink.colour.lab, opacity: ink.opacity }, tones: plates.get(step.plate)! }];
-  });
+  const impressions = impressionsOf(recipe, { ...setup, order: setup.order.slice(0, stations) }, plates);
   const rgb = new Uint8Array(width * height * 3);
   const meter = new DifferenceMeter(cloth);
   for (let start = 0; start < width * height; start += PIECE) {

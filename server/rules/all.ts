@@ -1,4 +1,38 @@
-import type { Rule } from "./rule.ts";
+import { ALLOWANCE_RULES } from "./allowances.ts";
+import { backdropBox, softEdge } from "./artwork/edges.ts";
+import { artworkFile, artworkProfile } from "./artwork/file.ts";
+import { printSize } from "./artwork/print-size.ts";
+import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
+import { basePeeks, knockoutGap } from "./plates/base-edge.ts";
+import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
+import { closeInks } from "./plates/close-inks.ts";
+import { farInk } from "./plates/far-ink.ts";
+import { eatenLines, thinHalftone } from "./plates/fine-lines.ts";
+import { nearEmptyPlate } from "./plates/near-empty-plate.ts";
+import { twinPlates } from "./plates/twin-plates.ts";
+import { unprintedArtwork } from "./plates/unprinted-artwork.ts";
+import { flashHeads } from "./press/flash-heads.ts";
+import { jobCost } from "./press/job-cost.ts";
+import { darkPlateLate, highlightLast } from "./press/print-order.ts";
+import { stations } from "./press/stations.ts";
+import { twoMeshes } from "./press/two-meshes.ts";
+import {
+  flashAfterUnderbase,
+  missingUnderbase,
+  underbaseFirst,
+  underbaseOnLight,
+} from "./press/underbase.ts";
+import { wetInk } from "./press/wet-ink.ts";
+import { wetLayers } from "./press/wet-layers.ts";
+import type { AboutRule, Rule } from "./rule.ts";
+import { filmSteps } from "./screening/film-steps.ts";
+import { inkDeposit, underbaseMesh } from "./screening/ink-deposit.ts";
+import { meshRuling } from "./screening/mesh-ruling.ts";
+import { moire } from "./screening/moire.ts";
+import { dotsUnderMesh, filledShadows, lostTones } from "./screening/tones.ts";
+import { meshFigures } from "./shop/mesh-figures.ts";
+import { unknownMesh } from "./shop/unknown-mesh.ts";
+import { unknownRule } from "./shop/unknown-rule.ts";
 import { foldedPlate } from "./structure/folded-plate.ts";
 import { mergeCycle } from "./structure/merge-cycle.ts";
 import { nameClash } from "./structure/name-clash.ts";
@@ -12,21 +46,76 @@ import { unknownName } from "./structure/unknown-name.ts";
 import { unprintedGarment, unprintedPlate } from "./structure/unprinted.ts";
 import { unusedInk } from "./structure/unused-ink.ts";
 
-/** Every rule there is. A new rule is a new file and one line here. */
-export const ALL_RULES: readonly Rule[] = [
-  unknownName,
-  nameClash,
-  mergeCycle,
-  foldedPlate,
-  unprintedPlate,
-  unprintedGarment,
-  repeatedEntry,
-  repeatedPlate,
-  selfKnockout,
-  risingCurve,
-  risingRange,
-  neutralStrength,
-  unusedInk,
-  trapDistance,
-  printWidth,
-];
+/** Rules by what they are about, in the order of the rules' reference. A new rule is a new file and one line here. */
+export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
+  "The recipe's structure": [
+    unknownName,
+    nameClash,
+    mergeCycle,
+    foldedPlate,
+    unprintedPlate,
+    unprintedGarment,
+    repeatedEntry,
+    repeatedPlate,
+    selfKnockout,
+    risingCurve,
+    risingRange,
+    neutralStrength,
+    unusedInk,
+    trapDistance,
+    printWidth,
+  ],
+  Artwork: [
+    artworkCoarse,
+    artworkSoft,
+    artworkUnderAim,
+    printSize,
+    artworkFile,
+    artworkProfile,
+    softEdge,
+    backdropBox,
+  ],
+  "Inks and plates": [
+    closeInks,
+    farInk,
+    twinPlates,
+    unprintedArtwork,
+    nearEmptyPlate,
+    needlessBase,
+    baseUnderBlack,
+    basePeeks,
+    knockoutGap,
+    eatenLines,
+    thinHalftone,
+  ],
+  Press: [
+    stations,
+    flashHeads,
+    underbaseFirst,
+    flashAfterUnderbase,
+    missingUnderbase,
+    underbaseOnLight,
+    highlightLast,
+    darkPlateLate,
+    wetLayers,
+    wetInk,
+    twoMeshes,
+    jobCost,
+  ],
+  Screening: [
+    filmSteps,
+    meshRuling,
+    moire,
+    underbaseMesh,
+    inkDeposit,
+    dotsUnderMesh,
+    lostTones,
+    filledShadows,
+  ],
+  "The shop file": [meshFigures, unknownMesh, unknownRule(() => ABOUT_RULES)],
+};
+
+export const ALL_RULES: readonly Rule[] = Object.values(RULE_GROUPS).flat();
+
+/** All that can be found, allowances included. */
+export const ABOUT_RULES: readonly AboutRule[] = [...ALL_RULES, ...Object.values(ALLOWANCE_RULES)];

@@ -1,32 +1,95 @@
-import { rangeAt } from "../language/document.ts";
-import { byPlace, type Finding } from "../language/finding.ts";
-import type { Project } from "../language/project.ts";
+import { rangeAt, type SourceDocument } from "../language/document.ts";
+import { byPlace, type Finding, type Path } from "../language/finding.ts";
+import { filesOf, type Project } from "../language/project.ts";
+import { resolveRecipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
-import { ALL_RULES } from "./all.ts";
-import type { Rule, RuleContext } from "./rule.ts";
+import type { Print } from "../render/print.ts";
+import { ABOUT_RULES, ALL_RULES } from "./all.ts";
+import { allow } from "./allowances.ts";
+import { levelOf, type RuleLevels, readLevels, USUAL_LEVELS } from "./levels.ts";
+import type { Mark, NamedDocument, PixelMark, Rule, RuleContext } from "./rule.ts";
 
-/** Everything there is to say about a project, by place. */
-export function checkProject({ main, shop, findings }: Project): Finding[] {
-  const context = {
-    doc: main,
-    symbols: symbolsOf(main),
-    shop: shop && { doc: shop, symbols: symbolsOf(shop) },
-  };
-  return [...findings, ...runRules(context)].sort(byPlace);
+export interface CheckOptions {
+  /** The user's own levels, which go before the shop's. */
+  readonly levels?: RuleLevels;
+  /** What the pixel rules said, if they were asked. */
+  readonly pixels?: readonly PixelMark[];
+  readonly rules?: readonly Rule[];
 }
 
-/** What the rules have to say about a recipe. Shop files have no rules yet. */
-export function runRules(context: RuleContext, rules: readonly Rule[] = ALL_RULES): Finding[] {
-  const { doc } = context;
-  if (doc.kind !== "recipe" || doc.value === undefined) return [];
-  return rules.flatMap((rule) =>
-    Array.from(rule.check(context), ({ path, part, ...said }) => ({
-      rule: rule.id,
-      level: rule.level,
-      file: doc.file,
-      range: rangeAt(doc, path, part),
-      path,
-      ...said,
-    })),
-  );
+/** Everything there is to say about a project, by place; what a comment allows bears the reason. */
+export function checkProject(
+  { main, shop, findings }: Project,
+  { levels = USUAL_LEVELS, pixels, rules = ALL_RULES }: CheckOptions = {},
+): Finding[] {
+  const shopDoc = main.kind === "shop" ? main : shop;
+  const shopLevels = readLevels((shopDoc?.value as { rules?: unknown } | undefined)?.rules);
+  const found = [...findings];
+  const ran = new Set<string>();
+  const say = (rule: Rule, doc: SourceDocument, marks: Iterable<Mark>): void => {
+    ran.add(rule.id);
+    const level = levelOf(rule, levels, shopLevels);
+    if (level === "off") return;
+    for (const { path, part, message, data } of marks) {
+      const range = rangeAt(doc, path, part);
+      found.push({ rule: rule.id, level, file: doc.file, range, path, message, ...(data ? { data } : {}) });
+    }
+  };
+
+  const named = (doc: SourceDocument): NamedDocument => ({ doc, symbols: symbolsOf(doc) });
+  const shopContext = shopDoc && named(shopDoc);
+  if (shopContext?.doc.value !== undefined) {
+    for (const rule of rules)
+      if (rule.looksAt === "shop") say(rule, shopContext.doc, rule.check(shopContext));
+  }
+  if (main.kind === "recipe" && main.value !== undefined) {
+    const context: RuleContext = { ...named(main), shop: shopContext };
+    for (const rule of rules) if (rule.looksAt === "recipe") say(rule, main, rule.check(context));
+    const shopUnread = shop === undefined && filesOf(main).shop !== undefined;
+    const recipe = !shopUnread && readable(found, rules) ? resolveRecipe(main, shop) : undefined;
+    for (const rule of rules) {
+      if (recipe && rule.looksAt === "job") say(rule, main, rule.check(recipe));
+      if (pixels && rule.looksAt === "pixels") {
+        const own = pixels.filter((mark) => mark.rule === rule.id && stands(main.value, mark.path));
+        say(rule, main, own);
+      }
+    }
+  }
+  return allow(main, found, rules === ALL_RULES ? ABOUT_RULES : rules, ran).sort(byPlace);
+}
+
+/** Runs the pixel rules; `pace` is called between two of them and may throw to cancel. */
+export async function lookAtPixels(
+  print: Print,
+  pace: (done: number) => void | Promise<void> = () => {},
+  rules: readonly Rule[] = ALL_RULES,
+): Promise<PixelMark[]> {
+  const marks: PixelMark[] = [];
+  const looking = rules.filter((rule) => rule.looksAt === "pixels");
+  for (const [i, rule] of looking.entries()) {
+    for (const mark of rule.check(print)) marks.push({ ...mark, rule: rule.id });
+    await pace((i + 1) / looking.length);
+  }
+  return marks;
+}
+
+/** Whether plates can be made: the recipe can be read, and no file is missing. */
+export function isReadable(findings: readonly Finding[]): boolean {
+  return readable(findings, ALL_RULES) && findings.every(({ rule }) => rule !== "missing-file");
+}
+
+/** Whether nothing stands in the way of reading the recipe; files that are missing do not. */
+function readable(findings: readonly Finding[], rules: readonly Rule[]): boolean {
+  const trade = new Set(rules.filter((rule) => !rule.fixed).map(({ id }) => id));
+  return findings.every(({ rule, level }) => level !== "error" || rule === "missing-file" || trade.has(rule));
+}
+
+/** A picture may be older than the text: what it says of parts that are gone is left out. */
+function stands(value: unknown, path: Path): boolean {
+  let at = value;
+  for (const step of path) {
+    if (typeof at !== "object" || at === null || !Object.hasOwn(at, step)) return false;
+    at = (at as Record<string | number, unknown>)[step];
+  }
+  return true;
 }

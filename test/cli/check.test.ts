@@ -4,14 +4,20 @@ import { scratch } from "../output/folders.ts";
 import { ended, platewright, put, putJob, RECIPE, started } from "./program.ts";
 
 const { fresh } = scratch();
+/** Nothing for the trade to say. */
+const JOB = RECIPE.replace("merges:", "traps:\n  - { plate: base, choke: 0.1 mm }\nmerges:").replace(
+  / {2}quick.*\n/,
+  "",
+);
 // The garment "spare" is in no setup: a warning.
-const SOUND = RECIPE.replace(/ {2}spare.*\n/, "");
+const SOUND = JOB.replace(/ {2}spare.*\n/, "");
+const alone = (...args: string[]) => ["check", "--no-artwork", ...args];
 const WARNING = 'no setup prints on "spare"; add it to a setup\'s garments, or take it out';
 
 describe("check", () => {
   it("has nothing to say of a sound job", async () => {
     const job = await putJob(fresh(), SOUND);
-    expect(await platewright(job, "check", "job.sep.yaml")).toEqual({
+    expect(await platewright(job, ...alone("job.sep.yaml"))).toEqual({
       status: 0,
       signal: null,
       out: "1 file checked: nothing to say\n",
@@ -22,9 +28,9 @@ describe("check", () => {
   it("prints each finding with its place, level, path, message and rule", async () => {
     const job = await putJob(
       fresh(),
-      RECIPE.replace("ink: ember, extract: { hue: [20", "ink: embr, extract: { hue: [20"),
+      JOB.replace("ink: ember, extract: { hue: [20", "ink: embr, extract: { hue: [20"),
     );
-    const { status, out, err } = await platewright(job, "check", "job.sep.yaml");
+    const { status, out, err } = await platewright(job, ...alone("job.sep.yaml"));
     expect([status, err]).toEqual([1, ""]);
     expect(out.split("\n")).toEqual([
       `job.sep.yaml:7:3: warning: garments.spare: ${WARNING} [unprinted-garment]`,
@@ -35,9 +41,9 @@ describe("check", () => {
   });
 
   it("prints the same as JSON", async () => {
-    const job = await putJob(fresh());
-    const { status, out } = await platewright(job, "check", "job.sep.yaml", "--format", "json");
-    const offset = RECIPE.indexOf("spare");
+    const job = await putJob(fresh(), JOB);
+    const { status, out } = await platewright(job, ...alone("job.sep.yaml", "--format", "json"));
+    const offset = JOB.indexOf("spare");
     expect(status).toBe(1);
     expect(JSON.parse(out)).toEqual({
       files: ["job.sep.yaml"],
@@ -60,8 +66,8 @@ describe("check", () => {
     ["warning", 1],
     ["note", 1],
   ])("at level %s a warning gives status %i", async (level, status) => {
-    const job = await putJob(fresh());
-    const run = await platewright(job, "check", "job.sep.yaml", "--level", level);
+    const job = await putJob(fresh(), JOB);
+    const run = await platewright(job, ...alone("job.sep.yaml", "--level", level));
     expect(run.status).toBe(status);
     expect(run.out.includes(WARNING)).toBe(status === 1);
   });
@@ -71,7 +77,7 @@ describe("check", () => {
     put(job, "b/shop.yaml", "shop: 1\n");
     put(job, "b/c/x.shop.yml", "shop: 1\n");
     for (const name of ["b/notes.yaml", "b/.old/y.sep.yaml", "node_modules/z.sep.yaml"]) put(job, name, "[");
-    const { status, out } = await platewright(job, "check", ".", "--format", "json");
+    const { status, out } = await platewright(job, ...alone(".", "--format", "json"));
     expect([status, JSON.parse(out).files]).toEqual([
       0,
       ["b/c/x.shop.yml", "b/shop.yaml", "job.sep.yaml"].map((name) => join(name)),
@@ -107,7 +113,7 @@ describe("check", () => {
   it("keeps every finding on one line, whatever the recipe holds", async () => {
     const hostile = '"2 in\\nall is well\\u001b[2J\\u009b"';
     const job = await putJob(fresh(), SOUND.replace("width: 1 in", `width: ${hostile}`));
-    const { out } = await platewright(job, "check", "job.sep.yaml");
+    const { out } = await platewright(job, ...alone("job.sep.yaml"));
     expect(out.split("\n")).toHaveLength(3);
     expect(out).toContain("\\nall is well\\u001b[2J\\u009b");
     expect(out).not.toMatch(/[^\P{Cc}\n]/u);
@@ -126,7 +132,7 @@ describe("check", () => {
 
   it("checks the samples without a finding", async () => {
     const root = new URL("../..", import.meta.url).pathname;
-    expect(await platewright(root, "check", "samples")).toMatchObject({
+    expect(await platewright(root, "check", "samples", "--full")).toMatchObject({
       status: 0,
       out: expect.stringMatching(/^\d+ files checked: nothing to say\n$/),
     });

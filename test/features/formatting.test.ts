@@ -8,14 +8,21 @@ import { edited, open, SOUND } from "./model.ts";
 
 function formatted(text: string, tabSize = 2): string {
   const doc = open("file:///a.sep.yaml", text);
-  const model = { ...doc, shop: undefined, recipes: [], findings: [], measurements: undefined };
+  const model = {
+    ...doc,
+    shop: undefined,
+    recipes: [],
+    findings: [],
+    readable: true,
+    measurements: undefined,
+  };
   return edited(doc, formatting(model, { tabSize }));
 }
 
 function editsOf(text: string) {
   const doc = open("file:///a.sep.yaml", text);
   return formatting(
-    { ...doc, shop: undefined, recipes: [], findings: [], measurements: undefined },
+    { ...doc, shop: undefined, recipes: [], findings: [], readable: true, measurements: undefined },
     { tabSize: 2 },
   );
 }

@@ -6,10 +6,14 @@ import { type DocumentKind, parseDocument } from "../../server/language/document
 import { assembleProject } from "../../server/language/project.ts";
 import { symbolsOf } from "../../server/language/symbols.ts";
 import type { Measurements } from "../../server/render/measurements.ts";
-import { checkProject } from "../../server/rules/check.ts";
+import { RULE_GROUPS } from "../../server/rules/all.ts";
+import { checkProject, isReadable } from "../../server/rules/check.ts";
+import type { Rule } from "../../server/rules/rule.ts";
 
 export const RECIPE = "file:///jobs/moth/moth.sep.yaml";
 export const SHOP = "file:///jobs/back-lane.shop.yaml";
+
+const STRUCTURE = RULE_GROUPS["The recipe's structure"]!;
 
 /** A recipe without a fault, small enough to be read at a glance. */
 export const SOUND = `recipe: 1
@@ -38,6 +42,8 @@ export interface Beside {
   /** Further recipes that use the same shop file, by URI. */
   readonly recipes?: Readonly<Record<string, string>>;
   readonly measurements?: Measurements;
+  /** The rules that are asked; those on the recipe's structure where not said. */
+  readonly rules?: readonly Rule[];
   /** The document is the shop file itself. */
   readonly kind?: DocumentKind;
 }
@@ -62,11 +68,14 @@ export function read(marked: string, beside: Beside = {}): Marked {
   const doc = open(beside.kind === "shop" ? SHOP : RECIPE, text);
   const shop = beside.shop === undefined ? undefined : open(SHOP, beside.shop);
   const others = Object.entries(beside.recipes ?? {}).map(([uri, recipe]) => open(uri, recipe));
+  const project = assembleProject(doc.source, shop?.source, true);
+  const findings = checkProject(project, { rules: beside.rules ?? STRUCTURE });
   const model: Model = {
     ...doc,
     shop,
     recipes: doc.source.kind === "recipe" ? [doc, ...others] : others,
-    findings: checkProject(assembleProject(doc.source, shop?.source, true)),
+    findings,
+    readable: isReadable(findings),
     measurements: beside.measurements,
   };
   const plain = TextDocument.create(doc.uri, "yaml", 1, text);

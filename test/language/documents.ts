@@ -2,6 +2,7 @@ import { expect } from "vitest";
 import { parseDocument, positionAt, type SourceDocument } from "../../server/language/document.ts";
 import { type Finding, formatPath } from "../../server/language/finding.ts";
 import { type FileAccess, FileError, openProject } from "../../server/language/project.ts";
+import { RULE_GROUPS } from "../../server/rules/all.ts";
 import { checkProject } from "../../server/rules/check.ts";
 
 /** A recipe without a fault, small enough to be read at a glance. */
@@ -50,13 +51,16 @@ export function filesInMemory(files: Readonly<Record<string, string>>): FileAcce
   };
 }
 
-/** Everything there is to say about a recipe whose artwork is there. */
+/** Rules on the recipe as a text; trade rules have tests of their own. */
+const STRUCTURE = RULE_GROUPS["The recipe's structure"]!;
+
+/** What is wrong with the text of a recipe whose artwork is there. */
 export async function findingsIn(
   text: string,
   others: Readonly<Record<string, string>> = {},
 ): Promise<Finding[]> {
   const access = filesInMemory({ "a.sep.yaml": text, "art.png": "", ...others });
-  return checkProject(await openProject("a.sep.yaml", access));
+  return checkProject(await openProject("a.sep.yaml", access), { rules: STRUCTURE });
 }
 
 /** Counted anew from the characters, as an editor shows it. */

@@ -88,6 +88,8 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
       purpose: "colour",
       strength: "flat",
       extract: { artwork: "opaque" },
+      mesh: undefined,
+      screening: recipe.screening,
     });
     expect(recipe.screening).toEqual({
       rulingLpi: 45,
@@ -138,7 +140,14 @@ screening: { ruling: 55 lpi, dot: line }
 
   it("press and meshes come along", () => {
     const { press, meshes } = resolved(SOUND, shop);
-    expect(press).toEqual({ stations: 8, flashes: 0, areaMm: { width: 406.4, height: 400 } });
+    expect(press).toEqual({
+      stations: 8,
+      flashes: 0,
+      screenMm: undefined,
+      misregistrationMm: 0.1,
+      wetLayers: 8,
+      areaMm: { width: 406.4, height: 400 },
+    });
     expect(meshes.get("fine")).toEqual({
       count: expect.closeTo(228.6, 9),
       threadMm: expect.closeTo(0.04, 9),

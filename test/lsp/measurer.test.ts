@@ -30,7 +30,7 @@ const unhurried = () => new AbortController().signal;
 
 it("measures coverage, tones and resolution, with a picture of each plate", async () => {
   measurer = new Measurer(program);
-  const { artworkPpi, plates } = await measurer.measure(await request(), unhurried());
+  const { artworkPpi, plates } = (await measurer.measure(await request(), unhurried())).measurements;
   // 80 pixels on 2 inches.
   expect(artworkPpi).toBeCloseTo(40, 6);
   expect(plates.get("base")?.coverage).toBe(1);
@@ -49,7 +49,7 @@ it("counts a tone on the edge of two tenths to the upper one", async () => {
   measurer = new Measurer(program);
   const { recipe, ...rest } = await request();
   const fifth = `${recipe}adjust:\n  - { plate: ember, curve: [[0, 0], [100, 20]] }\n`;
-  const { plates } = await measurer.measure({ recipe: fifth, ...rest }, unhurried());
+  const { plates } = (await measurer.measure({ recipe: fifth, ...rest }, unhurried())).measurements;
   expect(plates.get("ember")?.histogram).toEqual([0, 0, 0.5, 0, 0, 0, 0, 0, 0, 0]);
 });
 
@@ -78,6 +78,6 @@ describe("a measurement", () => {
     measuring.catch(() => {});
     process.kill(measurer.pid!, "SIGKILL");
     await expect(measuring).rejects.toThrow("the process that reads artwork stopped");
-    expect((await measurer.measure(asked, unhurried())).plates.size).toBe(2);
+    expect((await measurer.measure(asked, unhurried())).measurements.plates.size).toBe(2);
   });
 });

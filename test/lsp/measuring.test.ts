@@ -18,7 +18,8 @@ afterEach(() => measuring.dispose());
 function open(answersAfterMs: number, host: Partial<MeasuringHost> = {}) {
   const folder = fresh();
   const program = join(folder, "slow.cjs");
-  const answer = "process.send({ id: m.id, artworkPpi: 300, plates: [] })";
+  const answer =
+    "process.send({ id: m.id, measurements: { artworkPpi: 300, plates: new Map() }, marks: [] })";
   writeFileSync(
     program,
     `process.on("message", (m) => { if (m.kind === "measure") setTimeout(() => ${answer}, ${answersAfterMs}); });`,

@@ -2,13 +2,23 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
 import { byPlace, LEVELS } from "../../server/language/finding.ts";
-import { symbolsOf } from "../../server/language/symbols.ts";
+import { assembleProject } from "../../server/language/project.ts";
 import { ALL_RULES } from "../../server/rules/all.ts";
-import { runRules } from "../../server/rules/check.ts";
+import { checkProject } from "../../server/rules/check.ts";
 import type { Rule } from "../../server/rules/rule.ts";
 import { findingsIn, SOUND, soundBut } from "../language/documents.ts";
 import { holds } from "../property.ts";
-import { TRIPPING } from "./structure/tripping.ts";
+
+const loud = (looksAt: "recipe" | "shop" | "job") =>
+  ({
+    id: "loud",
+    looksAt,
+    level: "error",
+    why: "",
+    source: "",
+    example: { fails: "", passes: "" },
+    check: () => [{ path: [], message: "!" }],
+  }) satisfies Rule;
 
 describe("the rules", () => {
   it("have ids of their own", () => {
@@ -22,19 +32,19 @@ describe("the rules", () => {
     expect(rule.why).toMatch(/^[A-Z].{20,}\.$/);
   });
 
-  it.each(ALL_RULES.map(({ id }) => [id]))("%s is tripped by a recipe in these tests", (id) => {
-    expect(TRIPPING.map(({ rule }) => rule)).toContain(id);
-  });
-
-  it("have nothing to say of a shop file, or of what is no YAML", () => {
-    const loud: Rule = { id: "loud", level: "error", why: "", check: () => [{ path: [], message: "!" }] };
-    const run = (file: string, text: string) => {
-      const doc = parseDocument(file, text);
-      return runRules({ doc, symbols: symbolsOf(doc), shop: undefined }, [loud]).length;
+  it("are asked only of what they look at", () => {
+    const run = (looksAt: "recipe" | "shop" | "job", file: string, text: string) => {
+      const project = assembleProject(parseDocument(file, text), undefined, true);
+      return checkProject(project, { rules: [loud(looksAt)] }).filter(({ rule }) => rule === "loud").length;
     };
-    expect(run("a.sep.yaml", SOUND)).toBe(1);
-    expect(run("a.shop.yaml", "shop: 1\n")).toBe(0);
-    expect(run("a.sep.yaml", "")).toBe(0);
+    expect(run("recipe", "a.sep.yaml", SOUND)).toBe(1);
+    expect(run("recipe", "a.shop.yaml", "shop: 1\n")).toBe(0);
+    expect(run("recipe", "a.sep.yaml", "")).toBe(0);
+    expect(run("shop", "a.sep.yaml", SOUND)).toBe(0);
+    expect(run("shop", "a.shop.yaml", "shop: 1\n")).toBe(1);
+    expect(run("job", "a.sep.yaml", SOUND)).toBe(1);
+    expect(run("job", "a.shop.yaml", "shop: 1\n")).toBe(0);
+    expect(run("job", "a.sep.yaml", soundBut("width: 2 in", "width: 2 inn"))).toBe(0);
   });
 
   it("leave findings by place, whatever found them", async () => {
@@ -110,10 +120,14 @@ describe("half-written recipes", () => {
       fc.property(recipe, recipe, (text, shopText) => {
         const doc = parseDocument("a.sep.yaml", text);
         const shop = parseDocument("a.shop.yaml", shopText);
-        const context = { doc, symbols: symbolsOf(doc), shop: { doc: shop, symbols: symbolsOf(shop) } };
-        for (const { range, message } of runRules(context, [rule])) {
-          expect(message).not.toMatch(/undefined|null|NaN|\[object/);
-          expect(range.end).toBeLessThanOrEqual(text.length);
+        for (const main of [doc, shop]) {
+          const found = checkProject(assembleProject(main, main === doc ? shop : undefined, true), {
+            rules: [rule],
+          });
+          for (const { range, message } of found.filter((finding) => finding.rule === rule.id)) {
+            expect(message).not.toMatch(/undefined|null|NaN|\[object/);
+            expect(range.end).toBeLessThanOrEqual(main.text.length);
+          }
         }
       }),
       250,
@@ -131,9 +145,8 @@ describe("half-written recipes", () => {
       "blocks that pose as text",
       "knockouts:\n  - { from: { toString: 1, valueOf: 2 }, where: { toString: 1 } }\n",
     ],
-  ])("with two empty %s are told of what is missing, not of a repetition", (_, more) => {
-    const doc = parseDocument("a.sep.yaml", SOUND + more);
-    const context = { doc, symbols: symbolsOf(doc), shop: undefined };
-    expect(runRules(context)).toEqual([]);
+  ])("with two empty %s are told of what is missing, not of a repetition", async (_, more) => {
+    const found = await findingsIn(SOUND + more);
+    expect(found.map(({ rule }) => rule).filter((rule) => rule !== "schema" && rule !== "yaml")).toEqual([]);
   });
 });

@@ -7,9 +7,10 @@ import { allNearest } from "../../language/suggest.ts";
 import { nameKindAt, PRESS_STEPS } from "../../language/symbols.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
-import { type Change, insertEntry, insertKey, removeAt, reorderEntries } from "./edit.ts";
+import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceScalar } from "./edit.ts";
 import { placeFor, stepsOf, usualOrder } from "./press-order.ts";
 import { meant } from "./slips.ts";
+import { addingEntry, folding } from "./trade-fixes.ts";
 
 /** A way to mend a finding. */
 export interface Fix {
@@ -28,6 +29,8 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(data?.missing === undefined ? [] : adding(model, finding.path, [data.missing])),
     ...(rule === "schema" ? [...slips(model, finding), ...choices(model, finding)] : []),
     ...(BY_RULE[rule]?.(model, finding) ?? []),
+    ...(data?.add === undefined ? [] : addingEntry(model, data.add)),
+    ...(data?.fold === undefined ? [] : folding(model, data.fold)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];
   return fixes.filter(({ changes }) => changes.length > 0);
@@ -38,6 +41,7 @@ const BY_RULE: Readonly<Record<string, (model: Model, finding: Finding) => Fix[]
   "unprinted-garment": dressing,
   "folded-plate": unfolding,
   "rising-range": swapping,
+  "knockout-gap": rewriting,
 };
 
 function fix(title: string, changes: readonly Change[] | undefined, sure = false): Fix {
@@ -179,6 +183,13 @@ const TITLES: Readonly<Record<string, string>> = {
 /** The ends of a range, where they stand. */
 function swapping({ source }: Model, { path, data }: Finding): Fix[] {
   return [fix(`write ${data?.replacement}`, reorderEntries(source, path, [1, 0]), true)];
+}
+
+/** A length that is too short. */
+function rewriting({ source }: Model, { path, data }: Finding): Fix[] {
+  return data?.replacement === undefined
+    ? []
+    : [fix(`write ${data.replacement}`, replaceScalar(source, path, data.replacement))];
 }
 
 /** A plate that no setup prints: into one order, or into all. */

@@ -1,6 +1,7 @@
 import type { CompletionItem, CompletionItemKind } from "vscode-languageserver-types";
 import { fieldsOf } from "../../language/reading.ts";
 import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
+import { ABOUT_RULES } from "../../rules/all.ts";
 import { type Model, toRange } from "../model.ts";
 import { type CompletionContext, completionContext } from "./context.ts";
 import { keySnippet, namedSnippet, takesName, valueSnippet } from "./snippet.ts";
@@ -91,10 +92,23 @@ function keyItems(model: Model, context: CompletionContext, schema: Schema | und
     });
   const named =
     typeof schema.additionalProperties === "object" ? schemaAt(model.source.kind, [...path, ""]) : undefined;
+  if (model.source.kind === "shop" && path[0] === "rules" && path.length === 1)
+    return rulesToSet(new Set(present));
   if (!named || hasColon) return keys;
   const name = title(named);
   const text = namedSnippet(name, named, { flow, column });
   return [...keys, block(`new ${name}`, text, named)];
+}
+
+/** Rules whose level can be set, as keys. */
+function rulesToSet(present: ReadonlySet<string>): Offer[] {
+  return ABOUT_RULES.filter(({ id, fixed }) => !fixed && !present.has(id)).map(({ id, level, why }) => ({
+    label: id,
+    kind: KINDS.key,
+    text: `${id}: \${1|error,warning,note,off|}`,
+    detail: `${level} by itself`,
+    documentation: why,
+  }));
 }
 
 function valueItems(model: Model, context: CompletionContext, schema: Schema | undefined): Offer[] {

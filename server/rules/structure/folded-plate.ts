@@ -1,11 +1,27 @@
 import { listOf } from "../../language/reading.ts";
-import type { Rule } from "../rule.ts";
+import type { RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** A folded plate has no screen: it can be neither printed nor trapped nor knocked out, nor folded again. */
-export const foldedPlate: Rule = {
+export const foldedPlate: RecipeRule = {
   id: "folded-plate",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "A plate folded into another has no screen of its own, so nothing can be printed from it.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      merges:
+        - { fold: glint, into: ember }
+    `,
+    passes: yaml`
+      merges:
+        - { fold: glint, into: ember }
+      setups:
+        dark: { garments: [black], order: [base, flash, ember, black] }
+    `,
+  },
   *check({ doc, symbols }) {
     const into = new Map<string, string>();
     for (const [i, { fold, into: target }] of listOf(doc.value, "merges")) {

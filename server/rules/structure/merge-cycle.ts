@@ -1,11 +1,30 @@
 import { listOf } from "../../language/reading.ts";
-import type { Rule } from "../rule.ts";
+import type { RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** Folding must end at a plate that has a screen. */
-export const mergeCycle: Rule = {
+export const mergeCycle: RecipeRule = {
   id: "merge-cycle",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "Plates folded into one another in a ring leave none of them a screen.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      merges:
+        - { fold: ember, into: glint }
+        - { fold: glint, into: ember }
+      setups:
+        dark: { garments: [black], order: [base, flash, black] }
+    `,
+    passes: yaml`
+      merges:
+        - { fold: ember, into: glint }
+      setups:
+        dark: { garments: [black], order: [base, flash, black, glint] }
+    `,
+  },
   *check({ doc }) {
     const merges = listOf(doc.value, "merges").filter(([, { fold }]) => typeof fold === "string");
     const into = new Map(merges.map(([, { fold, into }]) => [fold, into]));

@@ -1,14 +1,36 @@
 import { PRESS_STEPS } from "../../language/symbols.ts";
-import type { Rule } from "../rule.ts";
+import type { RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** Device names that Windows keeps for itself, whatever the ending. */
 const DEVICES = /^(?:con|prn|aux|nul|com[0-9]|lpt[0-9])$/i;
 
 /** Plate names become file names and words of an order, so they must stay apart. */
-export const nameClash: Rule = {
+export const nameClash: RecipeRule = {
   id: "name-clash",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "Plate names become file names: two that differ only in capitals overwrite each other on many machines.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      plates:
+        ember: { ink: ember, extract: { hue: [350, 50] } }
+        Ember: { ink: ember, extract: { hue: [50, 80] } }
+      traps: []
+      setups:
+        dark: { garments: [black], order: [ember, Ember] }
+    `,
+    passes: yaml`
+      plates:
+        ember: { ink: ember, extract: { hue: [350, 50] } }
+        amber: { ink: ember, extract: { hue: [50, 80] } }
+      traps: []
+      setups:
+        dark: { garments: [black], order: [ember, amber] }
+    `,
+  },
   *check({ symbols }) {
     const first = new Map<string, string>();
     for (const { kind, name, path } of symbols.definitions) {

@@ -1,16 +1,34 @@
 import { chromaOf } from "../../engine/colour/cielab.ts";
 import { blocksOf, fieldsOf } from "../../language/reading.ts";
 import { parseColour } from "../../language/values/colour.ts";
-import type { Rule } from "../rule.ts";
+import type { RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** Under this C*ab an ink is seen as white, grey or black; strength by chroma has nothing to measure against. */
 export const LEAST_CHROMA = 5;
 
 /** `strength: chroma` compares the artwork's chroma with the ink's, so the ink needs one. */
-export const neutralStrength: Rule = {
+export const neutralStrength: RecipeRule = {
   id: "neutral-strength",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "Strength by chroma measures the artwork against the ink's chroma; a neutral ink has none.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      plates:
+        base: { ink: white, purpose: underbase, extract: { artwork: opaque }, strength: chroma }
+      setups:
+        dark: { garments: [black], order: [base] }
+    `,
+    passes: yaml`
+      plates:
+        base: { ink: white, purpose: underbase, extract: { artwork: opaque }, strength: lightness }
+      setups:
+        dark: { garments: [black], order: [base] }
+    `,
+  },
   *check({ doc, shop }) {
     for (const [name, { ink, strength }] of blocksOf(doc.value, "plates")) {
       if (strength !== "chroma" || typeof ink !== "string") continue;

@@ -1,12 +1,27 @@
 import { blocksOf, listOf, textsOf } from "../../language/reading.ts";
 import { PRESS_STEPS } from "../../language/symbols.ts";
-import type { Rule } from "../rule.ts";
+import type { RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** Entries that say the same thing twice. */
-export const repeatedEntry: Rule = {
+export const repeatedEntry: RecipeRule = {
   id: "repeated-entry",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "Said twice, an entry either changes nothing or leaves open which of the two holds.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      knockouts:
+        - { from: base, where: black, choke: 0.2 mm }
+        - { from: base, where: black, choke: 0.3 mm }
+    `,
+    passes: yaml`
+      knockouts:
+        - { from: base, where: black, choke: 0.2 mm }
+    `,
+  },
   *check({ doc }) {
     for (const [setup, { garments }] of blocksOf(doc.value, "setups")) {
       for (const [i, name, first] of repeats(textsOf(garments))) {
@@ -41,10 +56,22 @@ export const repeatedEntry: Rule = {
 };
 
 /** One screen stands at one station: printing a plate twice takes a second screen or a second turn of the press. */
-export const repeatedPlate: Rule = {
+export const repeatedPlate: RecipeRule = {
   id: "repeated-plate",
+  looksAt: "recipe",
   level: "warning",
   why: "One screen stands at one station; a second print of the same plate needs a second screen.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      setups:
+        dark: { garments: [black], order: [base, flash, base, flash, ember, black, glint] }
+    `,
+    passes: yaml`
+      setups:
+        dark: { garments: [black], order: [base, flash, ember, black, glint] }
+    `,
+  },
   *check({ doc }) {
     for (const [setup, { order }] of blocksOf(doc.value, "setups")) {
       const plates = textsOf(order).filter(([, step]) => !PRESS_STEPS.includes(step));

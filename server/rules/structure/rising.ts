@@ -1,12 +1,26 @@
 import type { Path } from "../../language/finding.ts";
 import { blocksOf, fieldsOf, listOf } from "../../language/reading.ts";
-import type { Mark, Rule } from "../rule.ts";
+import type { Mark, RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** Tone in must rise along a curve. */
-export const risingCurve: Rule = {
+export const risingCurve: RecipeRule = {
   id: "rising-curve",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "A curve that goes back in tone gives one tone two meanings.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      adjust:
+        - { plate: ember, curve: [[0, 0], [60, 70], [40, 55], [100, 100]] }
+    `,
+    passes: yaml`
+      adjust:
+        - { plate: ember, curve: [[0, 0], [40, 55], [60, 70], [100, 100]] }
+    `,
+  },
   *check({ doc }) {
     for (const [i, { curve }] of listOf(doc.value, "adjust")) {
       if (!Array.isArray(curve)) continue;
@@ -25,10 +39,27 @@ export const risingCurve: Rule = {
 const ONE_WAY = ["lightness", "chroma", "opacity"];
 
 /** A range runs from its lower to its upper end; only hue wraps. */
-export const risingRange: Rule = {
+export const risingRange: RecipeRule = {
   id: "rising-range",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "A range with its ends swapped holds nothing, and the plate stays empty.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      plates:
+        base: { ink: white, purpose: underbase, extract: { lightness: [100, 20] } }
+      setups:
+        dark: { garments: [black], order: [base] }
+    `,
+    passes: yaml`
+      plates:
+        base: { ink: white, purpose: underbase, extract: { lightness: [20, 100] } }
+      setups:
+        dark: { garments: [black], order: [base] }
+    `,
+  },
   *check({ doc }) {
     for (const [name, { extract }] of blocksOf(doc.value, "plates")) {
       yield* ranges(extract, ["plates", name, "extract"]);

@@ -1,11 +1,25 @@
 import { listOf } from "../../language/reading.ts";
-import type { Rule } from "../rule.ts";
+import type { RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** A plate knocked out of itself would lose its solid parts. */
-export const selfKnockout: Rule = {
+export const selfKnockout: RecipeRule = {
   id: "self-knockout",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "A plate knocked out where it prints itself loses its solids and keeps only its edges.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      knockouts:
+        - { from: base, where: base }
+    `,
+    passes: yaml`
+      knockouts:
+        - { from: base, where: black, choke: 0.2 mm }
+    `,
+  },
   *check({ doc }) {
     for (const [i, { from, where }] of listOf(doc.value, "knockouts")) {
       if (typeof from !== "string" || from !== where) continue;

@@ -1,15 +1,29 @@
 import { listOf } from "../../language/reading.ts";
 import { parseLength } from "../../language/values/length.ts";
-import type { Rule } from "../rule.ts";
+import type { RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** More than this is no trap but a slip of the unit; it would also take seconds to compute. */
 export const LARGEST_TRAP_MM = 5;
 
 /** Chokes and spreads are fractions of a millimetre. */
-export const trapDistance: Rule = {
+export const trapDistance: RecipeRule = {
   id: "trap-distance",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "A choke of centimetres eats the plate; the unit was meant to be another.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      traps:
+        - { plate: base, choke: 2 cm }
+    `,
+    passes: yaml`
+      traps:
+        - { plate: base, choke: 0.2 mm }
+    `,
+  },
   *check({ doc }) {
     for (const list of ["knockouts", "traps"]) {
       for (const [i, fields] of listOf(doc.value, list)) {

@@ -1,19 +1,40 @@
 import { nearest, suggestion } from "../../language/suggest.ts";
 import { PRESS_STEPS, type SymbolKind } from "../../language/symbols.ts";
-import type { Rule } from "../rule.ts";
+import type { RecipeRule } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 const PLACES: Readonly<Record<SymbolKind, string>> = {
   plate: "plates are",
   ink: "inks are",
   garment: "garments are",
   setup: "setups are",
+  mesh: "meshes are",
 };
 
-/** Every name used must be defined: plates, garments and setups in the recipe, inks there or on the shop's shelf. */
-export const unknownName: Rule = {
+/** Every name used must be defined: plates, garments and setups in the recipe, inks there or on the shop's shelf, meshes in the shop file. */
+export const unknownName: RecipeRule = {
   id: "unknown-name",
+  looksAt: "recipe",
   level: "error",
+  fixed: true,
   why: "A name that stands for nothing leaves a plate without ink or an order without its plate.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      plates:
+        base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
+        ember: { ink: embr, extract: { hue: [350, 50] } }
+      setups:
+        dark: { garments: [black], order: [base, flash, ember] }
+    `,
+    passes: yaml`
+      plates:
+        base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
+        ember: { ink: ember, extract: { hue: [350, 50] } }
+      setups:
+        dark: { garments: [black], order: [base, flash, ember] }
+    `,
+  },
   *check({ doc, symbols, shop }) {
     const known = new Map<SymbolKind, Set<string>>();
     for (const { kind, name } of [...symbols.definitions, ...(shop?.symbols.definitions ?? [])]) {
@@ -24,7 +45,7 @@ export const unknownName: Rule = {
     const shelfUnread = shop === undefined && hasShop(doc.value);
     for (const { kind, name, path } of symbols.references) {
       const names = known.get(kind) ?? new Set();
-      if (names.has(name) || (kind === "ink" && shelfUnread)) continue;
+      if (names.has(name) || ((kind === "ink" || kind === "mesh") && shelfUnread)) continue;
       const choices = path.at(-2) === "order" ? [...names, ...PRESS_STEPS] : [...names];
       const replacement = nearest(name, choices);
       yield {

@@ -1,12 +1,25 @@
 import type { Path } from "../../language/finding.ts";
 import { listOf } from "../../language/reading.ts";
-import type { Rule, RuleContext } from "../rule.ts";
+import type { RecipeRule, RuleContext } from "../rule.ts";
+import { yaml } from "../yaml.ts";
 
 /** A plate that no setup prints is work for nothing, or was forgotten. */
-export const unprintedPlate: Rule = {
+export const unprintedPlate: RecipeRule = {
   id: "unprinted-plate",
+  looksAt: "recipe",
   level: "warning",
   why: "A plate that stands in no order is never printed: its part of the artwork will be missing.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      setups:
+        dark: { garments: [black], order: [base, flash, ember, black] }
+    `,
+    passes: yaml`
+      setups:
+        dark: { garments: [black], order: [base, flash, ember, black, glint] }
+    `,
+  },
   *check(context) {
     const folded = new Set(listOf(context.doc.value, "merges").map(([, { fold }]) => fold));
     for (const [name, path] of unused(context, "plate", "order")) {
@@ -21,10 +34,23 @@ export const unprintedPlate: Rule = {
 };
 
 /** A garment that no setup is for cannot be proofed. */
-export const unprintedGarment: Rule = {
+export const unprintedGarment: RecipeRule = {
   id: "unprinted-garment",
+  looksAt: "recipe",
   level: "warning",
   why: "A garment without a setup has no plates and no proof.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      garments:
+        black: { colour: "#17171a" }
+        navy: { colour: "#1d2440" }
+    `,
+    passes: yaml`
+      garments:
+        black: { colour: "#17171a" }
+    `,
+  },
   *check(context) {
     for (const [name, path] of unused(context, "garment", "garments")) {
       yield {

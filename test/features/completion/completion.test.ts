@@ -4,9 +4,9 @@ import type { TextEdit } from "vscode-languageserver-types";
 import { completion } from "../../../server/features/completion/completion.ts";
 import type { Model } from "../../../server/features/model.ts";
 import { parseDocument } from "../../../server/language/document.ts";
+import { assembleProject } from "../../../server/language/project.ts";
 import { symbolsOf } from "../../../server/language/symbols.ts";
-import { validate } from "../../../server/language/validate.ts";
-import { runRules } from "../../../server/rules/check.ts";
+import { checkProject } from "../../../server/rules/check.ts";
 
 const SHOP = 'shop: 1\ninks:\n  gold: { colour: "#f3b123", opacity: 74% }\n';
 
@@ -39,6 +39,7 @@ function offers(marked: string) {
     shop,
     recipes: [],
     findings: [],
+    readable: true,
     measurements: undefined,
   };
   return { text, items: completion(model, offset) };
@@ -161,8 +162,9 @@ describe("whole blocks", () => {
     text = choose(text, "black").replace("order: []", "order: [|]");
     text = choose(text, "plate");
     const doc = parseDocument("new.sep.yaml", text);
-    expect([...doc.findings, ...validate(doc)].map(({ message }) => message)).toEqual([]);
-    expect(runRules({ doc, symbols: symbolsOf(doc), shop: undefined })).toEqual([]);
+    // What is left is what the trade would say of one ink on black cloth.
+    const found = checkProject(assembleProject(doc, undefined, true));
+    expect(found.map(({ rule }) => rule)).toEqual(["missing-underbase"]);
   });
 });
 

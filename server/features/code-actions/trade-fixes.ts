@@ -1,0 +1,54 @@
+import type { FixData, Path } from "../../language/finding.ts";
+import { fieldsOf, textsOf } from "../../language/reading.ts";
+import { propertiesOf, rootSchema } from "../../language/schema.ts";
+import type { Model } from "../model.ts";
+import { plainScalar } from "../scalar.ts";
+import { type Change, insertEntry, insertKey, removeAt, STEP } from "./edit.ts";
+import type { Fix } from "./fixes.ts";
+
+/** An entry that the rule knows how to write: a flash in an order, a knockout, a trap. */
+export function addingEntry(model: Model, { list, index, text }: NonNullable<FixData["add"]>): Fix[] {
+  const { source } = model;
+  const entries = entriesAt(source.value, list);
+  const changes =
+    entries.length > 0
+      ? insertEntry(source, list, index ?? entries.length, text)
+      : list.length === 1
+        ? addList(model, String(list[0]), text)
+        : undefined;
+  const title = text === "flash" ? "put a flash here" : `add to ${list[0]}: ${text}`;
+  return changes ? [{ title, changes, sure: false }] : [];
+}
+
+/** A plate folded into another: out of every order, into the merges. */
+export function folding(model: Model, { plate, into }: NonNullable<FixData["fold"]>): Fix[] {
+  const { source } = model;
+  const changes: Change[] = [];
+  for (const [setup, fields] of Object.entries(fieldsOf(fieldsOf(source.value).setups))) {
+    for (const [i, step] of textsOf(fieldsOf(fields).order)) {
+      if (step !== plate) continue;
+      const removed = removeAt(source, ["setups", setup, "order", i]);
+      if (!removed) return [];
+      changes.push(...removed);
+    }
+  }
+  const entry = `{ fold: ${plainScalar(plate)}, into: ${plainScalar(into)} }`;
+  const merges = entriesAt(source.value, ["merges"]);
+  const added =
+    merges.length > 0
+      ? insertEntry(source, ["merges"], merges.length, entry)
+      : addList(model, "merges", entry);
+  return added ? [{ title: `fold ${plate} into ${into}`, changes: [...changes, ...added], sure: false }] : [];
+}
+
+/** A section of the recipe with its first entry, where the section belongs; an empty list is filled. */
+function addList({ source }: Model, section: string, entry: string): readonly Change[] | undefined {
+  if (Object.hasOwn(fieldsOf(source.value), section)) return insertEntry(source, [section], 0, entry);
+  const order = propertiesOf(rootSchema(source.kind)).map(([key]) => key);
+  return insertKey(source, [], section, `\n${" ".repeat(STEP)}- ${entry}`, order);
+}
+
+function entriesAt(value: unknown, path: Path): readonly unknown[] {
+  const at = path.reduce<unknown>((inner, step) => fieldsOf(inner)[step], value);
+  return Array.isArray(at) ? at : [];
+}

@@ -1,0 +1,129 @@
+import type { Artwork } from "../artwork/artwork.ts";
+import type { Lab } from "../engine/colour/cielab.ts";
+import { fastLab } from "../engine/colour/fast-lab.ts";
+import { limitTable } from "../engine/limits.ts";
+import { linearFilm } from "../engine/print/linear-film.ts";
+import type { Picture, Tones } from "../engine/raster.ts";
+import { separate } from "../engine/separate.ts";
+import { choke, spread } from "../engine/trap/choke.ts";
+import type { Recipe, Setup } from "../language/recipe.ts";
+import { MM_PER_INCH } from "../language/values/length.ts";
+import { type Pace, unhurried } from "./pace.ts";
+import { separationPlan } from "./plan.ts";
+import { impressionsOf } from "./proof.ts";
+
+/** A plate that has a screen, as it goes to film, and as it was before its edges were moved. */
+export interface PrintPlate {
+  readonly name: string;
+  readonly tones: Tones;
+  /** Pixels of each tone, 0–255, of `tones`. */
+  readonly histogram: Uint32Array;
+  /** The same before limits. */
+  readonly unlimited: Uint32Array;
+  /** Tones before trap and limits. */
+  readonly bare: Tones;
+}
+
+/** One job's plates with the artwork that they were made from, at one resolution. */
+export class Print {
+  readonly recipe: Recipe;
+  readonly artwork: Artwork;
+  /** By name, in the recipe's order; folded plates have no screen and are left out. */
+  readonly plates: ReadonlyMap<string, PrintPlate>;
+  readonly #proofs = new Map<string, Uint8Array>();
+
+  constructor(recipe: Recipe, artwork: Artwork, plates: ReadonlyMap<string, PrintPlate>) {
+    this.recipe = recipe;
+    this.artwork = artwork;
+    this.plates = plates;
+  }
+
+  get picture(): Picture {
+    return this.artwork.picture;
+  }
+
+  get pixels(): number {
+    return this.picture.width * this.picture.height;
+  }
+
+  /** Side of a pixel on the garment. */
+  get pixelMm(): number {
+    return MM_PER_INCH / this.artwork.ppi;
+  }
+
+  /** Area of a number of pixels on the garment. */
+  areaCm2(pixels: number): number {
+    return (pixels * this.pixelMm ** 2) / 100;
+  }
+
+  /** Plates that the setup prints, in its order. */
+  printed(setup: Setup): PrintPlate[] {
+    return setup.order.flatMap((step) =>
+      typeof step === "string" ? [] : (this.plates.get(step.plate) ?? []),
+    );
+  }
+
+  /** The garment after all stations of the setup, sRGB, three bytes a pixel. Kept for the next that asks. */
+  proof(garment: string, setup: string): Uint8Array {
+    const key = JSON.stringify([garment, setup]);
+    const known = this.#proofs.get(key);
+    if (known) return known;
+    const rgb = this.proofWith(garment, this.recipe.setups.get(setup)!, this.tones());
+    this.#proofs.set(key, rgb);
+    return rgb;
+  }
+
+  /** The same with other plates. */
+  proofWith(garment: string, setup: Setup, tones: ReadonlyMap<string, Tones>): Uint8Array {
+    const rgb = new Uint8Array(this.pixels * 3);
+    const impressions = impressionsOf(this.recipe, setup, tones);
+    linearFilm.print(this.recipe.garments.get(garment)!.colour.lab, impressions, 0, this.pixels, rgb);
+    return rgb;
+  }
+
+  tones(): Map<string, Tones> {
+    return new Map([...this.plates].map(([name, plate]) => [name, plate.tones]));
+  }
+}
+
+/** Makes the plates of a recipe for those who look at them. */
+export async function makePrint(recipe: Recipe, artwork: Artwork, pace: Pace = unhurried): Promise<Print> {
+  const { width, height } = artwork.picture;
+  const plan = separationPlan(recipe);
+  const pixelsPerMm = artwork.ppi / MM_PER_INCH;
+  const limits = limitTable(plan.smallestDot);
+  const made = new Map<string, PrintPlate>();
+  for (const step of separate(artwork.picture, pixelsPerMm, { ...plan, traps: [], smallestDot: 0 })) {
+    if (typeof step === "number") {
+      await pace(step);
+      continue;
+    }
+    const { name, tones: bare } = step;
+    const trap = plan.traps.find(({ plate }) => plate === name);
+    let tones = bare;
+    if (trap && trap.distance > 0) {
+      tones = new Uint8Array(bare.length);
+      (trap.way === "choke" ? choke : spread)(bare, width, height, trap.distance * pixelsPerMm, tones);
+    }
+    const unlimited = histogramOf(tones);
+    const loses = plan.smallestDot > 0 && unlimited.some((count, tone) => count > 0 && limits[tone] !== tone);
+    if (loses) tones = tones.map((tone) => limits[tone]!);
+    made.set(name, { name, tones, histogram: loses ? histogramOf(tones) : unlimited, unlimited, bare });
+  }
+  const inOrder = [...recipe.plates.keys()].flatMap((name) => made.get(name) ?? []);
+  return new Print(recipe, artwork, new Map(inOrder.map((plate) => [plate.name, plate])));
+}
+
+/** CIELAB of a pixel of three or four bytes. */
+export function labAt(data: Uint8Array, at: number): Lab {
+  fastLab(data[at]!, data[at + 1]!, data[at + 2]!, LAB);
+  return { L: LAB[0]!, a: LAB[1]!, b: LAB[2]! };
+}
+
+const LAB = new Float64Array(3);
+
+function histogramOf(tones: Tones): Uint32Array {
+  const counts = new Uint32Array(256);
+  for (let i = 0; i < tones.length; i++) counts[tones[i]!]!++;
+  return counts;
+}

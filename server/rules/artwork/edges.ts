@@ -1,0 +1,103 @@
+import { hexOf } from "../../engine/inspect/colour-groups.ts";
+import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
+import { labAt, type Print } from "../../render/print.ts";
+import type { PixelRule } from "../rule.ts";
+import { cm2, mm } from "../words.ts";
+
+/** A fade from cover to cloth is soft from this width on; less is an edge. */
+const SOFT_MM = 1;
+const LEAST_SOFT_CM2 = 0.5;
+/** Alpha of what neither covers nor is clear. */
+const CLEAR = 13;
+const COVERS = 242;
+
+/** Half-transparent parts can only be printed as dots. */
+export const softEdge: PixelRule = {
+  id: "soft-edge",
+  looksAt: "pixels",
+  level: "warning",
+  why: "What is half transparent prints as dots, the underbase's included, and light specks of it show on dark cloth.",
+  source: "Common practice, no source.",
+  example: {
+    fails:
+      "# a picture with a soft shadow or glow that fades into nothing\nartwork: { file: art.png, width: 10 in }",
+    passes: "# the same picture with clean edges\nartwork: { file: art.png, width: 10 in }",
+  },
+  *check(print) {
+    const { width, height, data } = print.picture;
+    const reach = Math.max(1, Math.round(SOFT_MM / 2 / print.pixelMm));
+    const soft = (at: number) => data[at * 4 + 3]! > CLEAR && data[at * 4 + 3]! < COVERS;
+    const where = new Whereabouts(width, height);
+    for (let y = reach; y < height - reach; y++) {
+      for (let x = reach; x < width - reach; x++) {
+        const at = y * width + x;
+        if (!soft(at)) continue;
+        if (soft(at - reach) && soft(at + reach) && soft(at - reach * width) && soft(at + reach * width))
+          where.add(at);
+      }
+    }
+    const area = print.areaCm2(where.sum);
+    if (area < LEAST_SOFT_CM2) return;
+    yield {
+      path: ["artwork", "file"],
+      message: `${cm2(area)} of the artwork, ${where.words()}, is half transparent and will print as dots on bare cloth; ask for hard edges, or take it out of the plates with "opacity: [60, 100]"`,
+    };
+  },
+};
+
+/** Colours of the border that differ by less are one colour. */
+const SAME = 3;
+const LEAST_PRINTED = 0.1;
+
+/** A backdrop that reaches the picture's edges prints as a rectangle. */
+export const backdropBox: PixelRule = {
+  id: "backdrop-box",
+  looksAt: "pixels",
+  level: "warning",
+  why: "A plain backdrop that was not cut out prints as a box around the picture.",
+  source: "Common practice, no source.",
+  example: {
+    fails:
+      "# a figure on an opaque white backdrop\nplates:\n  base: { ink: white, purpose: underbase, extract: { artwork: opaque } }",
+    passes:
+      '# the same\nplates:\n  base: { ink: white, purpose: underbase, extract: { artwork: opaque, except: { near: "#ffffff", within: 3 } } }',
+  },
+  *check(print) {
+    const backdrop = backdropOf(print);
+    if (!backdrop) return;
+    const { border, hex } = backdrop;
+    const printing = [...print.plates.values()].filter(({ tones }) => {
+      let sum = 0;
+      for (const at of border) sum += tones[at]!;
+      return sum / (255 * border.length) > LEAST_PRINTED;
+    });
+    if (printing.length === 0) return;
+    const { widthMm } = print.recipe.artwork;
+    const names = printing.map(({ name }) => name).join(", ");
+    yield {
+      path: ["artwork", "file"],
+      message: `the artwork has a plain backdrop of ${hex} up to its edges, which ${names} will print as a box of ${mm(widthMm)} × ${mm(print.artwork.info.heightMm)}; cut it out, or leave it out of those plates with except: { near: "${hex}", within: 4 }`,
+      data: { colour: hex },
+    };
+  },
+};
+
+/** The pixels along the picture's edges and their colour, where they are opaque and all alike. */
+function backdropOf({ picture }: Print): { border: number[]; hex: string } | undefined {
+  const { width, height, data } = picture;
+  const border: number[] = [];
+  for (let x = 0; x < width; x++) border.push(x, (height - 1) * width + x);
+  for (let y = 1; y < height - 1; y++) border.push(y * width, y * width + width - 1);
+  const opaque = border.filter((at) => data[at * 4 + 3]! >= COVERS);
+  if (opaque.length < border.length * 0.98) return undefined;
+  const mean = [0, 1, 2].map((c) =>
+    Math.round(opaque.reduce((sum, at) => sum + data[at * 4 + c]!, 0) / opaque.length),
+  );
+  const hex = hexOf(mean as [number, number, number]);
+  const own = labAt(Uint8Array.from(mean), 0);
+  const alike = opaque.filter((at) => {
+    const { L, a, b } = labAt(data, at * 4);
+    return Math.hypot(L - own.L, a - own.a, b - own.b) <= SAME;
+  });
+  return alike.length >= border.length * 0.95 ? { border, hex } : undefined;
+}

@@ -1,0 +1,64 @@
+import type { Garment, Ink, Plate, Recipe, Setup, Step } from "../language/recipe.ts";
+import type { Print, PrintPlate } from "../render/print.ts";
+
+/** What rules ask of a job again and again. */
+
+/** Common practice, no source: cloth darker than this L* needs an underbase, cloth lighter than that one none. */
+export const DARK_CLOTH = 50;
+export const LIGHT_CLOTH = 80;
+
+export function garmentsOf(recipe: Recipe, setup: Setup): Garment[] {
+  return setup.garments.map((name) => recipe.garments.get(name)!);
+}
+
+export function anyDark(recipe: Recipe, setup: Setup): boolean {
+  return garmentsOf(recipe, setup).some(({ colour }) => colour.lab.L < DARK_CLOTH);
+}
+
+export function allLight(recipe: Recipe, setup: Setup): boolean {
+  return garmentsOf(recipe, setup).every(({ colour }) => colour.lab.L >= LIGHT_CLOTH);
+}
+
+/** The plate of a step; undefined for flashes and cool-downs. */
+export function plateOf(recipe: Recipe, step: Step): Plate | undefined {
+  return typeof step === "string" ? undefined : recipe.plates.get(step.plate);
+}
+
+/** The setup's plates with their places in its order, from 0. */
+export function platesIn(recipe: Recipe, setup: Setup): [index: number, plate: Plate][] {
+  return setup.order.flatMap((step, i): [number, Plate][] => {
+    const plate = plateOf(recipe, step);
+    return plate ? [[i, plate]] : [];
+  });
+}
+
+/** Plates that some setup prints, in the recipe's order. */
+export function screensOf(recipe: Recipe): Plate[] {
+  const printed = new Set(
+    [...recipe.setups.values()].flatMap((setup) => platesIn(recipe, setup).map(([, { name }]) => name)),
+  );
+  return [...recipe.plates.values()].filter(({ name }) => printed.has(name));
+}
+
+export function inkOf(recipe: Recipe, plate: Plate): Ink {
+  return recipe.inks.get(plate.ink)!;
+}
+
+/** L* up to which an ink is dark. */
+export const DARK_INK = 25;
+
+/** Plates of a print whose ink is dark. */
+export function darkPlates({ recipe, plates }: Print): PrintPlate[] {
+  return [...plates.values()].filter(
+    ({ name }) => inkOf(recipe, recipe.plates.get(name)!).colour.lab.L <= DARK_INK,
+  );
+}
+
+/** How much further than its edge a plate is drawn in (above 0) or pushed out (below 0), in mm. */
+export function trapOf(recipe: Recipe, plate: string): number {
+  const trap = recipe.traps.find((entry) => entry.plate === plate);
+  return trap ? (trap.way === "choke" ? trap.distanceMm : -trap.distanceMm) : 0;
+}
+
+/** Distances that differ by less are the same: a nanometre of rounding. */
+export const SAME_MM = 1e-6;

@@ -1,0 +1,58 @@
+import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
+import type { PixelRule } from "../rule.ts";
+import { cm2, percent } from "../words.ts";
+import { yaml } from "../yaml.ts";
+
+/** Solid layers of wet ink that lie well upon another. Common practice, no source. */
+const MOST_LAYERS = 3;
+const LEAST_CM2 = 1;
+
+/** Wet ink upon wet ink, counted where it really lies. */
+export const wetInk: PixelRule = {
+  id: "wet-ink",
+  looksAt: "pixels",
+  level: "warning",
+  why: "Where many inks lie wet upon another the print stays soft, smears on the next screen and cures badly.",
+  source: "Common practice, no source: 300 % between two flashes.",
+  example: {
+    fails: yaml`
+      # four solid plates over the same place, with no flash between
+      setups:
+        dark: { garments: [black], order: [base, flash, gold, ember, rose, violet] }
+    `,
+    passes: yaml`
+      setups:
+        dark: { garments: [black], order: [base, flash, gold, ember, flash, rose, violet] }
+    `,
+  },
+  *check(print) {
+    const { width, height } = print.picture;
+    for (const [name, setup] of print.recipe.setups) {
+      const wet = new Uint16Array(width * height);
+      const peak = new Uint16Array(width * height);
+      for (const step of setup.order) {
+        if (step === "flash") wet.fill(0);
+        const plate = typeof step === "string" ? undefined : print.plates.get(step.plate);
+        if (!plate) continue;
+        const { tones } = plate;
+        for (let i = 0; i < wet.length; i++) {
+          wet[i]! += tones[i]!;
+          if (wet[i]! > peak[i]!) peak[i] = wet[i]!;
+        }
+      }
+      const where = new Whereabouts(width, height);
+      let most = 0;
+      for (let i = 0; i < peak.length; i++) {
+        if (peak[i]! <= MOST_LAYERS * 255) continue;
+        where.add(i);
+        if (peak[i]! > most) most = peak[i]!;
+      }
+      const area = print.areaCm2(where.sum);
+      if (area < LEAST_CM2) continue;
+      yield {
+        path: ["setups", name, "order"],
+        message: `up to ${percent(most / 255)} of wet ink lie upon another on ${cm2(area)}, ${where.words()}, and will smear; flash between, or take ink out of some plates there`,
+      };
+    }
+  },
+};

@@ -1,0 +1,87 @@
+import { inkVolume } from "../../engine/press/mesh.ts";
+import type { Mesh } from "../../language/recipe.ts";
+import { inkOf, screensOf } from "../job.ts";
+import type { JobRule } from "../rule.ts";
+import { figure, percent } from "../words.ts";
+import { yaml } from "../yaml.ts";
+
+/** Threads an inch from which a mesh holds an underbase back. Common practice, no source. */
+const FINEST_FOR_UNDERBASE = 160;
+
+/** A ground must hide the cloth, so it needs an open mesh. */
+export const underbaseMesh: JobRule = {
+  id: "underbase-mesh",
+  looksAt: "job",
+  level: "warning",
+  why: "A fine mesh lays too thin an underbase: the cloth shows through and every colour on it turns dull.",
+  source: "Common practice, no source.",
+  example: {
+    fails: yaml`
+      meshes: { fine: { count: 195/in } }
+      usual-mesh: { underbase: fine }
+    `,
+    passes: yaml`
+      meshes: { open: { count: 122/in } }
+      usual-mesh: { underbase: open }
+    `,
+  },
+  *check(recipe) {
+    for (const plate of screensOf(recipe)) {
+      const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
+      if (plate.purpose !== "underbase" || !mesh || mesh.count <= FINEST_FOR_UNDERBASE) continue;
+      yield {
+        path: ["plates", plate.name],
+        part: "key",
+        message: `mesh ${plate.mesh} (${figure(mesh.count)}/in) is too fine for an underbase that hides the cloth; take ${FINEST_FOR_UNDERBASE}/in or coarser`,
+      };
+    }
+  },
+};
+
+/** Ink in cm³/m² that an underbase, or an ink said to hide, is laid down with at least. Common practice, no source. */
+const LEAST_FOR_UNDERBASE = 30;
+const LEAST_FOR_HIDING = 15;
+const HIDING = 0.85;
+
+/** Opacity is a matter of ink on the cloth, not only of ink in the bucket. */
+export const inkDeposit: JobRule = {
+  id: "ink-deposit",
+  looksAt: "job",
+  level: "warning",
+  why: "An ink reaches its opacity only where enough of it is laid down; a tight mesh leaves a thin film.",
+  source:
+    "Theoretical ink volume = open area × fabric thickness, as in mesh makers' tables; the bounds are common practice, no source.",
+  example: {
+    fails: yaml`
+      meshes: { tight: { count: 150/in, thread: 80 um, opening: 89 um, thickness: 100 um } }
+      usual-mesh: { underbase: tight }
+    `,
+    passes: yaml`
+      meshes: { open: { count: 122/in, thread: 70 um, opening: 138 um, thickness: 113 um } }
+      usual-mesh: { underbase: open }
+    `,
+  },
+  *check(recipe) {
+    for (const plate of screensOf(recipe)) {
+      const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
+      const volume = mesh && volumeOf(mesh);
+      if (volume === undefined) continue;
+      const { opacity } = inkOf(recipe, plate);
+      const underbase = plate.purpose === "underbase";
+      const least = underbase ? LEAST_FOR_UNDERBASE : opacity >= HIDING ? LEAST_FOR_HIDING : 0;
+      if (volume >= least) continue;
+      const wanted = underbase ? "an underbase" : `an opacity of ${percent(opacity)}`;
+      yield {
+        path: ["plates", plate.name],
+        part: "key",
+        message: `mesh ${plate.mesh} lays ${figure(volume)} cm³/m², and ${wanted} wants ${least} or more; take a more open mesh, or print it twice`,
+      };
+    }
+  },
+};
+
+/** Theoretical ink volume in cm³/m², where the table's figures are known. */
+export function volumeOf({ openingMm, threadMm, thicknessMm }: Mesh): number | undefined {
+  if (openingMm === undefined || threadMm === undefined || thicknessMm === undefined) return undefined;
+  return inkVolume({ opening: openingMm, thread: threadMm, thickness: thicknessMm });
+}
