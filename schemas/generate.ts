@@ -1,7 +1,11 @@
-/** Writes the TypeScript types of both file formats from their schemas. Run by `npm run generate`. */
+/**
+ * Writes what follows from elsewhere: the TypeScript types of both file formats from their schemas, and the rules'
+ * tables in README.md and their page in server/rules/ from the rules. Run by `npm run generate`.
+ */
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import { compile, type JSONSchema } from "json-schema-to-typescript";
+import { rulesPage, rulesTables, withTables } from "../server/rules/reference.ts";
 
 const schemas = fileURLToPath(new URL(".", import.meta.url));
 const target = fileURLToPath(new URL("../server/language/generated/", import.meta.url));
@@ -24,6 +28,10 @@ const types = await compile(formats as JSONSchema, "Recipe", {
 });
 await mkdir(target, { recursive: true });
 await writeFile(`${target}formats.ts`, types);
+
+const readme = fileURLToPath(new URL("../README.md", import.meta.url));
+await writeFile(readme, withTables(await readFile(readme, "utf8"), rulesTables("server/rules/README.md")));
+await writeFile(new URL("../server/rules/README.md", import.meta.url), rulesPage());
 
 async function read(kind: string): Promise<{ $defs: object }> {
   const text = await readFile(`${schemas}${kind}.schema.json`, "utf8");

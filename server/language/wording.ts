@@ -40,7 +40,7 @@ function fixData(doc: SourceDocument, error: ErrorObject, path: Path): FixData |
     keyword === "additionalProperties"
       ? nearest(unknownKey(error), Object.keys(error.parentSchema?.properties ?? {}))
       : keyword === "enum"
-        ? nearest(String(data), (params.allowedValues as unknown[]).map(String))
+        ? nearest(written(data), (params.allowedValues as unknown[]).map(String))
         : undefined;
   return replacement === undefined ? undefined : { replacement };
 }
@@ -50,10 +50,10 @@ function message(doc: SourceDocument, error: ErrorObject, path: Path): string {
   if (data === null && keyword !== "required") return emptyMessage(doc, path, error);
   const parse = FORMATS[parentSchema?.format as string];
   if (parse && keyword !== "propertyNames") {
-    const read = parse(String(data));
+    const read = parse(written(data));
     if (typeof data === "object")
       return `must be ${kindName(parentSchema?.type)}, such as ${exampleOf(parentSchema)}`;
-    return read.ok ? `must be text; write ${JSON.stringify(String(data))}` : read.problem;
+    return read.ok ? `must be text; write ${JSON.stringify(written(data))}` : read.problem;
   }
   switch (keyword) {
     case "additionalProperties": {
@@ -77,7 +77,7 @@ function message(doc: SourceDocument, error: ErrorObject, path: Path): string {
     case "enum": {
       const allowed = (params.allowedValues as unknown[]).map(String);
       if (typeof data === "object") return `must be one of ${allowed.join(", ")}; it is ${kindOfValue(data)}`;
-      return `"${data}" is not known here${suggestion(String(data), allowed, "choose one of")}`;
+      return `"${written(data)}" is not known here${suggestion(written(data), allowed, "choose one of")}`;
     }
     case "const":
       return `this file says version ${JSON.stringify(data)}; this Platewright reads version ${params.allowedValue}`;
@@ -147,4 +147,9 @@ function kindName(type: unknown): string {
 
 function kindOfValue(value: unknown): string {
   return KINDS[Array.isArray(value) ? "array" : value === null ? "null" : typeof value] ?? typeof value;
+}
+
+/** What stands there, on one line; blocks and lists as JSON, whatever keys they have. */
+function written(data: unknown): string {
+  return typeof data === "object" ? JSON.stringify(data) : String(data);
 }

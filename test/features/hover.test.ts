@@ -119,3 +119,25 @@ describe("over a part of the format", () => {
     expect(shown(marked)).toBeUndefined();
   });
 });
+
+describe("over what a shop file has", () => {
+  const shop = `shop: 1
+meshes:
+  fine: { count: 225/in, thread: 40 um, opening: 73 um, thickness: 59 um }
+  plain: { count: 90/cm }
+`;
+
+  it("a mesh shows its open area and its ink volume, as in a mesh maker's table", () => {
+    const text = soundBut("ink: ember, ", "ink: ember, mesh: fi|ne, ");
+    expect(words(text, { shop })).toBe(
+      "**mesh fine**\n\n225/in threads\n\nopen area 42 %\n\ntheoretical ink volume 25 cm³/m² (an estimate)",
+    );
+    expect(words(text.replace("fi|ne", "pl|ain"), { shop })).toBe("**mesh plain**\n\n90/cm threads");
+  });
+
+  it("a rule shows why it is there", () => {
+    expect(words("shop: 1\nrules: { close-|inks: off }\n", { kind: "shop" })).toMatch(
+      /^\*\*close\\-inks\*\*, warning by itself\n\nTwo inks that nobody tells apart cost a screen/,
+    );
+  });
+});

@@ -260,6 +260,39 @@ describe("requests", () => {
   });
 });
 
+describe("rules that look at pixels", () => {
+  // A plate whose range holds nothing of the drawing.
+  const empty = () =>
+    text
+      .replace("hue: [345, 350]", "hue: [349, 350]\n      chroma: [159, 160]")
+      .replace("  - { fold: rose, into: ember }\n", "")
+      .replace("gold, leaf,", "gold, rose, leaf,");
+
+  it("speak once the plates are made, without holding the others back", async () => {
+    await client.start(folder);
+    await client.open(recipe, empty());
+    const early = (await client.findings(recipe)).map(({ code }) => code);
+    expect(early).toContain("job-cost");
+    expect(early).not.toContain("near-empty-plate");
+    const late = await until(async () => {
+      const found = client.published.at(-1)!.diagnostics.map(({ code }) => code);
+      return found.includes("near-empty-plate") ? found : undefined;
+    }, 60);
+    expect(late).toContain("job-cost");
+  });
+
+  it("fall silent where the user switches them off", async () => {
+    client.settings = { rules: { "near-empty-plate": "off", "job-cost": "error" } };
+    await client.start(folder);
+    await client.open(recipe, empty());
+    const found = await until(() => {
+      const last = client.published.at(-1)?.diagnostics ?? [];
+      return last.some(({ code, severity }) => code === "job-cost" && severity === 1) ? last : undefined;
+    });
+    expect(found.map(({ code }) => code)).not.toContain("near-empty-plate");
+  });
+});
+
 it("reads no artwork in a workspace that is not trusted", async () => {
   await client.start(folder, {}, { readArtwork: false });
   await client.open(recipe, text);

@@ -115,22 +115,21 @@ describe("half-written recipes", () => {
     .tuple(...sections.map(() => node))
     .map((values) => values.map((value, i) => `${sections[i]}: ${value}\n`).join(""));
 
-  it.each(ALL_RULES.map((rule) => [rule.id, rule] as const))("never make %s throw or mutter", (_, rule) => {
+  it("make no rule throw or mutter", () => {
     holds(
       fc.property(recipe, recipe, (text, shopText) => {
         const doc = parseDocument("a.sep.yaml", text);
         const shop = parseDocument("a.shop.yaml", shopText);
         for (const main of [doc, shop]) {
-          const found = checkProject(assembleProject(main, main === doc ? shop : undefined, true), {
-            rules: [rule],
-          });
-          for (const { range, message } of found.filter((finding) => finding.rule === rule.id)) {
-            expect(message).not.toMatch(/undefined|null|NaN|\[object/);
-            expect(range.end).toBeLessThanOrEqual(main.text.length);
+          const found = checkProject(assembleProject(main, main === doc ? shop : undefined, true));
+          for (const { rule, range, message } of found) {
+            if (ALL_RULES.some(({ id }) => id === rule))
+              expect(message).not.toMatch(/undefined|null|NaN|\[object/);
+            expect(range.end).toBeLessThanOrEqual(Math.max(doc.text.length, shop.text.length));
           }
         }
       }),
-      250,
+      1500,
     );
   });
 

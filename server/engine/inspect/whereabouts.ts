@@ -1,8 +1,9 @@
-/** Where in a picture something lies, in ninths. */
+/** Where in a picture something lies, by thirds of its width and of its height. */
 export class Whereabouts {
   readonly #width: number;
   readonly #height: number;
-  readonly #counts = new Float64Array(9);
+  readonly #columns = new Float64Array(3);
+  readonly #rows = new Float64Array(3);
   #sum = 0;
 
   constructor(width: number, height: number) {
@@ -11,9 +12,8 @@ export class Whereabouts {
   }
 
   add(pixel: number, weight = 1): void {
-    const x = Math.floor(((pixel % this.#width) * 3) / this.#width);
-    const y = Math.floor((Math.floor(pixel / this.#width) * 3) / this.#height);
-    this.#counts[y * 3 + x]! += weight;
+    this.#columns[Math.floor(((pixel % this.#width) * 3) / this.#width)]! += weight;
+    this.#rows[Math.floor((Math.floor(pixel / this.#width) * 3) / this.#height)]! += weight;
     this.#sum += weight;
   }
 
@@ -21,24 +21,24 @@ export class Whereabouts {
     return this.#sum;
   }
 
-  /** "upper left" where that ninth holds more than half of it, "mostly upper left" from a third on, else "in several places". */
+  /** "upper left", "on the right", "at the top" where most of it lies there, else "in several places". */
   words(): string {
-    if (this.#sum === 0) return "nowhere";
-    const most = this.#counts.indexOf(Math.max(...this.#counts));
-    const share = this.#counts[most]! / this.#sum;
-    const name = NINTHS[most]!;
-    return share > 0.5 ? name : share > 1 / 3 ? `mostly ${name}` : "in several places";
+    const column = this.#most(this.#columns);
+    const row = this.#most(this.#rows);
+    if (column !== undefined && row !== undefined)
+      return row === 1 && column === 1 ? "in the middle" : `${ROWS[row]} ${COLUMNS[column]}`;
+    if (column !== undefined) return ["on the left", "down the middle", "on the right"][column]!;
+    if (row !== undefined) return ["at the top", "across the middle", "at the bottom"][row]!;
+    return "in several places";
+  }
+
+  #most(counts: Float64Array): number | undefined {
+    const most = counts.findIndex((count) => count > MOST * this.#sum);
+    return most < 0 ? undefined : most;
   }
 }
 
-const NINTHS = [
-  "upper left",
-  "upper middle",
-  "upper right",
-  "middle left",
-  "in the middle",
-  "middle right",
-  "lower left",
-  "lower middle",
-  "lower right",
-] as const;
+/** Share that makes a third the place to name. */
+const MOST = 0.6;
+const ROWS = ["upper", "middle", "lower"] as const;
+const COLUMNS = ["left", "middle", "right"] as const;

@@ -1,5 +1,6 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { ColourGroups, hexOf } from "../../engine/inspect/colour-groups.ts";
+import { openMask } from "../../engine/inspect/opening.ts";
 import { labAt } from "../../render/print.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2 } from "../words.ts";
@@ -11,6 +12,8 @@ const PRINTS = 15;
 const LOST = 15;
 const LEAST_CM2 = 0.5;
 const MOST_GROUPS = 3;
+/** The edge between two colours is a mixture of them that no plate prints, and none needs to. */
+const EDGE_MM = 0.3;
 
 /** Artwork that no plate prints. */
 export const unprintedArtwork: PixelRule = {
@@ -43,7 +46,7 @@ export const unprintedArtwork: PixelRule = {
         .printed(setup)
         .filter((plate) => print.recipe.plates.get(plate.name)!.purpose !== "underbase");
       const proof = print.proof(garment, name);
-      const groups = new ColourGroups(width, height);
+      const missing = new Uint8Array(width * height);
       for (let i = 0; i < width * height; i++) {
         if (data[i * 4 + 3]! < 128) continue;
         let tone = 0;
@@ -52,8 +55,12 @@ export const unprintedArtwork: PixelRule = {
         const art = labAt(data, i * 4);
         const out = labAt(proof, i * 3);
         if (deltaE00(art.L, art.a, art.b, out.L, out.a, out.b) < LOST) continue;
-        groups.add(i, data[i * 4]!, data[i * 4 + 1]!, data[i * 4 + 2]!);
+        missing[i] = 1;
       }
+      openMask(missing, width, height, Math.max(2, Math.round(EDGE_MM / print.pixelMm)));
+      const groups = new ColourGroups(width, height);
+      for (let i = 0; i < missing.length; i++)
+        if (missing[i] !== 0) groups.add(i, data[i * 4]!, data[i * 4 + 1]!, data[i * 4 + 2]!);
       const lost = groups.result().filter(({ pixels }) => print.areaCm2(pixels) >= LEAST_CM2);
       for (const { pixels, rgb, where } of lost.slice(0, MOST_GROUPS)) {
         const hex = hexOf(rgb);

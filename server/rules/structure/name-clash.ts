@@ -19,16 +19,18 @@ export const nameClash: RecipeRule = {
         ember: { ink: ember, extract: { hue: [350, 50] } }
         Ember: { ink: ember, extract: { hue: [50, 80] } }
       traps: []
+      garments: { white: { colour: "#f4f3ef" } }
       setups:
-        dark: { garments: [black], order: [ember, Ember] }
+        light: { garments: [white], order: [ember, Ember] }
     `,
     passes: yaml`
       plates:
         ember: { ink: ember, extract: { hue: [350, 50] } }
         amber: { ink: ember, extract: { hue: [50, 80] } }
       traps: []
+      garments: { white: { colour: "#f4f3ef" } }
       setups:
-        dark: { garments: [black], order: [ember, amber] }
+        light: { garments: [white], order: [ember, amber] }
     `,
   },
   *check({ symbols }) {

@@ -33,7 +33,8 @@ export const unusedInk: RecipeRule = {
         ({ kind, name }) => `${kind} ${name}`,
       ),
     );
-    if (blocksOf(doc.value, "plates").some(([, { ink }]) => !known.has(`ink ${ink}`))) return;
+    const stray = (ink: unknown) => typeof ink !== "string" || !known.has(`ink ${ink}`);
+    if (blocksOf(doc.value, "plates").some(([, { ink }]) => stray(ink))) return;
     const used = new Set(symbols.references.filter(({ kind }) => kind === "ink").map(({ name }) => name));
     for (const [name] of blocksOf(doc.value, "inks")) {
       if (used.has(name)) continue;

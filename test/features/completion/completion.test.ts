@@ -179,3 +179,32 @@ it("indents by itself, so an editor must not do it again", () => {
 it("works where the text is no YAML", () => {
   expect(labels("a: [1, 2\nplates:\n  x: { ink: y\nscreening: { dot: |")).toContain("round");
 });
+
+describe("in a shop file", () => {
+  const inShop = (marked: string) => {
+    const offset = marked.indexOf("|");
+    const model: Model = {
+      ...open("my.shop.yaml", marked.replace("|", "")),
+      shop: undefined,
+      recipes: [],
+      findings: [],
+      readable: true,
+      measurements: undefined,
+    };
+    return completion(model, offset).map(({ label }) => label);
+  };
+
+  it("rules are offered by their ids, but for those that stay errors and those that are there", () => {
+    const offered = inShop("shop: 1\nrules:\n  close-inks: off\n  |\n");
+    expect(offered).toContain("near-empty-plate");
+    expect(offered).not.toContain("close-inks");
+    expect(offered).not.toContain("unknown-name");
+  });
+
+  it("levels of rules, and names of meshes, are offered as values", () => {
+    expect(inShop("shop: 1\nrules:\n  close-inks: |\n")).toEqual(["error", "warning", "note", "off"]);
+    expect(inShop("shop: 1\nmeshes: { fine: { count: 225/in } }\nusual-mesh: { colour: | }\n")).toEqual([
+      "fine",
+    ]);
+  });
+});
