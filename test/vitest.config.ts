@@ -9,6 +9,7 @@ export default defineConfig({
   test: {
     root: fileURLToPath(new URL("..", import.meta.url)),
     include: ["test/**/*.test.ts"],
+    ...(process.env.PLATEWRIGHT_RULE_OFF ? { setupFiles: ["test/rules/switch-off.ts"] } : {}),
     // Child processes and full-size pictures on a busy two-core machine.
     testTimeout: 60_000,
     maxWorkers: 2,

@@ -7,9 +7,9 @@ import { cm2 } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** Tone that all colours together must reach to count as printing, 0–255. */
-const PRINTS = 15;
+const PRINTS = 51;
 /** ΔE00 from which what comes out is not what was sent. */
-const LOST = 15;
+const LOST = 20;
 const LEAST_CM2 = 0.5;
 const MOST_GROUPS = 3;
 /** The edge between two colours is a mixture of them that no plate prints, and none needs to. */
@@ -21,7 +21,8 @@ export const unprintedArtwork: PixelRule = {
   looksAt: "pixels",
   level: "warning",
   why: "A colour that falls between all ranges is missing from the shirt, and nobody sees it before the first print.",
-  source: "Follows from the plates; 15 ΔE00 and 0.5 cm² as the bounds are common practice, no source.",
+  source:
+    "Follows from the plates; a fifth of the tone, 20 ΔE00 and 0.5 cm² as the bounds are common practice, no source.",
   example: {
     fails: yaml`
       # a picture with red and green in it

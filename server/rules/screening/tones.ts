@@ -1,5 +1,7 @@
+import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
 import { toneOfMeshPitch } from "../../engine/press/dots.ts";
-import type { PrintPlate } from "../../render/print.ts";
+import type { Tones } from "../../engine/raster.ts";
+import type { Print } from "../../render/print.ts";
 import { darkPlates } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2, figure, percent } from "../words.ts";
@@ -13,6 +15,13 @@ function pixelsBetween(histogram: Uint32Array, from: number, to: number): number
   let sum = 0;
   for (let tone = Math.max(0, from); tone <= Math.min(255, to); tone++) sum += histogram[tone]!;
   return sum;
+}
+
+/** Where in the print the tones from `from` up to and with `to` lie. */
+function whereBetween({ picture: { width, height } }: Print, tones: Tones, from: number, to: number): string {
+  const where = new Whereabouts(width, height);
+  for (let i = 0; i < tones.length; i++) if (tones[i]! >= from && tones[i]! <= to) where.add(i);
+  return where.words();
 }
 
 /** Tone, 0–255, from which a plate hides what lies below. */
@@ -78,14 +87,16 @@ export const lostTones: PixelRule = {
     `,
   },
   *check(print) {
-    for (const { name, unlimited } of print.plates.values()) {
+    for (const { name, unlimited, bare } of print.plates.values()) {
       const dot = Math.round(print.recipe.screening.smallestDot * 255);
-      const pixels = pixelsBetween(unlimited, 1, Math.ceil(dot / 2) - 1);
+      const most = Math.ceil(dot / 2) - 1;
+      const pixels = pixelsBetween(unlimited, 1, most);
       if (pixels < LEAST_SHARE * print.pixels) continue;
+      const where = whereBetween(print, bare, 1, most);
       yield {
         path: ["plates", name],
         part: "key",
-        message: `${name} loses its lightest tones, under ${percent(dot / 510)}, on ${cm2(print.areaCm2(pixels))}: less than half the smallest dot; steepen its curve there, or hold a smaller dot`,
+        message: `${name} loses its lightest tones, under ${percent(dot / 510)}, on ${cm2(print.areaCm2(pixels))}, ${where}: less than half the smallest dot; steepen its curve there, or hold a smaller dot`,
       };
     }
   },
@@ -122,20 +133,18 @@ export const filledShadows: PixelRule = {
       const { purpose } = print.recipe.plates.get(plate.name)!;
       if (purpose === "underbase" || purpose === "highlight") continue;
       const from = closing(1 - smallestDot);
-      const pixels = fillingPixels(plate, from, smallestDot);
+      const [least, most] = [Math.ceil(from * 255), Math.floor((1 - smallestDot) * 255)];
+      const pixels = pixelsBetween(plate.histogram, least, most);
       if (pixels < LEAST_SHARE * print.pixels) continue;
+      const where = whereBetween(print, plate.tones, least, most);
       yield {
         path: ["plates", plate.name],
         part: "key",
-        message: `tones of ${plate.name} over ${figure(from * 100)} % will fill in when dots grow, on ${cm2(print.areaCm2(pixels))}; open them with a curve, or count them as solid`,
+        message: `tones of ${plate.name} over ${figure(from * 100)} % will fill in when dots grow, on ${cm2(print.areaCm2(pixels))}, ${where}; open them with a curve, or count them as solid`,
       };
     }
   },
 };
-
-function fillingPixels({ histogram }: PrintPlate, from: number, smallestDot: number): number {
-  return pixelsBetween(histogram, Math.ceil(from * 255), Math.floor((1 - smallestDot) * 255));
-}
 
 /** Film tone whose print reaches `printed`: gain is taken as a parabola over the tone scale. */
 function closing(printed: number): number {

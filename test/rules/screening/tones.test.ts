@@ -48,7 +48,7 @@ describe("lost-tones", () => {
     expect(
       await messages("lost-tones", job("screening: { smallest-dot: 12% }"), tones([25, 0.04], [60, 0.3])),
     ).toEqual([
-      "black loses its lightest tones, under 6.1 %, on 25 cm²: less than half the smallest dot; steepen its curve there, or hold a smaller dot",
+      "black loses its lightest tones, under 6.1 %, on 25 cm², on the left: less than half the smallest dot; steepen its curve there, or hold a smaller dot",
     ]);
   });
 
@@ -63,7 +63,7 @@ describe("filled-shadows", () => {
   it("speaks of tones that close when dots grow, with their area", async () => {
     // t + 0.8 t (1 − t) = 0.97 at t = 0.889.
     expect(await messages("filled-shadows", job(""), tones([30, 0.93], [60, 0.3]))).toEqual([
-      "tones of black over 89 % will fill in when dots grow, on 30 cm²; open them with a curve, or count them as solid",
+      "tones of black over 89 % will fill in when dots grow, on 30 cm², on the left; open them with a curve, or count them as solid",
     ]);
   });
 

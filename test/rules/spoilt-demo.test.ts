@@ -1,0 +1,66 @@
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+import { checkWithPixels } from "../../server/cli/check-pixels.ts";
+import { parseDocument } from "../../server/language/document.ts";
+import { assembleProject } from "../../server/language/project.ts";
+
+const path = (name: string) => fileURLToPath(new URL(`../../samples/${name}`, import.meta.url));
+const RECIPE_FILE = path("night-garden/night-garden.sep.yaml");
+const RECIPE = readFileSync(RECIPE_FILE, "utf8");
+const SHOP = readFileSync(path("workshop.shop.yaml"), "utf8");
+
+type Edit = readonly [piece: string, by: string];
+
+/** Findings worse than a note, in the demo with pieces replaced. */
+async function found(recipe: readonly Edit[], shop: readonly Edit[] = []): Promise<string[]> {
+  const edited = (text: string, edits: readonly Edit[]) =>
+    edits.reduce((now, [piece, by]) => {
+      expect(now.split(piece).length, `"${piece}" stands there once`).toBe(2);
+      return now.replace(piece, () => by);
+    }, text);
+  const project = assembleProject(
+    parseDocument(RECIPE_FILE, edited(RECIPE, recipe)),
+    parseDocument(path("workshop.shop.yaml"), edited(SHOP, shop), "shop"),
+    true,
+  );
+  const all = await checkWithPixels(project, false, () => {});
+  return all.filter(({ level }) => level !== "note").map(({ rule }) => rule);
+}
+
+describe("the demo", () => {
+  it("passes with no allowance", async () => {
+    expect(await found([])).toEqual([]);
+    expect(RECIPE).not.toMatch(/#\s*allow/);
+  });
+
+  it.each<[string, string, readonly Edit[], readonly Edit[]]>([
+    [
+      "the recipe's structure",
+      "repeated-plate",
+      [["violet, grey, black, glint]", "violet, grey, glint, glint]"]],
+      [],
+    ],
+    ["artwork", "print-size", [["width: 12 in", "width: 17 in"]], []],
+    [
+      "inks and plates",
+      "unprinted-artwork",
+      [
+        ["hue: [203, 285]", "hue: [203, 204]"],
+        ["fade: { hue: 22, lightness: 12 }\n  violet:", "fade: { hue: 1, lightness: 12 }\n  violet:"],
+      ],
+      [],
+    ],
+    [
+      "edges of the underbase",
+      "base-peeks",
+      [["{ plate: base, choke: 0.1 mm }", "{ plate: base, choke: 0.05 mm }"]],
+      [],
+    ],
+    ["press", "flash-after-underbase", [["order: [base, flash, gold,", "order: [base, gold,"]], []],
+    ["screening", "moire", [], [["angle: 22.5", "angle: 0"]]],
+    ["the shop file", "mesh-figures", [], [["opening: 73 um", "opening: 37 um"]]],
+  ])("spoilt in %s is told of by %s", async (_, rule, recipe, shop) => {
+    expect(await found(recipe, shop)).toContain(rule);
+  });
+});
