@@ -1,11 +1,12 @@
 /**
- * Writes what follows from elsewhere: the TypeScript types of both file formats from their schemas, and the rules'
+ * Writes what follows from elsewhere: the TypeScript types of both file formats from their schemas, the letters of films from a font, and the rules'
  * tables in README.md and their page in server/rules/ from the rules. Run by `npm run generate`.
  */
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import { compile, type JSONSchema } from "json-schema-to-typescript";
 import { rulesPage, rulesTables, withTables } from "../server/rules/reference.ts";
+import { lettersModule } from "./letters.ts";
 
 const schemas = fileURLToPath(new URL(".", import.meta.url));
 const target = fileURLToPath(new URL("../server/language/generated/", import.meta.url));
@@ -28,6 +29,10 @@ const types = await compile(formats as JSONSchema, "Recipe", {
 });
 await mkdir(target, { recursive: true });
 await writeFile(`${target}formats.ts`, types);
+
+const output = fileURLToPath(new URL("../server/output/generated/", import.meta.url));
+await mkdir(output, { recursive: true });
+await writeFile(`${output}letters.ts`, await lettersModule());
 
 const readme = fileURLToPath(new URL("../README.md", import.meta.url));
 await writeFile(readme, withTables(await readFile(readme, "utf8"), rulesTables("server/rules/README.md")));

@@ -1,5 +1,5 @@
 import { standing } from "../language/finding.ts";
-import { openProject } from "../language/project.ts";
+import { openProject, type Project } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { checkProject } from "../rules/check.ts";
 import { type Console, type ExitStatus, UsageError } from "./command.ts";
@@ -7,6 +7,7 @@ import { disk } from "./disk.ts";
 import { findingLine, placed } from "./findings.ts";
 
 export interface OpenedRecipe {
+  readonly project: Project;
   readonly recipe: Recipe;
   /** The artwork's path, from the working folder. */
   readonly artworkFile: string;
@@ -24,5 +25,5 @@ export async function openRecipe(file: string, console: Console): Promise<Opened
     return errors.every(({ rule }) => rule === "missing-file") ? 2 : 1;
   }
   const recipe = resolveRecipe(project.main, project.shop);
-  return { recipe, artworkFile: disk.resolve(file, recipe.artwork.file) };
+  return { project, recipe, artworkFile: disk.resolve(file, recipe.artwork.file) };
 }

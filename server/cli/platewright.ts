@@ -7,11 +7,12 @@ import { suggestion } from "../language/suggest.ts";
 import { OutputError } from "../output/staging.ts";
 import { check } from "./check.ts";
 import { type Command, type Console, type ExitStatus, UsageError } from "./command.ts";
+import { films } from "./films.ts";
 import { lsp } from "./lsp.ts";
 import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
 
-const COMMANDS: readonly Command[] = [check, plates, proof, lsp];
+const COMMANDS: readonly Command[] = [check, plates, proof, films, lsp];
 
 /** Runs one command line, the program's name left out. */
 async function main(args: readonly string[], console: Console): Promise<ExitStatus> {

@@ -23,6 +23,10 @@ export interface Recipe {
   readonly setups: ReadonlyMap<string, Setup>;
   readonly press: Press | undefined;
   readonly meshes: ReadonlyMap<string, Mesh>;
+  /** Width of the film device's roll. */
+  readonly rollMm: number | undefined;
+  /** The shop's notes for the press, by purpose of a plate or by step. */
+  readonly pressNotes: Readonly<Partial<Record<Purpose | "flash" | "cool-down", string>>>;
 }
 
 export interface Garment {
@@ -37,7 +41,7 @@ export interface Ink {
 
 export type Purpose = NonNullable<Formats.Plate["purpose"]>;
 export type Strength = NonNullable<Formats.Plate["strength"]>;
-export type DotShape = NonNullable<Formats.Screening["dot"]>;
+export type DotShape = Formats.Dot;
 
 export interface Plate {
   readonly name: string;
@@ -68,6 +72,8 @@ export interface Screening {
   readonly rulingLpi: number;
   readonly angle: number;
   readonly dot: DotShape;
+  readonly method: "am" | "fm" | "diffusion";
+  readonly grainMm: number;
   readonly filmDpi: number;
   /** Tone 0–1. */
   readonly smallestDot: number;
@@ -115,6 +121,8 @@ export const USUAL_SCREENING = {
   ruling: "45 lpi",
   angle: 22.5,
   dot: "round",
+  method: "am",
+  grain: "0.12 mm",
   film: "1200 dpi",
   "smallest-dot": "3%",
 } as const satisfies Formats.Screening;
@@ -167,6 +175,8 @@ export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocumen
       order: order.map((step) => (step === "flash" || step === "cool-down" ? step : { plate: step })),
     })),
     press: shop?.press && resolvePress(shop.press),
+    rollMm: optionalLength(shop?.film?.roll),
+    pressNotes: shop?.["press-notes"] ?? {},
     meshes: mapValues(shop?.meshes ?? {}, (mesh) => ({
       count: read(parseMeshCount(mesh.count)),
       threadMm: optionalLength(mesh.thread),
@@ -201,6 +211,8 @@ function resolveScreening(screening: Required<Formats.Screening>): Screening {
     rulingLpi: read(parseRuling(screening.ruling)),
     angle: screening.angle,
     dot: screening.dot,
+    method: screening.method,
+    grainMm: read(parseLength(screening.grain)),
     filmDpi: read(parseResolution(screening.film)),
     smallestDot: read(parsePercentage(screening["smallest-dot"])),
   };

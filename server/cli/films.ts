@@ -1,0 +1,138 @@
+import { existsSync } from "node:fs";
+import { basename } from "node:path";
+import packageInfo from "../../package.json" with { type: "json" };
+import { parseLength } from "../language/values/length.ts";
+import { Darkroom } from "../output/films/darkroom.ts";
+import { filmPage, PageError } from "../output/films/page.ts";
+import { type FilmFormat, type FilmsRequest, filmFiles, writeFilms } from "../output/films/setup-films.ts";
+import { jobFingerprint } from "../output/fingerprint.ts";
+import { makePlates } from "../render/separation.ts";
+import { type Command, onlyPath, optionalNumber, requiredText, UsageError, type Values } from "./command.ts";
+import { openRecipe } from "./open-recipe.ts";
+import { setupNamed } from "./setup.ts";
+import { LEAST_PPI, MOST_PPI, writing } from "./written.ts";
+
+const FORMATS: readonly FilmFormat[] = ["pdf", "tiff", "png"];
+/** Making plates takes about this share of the time. */
+const PLATES_SHARE = 0.25;
+
+export const films: Command = {
+  name: "films",
+  usage:
+    "RECIPE --setup ID --out DIR [--format pdf|tiff|png] [--contone] [--together] [--mirror] [--wedge] [--page WxH] [--date DATE] [--ppi N] [--force]",
+  does: "write a setup's films at print size, with marks and labels",
+  options: {
+    setup: { type: "string" },
+    out: { type: "string" },
+    format: { type: "string", default: "pdf" },
+    contone: { type: "boolean", default: false },
+    together: { type: "boolean", default: false },
+    mirror: { type: "boolean", default: false },
+    wedge: { type: "boolean", default: false },
+    page: { type: "string" },
+    date: { type: "string" },
+    ppi: { type: "string" },
+    force: { type: "boolean", default: false },
+  },
+  async run(positionals, values, console) {
+    const file = onlyPath(positionals, "recipe");
+    const folder = requiredText(values, "out");
+    const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
+    const format = formatOf(values);
+    const page = pageSize(values);
+    const opened = await openRecipe(file, console);
+    if (typeof opened === "number") return opened;
+    const { recipe, artworkFile } = opened;
+    const setupName = setupNamed(recipe, values.setup);
+    const request: Omit<FilmsRequest, "page"> = {
+      recipe,
+      setupName,
+      jobName: basename(file).replace(/\.sep\.ya?ml$|\.ya?ml$/i, ""),
+      format,
+      contone: values.contone === true,
+      together: values.together === true,
+      mirror: values.mirror === true,
+      date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
+      fingerprint: await jobFingerprint(opened.project, artworkFile),
+      producer: `Platewright ${packageInfo.version}`,
+    };
+    const names = [...new Set(filmFiles(request).map((film) => film.file))];
+    const darkroom = new Darkroom(workerProgram());
+    try {
+      await writing(
+        opened,
+        { folder, names, ppi },
+        values,
+        console,
+        async ({ artwork, staging, progress }) => {
+          const size = sizeOf(() =>
+            filmPage(recipe.artwork.widthMm, artwork.info.heightMm, recipe.screening.filmDpi, {
+              ...(page ? { page } : {}),
+              wedge: values.wedge === true,
+            }),
+          );
+          const tones = new Map<string, Uint8Array>();
+          for await (const plate of makePlates(recipe, artwork, progress.part("plates", 0, PLATES_SHARE)))
+            tones.set(plate.name, plate.tones);
+          const pace = progress.part("films", PLATES_SHARE, 1);
+          const { width, height } = artwork.picture;
+          const written = await writeFilms(
+            staging,
+            darkroom,
+            { ...request, page: size },
+            { width, height },
+            (name) => tones.get(name)!,
+            pace,
+          );
+          await staging.commit();
+          const mm = (pixels: number) => ((pixels * 25.4) / size.dpi).toFixed(1);
+          return [
+            `${written.length} films of setup ${setupName}, ${mm(size.width)} × ${mm(size.height)} mm at ${size.dpi} dpi`,
+            ...written.map(({ plate, file: name }) => `  ${plate.padEnd(12)} ${folder}/${name}`),
+            "",
+          ].join("\n");
+        },
+      );
+    } finally {
+      await darkroom.close();
+    }
+    return 0;
+  },
+};
+
+function sizeOf<T>(make: () => T): T {
+  try {
+    return make();
+  } catch (error) {
+    if (error instanceof PageError) throw new UsageError(error.message);
+    throw error;
+  }
+}
+
+function formatOf({ format, contone, together }: Values): FilmFormat {
+  if (!FORMATS.includes(format as FilmFormat))
+    throw new UsageError(`--format takes ${FORMATS.join(", ")}, not "${format}"`);
+  for (const [name, given] of [
+    ["--contone", contone],
+    ["--together", together],
+  ] as const)
+    if (given && format !== "pdf") throw new UsageError(`${name} is for PDF films only`);
+  return format as FilmFormat;
+}
+
+/** `330mmx480mm` or `13 in x 19 in`. */
+function pageSize({ page }: Values): { width: number; height: number } | undefined {
+  if (page === undefined) return undefined;
+  const [width, height, ...more] = String(page)
+    .split(/\s*x\s*/i)
+    .map(parseLength);
+  if (!width?.ok || !height?.ok || more.length > 0)
+    throw new UsageError(`--page takes a width and a height, such as "13 in x 19 in", not "${page}"`);
+  return { width: width.value, height: height.value };
+}
+
+/** The worker beside the built program; from sources films are made on this thread. */
+function workerProgram(): URL | undefined {
+  const url = new URL("film-worker.js", import.meta.url);
+  return existsSync(url) ? url : undefined;
+}

@@ -1,0 +1,132 @@
+import { fitted, lettering } from "./lettering.ts";
+import { rectangle, ring, type Shape } from "./shapes.ts";
+
+/** A film's page in its own pixels: the same for all films of a setup. */
+export interface FilmPage {
+  readonly dpi: number;
+  readonly width: number;
+  readonly height: number;
+  /** Where the print lies. Its left edge stands on a whole byte of bits. */
+  readonly art: { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
+  /** Where the step wedge lies, if there is one. */
+  readonly wedge:
+    | { readonly x: number; readonly y: number; readonly width: number; readonly height: number }
+    | undefined;
+}
+
+/** Room around the print, in mm, for marks; below it also for a line of text. */
+const MARGIN = 16;
+const BOTTOM = 21;
+/** Patches of the step wedge, in percent of tone. */
+export const WEDGE_TONES = [2, 5, 10, 20, 30, 40, 50, 60, 70, 80, 90, 95, 98, 100] as const;
+const PATCH = 6;
+
+const MM_PER_INCH = 25.4;
+
+/** A page that does not hold the print, with the one line to say so. */
+export class PageError extends Error {
+  constructor(message: string) {
+    super(message);
+    this.name = "PageError";
+  }
+}
+
+/**
+ * The page for a print of this size in mm. `page` asks for a size of its own, as of cut film; the print stands in its
+ * middle. Throws PageError where it does not fit.
+ */
+export function filmPage(
+  widthMm: number,
+  heightMm: number,
+  dpi: number,
+  {
+    page,
+    wedge = false,
+  }: { readonly page?: { readonly width: number; readonly height: number }; readonly wedge?: boolean } = {},
+): FilmPage {
+  const pixels = (mm: number) => Math.round((mm * dpi) / MM_PER_INCH);
+  const art = { width: Math.max(1, pixels(widthMm)), height: Math.max(1, pixels(heightMm)) };
+  const margin = pixels(MARGIN);
+  const bottom = pixels(BOTTOM) + (wedge ? pixels(PATCH + 3) : 0);
+  const least = { width: art.width + 2 * margin, height: art.height + margin + bottom };
+  const size = page ? { width: pixels(page.width), height: pixels(page.height) } : least;
+  if (size.width < least.width || size.height < least.height) {
+    const mm = (px: number) => Math.ceil((px * MM_PER_INCH) / dpi);
+    throw new PageError(
+      `a page of ${page!.width.toFixed(0)} × ${page!.height.toFixed(0)} mm is too small for the print with its marks; it needs ${mm(least.width)} × ${mm(least.height)} mm`,
+    );
+  }
+  const x = Math.floor((size.width - art.width) / 2 / 8) * 8;
+  const y = margin + Math.floor((size.height - least.height) / 2);
+  const patches = Math.min(pixels(PATCH * WEDGE_TONES.length), art.width);
+  return {
+    dpi,
+    ...size,
+    art: { x, y, ...art },
+    wedge: wedge
+      ? { x, y: y + art.height + pixels(BOTTOM), width: patches, height: pixels(PATCH) }
+      : undefined,
+  };
+}
+
+const LINE = 0.15;
+
+/** Registration marks, centre marks and crops: in the same place on every film of the page. In mm. */
+export function pageMarks(page: FilmPage): Shape[] {
+  const mm = (px: number) => (px * MM_PER_INCH) / page.dpi;
+  const { x, y, width, height } = page.art;
+  const [left, top, right, bottom] = [mm(x), mm(y), mm(x + width), mm(y + height)];
+  const [middleX, middleY] = [(left + right) / 2, (top + bottom) / 2];
+  const across = (cx: number, cy: number, length: number) =>
+    rectangle(cx - length / 2, cy - LINE / 2, length, LINE);
+  const upright = (cx: number, cy: number, length: number) =>
+    rectangle(cx - LINE / 2, cy - length / 2, LINE, length);
+  const register = (cx: number, cy: number) => [ring(cx, cy, 2, LINE), across(cx, cy, 7), upright(cx, cy, 7)];
+  const crops = [left, right].flatMap((cx) =>
+    [top, bottom].flatMap((cy) => {
+      const [sx, sy] = [cx === left ? -1 : 1, cy === top ? -1 : 1];
+      return [across(cx + sx * 4.5, cy, 5), upright(cx, cy + sy * 4.5, 5)];
+    }),
+  );
+  return [
+    ...register(middleX, top - 10.5),
+    ...register(middleX, bottom + 10.5),
+    ...register(left - 10.5, middleY),
+    ...register(right + 10.5, middleY),
+    // Centre marks reach up to the print, so that platens and pallets can be lined up by them.
+    upright(middleX, top - 4, 4),
+    upright(middleX, bottom + 4, 4),
+    across(left - 4, middleY, 4),
+    across(right + 4, middleY, 4),
+    ...crops,
+  ];
+}
+
+/** What a film says of itself. */
+export interface FilmLabel {
+  /** Large, for whoever hangs the screens. */
+  readonly title: string;
+  /** One line, small. */
+  readonly details: string;
+  /** Which side the emulsion is on, and which way the film reads. */
+  readonly side: string;
+}
+
+const TITLE_SIZE = 5;
+const DETAIL_SIZE = 2.6;
+
+/** The label: its title above the print on the left, details below. In mm. */
+export function labelShapes(page: FilmPage, label: FilmLabel): Shape[] {
+  const mm = (px: number) => (px * MM_PER_INCH) / page.dpi;
+  const { x, y, width, height } = page.art;
+  const [left, top, bottom] = [mm(x), mm(y), mm(y + height)];
+  // Clear of the registration mark in the middle.
+  const half = mm(width) / 2 - 8;
+  const line = (text: string, lx: number, ly: number, size: number, room: number) =>
+    lettering(fitted(text, size, Math.max(room, 20)), lx, ly, size);
+  return [
+    line(label.title, left, top - 8, TITLE_SIZE, half),
+    line(label.side, left + mm(width) / 2 + 8, top - 8, DETAIL_SIZE, half),
+    line(label.details, left, bottom + 18.5, DETAIL_SIZE, mm(width)),
+  ];
+}

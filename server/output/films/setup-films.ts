@@ -1,0 +1,227 @@
+import { deflateSync } from "node:zlib";
+import { linearFromLab } from "../../engine/colour/cielab.ts";
+import { srgbFromLinear } from "../../engine/colour/srgb.ts";
+import type { Tones } from "../../engine/raster.ts";
+import type { Screening as EngineScreening } from "../../engine/screen/halftone.ts";
+import type { Plate, Recipe, Screening, Setup } from "../../language/recipe.ts";
+import { filmCurve } from "../../render/film-curve.ts";
+import type { Staging } from "../staging.ts";
+import type { Darkroom } from "./darkroom.ts";
+import type { Coding, FilmData, FilmOrder } from "./film.ts";
+import { STRIP_ROWS, wedgeTones } from "./film.ts";
+import type { FilmLabel, FilmPage } from "./page.ts";
+import { type PdfFilm, type PdfImage, pdfOf } from "./pdf.ts";
+import { filmPng } from "./png.ts";
+import { tiffOf } from "./tiff.ts";
+
+export type FilmFormat = "pdf" | "tiff" | "png";
+
+export interface FilmsRequest {
+  readonly recipe: Recipe;
+  readonly setupName: string;
+  readonly page: FilmPage;
+  /** Name of the job's files, without an ending. */
+  readonly jobName: string;
+  readonly format: FilmFormat;
+  /** Contone plates in a PDF, for a device that screens by itself. */
+  readonly contone: boolean;
+  /** All plates on one page of a PDF. */
+  readonly together: boolean;
+  readonly mirror: boolean;
+  /** As it stands on the label. */
+  readonly date: string;
+  readonly fingerprint: string;
+  readonly producer: string;
+}
+
+/** One film as it was written. */
+export interface WrittenFilm {
+  readonly plate: string;
+  readonly file: string;
+}
+
+/** The plates that the setup prints, in its order, each once. */
+export function filmedPlates(recipe: Recipe, setup: Setup): Plate[] {
+  const names = new Set(setup.order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])));
+  return [...names].map((name) => recipe.plates.get(name)!);
+}
+
+/** The files that the films of a setup become. */
+export function filmFiles({ recipe, setupName, jobName, format }: Omit<FilmsRequest, "page">): WrittenFilm[] {
+  const plates = filmedPlates(recipe, recipe.setups.get(setupName)!);
+  return plates.map(({ name }) => ({
+    plate: name,
+    file:
+      format === "pdf"
+        ? `${jobName}-${setupName}.pdf`
+        : `${jobName}-${setupName}-${name}.${format === "tiff" ? "tif" : "png"}`,
+  }));
+}
+
+/** Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size. */
+export async function writeFilms(
+  staging: Staging,
+  darkroom: Darkroom,
+  request: FilmsRequest,
+  picture: { readonly width: number; readonly height: number },
+  tonesOf: (plate: string) => Tones,
+  progress: (done: number) => void | Promise<void>,
+): Promise<WrittenFilm[]> {
+  const { recipe, page, format } = request;
+  const setup = recipe.setups.get(request.setupName)!;
+  const plates = filmedPlates(recipe, setup);
+  const files = filmFiles(request);
+  const shares = new Float64Array(plates.length);
+  const tell = () => progress(shares.reduce((sum, share) => sum + share, 0) / plates.length);
+  const pdfFilms = new Array<PdfFilm>(plates.length);
+
+  const makeOne = async (plate: Plate, i: number) => {
+    const label = labelOf(request, plate, i, plates.length);
+    const curve = filmCurve(recipe, plate);
+    const tones = tonesOf(plate.name);
+    if (format === "pdf" && request.contone) {
+      pdfFilms[i] = pdfFilm(request, plate, label, contoneOf(tones, picture, curve, request));
+    } else {
+      const order: FilmOrder = {
+        plate: { tones, ...picture, curve },
+        screening: engineScreening(plate.screening),
+        page,
+        label,
+        mirror: request.mirror,
+        coding: CODINGS[format],
+      };
+      const film = await darkroom.make(order, (done) => {
+        shares[i] = done * 0.98;
+        void tell();
+      });
+      const bytes = await fileOf(film, request, plate, label, (part) => {
+        pdfFilms[i] = part;
+      });
+      if (bytes) await staging.write(files[i]!.file, bytes);
+    }
+    shares[i] = 1;
+    await tell();
+  };
+
+  // As many at once as there are threads; each holds its plate and one strip.
+  const queue = plates.map((plate, i) => ({ plate, i }));
+  const hand = async () => {
+    for (let next = queue.shift(); next; next = queue.shift()) await makeOne(next.plate, next.i);
+  };
+  await Promise.all(Array.from({ length: darkroom.places }, hand));
+  if (format === "pdf") {
+    const title = [recipe.title || request.jobName, request.setupName].join(", ");
+    const { producer, mirror, together } = request;
+    await staging.write(files[0]!.file, await pdfOf(page, pdfFilms, { title, producer, mirror, together }));
+  }
+  return files;
+}
+
+const CODINGS: Readonly<Record<FilmFormat, Coding>> = { pdf: "image", tiff: "strips", png: "rows" };
+
+async function fileOf(
+  film: FilmData,
+  request: FilmsRequest,
+  plate: Plate,
+  label: FilmLabel,
+  keep: (film: PdfFilm) => void,
+): Promise<Uint8Array | undefined> {
+  const description = `${label.title} | ${label.details} | ${label.side}`;
+  const { page, producer } = request;
+  const { width, height, dpi } = page;
+  switch (film.coding) {
+    case "strips":
+      return tiffOf({
+        width,
+        height,
+        dpi,
+        rowsPerStrip: STRIP_ROWS,
+        strips: film.strips,
+        description,
+        software: producer,
+      });
+    case "rows":
+      return filmPng(width, height, dpi, film.rows, description);
+    case "image": {
+      const image: PdfImage = { width: page.art.width, height: page.art.height, bits: 1, data: film.image };
+      const wedge: PdfImage | undefined = film.wedge &&
+        page.wedge && { width: page.wedge.width, height: page.wedge.height, bits: 1, data: film.wedge };
+      keep(pdfFilm(request, plate, label, { image, wedge }));
+      return undefined;
+    }
+  }
+}
+
+const BLACK = { r: 0, g: 0, b: 0 };
+
+function pdfFilm(
+  { recipe, together }: FilmsRequest,
+  plate: Plate,
+  label: FilmLabel,
+  { image, wedge }: Pick<PdfFilm, "image" | "wedge">,
+): PdfFilm {
+  // A film is black wherever its plate prints; together the plates show their inks.
+  const { r, g, b } = together ? linearFromLab(recipe.inks.get(plate.ink)!.colour.lab) : BLACK;
+  const encoded = (v: number) => srgbFromLinear(Math.min(1, Math.max(0, v)));
+  return { name: plate.name, rgb: { r: encoded(r), g: encoded(g), b: encoded(b) }, label, image, wedge };
+}
+
+/** The plate as it is, compensated for dot gain; a device behind it makes the dots. */
+function contoneOf(
+  tones: Tones,
+  { width, height }: { readonly width: number; readonly height: number },
+  curve: Float64Array,
+  { mirror, page }: FilmsRequest,
+): Pick<PdfFilm, "image" | "wedge"> {
+  const table = Uint8Array.from(curve, (tone) => Math.round(tone * 255));
+  const out = new Uint8Array(tones.length);
+  for (let y = 0, at = 0; y < height; y++) {
+    const row = y * width;
+    for (let x = 0; x < width; x++, at++) out[at] = table[tones[mirror ? row + width - 1 - x : row + x]!]!;
+  }
+  const wedge = page.wedge && wedgeTones(page.wedge.width);
+  if (wedge && mirror) wedge.reverse();
+  return {
+    image: { width, height, bits: 8, data: deflateSync(out) },
+    wedge: wedge && { width: wedge.length, height: 1, bits: 8, data: deflateSync(wedge) },
+  };
+}
+
+function engineScreening({ method, rulingLpi, angle, dot, grainMm }: Screening): EngineScreening {
+  return method === "am" ? { method, rulingLpi, angle, dot } : { method, grainMm };
+}
+
+/** Everything that whoever hangs, exposes or files the film wants to know. */
+function labelOf(
+  { recipe, setupName, mirror, date, fingerprint, contone, jobName }: FilmsRequest,
+  plate: Plate,
+  index: number,
+  count: number,
+): FilmLabel {
+  const { order } = recipe.setups.get(setupName)!;
+  const station = order.findIndex((step) => typeof step !== "string" && step.plate === plate.name) + 1;
+  const { method, rulingLpi, angle, dot, grainMm } = plate.screening;
+  const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
+  const dots = contone
+    ? "not screened"
+    : method === "am"
+      ? `${figure(rulingLpi)} lpi ${figure(angle)}° ${dot}`
+      : `${method} ${figure(grainMm)} mm`;
+  return {
+    title: `${plate.name}   ${index + 1}/${count}`,
+    side: mirror ? "right-reading, emulsion down" : "right-reading, emulsion up",
+    details: [
+      recipe.title || jobName,
+      `ink ${plate.ink}`,
+      `setup ${setupName}, station ${station} of ${order.length}`,
+      ...(plate.mesh === undefined ? [] : [`mesh ${plate.mesh}${mesh ? ` ${figure(mesh.count)}/in` : ""}`]),
+      dots,
+      date,
+      `recipe ${fingerprint}`,
+    ].join(" · "),
+  };
+}
+
+function figure(value: number): string {
+  return String(Number(value.toFixed(2)));
+}
