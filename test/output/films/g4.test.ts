@@ -1,0 +1,62 @@
+import sharp from "sharp";
+import { expect, it } from "vitest";
+import { bytesPerRow } from "../../../server/engine/screen/bits.ts";
+import { encodeG4 } from "../../../server/output/films/g4.ts";
+import { tiffOf } from "../../../server/output/films/tiff.ts";
+import { random } from "../../property.ts";
+
+// Runs that use every part of the code tables: short, long, beyond 2560, repeated rows, single pixels.
+it.each([
+  [64, 20, 3, 0],
+  [1728, 40, 80, 0.2],
+  [9001, 30, 6000, 0],
+  [777, 90, 20, 0.8],
+  [3000, 60, 700, 0.5],
+  [5300, 8, 2700, 0],
+  [1, 1, 1, 0],
+  [20_000, 4, 9000, 0],
+])(
+  "a decoder reads back what was coded: %i × %i pixels, runs up to %i",
+  async (width, height, longest, repeated) => {
+    const next = random(width);
+    const stride = bytesPerRow(width);
+    const bits = new Uint8Array(stride * height);
+    for (let y = 0; y < height; y++) {
+      if (y > 0 && next() < repeated) {
+        bits.copyWithin(y * stride, (y - 1) * stride, y * stride);
+        continue;
+      }
+      let ink = next() < 0.5;
+      for (let x = 0; x < width; ) {
+        const run = 1 + Math.floor(next() * longest);
+        for (let k = x; ink && k < Math.min(width, x + run); k++)
+          bits[y * stride + (k >> 3)]! |= 0x80 >> (k & 7);
+        x += run;
+        ink = !ink;
+      }
+    }
+    const half = Math.ceil(height / 2);
+    const strips = [
+      encodeG4(bits.subarray(0, half * stride), width, half),
+      ...(height > half ? [encodeG4(bits.subarray(half * stride), width, height - half)] : []),
+    ];
+    const file = tiffOf({
+      width,
+      height,
+      dpi: 1200,
+      rowsPerStrip: half,
+      strips,
+      description: "gold – ½",
+      software: "test",
+    });
+    const { data, info } = await sharp(file).toColourspace("b-w").raw().toBuffer({ resolveWithObject: true });
+    expect([info.width, info.height]).toEqual([width, height]);
+    let wrong = 0;
+    for (let y = 0; y < height; y++)
+      for (let x = 0; x < width; x++) {
+        const ink = (bits[y * stride + (x >> 3)]! >> (7 - (x & 7))) & 1;
+        if ((data[(y * width + x) * info.channels]! < 128 ? 1 : 0) !== ink) wrong++;
+      }
+    expect(wrong).toBe(0);
+  },
+);
