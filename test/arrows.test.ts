@@ -13,9 +13,10 @@ const MAY_USE: Readonly<Record<string, readonly string[]>> = {
   rules: ["language", "engine"],
   render: ["language", "engine", "artwork"],
   output: ["render", "language", "engine", "artwork"],
+  revisions: ["language"],
   features: ["render", "rules", "language", "engine"],
-  lsp: ["features", "render", "rules", "language", "engine", "artwork"],
-  cli: ["lsp", "output", "render", "rules", "language", "engine", "artwork"],
+  lsp: ["features", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
+  cli: ["lsp", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
 };
 
 describe("the folders of server/", () => {

@@ -2,32 +2,63 @@
  * The process that reads artwork and makes plates for the language server: whatever a broken picture does to a
  * decoder, the server and the text that it holds live on. Speaks over Node's message channel.
  */
+import { setImmediate } from "node:timers/promises";
 import { parseDocument } from "../language/document.ts";
-import { resolveRecipe } from "../language/recipe.ts";
+import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { proofPng } from "../output/proof-png.ts";
 import { measure } from "../render/measure.ts";
-import type { MeasureAnswer, MeasureMessage } from "./measurer.ts";
+import { preview } from "../render/preview.ts";
+import { StageCache } from "../render/stage-cache.ts";
+import { readBlob } from "../revisions/git.ts";
+import type { MeasureRequest, PreviewWork, WorkAnswer, WorkMessage } from "./measurer.ts";
 
+/** Stages of the recipes looked at last: a job of a dozen plates at preview size takes about 60 MB. */
+const CACHE_BYTES = 256_000_000;
+
+const cache = new StageCache(CACHE_BYTES);
 const running = new Map<number, AbortController>();
 
-process.on("message", (message: MeasureMessage) => {
-  if (message.kind === "cancel") running.get(message.id)?.abort(new Error("cancelled"));
-  else void answer(message);
+process.on("message", (message: WorkMessage) => {
+  const { id } = message;
+  if (message.kind === "cancel") running.get(id)?.abort(new Error("cancelled"));
+  else void answer(id, (signal) => done(message, signal));
 });
 // The server is gone: so is the work.
 process.on("disconnect", () => process.exit(0));
 
-async function answer(message: Extract<MeasureMessage, { kind: "measure" }>): Promise<void> {
-  const { id, recipe, shop, artworkFile } = message;
+function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSignal): Promise<unknown> {
+  switch (message.kind) {
+    case "measure":
+      return measure(recipeOf(message.work), message.work.artworkFile, cache, signal);
+    case "preview":
+      return previewed(message.work, signal);
+    case "proof":
+      return proofPng(recipeOf(message.work), message.work.artworkFile, message.work, async () => {
+        await setImmediate();
+        signal.throwIfAborted();
+      });
+  }
+}
+
+function recipeOf({ recipe, shop }: MeasureRequest): Recipe {
+  return resolveRecipe(
+    parseDocument("recipe", recipe, "recipe"),
+    shop === undefined ? undefined : parseDocument("shop", shop, "shop"),
+  );
+}
+
+function previewed({ artwork, ...rest }: PreviewWork, signal: AbortSignal) {
+  const { file, blob } = artwork;
+  const stored = blob === undefined ? undefined : { key: `blob ${blob}`, read: () => readBlob(file, blob) };
+  return preview({ ...rest, source: { file, stored } }, cache, signal);
+}
+
+async function answer(id: number, work: (signal: AbortSignal) => Promise<unknown>): Promise<void> {
   const controller = new AbortController();
   running.set(id, controller);
-  const reply = (result: MeasureAnswer) => process.send?.(result);
+  const reply = (result: WorkAnswer) => process.send?.(result);
   try {
-    const resolved = resolveRecipe(
-      parseDocument("recipe", recipe, "recipe"),
-      shop === undefined ? undefined : parseDocument("shop", shop, "shop"),
-    );
-    const { artworkPpi, plates } = await measure(resolved, artworkFile, controller.signal);
-    reply({ id, artworkPpi, plates: [...plates] });
+    reply({ id, result: await work(controller.signal) });
   } catch (error) {
     reply({ id, error: error instanceof Error ? error.message : String(error) });
   } finally {

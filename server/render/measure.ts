@@ -1,30 +1,32 @@
-import { probeArtwork, readArtwork } from "../artwork/artwork.ts";
 import type { Tones } from "../engine/raster.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { MM_PER_INCH } from "../language/values/length.ts";
+import { previewArtwork } from "./artworks.ts";
+import { cachedPlates } from "./cached-plates.ts";
 import type { Measurements, PlateMeasurement } from "./measurements.ts";
-import { makePlates } from "./separation.ts";
+import { separationPlan } from "./plan.ts";
+import type { StageCache } from "./stage-cache.ts";
 import { thumbnail } from "./thumbnail.ts";
-
-/** Pixels of the picture that is measured: enough for coverage and thumbnails, few enough to keep up with typing. */
-const PREVIEW_PIXELS = 1_000_000;
 
 /** Measures a recipe's plates at preview size. Throws ArtworkError. */
 export async function measure(
   recipe: Recipe,
   artworkFile: string,
+  cache: StageCache,
   signal?: AbortSignal,
 ): Promise<Measurements> {
-  const { widthMm } = recipe.artwork;
-  const info = await probeArtwork(artworkFile, { widthMm, ...(signal ? { signal } : {}) });
-  const squareInches = (widthMm * info.heightMm) / MM_PER_INCH ** 2;
-  const preview = Math.sqrt(PREVIEW_PIXELS / squareInches);
-  const ppi = info.vector ? preview : Math.min(info.ppi, preview);
-  const artwork = await readArtwork(artworkFile, { widthMm, ppi, ...(signal ? { signal } : {}) });
-  const { width, height } = artwork.picture;
+  const keyed = await previewArtwork(cache, { file: artworkFile }, recipe.artwork.widthMm, signal);
+  const { picture, info } = keyed.artwork;
   const plates = new Map<string, PlateMeasurement>();
-  for await (const { name, tones } of makePlates(recipe, artwork, () => signal?.throwIfAborted())) {
-    plates.set(name, { ...distribution(tones), thumbnail: await thumbnail(tones, width, height) });
+  for await (const { name, key, tones } of cachedPlates(cache, keyed, separationPlan(recipe), signal)) {
+    const measured = await cache.of(
+      `measured ${key}`,
+      async () => ({
+        ...distribution(tones),
+        thumbnail: await thumbnail(tones, picture.width, picture.height),
+      }),
+      (plate) => plate.thumbnail.length + 200,
+    );
+    plates.set(name, measured);
   }
   return { artworkPpi: info.vector ? undefined : info.ppi, plates };
 }
