@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { stat } from "node:fs/promises";
 import { type Artwork, type ArtworkInfo, probeArtwork, readArtwork } from "../artwork/artwork.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
@@ -73,9 +74,18 @@ async function decoded(
   ppi: number,
   signal?: AbortSignal,
 ): Promise<KeyedArtwork> {
-  const key = keyOf("artwork", state, widthMm, ppi);
-  const read = async () => readArtwork(source.file, { widthMm, ppi, ...(await optionsOf(source, signal)) });
-  return { key, artwork: await cache.of(key, read, ({ picture }) => picture.data.byteLength) };
+  const read = async (): Promise<KeyedArtwork> => {
+    const artwork = await readArtwork(source.file, { widthMm, ppi, ...(await optionsOf(source, signal)) });
+    const { data, width } = artwork.picture;
+    // By its pixels: the file may have been saved again, or come from a commit, and be the same.
+    const pixels = createHash("sha256").update(data).digest("base64url");
+    return { key: keyOf("artwork", pixels, width, artwork.ppi), artwork };
+  };
+  return cache.of(
+    keyOf("decoded", state, widthMm, ppi),
+    read,
+    ({ artwork }) => artwork.picture.data.byteLength,
+  );
 }
 
 async function optionsOf(source: ArtworkSource, signal?: AbortSignal) {

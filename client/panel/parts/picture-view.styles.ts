@@ -129,6 +129,18 @@ export const pictureStyles = css`
     color: var(--vscode-inputOption-activeForeground, inherit);
     border-color: var(--vscode-inputOption-activeBorder, transparent);
   }
+  .shape {
+    display: grid;
+    place-items: center;
+    padding: 3px 5px;
+  }
+  .shape svg {
+    fill: none;
+    stroke: currentColor;
+    stroke-width: 1.2;
+    stroke-linejoin: round;
+    stroke-dasharray: 2.4 1.4;
+  }
   .percent {
     min-width: 46px;
     text-align: center;

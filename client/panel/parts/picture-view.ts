@@ -15,6 +15,11 @@ import { styled } from "./styled.ts";
 
 /** After the last zoom or move, before a sharper piece is asked for. */
 const REST_MS = 220;
+const SHAPES: readonly { readonly shape: Shape; readonly label: string; readonly icon: unknown }[] = [
+  { shape: "rectangle", label: "Rectangle", icon: svg`<rect x="1.5" y="3.5" width="13" height="9"></rect>` },
+  { shape: "ellipse", label: "Ellipse", icon: svg`<ellipse cx="8" cy="8" rx="6.5" ry="4.8"></ellipse>` },
+  { shape: "polygon", label: "Polygon", icon: svg`<path d="M3 13 1.8 5.5 7.5 2l6.7 3.2-2.4 8z"></path>` },
+];
 /** A press that moves less, in CSS pixels, is a click. */
 const CLICK = 4;
 
@@ -162,19 +167,16 @@ export class PictureView extends Part {
     const { view } = this.store;
     const percent = frame ? Math.round((frame.scale / PRINT_SIZE) * 100) : 100;
     const zoom = (factor: number) => frame && this.store.see(frame.zoomed(factor));
-    const shapes: readonly [Shape, string, string][] = [
-      ["rectangle", "Rectangle", "primitive-square"],
-      ["ellipse", "Ellipse", "circle"],
-      ["polygon", "Polygon", "star-empty"],
-    ];
     return html`<div class="tools">
       <div class="set" role="group" aria-label="Draw a region to adjust">
-        ${shapes.map(
-          ([shape, label, icon]) => html`<vscode-toolbar-button
-            icon=${icon} label="${label} region" title="${label} region: drawn here, written into adjust" toggleable
-            .checked=${this.#draft?.shape === shape}
-            @change=${(e: Event) => this.#draw((e.target as HTMLInputElement).checked ? shape : undefined)}
-          ></vscode-toolbar-button>`,
+        ${SHAPES.map(
+          ({ shape, label, icon }) => html`<button
+            class="shape"
+            aria-label="${label} region"
+            aria-pressed=${this.#draft?.shape === shape}
+            title="${label} region: drawn here, written into adjust"
+            @click=${() => this.#draw(this.#draft?.shape === shape ? undefined : shape)}
+          ><svg viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">${icon}</svg></button>`,
         )}
       </div>
       <div class="set" role="group" aria-label="Zoom">
@@ -386,11 +388,14 @@ export class PictureView extends Part {
 
   #enter(finish: boolean): void {
     const { store } = this;
-    const at = this.#pointer;
+    const at = this.#pointer ?? this.#frame?.centre;
     if (this.#draft) {
       if (finish) this.#draft = closed(this.#draft);
-      else if (at) this.#draft = withCorner(this.#draft, at);
-      this.requestUpdate();
+      else if (at) {
+        this.#draft = withCorner(this.#draft, at);
+        store.point = { x: at[0], y: at[1] };
+      }
+      store.changed();
       return;
     }
     store.pinned = !store.pinned && store.probe() !== undefined;

@@ -112,12 +112,11 @@ export class PressLine extends Part {
     const says = step === "flash" ? "cures the ink so far to the touch" : "lets the garment cool";
     return html`<button
       class="row"
-      aria-label="Station ${i + 1}: ${step}"
       title="Alt+↑ and Alt+↓ move this station"
       @click=${() => this.store.host.post({ kind: "reveal", path: ["setups", setup.name, "order", i] })}
       @keydown=${(e: KeyboardEvent) => this.#key(e, setup, i)}
     >
-      <vscode-icon name=${step === "flash" ? "zap" : "watch"}></vscode-icon>
+      <span class="unseen">Station ${i + 1}: </span><vscode-icon name=${step === "flash" ? "zap" : "watch"}></vscode-icon>
       <span class="name">${step}</span><span class="quiet says">${says}</span>
     </button>`;
   }
@@ -138,16 +137,8 @@ export class PressLine extends Part {
     const film = facts ? areaText(facts.filmMm) : "";
     const size =
       facts && placed ? `${Math.round(facts.filmMm.width)} × ${Math.round(facts.filmMm.height)} mm` : "";
-    const says = [
-      `Station ${i + 1}: plate ${name}`,
-      `ink ${plate.ink}`,
-      facts ? `coverage ${percentText(facts.coverage)}, film ${film}` : "",
-      guests.length > 0 ? `with ${guests.join(", ")} folded in` : "",
-      own.length > 0 ? counted(own.length, "finding") : "",
-    ];
     return html`<button
         class="row ${off ? "off" : ""}"
-        aria-label=${says.filter(Boolean).join(", ")}
         aria-current=${selected}
         data-plate=${name}
         title="Shows the plate alone and its lines. Alt+↑ and Alt+↓ move the station."
@@ -156,14 +147,15 @@ export class PressLine extends Part {
       >
         <plate-thumb .store=${this.store} .plate=${name} .edition=${`${facts?.key} ${ink?.hex} ${ink?.opacity} ${garmentOf(job, view)?.hex}`}></plate-thumb>
         <span class="names">
-          <span class="name">${name}${guests.length > 0 ? html`<span class="quiet"> with ${guests.join(", ")}</span>` : nothing}</span>
-          <span class="ink quiet"><span class="swatch" ${styled({ background: ink?.hex ?? "none" })}></span>${plate.ink}</span>
+          <span class="name"><span class="unseen">Station ${i + 1}: plate </span>${name}${guests.length > 0 ? html`<span class="quiet"> with ${guests.join(", ")}</span>` : nothing}</span>
+          <span class="ink quiet"><span class="swatch" ${styled({ background: ink?.hex ?? "none" })}></span><span class="unseen">ink </span>${plate.ink}</span>
         </span>
         <span class="amounts figures">
           <span class="tone" title=${tone === undefined ? "coverage: mean tone over the print" : "tone under the pointer"}>
+            <span class="unseen">${tone === undefined ? "coverage" : "tone"}</span>
             ${tone === undefined ? (facts ? percentText(facts.coverage) : "") : html`<b>${Math.round(tone * 100)} %</b>`}
           </span>
-          <span class="quiet" title=${size === "" ? nothing : `film ${size}`}>${film}</span>
+          <span class="quiet" title=${size === "" ? nothing : `film ${size}`}><span class="unseen">film </span>${film}</span>
           <span class="bar"><span ${styled({ width: `${100 * (tone ?? facts?.coverage ?? 0)}%`, background: ink?.hex ?? "none" })}></span></span>
         </span>
       </button>

@@ -43,6 +43,9 @@ export class ProbeBar extends Part {
         display: grid;
         line-height: 1.25;
       }
+      .two span {
+        white-space: pre;
+      }
       .two small {
         font-size: 11px;
         color: var(--vscode-descriptionForeground);
@@ -75,7 +78,7 @@ export class ProbeBar extends Part {
         padding: 0 14px 10px;
         list-style: none;
       }
-      .why h3 {
+      .why .title {
         margin: 2px 0 4px;
         font-size: inherit;
         font-weight: 600;
@@ -155,7 +158,7 @@ export class ProbeBar extends Part {
     const { reasons, host } = this.store;
     if (!reasons) return nothing;
     return html`<div class="why" role="region" aria-label="Why ${reasons.plate} is here">
-      <h3>${reasons.reasons.length > 0 ? `${reasons.plate} is here because` : `nothing puts ${reasons.plate} here`}</h3>
+      <p class="title">${reasons.reasons.length > 0 ? `${reasons.plate} is here because` : `nothing puts ${reasons.plate} here`}</p>
       <ul>
         ${reasons.reasons.map(
           ({ says, path, line }) =>

@@ -18,8 +18,8 @@ export class ProofPanel extends Part {
     house,
     css`
       :host {
-        display: grid;
-        grid-template-rows: auto auto auto minmax(0, 1fr);
+        display: flex;
+        flex-direction: column;
         height: 100vh;
         container-type: inline-size;
         background: var(--vscode-editor-background);
@@ -45,6 +45,7 @@ export class ProofPanel extends Part {
         margin-left: auto;
       }
       .body {
+        flex: 1;
         display: grid;
         grid-template-columns: minmax(0, 1fr) minmax(300px, 380px);
         min-height: 0;
@@ -68,6 +69,7 @@ export class ProofPanel extends Part {
         padding: 8px 14px 16px;
       }
       .waiting {
+        flex: 1;
         display: grid;
         place-items: center;
         padding: 24px;
@@ -109,12 +111,12 @@ export class ProofPanel extends Part {
     const { job, view, problem, findings } = store;
     if (!job) {
       const first = findings.find(({ level }) => level === "error");
-      return html`<panel-notices .store=${store}></panel-notices><span></span><span></span>
+      return html`<panel-notices .store=${store}></panel-notices>
         <main class="waiting">${problem || first ? "There is no proof yet." : "Making the plates…"}</main>`;
     }
     const garment = garmentOf(job, view);
     return html`
-      <div class="head">
+      <header class="head">
         <h1 title=${job.title}>${job.title || "Proof"}</h1>
         <choice-bar
           class="garments"
@@ -130,18 +132,12 @@ export class ProofPanel extends Part {
           .value=${view.mode}
           @choose=${(e: CustomEvent<Mode>) => store.see({ mode: e.detail })}
         ></choice-bar>
-      </div>
+      </header>
       <panel-notices .store=${store}></panel-notices>
-      <view-bar .store=${store}></view-bar>
+      <view-bar role="region" aria-label="About the picture" .store=${store}></view-bar>
       <div class="body">
         <main class="left" aria-label="Picture">
-          ${
-            store.placed
-              ? view.mode === "garments"
-                ? html`<garment-sheet .store=${store}></garment-sheet>`
-                : html`<picture-view .store=${store}></picture-view>`
-              : html`<div class="waiting">${problem ? "There is no picture to show." : "Making the plates…"}</div>`
-          }
+          ${this.#picture()}
           <probe-bar .store=${store}></probe-bar>
         </main>
         <aside class="press" aria-label="Press">
@@ -154,6 +150,17 @@ export class ProofPanel extends Part {
         </aside>
       </div>
     `;
+  }
+
+  #picture() {
+    const { store } = this;
+    const { mode } = store.view;
+    if (!store.placed)
+      return html`<div class="waiting">${store.problem ? "There is no picture to show." : "Making the plates…"}</div>`;
+    if (mode === "garments") return html`<garment-sheet .store=${store}></garment-sheet>`;
+    if (mode === "commit" && store.committed && !store.committed.job)
+      return html`<div class="waiting" role="status">${store.committed.problem ?? "The last commit cannot be read."}</div>`;
+    return html`<picture-view .store=${store}></picture-view>`;
   }
 
   readonly #save = (event: Event): void => {

@@ -8,7 +8,7 @@ import type { PanelPlace, WirePath } from "./wire.ts";
 /** What a panel shows of the place at `offset`: the plate, garment, setup or region that it stands in. */
 export function panelPlace({ source }: Model, offset: number): PanelPlace {
   if (source.kind !== "recipe") return {};
-  const [section, name, list, index] = placeAt(source, offset).path;
+  const [section, name, list, index] = placeAt(source, withinLine(source.text, offset)).path;
   switch (section) {
     case "plates":
       return typeof name === "string" ? { plate: name } : {};
@@ -31,6 +31,14 @@ export function panelPlace({ source }: Model, offset: number): PanelPlace {
     default:
       return {};
   }
+}
+
+/** The nearest written character of the line: its indentation, and what follows its end, belong to what it says. */
+function withinLine(text: string, offset: number): number {
+  const start = text.lastIndexOf("\n", offset - 1) + 1;
+  const [line = ""] = text.slice(start).split("\n", 1);
+  const first = start + line.length - line.trimStart().length;
+  return Math.min(Math.max(offset, first), start + line.trimEnd().length);
 }
 
 /** Where a place of the recipe's structure stands in the text: a block from its key on. */

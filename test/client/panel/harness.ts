@@ -11,7 +11,7 @@ import { type WebSocket, WebSocketServer } from "ws";
 import type { FromPage, ToPage } from "../../../client/panel/protocol.ts";
 import { panelHtml } from "../../../client/panel-html.ts";
 import { type PanelEditor, PanelSession } from "../../../client/panel-session.ts";
-import type { PanelRange } from "../../../server/features/panel/wire.ts";
+import type { PanelRange, PreviewAnswer } from "../../../server/features/panel/wire.ts";
 import { TestClient, until } from "../../lsp/client.ts";
 import { PACK_IN_PAGE, packed, unpacked } from "./bytes.ts";
 import { type Theme, themeCss } from "./themes.ts";
@@ -119,6 +119,11 @@ export class TestPanel {
 
   get text(): string {
     return this.document.getText();
+  }
+
+  /** What the page was sent about the text, so far. */
+  get previews(): PreviewAnswer<Uint8Array>[] {
+    return this.sent.flatMap((message) => (message.kind === "preview" ? [message.answer] : []));
   }
 
   /** Puts another text into the editor, as typing does. */
@@ -247,8 +252,13 @@ export class TestPanel {
       },
       ask: async (method, params, signal) => {
         const token = new CancellationTokenSource();
-        signal.addEventListener("abort", () => token.cancel());
-        return this.client.connection.sendRequest(method, params, token.token);
+        const cancel = () => token.cancel();
+        signal.addEventListener("abort", cancel);
+        try {
+          return await this.client.connection.sendRequest(method, params, token.token);
+        } finally {
+          signal.removeEventListener("abort", cancel);
+        }
       },
       version: () => this.document.version,
       apply: async ({ edits }, version) => {
