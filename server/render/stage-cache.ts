@@ -8,6 +8,7 @@ import { createHash } from "node:crypto";
 export class StageCache {
   readonly limit: number;
   readonly #held = new Map<string, { readonly value: unknown; readonly bytes: number }>();
+  readonly #making = new Map<string, Promise<unknown>>();
   #bytes = 0;
 
   constructor(limit: number) {
@@ -38,12 +39,26 @@ export class StageCache {
     return value;
   }
 
-  /** The result under `key`, made where it is not held. */
+  /**
+   * The result under `key`, made where it is not held. Who asks while another makes it waits for that one; should that
+   * one be stopped, the next makes it.
+   */
   async of<T>(key: string, make: () => T | Promise<T>, bytesOf: (value: T) => number): Promise<T> {
-    const held = this.get<T>(key);
-    if (held !== undefined) return held;
-    const made = await make();
-    return this.put(key, made, bytesOf(made));
+    for (;;) {
+      const held = this.get<T>(key);
+      if (held !== undefined) return held;
+      const others = this.#making.get(key);
+      if (!others) break;
+      await others.catch(() => {});
+    }
+    const making = Promise.resolve().then(make);
+    this.#making.set(key, making);
+    try {
+      const made = await making;
+      return this.put(key, made, bytesOf(made));
+    } finally {
+      this.#making.delete(key);
+    }
   }
 
   #drop(key: string): void {

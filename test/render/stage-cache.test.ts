@@ -41,3 +41,34 @@ it("keys tell apart where one part ends and the next begins", () => {
   expect(keyOf("a", "bc")).not.toBe(keyOf("ab", "c"));
   expect(keyOf("a", 0.1)).not.toBe(keyOf("a", 0.1000000001));
 });
+
+it("makes a result once for all who ask at the same time", async () => {
+  const cache = new StageCache(100);
+  let made = 0;
+  const ask = () =>
+    cache.of(
+      "a",
+      async () => {
+        await new Promise((resolve) => setTimeout(resolve, 5));
+        return ++made;
+      },
+      () => 1,
+    );
+  expect(await Promise.all([ask(), ask(), ask()])).toEqual([1, 1, 1]);
+});
+
+it("makes a result for the next who asked where the first was stopped", async () => {
+  const cache = new StageCache(100);
+  const stopped = cache.of(
+    "a",
+    () => Promise.reject(new Error("stopped")),
+    () => 1,
+  );
+  const second = cache.of(
+    "a",
+    () => "made",
+    () => 1,
+  );
+  await expect(stopped).rejects.toThrow("stopped");
+  expect(await second).toBe("made");
+});

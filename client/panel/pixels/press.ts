@@ -17,6 +17,7 @@ export interface Print {
 }
 
 interface Slot {
+  readonly name: string;
   busy: boolean;
   next: { readonly shot: Shot; readonly done: (print: Print | undefined) => void } | undefined;
 }
@@ -68,7 +69,7 @@ export class Press {
 
   /** Develops a shot, unless a newer one for the same slot comes before its turn. */
   shoot(slot: string, shot: Shot, done: (print: Print | undefined) => void): void {
-    const known = this.#slots.get(slot) ?? { busy: false, next: undefined };
+    const known = this.#slots.get(slot) ?? { name: slot, busy: false, next: undefined };
     this.#slots.set(slot, known);
     known.next = { shot, done };
     if (!known.busy) this.#take(known);
@@ -94,7 +95,7 @@ export class Press {
       this.#take(slot);
     });
     for (const worker of this.#workers)
-      worker.postMessage({ kind: "shoot", id, shot: next.shot } satisfies ToWorker);
+      worker.postMessage({ kind: "shoot", id, slot: slot.name, shot: next.shot } satisfies ToWorker);
   }
 
   #assemble(width: number, height: number, answers: readonly FromWorker[]): Print {

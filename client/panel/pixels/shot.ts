@@ -62,7 +62,7 @@ export function develop(shot: Shot, rowsOf: (set: SetName) => Rows | undefined):
   const rgba = new Uint8ClampedArray(rows.artwork.length);
   switch (shot.kind) {
     case "proof":
-      eachBlock(rows, shot, (start, rgb) => copyRgb(rgb, rgba, start));
+      printRows(rows, shot, 0, rgba.length / 4, rgba);
       return { rgba };
     case "artwork": {
       const looks = new PixelDifference(shot.garment);
@@ -125,31 +125,45 @@ function impressionsOf(rows: Rows, { printings }: Printed): Impression[] {
   });
 }
 
-function eachBlock(rows: Rows, printed: Printed, take: (start: number, rgb: Uint8Array) => void): void {
+/** Prints pixels `start` up to `end` into their places of a whole RGBA picture. */
+export function printRows(
+  rows: Rows,
+  printed: Printed,
+  start: number,
+  end: number,
+  rgba: Uint8ClampedArray,
+): void {
+  eachBlock(rows, printed, start, end, (from, rgb) => {
+    for (let p = 0, at = from * 4; p < rgb.length; p += 3, at += 4) {
+      rgba[at] = rgb[p]!;
+      rgba[at + 1] = rgb[p + 1]!;
+      rgba[at + 2] = rgb[p + 2]!;
+      rgba[at + 3] = 255;
+    }
+  });
+}
+
+function eachBlock(
+  rows: Rows,
+  printed: Printed,
+  first: number,
+  last: number,
+  take: (start: number, rgb: Uint8Array) => void,
+): void {
   const impressions = impressionsOf(rows, printed);
-  const count = rows.artwork.length / 4;
   const buffer = new Uint8Array(BLOCK * 3);
-  for (let start = 0; start < count; start += BLOCK) {
-    const end = Math.min(count, start + BLOCK);
+  for (let start = first; start < last; start += BLOCK) {
+    const end = Math.min(last, start + BLOCK);
     const rgb = buffer.subarray(0, (end - start) * 3);
     printModel.print(printed.garment, impressions, start, end, rgb);
     take(start, rgb);
   }
 }
 
-function copyRgb(rgb: Uint8Array, rgba: Uint8ClampedArray, start: number): void {
-  for (let p = 0, at = start * 4; p < rgb.length; p += 3, at += 4) {
-    rgba[at] = rgb[p]!;
-    rgba[at + 1] = rgb[p + 1]!;
-    rgba[at + 2] = rgb[p + 2]!;
-    rgba[at + 3] = 255;
-  }
-}
-
 function differenceMap(rows: Rows, printed: Printed, rgba: Uint8ClampedArray): Uint32Array<ArrayBuffer> {
   const counts = new Uint32Array(COUNT_STEPS + 1);
   const meter = new PixelDifference(printed.garment);
-  eachBlock(rows, printed, (start, rgb) => {
+  eachBlock(rows, printed, 0, rgba.length / 4, (start, rgb) => {
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       // What the artwork covers less than half is left clear, and not counted, as in the command line's figures.
       if (rows.artwork[i * 4 + 3]! < 128) continue;
@@ -172,8 +186,8 @@ function changeMap(
   const counts = new Uint32Array(COUNT_STEPS + 1);
   const meter = new PixelDifference(now.garment);
   const then = new Uint8Array((rows.artwork.length / 4) * 3);
-  eachBlock(old, before, (start, rgb) => then.set(rgb, start * 3));
-  eachBlock(rows, now, (start, rgb) => {
+  eachBlock(old, before, 0, rgba.length / 4, (start, rgb) => then.set(rgb, start * 3));
+  eachBlock(rows, now, 0, rgba.length / 4, (start, rgb) => {
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       const at = i * 3;
       const difference = meter.between(

@@ -65,7 +65,7 @@ function toneFunction(plates: readonly PlatePlan[]): Evaluate {
       return;
     }
     describeColour(rgba[0]!, rgba[1]!, rgba[2]!, alpha, colour);
-    for (let p = 0; p < programs.length; p++) values[p]![entry] = programs[p]!(colour, alpha);
+    for (let p = 0; p < programs.length; p++) values[p]![entry] = programs[p]!(colour, alpha, 0);
   };
 }
 
@@ -76,20 +76,20 @@ export function describeColour(r: number, g: number, b: number, alpha: number, c
   completeColour(colour, (alpha * 100) / 255);
 }
 
-/** The tone, 0–255, that a plate takes from a colour (`describeColour`) of that alpha. */
-export type ToneProgram = (colour: Float64Array, alpha: number) => number;
+/** The tone, 0–255, that a plate takes from the colour (`describeColour`) of that alpha, at `from` in `colours`. */
+export type ToneProgram = (colours: Float64Array, alpha: number, from: number) => number;
 
 export function toneProgram({ extract, strength }: PlatePlan): ToneProgram {
   const program = compileExtraction(extract);
   const stack = new Float64Array(Math.max(1, program.depth));
-  return (colour, alpha) => {
-    const member = membership(program, colour, stack);
-    return member === 0 ? 0 : Math.round(member * strengthOf(strength, colour) * alpha);
+  return (colours, alpha, from) => {
+    const member = membership(program, colours, stack, from);
+    return member === 0 ? 0 : Math.round(member * strengthOf(strength, colours, from) * alpha);
   };
 }
 
-function strengthOf(strength: Strength, colour: Float64Array): number {
-  const L = colour[0]!;
+function strengthOf(strength: Strength, colours: Float64Array, from: number): number {
+  const L = colours[from]!;
   switch (strength.by) {
     case "flat":
       return 1;
@@ -98,7 +98,7 @@ function strengthOf(strength: Strength, colour: Float64Array): number {
     case "darkness":
       return unit(1 - L / 100);
     case "chroma":
-      return unit(chromaOf(colour[1]!, colour[2]!) / strength.full);
+      return unit(chromaOf(colours[from + 1]!, colours[from + 2]!) / strength.full);
   }
 }
 

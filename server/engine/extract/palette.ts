@@ -69,14 +69,10 @@ function describe(colours: Uint32Array): Pick<Palette, "alphas" | "fields"> {
 export function extractFromPalette({ entries, alphas, fields }: Palette, plate: PlatePlan, out: Tones): void {
   const toneOf = toneProgram(plate);
   const values = new Uint8Array(alphas.length);
-  const colour = new Float64Array(COLOUR_FIELDS);
   for (let entry = 0; entry < alphas.length; entry++) {
     const alpha = alphas[entry]!;
     // What is clear in the artwork never prints.
-    if (alpha === 0) continue;
-    const at = entry * COLOUR_FIELDS;
-    for (let i = 0; i < COLOUR_FIELDS; i++) colour[i] = fields[at + i]!;
-    values[entry] = toneOf(colour, alpha);
+    if (alpha !== 0) values[entry] = toneOf(fields, alpha, entry * COLOUR_FIELDS);
   }
   for (let i = 0; i < entries.length; i++) out[i] = values[entries[i]!]!;
 }

@@ -29,6 +29,8 @@ export interface PanelOptions {
   /** State that the editor kept from before. */
   readonly state?: unknown;
   readonly trusted?: boolean;
+  /** Done with the language server before the page is asked for. */
+  readonly before?: (client: TestClient) => Promise<void>;
 }
 
 /**
@@ -55,6 +57,9 @@ export class TestPanel {
   /** Texts to go back to. */
   readonly undo: string[] = [];
   frame!: Frame;
+  /** When the page was asked for. */
+  shownAt: number | undefined;
+  readonly #listeners = new Map<string, () => void>();
   #socket: WebSocket | undefined;
   readonly #server: Server;
   readonly #made: string | undefined;
@@ -103,6 +108,7 @@ export class TestPanel {
     const server = createServer();
     const panel = new TestPanel(page, client, server, uri, folder, made);
     await client.open(uri, panel.document.getText());
+    await options.before?.(client);
     await panel.#serve(options);
     return panel;
   }
@@ -124,6 +130,16 @@ export class TestPanel {
   /** What the page was sent about the text, so far. */
   get previews(): PreviewAnswer<Uint8Array>[] {
     return this.sent.flatMap((message) => (message.kind === "preview" ? [message.answer] : []));
+  }
+
+  /** Waits for the page to say something of this kind. */
+  nextMessage(kind: string): Promise<void> {
+    return new Promise((resolve) => this.#listeners.set(kind, resolve));
+  }
+
+  /** Lets go of what was noted so far. */
+  forget(): void {
+    for (const list of [this.sent, this.received, this.undo, this.revealed]) list.length = 0;
   }
 
   /** Puts another text into the editor, as typing does. */
@@ -168,7 +184,7 @@ export class TestPanel {
   }
 
   /** Waits until the large picture shows the text as it is. */
-  async painted(): Promise<void> {
+  async painted(rest = true): Promise<void> {
     await until(async () => {
       const width = await this.frame
         .locator("picture-view canvas.main")
@@ -177,7 +193,7 @@ export class TestPanel {
         .catch(() => 1);
       return width > 1 ? true : undefined;
     });
-    await this.settled();
+    if (rest) await this.settled();
   }
 
   /** Waits until nothing is on its way any more. */
@@ -221,6 +237,10 @@ export class TestPanel {
       socket.binaryType = "arraybuffer";
       socket.on("message", (data: ArrayBuffer) => {
         const message = unpacked(data) as FromPage;
+        this.#listeners.get(message.kind)?.();
+        this.#listeners.delete(message.kind);
+        // What a test had the page say is not the session's.
+        if ((message.kind as string) === "painted") return;
         this.received.push(message);
         void this.session.received(message);
       });
@@ -239,6 +259,7 @@ export class TestPanel {
     });
     await new Promise<void>((resolve) => this.#server.listen(0, "127.0.0.1", resolve));
     const { port } = this.#server.address() as AddressInfo;
+    this.shownAt = performance.now();
     await this.page.goto(`http://127.0.0.1:${port}/`);
     this.frame = await until(() => this.page.frames()[1]);
   }
