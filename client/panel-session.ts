@@ -55,13 +55,19 @@ export class PanelSession {
   #pieceRunning: AbortController | undefined;
   #pieceTimer: ReturnType<typeof setTimeout> | undefined;
   #committing: AbortController | undefined;
-  #showing: string | undefined;
+  /** For the page, which is not there yet. */
+  readonly #waiting: ToPage[] = [];
   /** Where the panel put the cursor: its coming there is no news to the panel. */
   #echo: string | undefined;
   readonly #gone = new AbortController();
 
   constructor(editor: PanelEditor) {
     this.#editor = editor;
+  }
+
+  /** Asks for the first picture, which is made while the page still loads. */
+  start(): void {
+    this.#refresh();
   }
 
   /** The recipe's text has changed. */
@@ -97,6 +103,7 @@ export class PanelSession {
       return;
     }
     this.#stale = true;
+    this.#waiting.length = 0;
     this.#running?.controller.abort();
     this.#pieceRunning?.abort();
     this.#committing?.abort();
@@ -105,8 +112,7 @@ export class PanelSession {
 
   /** Shows a garment, now or as soon as the page is there. */
   show(garment: string): void {
-    if (this.#ready) this.#editor.post({ kind: "show", garment });
-    else this.#showing = garment;
+    this.#post({ kind: "show", garment });
   }
 
   save(what: "proof" | "sheet"): void {
@@ -124,14 +130,7 @@ export class PanelSession {
   async received(message: FromPage): Promise<void> {
     switch (message.kind) {
       case "ready":
-        this.#ready = true;
-        this.#held = { plates: {} };
-        this.#heldBefore = { plates: {} };
-        this.#wantsCommitted = false;
-        this.#piece = undefined;
-        if (this.#showing !== undefined) this.#editor.post({ kind: "show", garment: this.#showing });
-        this.#showing = undefined;
-        return this.#refresh();
+        return this.#started();
       case "want":
         return this.#want(message.committed, message.piece);
       case "edit":
@@ -156,6 +155,25 @@ export class PanelSession {
     }
   }
 
+  #started(): void {
+    if (this.#ready) {
+      // Another page in this one's place: it holds nothing.
+      this.#held = { plates: {} };
+      this.#heldBefore = { plates: {} };
+      this.#stale = true;
+    }
+    this.#ready = true;
+    this.#wantsCommitted = false;
+    this.#piece = undefined;
+    for (const message of this.#waiting.splice(0)) this.#editor.post(message);
+    if (this.#stale || Object.keys(this.#held.plates).length === 0) this.#refresh();
+  }
+
+  #post(message: ToPage): void {
+    if (this.#ready) this.#editor.post(message);
+    else this.#waiting.push(message);
+  }
+
   #want(committed: boolean, piece: WirePiece | undefined): void {
     if (committed && !this.#wantsCommitted) void this.#committed();
     this.#wantsCommitted = committed;
@@ -170,7 +188,7 @@ export class PanelSession {
 
   #refresh(): void {
     this.#stale = true;
-    if (!this.#ready || !this.#visible || this.#gone.signal.aborted) return;
+    if (!this.#visible || this.#gone.signal.aborted) return;
     if (!this.#running) void this.#previews();
     // What the stages have made stays made: an interrupted question goes on where it was.
     else if (performance.now() - this.#running.since > PATIENCE_MS) this.#running.controller.abort();
@@ -186,7 +204,7 @@ export class PanelSession {
         const answer = await this.#preview({ held: this.#held }, controller.signal);
         if (!answer || controller.signal.aborted) continue;
         this.#held = nowHeld(this.#held, answer.picture);
-        this.#editor.post({ kind: "preview", answer: unpacked(answer) });
+        this.#post({ kind: "preview", answer: unpacked(answer) });
         if (answer.version < this.#editor.version()) this.#stale = true;
       } catch (error) {
         if (!controller.signal.aborted) {

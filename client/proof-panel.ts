@@ -82,6 +82,7 @@ export class ProofPanel implements Disposable {
       randomBytes(16).toString("base64url"),
     );
     this.session.setVisible(panel.visible);
+    this.session.start();
   }
 
   dispose(): void {

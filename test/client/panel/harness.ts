@@ -260,6 +260,7 @@ export class TestPanel {
     await new Promise<void>((resolve) => this.#server.listen(0, "127.0.0.1", resolve));
     const { port } = this.#server.address() as AddressInfo;
     this.shownAt = performance.now();
+    this.session.start();
     await this.page.goto(`http://127.0.0.1:${port}/`);
     this.frame = await until(() => this.page.frames()[1]);
   }
