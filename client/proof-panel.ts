@@ -53,7 +53,10 @@ export class ProofPanel implements Disposable {
     const file = (name: string) => webview.asWebviewUri(Uri.joinPath(dist, name)).toString();
     this.#disposables.push(
       webview.onDidReceiveMessage((message: FromPage) => {
-        if (message.kind === "ready") void webview.postMessage({ kind: "recipe", uri: recipe.toString() });
+        if (message.kind === "ready") {
+          void webview.postMessage({ kind: "recipe", uri: recipe.toString() });
+          setImmediate(() => this.tellPlace());
+        }
         void this.session
           .received(message)
           .catch((error: Error) => void window.showErrorMessage(error.message));
@@ -83,6 +86,12 @@ export class ProofPanel implements Disposable {
     );
     this.session.setVisible(panel.visible);
     this.session.start();
+  }
+
+  /** Where the cursor stands in the recipe's text, if that can be seen. */
+  tellPlace(): void {
+    const editor = window.visibleTextEditors.find(({ document }) => this.#isRecipe(document));
+    if (editor) void this.session.cursorMoved(editor.selection.active);
   }
 
   dispose(): void {

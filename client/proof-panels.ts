@@ -53,10 +53,7 @@ export function registerProofPanels(
         recipe,
       );
     if (typeof garment === "string") panel.session.show(garment);
-    const editor = window.visibleTextEditors.find(
-      ({ document }) => document.uri.toString() === recipe.toString(),
-    );
-    if (editor) await panel.session.cursorMoved(editor.selection.active);
+    panel.tellPlace();
   };
 
   const active = () => [...panels.values()].find(({ panel }) => panel.active);

@@ -36,7 +36,7 @@ export async function previewArtwork(
   return decoded(cache, source, state, widthMm, info.vector ? preview : Math.min(info.ppi, preview), signal);
 }
 
-/** The artwork at about `ppi` and not below, or at its own resolution where that is lower; `most` pixels at most. */
+/** The artwork at `ppi`, or at its own resolution where that is lower; `most` pixels at most. */
 export async function sharperArtwork(
   cache: StageCache,
   source: ArtworkSource,
@@ -49,9 +49,7 @@ export async function sharperArtwork(
   const info = await infoOf(cache, source, state, widthMm, signal);
   const squareInches = (widthMm * info.heightMm) / MM_PER_INCH ** 2;
   const finest = Math.min(info.vector ? DRAWING_PPI : info.ppi, Math.sqrt(most / squareInches));
-  // In steps of two, so that zooming decodes few sizes.
-  const step = 2 ** Math.ceil(Math.log2(Math.max(1, ppi)));
-  return decoded(cache, source, state, widthMm, Math.min(finest, step), signal);
+  return decoded(cache, source, state, widthMm, Math.min(finest, ppi), signal);
 }
 
 /** What a file is, without its pixels. */

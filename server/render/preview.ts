@@ -113,10 +113,8 @@ async function pieceOf(
   cache: StageCache,
   signal?: AbortSignal,
 ): Promise<Preview> {
-  const wished = Math.min(
-    piece.ppi,
-    Math.sqrt(PIECE_PIXELS / ((piece.width * piece.height) / MM_PER_INCH ** 2)),
-  );
+  const most = Math.sqrt(PIECE_PIXELS / ((piece.width * piece.height) / MM_PER_INCH ** 2));
+  const wished = Math.min(ofStep(piece.ppi, Math.ceil), ofStep(most, Math.floor));
   const keyed = await sharperArtwork(cache, source, widthMm, wished, PIECE_ARTWORK_PIXELS, signal);
   const { picture, ppi } = keyed.artwork;
   const perMm = ppi / MM_PER_INCH;
@@ -145,6 +143,11 @@ async function pieceOf(
     artwork: await artworkPart(keyed, keyOf("piece", keyed.key, piece), data, inner, undefined),
     plates,
   };
+}
+
+/** Resolutions come in steps of √2, so that zooming decodes few sizes. */
+function ofStep(ppi: number, round: (v: number) => number): number {
+  return 2 ** (round(2 * Math.log2(Math.max(1, ppi))) / 2);
 }
 
 async function artworkPart(
