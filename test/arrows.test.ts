@@ -42,6 +42,31 @@ describe("the folders of server/", () => {
   });
 });
 
+describe("the proof panel's page", () => {
+  const page = fileURLToPath(new URL("../client/panel", import.meta.url));
+  const files = readdirSync(page, { recursive: true, encoding: "utf8" }).filter((file) =>
+    file.endsWith(".ts"),
+  );
+
+  it("uses its own files, the engine, the wire's types and two libraries", () => {
+    expect(files.length).toBeGreaterThan(10);
+    const strange = files.flatMap((file) => {
+      const text = readFileSync(join(page, file), "utf8");
+      const imports = [...text.matchAll(/^(import|export)( type)?\b[^;]*?"([^"]+)";$/gms)];
+      return imports.flatMap(([, , type, target = ""]) => {
+        if (/^(?:lit(?:\/|$)|@vscode-elements\/|worker:)/.test(target)) return [];
+        const path = relative(page, join(page, dirname(file), target));
+        const own = target.startsWith(".") && !path.startsWith("..");
+        const engine = path.startsWith(join("..", "..", "server", "engine"));
+        const wire =
+          path === join("..", "..", "server", "features", "panel", "wire.ts") && type !== undefined;
+        return own || engine || wire ? [] : `${file} imports ${target}`;
+      });
+    });
+    expect(strange).toEqual([]);
+  });
+});
+
 /** The imports of a file that its folder may not have. */
 function turned(file: string, text: string): string[] {
   const folder = folderOf(file);
