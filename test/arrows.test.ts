@@ -52,7 +52,7 @@ describe("the proof panel's page", () => {
     expect(files.length).toBeGreaterThan(10);
     const strange = files.flatMap((file) => {
       const text = readFileSync(join(page, file), "utf8");
-      const imports = [...text.matchAll(/^(import|export)( type)?\b[^;]*?"([^"]+)";$/gms)];
+      const imports = [...text.matchAll(/^(import|export)( type)?\b(?:[^;"]*?\bfrom)? "([^"]+)";$/gms)];
       return imports.flatMap(([, , type, target = ""]) => {
         if (/^(?:lit(?:\/|$)|@vscode-elements\/|worker:)/.test(target)) return [];
         const path = relative(page, join(page, dirname(file), target));

@@ -103,7 +103,7 @@ export class Store extends EventTarget {
   see(change: Partial<View>): void {
     this.view = { ...this.view, ...change };
     this.host.keep({ ...(this.host.kept() as object), ...this.view });
-    if (change.mode === "commit" || this.view.mode !== "commit") this.want();
+    this.want();
     this.changed();
   }
 

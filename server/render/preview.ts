@@ -1,5 +1,5 @@
 import { promisify } from "node:util";
-import { deflateRaw } from "node:zlib";
+import { constants, deflateRaw } from "node:zlib";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Tones } from "../engine/raster.ts";
 import { type FinishedPlate, separate } from "../engine/separate.ts";
@@ -76,8 +76,8 @@ export interface PlateFigures {
 const PIECE_PIXELS = 4_000_000;
 const PIECE_ARTWORK_PIXELS = 24_000_000;
 
-/** Fast rather than small: plates are mostly flat, and it is a pipe that they go through. */
-const LEVEL = 1;
+/** Plates are mostly flat: runs alone pack them faster than a search for repetitions does, and smaller. */
+const PACKING = { level: 1, strategy: constants.Z_RLE };
 
 const deflate = promisify(deflateRaw);
 
@@ -94,17 +94,22 @@ async function wholeOf(
   const keyed = await previewArtwork(cache, source, widthMm, signal);
   const { picture, ppi } = keyed.artwork;
   const whole = { x0: 0, y0: 0, x1: picture.width, y1: picture.height };
-  const plates: PreviewPlate[] = [];
+  // Packed on other threads while the next plate is made.
+  const plates: Promise<PreviewPlate>[] = [];
   for await (const { name, key, tones } of cachedPlates(cache, keyed, plan, signal)) {
     const figures = await cache.of(
       `figures ${key}`,
       () => figuresOf(tones, picture.width, ppi),
       () => 100,
     );
-    const bytes = held.plates[name] === key ? undefined : await deflate(tones, { level: LEVEL });
-    plates.push({ name, key, figures, ...(bytes ? { bytes } : {}) });
+    plates.push(
+      held.plates[name] === key
+        ? Promise.resolve({ name, key, figures })
+        : deflate(tones, PACKING).then((bytes) => ({ name, key, figures, bytes })),
+    );
   }
-  return { artwork: await artworkPart(keyed, keyed.key, picture.data, whole, held.artwork), plates };
+  const artwork = await artworkPart(keyed, keyed.key, picture.data, whole, held.artwork);
+  return { artwork, plates: await Promise.all(plates) };
 }
 
 async function pieceOf(
@@ -130,7 +135,7 @@ async function pieceOf(
     y1: inner.y1 - outer.y0,
   };
   for await (const { name, tones } of breathing(separate({ ...size, data: cut }, perMm, shifted), signal)) {
-    const bytes = await deflate(cutOut(tones, 1, size.width, within), { level: LEVEL });
+    const bytes = await deflate(cutOut(tones, 1, size.width, within), PACKING);
     plates.push({
       name,
       key: keyOf("piece", name, piece),
@@ -158,7 +163,7 @@ async function artworkPart(
   held: string | undefined,
 ): Promise<PreviewArtwork> {
   const { ppi, info, notes } = artwork;
-  const bytes = held === key ? undefined : await deflate(data, { level: LEVEL });
+  const bytes = held === key ? undefined : await deflate(data, PACKING);
   return {
     key,
     width: x1 - x0,

@@ -120,16 +120,29 @@ async function grown(panel: TestPanel, edits: Iterator<string>): Promise<{ befor
   return { before, after: await megabytes(panel) };
 }
 
-/** Each plate's own line in turn, always to something new. */
+/** One plate's own line after the other's, each to something new; what was changed before stays changed. */
 function* editsOfPlates(text: string): Generator<string, never> {
-  const numbers = ["lightness: [97, 100]", "lightness: [0, 14]", "lightness: [44, 55]", "within: 10"];
-  const ranges = ["[68, 104]", "[12, 55]", "[115, 180]", "[203, 285]", "[302, 343]"];
+  const parts = [
+    "68, 104]",
+    "12, 55]",
+    "115, 180]",
+    "203, 285]",
+    "302, 343]",
+    "97, 100]",
+    "0, 14]",
+    "44, 55]",
+  ];
+  const lines = [
+    ...parts.map((part) => new RegExp(`\\[${part.replace(",", "[.\\d]*,")}`)),
+    /within: 10[.\d]*/,
+  ];
+  let now = text;
   for (let i = 1; ; i++) {
-    const part = [...ranges, ...numbers][i % (ranges.length + numbers.length)]!;
-    yield text.replace(
-      part,
-      part.replace(/\d+/, (digits) => `${digits}.${String(i).padStart(4, "0")}`),
+    const line = lines[i % lines.length]!;
+    now = now.replace(line, (old) =>
+      old.replace(/\d+[.\d]*/, (n) => `${Math.floor(Number(n))}.${String(i).padStart(4, "0")}`),
     );
+    yield now;
   }
 }
 

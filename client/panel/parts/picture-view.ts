@@ -29,6 +29,7 @@ export class PictureView extends Part {
   #size = { width: 0, height: 0 };
   #shown = new Map<string, string>();
   #rest: ReturnType<typeof setTimeout> | undefined;
+  #sought = "";
   #drag: { readonly x: number; readonly y: number; moved: boolean } | undefined;
   #draft: Draft | undefined;
   #feather = 4;
@@ -238,6 +239,10 @@ export class PictureView extends Part {
 
   /** Asks for a sharper piece once zooming and moving rest, and lets the one that no longer fits go. */
   #seekPiece(): void {
+    const { view, placed } = this.store;
+    const look = JSON.stringify([view.scale, view.centre, view.mode, this.#size, placed?.ppi]);
+    if (look === this.#sought) return;
+    this.#sought = look;
     clearTimeout(this.#rest);
     this.#rest = setTimeout(() => {
       const { placed, view } = this.store;
