@@ -60,90 +60,12 @@ export const pictureStyles = css`
   .region .over {
     stroke-dasharray: 6 4;
   }
-  .handle {
-    position: absolute;
-    top: 0;
-    bottom: 0;
-    width: 15px;
-    margin-left: -7px;
-    cursor: ew-resize;
-  }
-  .handle::before {
-    content: "";
-    position: absolute;
-    inset: 0 6px;
-    background: #fff;
-    box-shadow: 0 0 0 1px rgb(0 0 0 / 60%);
-  }
-  .handle:focus-visible {
-    outline: none;
-  }
-  .handle:focus-visible::before {
-    background: var(--vscode-focusBorder);
-    inset: 0 5px;
-  }
-  .side {
-    position: absolute;
-    top: 12px;
-    padding: 2px 8px;
-    border-radius: 3px;
-    font-size: 11px;
-    color: #fff;
-    background: rgb(0 0 0 / 65%);
-    white-space: nowrap;
-    pointer-events: none;
-  }
-  .side.left {
-    right: 20px;
-  }
-  .side.right {
-    left: 20px;
-  }
-  .tools {
+  picture-tools {
     position: absolute;
     right: 12px;
     bottom: 12px;
-    display: flex;
-    flex-wrap: wrap;
-    justify-content: flex-end;
-    gap: 6px;
+    max-width: calc(100% - 24px);
     pointer-events: none;
-  }
-  .set {
-    display: flex;
-    align-items: center;
-    gap: 2px;
-    padding: 2px 4px;
-    border-radius: 4px;
-    border: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, transparent));
-    background: var(--vscode-editorWidget-background);
-    color: var(--vscode-editorWidget-foreground, var(--vscode-foreground));
-    box-shadow: 0 1px 4px var(--vscode-widget-shadow, transparent);
-    pointer-events: auto;
-  }
-  .set button:hover {
-    background: var(--vscode-toolbar-hoverBackground);
-  }
-  .set button[aria-pressed="true"] {
-    background: var(--vscode-inputOption-activeBackground);
-    color: var(--vscode-inputOption-activeForeground, inherit);
-    border-color: var(--vscode-inputOption-activeBorder, transparent);
-  }
-  .shape {
-    display: grid;
-    place-items: center;
-    padding: 3px 5px;
-  }
-  .shape svg {
-    fill: none;
-    stroke: currentColor;
-    stroke-width: 1.2;
-    stroke-linejoin: round;
-    stroke-dasharray: 2.4 1.4;
-  }
-  .percent {
-    min-width: 46px;
-    text-align: center;
   }
   region-form {
     position: absolute;

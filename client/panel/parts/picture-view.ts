@@ -1,4 +1,3 @@
-import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { html, nothing, type PropertyValues, svg } from "lit";
 import type { Point, Region } from "../../../server/engine/plan.ts";
 import { Frame, PRINT_SIZE } from "../frame.ts";
@@ -10,16 +9,13 @@ import { garmentOf, shotOf, shownPlate } from "../view.ts";
 import { outline } from "./outline.ts";
 import { house, Part } from "./part.ts";
 import { pictureStyles } from "./picture-view.styles.ts";
+import "./picture-tools.ts";
 import "./region-form.ts";
+import "./wipe-handle.ts";
 import { styled } from "./styled.ts";
 
 /** After the last zoom or move, before a sharper piece is asked for. */
 const REST_MS = 220;
-const SHAPES: readonly { readonly shape: Shape; readonly label: string; readonly icon: unknown }[] = [
-  { shape: "rectangle", label: "Rectangle", icon: svg`<rect x="1.5" y="3.5" width="13" height="9"></rect>` },
-  { shape: "ellipse", label: "Ellipse", icon: svg`<ellipse cx="8" cy="8" rx="6.5" ry="4.8"></ellipse>` },
-  { shape: "polygon", label: "Polygon", icon: svg`<path d="M3 13 1.8 5.5 7.5 2l6.7 3.2-2.4 8z"></path>` },
-];
 /** A press that moves less, in CSS pixels, is a click. */
 const CLICK = 4;
 
@@ -88,7 +84,7 @@ export class PictureView extends Part {
           ${piece ? this.#layer("piece", frame, piece) : nothing}
           ${view.mode === "wipe" ? this.#layer("wipe", frame, placed) : nothing}
           ${this.#overlay(frame)}
-          ${view.mode === "wipe" ? this.#wipe(frame) : nothing}`
+          ${view.mode === "wipe" ? html`<wipe-handle .store=${this.store} .frame=${frame}></wipe-handle>` : nothing}`
             : nothing
         }
       </div>
@@ -96,7 +92,12 @@ export class PictureView extends Part {
         Arrow keys move the probe, with Shift further; Alt and arrow keys move the picture; Enter pins the probe; plus,
         minus, 0 and 1 zoom.
       </span>
-      ${this.#tools(frame)}
+      <picture-tools
+        .store=${this.store}
+        .frame=${frame}
+        .shape=${this.#draft?.shape}
+        @draw=${(e: CustomEvent<Shape | undefined>) => this.#draw(e.detail)}
+      ></picture-tools>
       ${this.#draft?.closed ? this.#form() : nothing}
     `;
   }
@@ -145,49 +146,6 @@ export class PictureView extends Part {
       ${draft ? outline(draft, frame, "draft") : nothing}
       ${point && pinned ? crosshair(x, y) : nothing}
     </svg>`;
-  }
-
-  #wipe(frame: Frame) {
-    const share = this.store.view.wipe;
-    const x = frame.left + share * frame.printMm.width * frame.scale;
-    return html`<div
-      class="handle"
-      role="slider"
-      tabindex="0"
-      aria-label="Wipe between artwork and proof"
-      aria-valuemin="0" aria-valuemax="100" aria-valuenow=${Math.round(share * 100)}
-      aria-valuetext="artwork left of ${Math.round(share * 100)} %"
-      ${styled({ left: `${x}px` })}
-      @pointerdown=${this.#wipeDown}
-      @pointermove=${this.#wipeMove}
-      @keydown=${this.#wipeKey}
-    ><span class="side left">artwork</span><span class="side right">proof</span></div>`;
-  }
-
-  #tools(frame: Frame | undefined) {
-    const { view } = this.store;
-    const percent = frame ? Math.round((frame.scale / PRINT_SIZE) * 100) : 100;
-    const zoom = (factor: number) => frame && this.store.see(frame.zoomed(factor));
-    return html`<div class="tools">
-      <div class="set" role="group" aria-label="Draw a region to adjust">
-        ${SHAPES.map(
-          ({ shape, label, icon }) => html`<button
-            class="shape"
-            aria-label="${label} region"
-            aria-pressed=${this.#draft?.shape === shape}
-            title="${label} region: drawn here, written into adjust"
-            @click=${() => this.#draw(this.#draft?.shape === shape ? undefined : shape)}
-          ><svg viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">${icon}</svg></button>`,
-        )}
-      </div>
-      <div class="set" role="group" aria-label="Zoom">
-        <vscode-toolbar-button icon="zoom-out" label="Smaller" title="Smaller  −" @click=${() => zoom(1 / 1.25)}></vscode-toolbar-button>
-        <span class="percent figures" title="of print size, on a screen of 96 pixels an inch">${percent} %</span>
-        <vscode-toolbar-button icon="zoom-in" label="Larger" title="Larger  +" @click=${() => zoom(1.25)}></vscode-toolbar-button>
-        <button title="All of the print  0" aria-pressed=${view.scale === null} @click=${() => this.store.see({ scale: null, centre: null })}>Fit</button>
-        <button title="Print size  1" @click=${() => frame && this.store.see(frame.zoomed(PRINT_SIZE / frame.scale))}>1:1</button>
-      </div>
-    </div>`;
   }
 
   #form() {
@@ -271,7 +229,7 @@ export class PictureView extends Part {
   }
 
   readonly #down = (event: PointerEvent): void => {
-    if (event.button !== 0 || (event.target as Element).closest(".handle")) return;
+    if (event.button !== 0 || (event.target as Element).closest("wipe-handle")) return;
     (event.currentTarget as HTMLElement).setPointerCapture(event.pointerId);
     this.#drag = { x: event.clientX, y: event.clientY, moved: false };
     if (this.#draft && this.#draft.shape !== "polygon") this.#corner(event);
@@ -359,7 +317,7 @@ export class PictureView extends Part {
 
   readonly #key = (event: KeyboardEvent): void => {
     const frame = this.#frame;
-    if (!frame || event.ctrlKey || event.metaKey || (event.target as Element).closest(".handle")) return;
+    if (!frame || event.ctrlKey || event.metaKey || (event.target as Element).closest("wipe-handle")) return;
     const [dx, dy] = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
       event.key
     ] ?? [0, 0];
@@ -414,28 +372,6 @@ export class PictureView extends Part {
     this.store.reasons = undefined;
     this.store.changed();
   }
-
-  readonly #wipeDown = (event: PointerEvent): void => {
-    (event.currentTarget as HTMLElement).setPointerCapture(event.pointerId);
-    event.stopPropagation();
-  };
-
-  readonly #wipeMove = (event: PointerEvent): void => {
-    if (!(event.currentTarget as HTMLElement).hasPointerCapture(event.pointerId)) return;
-    event.stopPropagation();
-    const at = this.#at(event);
-    const frame = this.#frame;
-    if (at && frame) this.store.see({ wipe: Math.min(1, Math.max(0, at[0] / frame.printMm.width)) });
-  };
-
-  readonly #wipeKey = (event: KeyboardEvent): void => {
-    const { wipe } = this.store.view;
-    const to = { ArrowLeft: wipe - 0.02, ArrowRight: wipe + 0.02, Home: 0, End: 1 }[event.key];
-    if (to === undefined) return;
-    event.preventDefault();
-    event.stopPropagation();
-    this.store.see({ wipe: Math.min(1, Math.max(0, to)) });
-  };
 }
 customElements.define("picture-view", PictureView);
 
