@@ -6,7 +6,7 @@ import {
   type ServerOptions,
   TransportKind,
 } from "vscode-languageclient/node";
-import { registerProofCommand } from "./proof-command.ts";
+import { registerProofPanels } from "./proof-panels.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
 const LANGUAGES = ["separation-recipe", "separation-shop"];
@@ -22,12 +22,16 @@ export async function activate(context: ExtensionContext): Promise<void> {
     initializationOptions: { readArtwork: workspace.isTrusted },
     diagnosticPullOptions: { onChange: true, onTabs: false },
   };
-  client = new LanguageClient("platewright", "Platewright", server, options);
+  const started = new LanguageClient("platewright", "Platewright", server, options);
+  client = started;
+  const starting = started.start();
+  const panels = registerProofPanels(context, () => starting.then(() => started));
   context.subscriptions.push(
-    registerProofCommand(context, program),
-    workspace.onDidGrantWorkspaceTrust(() => client?.sendNotification("platewright/trusted")),
+    panels,
+    started.onNotification("platewright/changed", () => panels.filesChanged()),
+    workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );
-  await client.start();
+  await starting;
 }
 
 export function deactivate(): Promise<void> | undefined {

@@ -13,9 +13,10 @@ const MAY_USE: Readonly<Record<string, readonly string[]>> = {
   rules: ["render", "language", "engine"],
   render: ["language", "engine", "artwork"],
   output: ["render", "language", "engine", "artwork"],
+  revisions: ["language"],
   features: ["render", "rules", "language", "engine"],
-  lsp: ["features", "render", "rules", "language", "engine", "artwork"],
-  cli: ["lsp", "output", "render", "rules", "language", "engine", "artwork"],
+  lsp: ["features", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
+  cli: ["lsp", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
 };
 
 describe("the folders of server/", () => {
@@ -38,6 +39,31 @@ describe("the folders of server/", () => {
     expect(turned("engine/x.ts", 'import { readFile } from "node:fs";')).toHaveLength(1);
     expect(turned("rules/x.ts", 'const y = await import("../cli/y.ts");')).toHaveLength(1);
     expect(turned("engine/extract/x.ts", 'import { y } from "../colour/y.ts";')).toEqual([]);
+  });
+});
+
+describe("the proof panel's page", () => {
+  const page = fileURLToPath(new URL("../client/panel", import.meta.url));
+  const files = readdirSync(page, { recursive: true, encoding: "utf8" }).filter((file) =>
+    file.endsWith(".ts"),
+  );
+
+  it("uses its own files, the engine, the wire's types and two libraries", () => {
+    expect(files.length).toBeGreaterThan(10);
+    const strange = files.flatMap((file) => {
+      const text = readFileSync(join(page, file), "utf8");
+      const imports = [...text.matchAll(/^(import|export)( type)?\b(?:[^;"]*?\bfrom)? "([^"]+)";$/gms)];
+      return imports.flatMap(([, , type, target = ""]) => {
+        if (/^(?:lit(?:\/|$)|@vscode-elements\/|worker:)/.test(target)) return [];
+        const path = relative(page, join(page, dirname(file), target));
+        const own = target.startsWith(".") && !path.startsWith("..");
+        const engine = path.startsWith(join("..", "..", "server", "engine"));
+        const wire =
+          path === join("..", "..", "server", "features", "panel", "wire.ts") && type !== undefined;
+        return own || engine || wire ? [] : `${file} imports ${target}`;
+      });
+    });
+    expect(strange).toEqual([]);
   });
 });
 

@@ -25,6 +25,8 @@ export interface ArtworkOptions {
   readonly ppi?: number;
   /** Stops the wait. A decode that has begun runs to its end unseen: stop its process to stop it. */
   readonly signal?: AbortSignal;
+  /** The file's bytes, where another state of it is meant than the one on disk; `file` then only names it. */
+  readonly bytes?: Uint8Array;
 }
 
 /**
@@ -46,7 +48,7 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
   if (ppi !== undefined && !(ppi > 0 && Number.isFinite(ppi)))
     throw new RangeError(`ppi is ${ppi}, not above 0`);
   return until(options.signal, async () => {
-    const opened = await openArtwork(file, options.signal);
+    const opened = await openArtwork(file, options.signal, options.bytes);
     const info = infoOf(opened, options.widthMm);
     const wanted = ppi ?? (info.vector ? VECTOR_PPI : undefined);
     const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
@@ -61,12 +63,11 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
  * What a file is, without decoding its pixels; `ppi` and `heightMm` are for a print `widthMm` wide.
  * Throws as readArtwork does, but for faults that only the pixels show.
  */
-export async function probeArtwork(
-  file: string,
-  options: { readonly widthMm: number; readonly signal?: AbortSignal },
-): Promise<ArtworkInfo> {
+export async function probeArtwork(file: string, options: Omit<ArtworkOptions, "ppi">): Promise<ArtworkInfo> {
   inchesOf(options.widthMm);
-  return until(options.signal, async () => infoOf(await openArtwork(file, options.signal), options.widthMm));
+  return until(options.signal, async () =>
+    infoOf(await openArtwork(file, options.signal, options.bytes), options.widthMm),
+  );
 }
 
 function inchesOf(widthMm: number): number {

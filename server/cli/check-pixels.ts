@@ -3,11 +3,14 @@ import { rangeAt } from "../language/document.ts";
 import { byPlace, type Finding } from "../language/finding.ts";
 import type { Project } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
-import { previewPrint } from "../render/measure.ts";
 import type { Pace } from "../render/pace.ts";
-import { makePrint, type Print } from "../render/print.ts";
+import { makePrint, type Print, previewPrint } from "../render/print.ts";
+import { StageCache } from "../render/stage-cache.ts";
 import { checkProject, isReadable, lookAtPixels } from "../rules/check.ts";
 import { disk } from "./disk.ts";
+
+/** Stages of one job at preview size, for as long as it is looked at. */
+const CACHE_BYTES = 200_000_000;
 
 /** Reading and separating take about this share of the time, the rules the rest. */
 const MAKING = 0.7;
@@ -22,7 +25,9 @@ export async function checkWithPixels(project: Project, full: boolean, pace: Pac
   const recipe = resolveRecipe(project.main, project.shop);
   const artworkFile = disk.resolve(project.main.file, recipe.artwork.file);
   try {
-    const print = await (full ? fullPrint : previewPrint)(recipe, artworkFile, (done) => pace(done * MAKING));
+    const print = full
+      ? await fullPrint(recipe, artworkFile, (done) => pace(done * MAKING))
+      : await previewPrint(recipe, artworkFile, new StageCache(CACHE_BYTES));
     const pixels = await lookAtPixels(print, (done) => pace(MAKING + done * (1 - MAKING)));
     return checkProject(project, { pixels });
   } catch (error) {

@@ -4,39 +4,75 @@
  */
 import { setImmediate } from "node:timers/promises";
 import { parseDocument } from "../language/document.ts";
-import { resolveRecipe } from "../language/recipe.ts";
-import { measurementsOf, previewPrint } from "../render/measure.ts";
+import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { proofPng } from "../output/proof-png.ts";
+import { measure } from "../render/measure.ts";
+import { preview } from "../render/preview.ts";
+import { previewPrint } from "../render/print.ts";
+import { StageCache } from "../render/stage-cache.ts";
+import { readBlob } from "../revisions/git.ts";
 import { lookAtPixels } from "../rules/check.ts";
-import type { MeasureAnswer, MeasureMessage } from "./measurer.ts";
+import type { Measured, MeasureRequest, PreviewWork, WorkAnswer, WorkMessage } from "./measurer.ts";
 
+/** Stages of the recipes looked at last: a job of a dozen plates at preview size takes about 60 MB. */
+const CACHE_BYTES = 256_000_000;
+
+const cache = new StageCache(CACHE_BYTES);
 const running = new Map<number, AbortController>();
 
-process.on("message", (message: MeasureMessage) => {
-  if (message.kind === "cancel") running.get(message.id)?.abort(new Error("cancelled"));
-  else void answer(message);
+process.on("message", (message: WorkMessage) => {
+  const { id } = message;
+  if (message.kind === "cancel") running.get(id)?.abort(new Error("cancelled"));
+  else void answer(id, (signal) => done(message, signal));
 });
 // The server is gone: so is the work.
 process.on("disconnect", () => process.exit(0));
 
-async function answer(message: Extract<MeasureMessage, { kind: "measure" }>): Promise<void> {
-  const { id, recipe, shop, artworkFile } = message;
+function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSignal): Promise<unknown> {
+  switch (message.kind) {
+    case "measure":
+      return measured(message.work, signal);
+    case "preview":
+      return previewed(message.work, signal);
+    case "proof":
+      return proofPng(recipeOf(message.work), message.work.artworkFile, message.work, async () => {
+        await setImmediate();
+        signal.throwIfAborted();
+      });
+  }
+}
+
+async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Measured> {
+  const recipe = recipeOf(work);
+  const measurements = await measure(recipe, work.artworkFile, cache, signal);
+  const print = await previewPrint(recipe, work.artworkFile, cache, signal);
+  const marks = await lookAtPixels(print, async () => {
+    // Lets a panel's questions, and a message that cancels, come in.
+    await setImmediate();
+    signal.throwIfAborted();
+  });
+  return { measurements, marks };
+}
+
+function recipeOf({ recipe, shop }: MeasureRequest): Recipe {
+  return resolveRecipe(
+    parseDocument("recipe", recipe, "recipe"),
+    shop === undefined ? undefined : parseDocument("shop", shop, "shop"),
+  );
+}
+
+function previewed({ artwork, ...rest }: PreviewWork, signal: AbortSignal) {
+  const { file, blob } = artwork;
+  const stored = blob === undefined ? undefined : { key: `blob ${blob}`, read: () => readBlob(file, blob) };
+  return preview({ ...rest, source: { file, stored } }, cache, signal);
+}
+
+async function answer(id: number, work: (signal: AbortSignal) => Promise<unknown>): Promise<void> {
   const controller = new AbortController();
   running.set(id, controller);
-  const reply = (result: MeasureAnswer) => process.send?.(result);
+  const reply = (result: WorkAnswer) => process.send?.(result);
   try {
-    const resolved = resolveRecipe(
-      parseDocument("recipe", recipe, "recipe"),
-      shop === undefined ? undefined : parseDocument("shop", shop, "shop"),
-    );
-    const pace = async () => {
-      // Lets a message that cancels come in.
-      await setImmediate();
-      controller.signal.throwIfAborted();
-    };
-    const print = await previewPrint(resolved, artworkFile, pace, controller.signal);
-    const measurements = await measurementsOf(print);
-    const marks = await lookAtPixels(print, pace);
-    reply({ id, measurements, marks });
+    reply({ id, result: await work(controller.signal) });
   } catch (error) {
     reply({ id, error: error instanceof Error ? error.message : String(error) });
   } finally {

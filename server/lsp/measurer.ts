@@ -1,5 +1,7 @@
 import { type ChildProcess, fork } from "node:child_process";
+import type { ProofView } from "../output/proof-png.ts";
 import type { Measurements } from "../render/measurements.ts";
+import type { Preview, PreviewRequest } from "../render/preview.ts";
 import type { PixelMark } from "../rules/rule.ts";
 
 /** What the pixels say: in numbers, and by the rules that look at them. */
@@ -8,32 +10,36 @@ export interface Measured {
   readonly marks: readonly PixelMark[];
 }
 
-export type MeasureMessage =
-  | {
-      readonly kind: "measure";
-      readonly id: number;
-      readonly recipe: string;
-      readonly shop: string | undefined;
-      readonly artworkFile: string;
-    }
-  | { readonly kind: "cancel"; readonly id: number };
-
-export type MeasureAnswer =
-  | ({ readonly id: number } & Measured)
-  | { readonly id: number; readonly error: string };
-
 export interface MeasureRequest {
   readonly recipe: string;
   readonly shop: string | undefined;
   readonly artworkFile: string;
 }
 
+/** A preview with the artwork as it is on disk, or as a commit holds it. */
+export interface PreviewWork extends Omit<PreviewRequest, "source"> {
+  readonly artwork: { readonly file: string; readonly blob?: string | undefined };
+}
+
+/** A proof at print size. */
+export interface ProofWork extends MeasureRequest, ProofView {}
+
+export type WorkMessage =
+  | { readonly kind: "measure"; readonly id: number; readonly work: MeasureRequest }
+  | { readonly kind: "preview"; readonly id: number; readonly work: PreviewWork }
+  | { readonly kind: "proof"; readonly id: number; readonly work: ProofWork }
+  | { readonly kind: "cancel"; readonly id: number };
+
+export type WorkAnswer =
+  | { readonly id: number; readonly result: unknown }
+  | { readonly id: number; readonly error: string };
+
 interface Waiting {
-  resolve(measured: Measured): void;
+  resolve(result: unknown): void;
   reject(error: Error): void;
 }
 
-/** Has recipes measured in a process of its own, started at the first request and again after it died. */
+/** Has recipes measured and previewed in a process of its own, started at the first request and again after it died. */
 export class Measurer {
   readonly #program: string;
   #child: ChildProcess | undefined;
@@ -51,17 +57,32 @@ export class Measurer {
   }
 
   /** Rejects with one line where the artwork cannot be read, the process died, or the signal came. */
-  measure(request: MeasureRequest, signal: AbortSignal): Promise<Measured> {
+  measure(work: MeasureRequest, signal: AbortSignal): Promise<Measured> {
+    return this.#ask((id) => ({ kind: "measure", id, work }), signal) as Promise<Measured>;
+  }
+
+  /** Rejects as `measure` does. */
+  preview(work: PreviewWork, signal: AbortSignal): Promise<Preview> {
+    return this.#ask((id) => ({ kind: "preview", id, work }), signal) as Promise<Preview>;
+  }
+
+  /** A PNG; rejects as `measure` does. */
+  proof(work: ProofWork, signal: AbortSignal): Promise<Uint8Array> {
+    return this.#ask((id) => ({ kind: "proof", id, work }), signal) as Promise<Uint8Array>;
+  }
+
+  #ask(message: (id: number) => WorkMessage, signal: AbortSignal): Promise<unknown> {
     const id = this.#next++;
     return new Promise((resolve, reject) => {
+      signal.throwIfAborted();
       const child = this.#running();
       this.#waiting.set(id, { resolve, reject });
       signal.addEventListener("abort", () => {
         if (!this.#waiting.delete(id)) return;
-        child.send({ kind: "cancel", id } satisfies MeasureMessage, () => {});
+        child.send({ kind: "cancel", id } satisfies WorkMessage, () => {});
         reject(new Error("cancelled"));
       });
-      child.send({ kind: "measure", id, ...request } satisfies MeasureMessage, () => {});
+      child.send(message(id), () => {});
     });
   }
 
@@ -77,7 +98,7 @@ export class Measurer {
       serialization: "advanced",
     });
     this.#child = child;
-    child.on("message", (answer: MeasureAnswer) => this.#settle(answer));
+    child.on("message", (answer: WorkAnswer) => this.#settle(answer));
     const gone = () => {
       if (this.#child === child) this.#child = undefined;
       for (const { reject } of this.#waiting.values())
@@ -92,10 +113,10 @@ export class Measurer {
     return child;
   }
 
-  #settle(answer: MeasureAnswer): void {
+  #settle(answer: WorkAnswer): void {
     const waiting = this.#waiting.get(answer.id);
     this.#waiting.delete(answer.id);
     if ("error" in answer) waiting?.reject(new Error(answer.error));
-    else waiting?.resolve({ measurements: answer.measurements, marks: answer.marks });
+    else waiting?.resolve(answer.result);
   }
 }

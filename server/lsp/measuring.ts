@@ -1,6 +1,6 @@
 import type { CancellationToken } from "vscode-languageserver/node";
 import { filesOf } from "../language/project.ts";
-import { Measurer } from "./measurer.ts";
+import type { Measurer } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 import type { Workspace } from "./workspace.ts";
 
@@ -25,9 +25,9 @@ export class Measuring {
   readonly #host: MeasuringHost;
   readonly #running = new Map<string, AbortController>();
 
-  constructor(workspace: Workspace, program: string, host: MeasuringHost) {
+  constructor(workspace: Workspace, measurer: Measurer, host: MeasuringHost) {
     this.#workspace = workspace;
-    this.#measurer = new Measurer(program);
+    this.#measurer = measurer;
     this.#host = host;
   }
 
@@ -48,7 +48,6 @@ export class Measuring {
 
   dispose(): void {
     for (const controller of this.#running.values()) controller.abort();
-    this.#measurer.dispose();
   }
 
   async #measure(uri: string, controller: AbortController): Promise<void> {

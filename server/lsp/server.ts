@@ -29,7 +29,9 @@ import { prepareRename, RenameError, rename } from "../features/rename.ts";
 import { selectionRange } from "../features/selection-range.ts";
 import { SEMANTIC_LEGEND, semanticTokens } from "../features/semantic-tokens.ts";
 import { filesOf } from "../language/project.ts";
+import { Measurer } from "./measurer.ts";
 import { Measuring } from "./measuring.ts";
+import { answerPanels } from "./panels.ts";
 import { readSettings, USUAL_SETTINGS } from "./settings.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 import { Workspace } from "./workspace.ts";
@@ -45,7 +47,8 @@ export function startServer(connection: Connection, measureProgram: string): voi
   let client: InitializeParams["capabilities"] = {};
   let pulls = false;
 
-  const measuring = new Measuring(workspace, measureProgram, {
+  const measurer = new Measurer(measureProgram);
+  const measuring = new Measuring(workspace, measurer, {
     wanted: () => settings.measure,
     async progress(title) {
       if (!client.window?.workDoneProgress) return { done: () => {} };
@@ -58,6 +61,12 @@ export function startServer(connection: Connection, measureProgram: string): voi
       if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
     },
     failed: (uri, message) => connection.console.warn(`${uri}: ${message}`),
+  });
+
+  const panels = answerPanels(connection, measurer, {
+    model: (uri) => workspace.model(uri),
+    version: (uri) => documents.get(uri)?.version ?? 0,
+    readArtwork: () => measuring.allowed,
   });
 
   connection.onInitialize((params): InitializeResult => {
@@ -137,12 +146,14 @@ export function startServer(connection: Connection, measureProgram: string): voi
   connection.onNotification("platewright/trusted", () => {
     measuring.allowed = true;
     for (const { uri } of documents.all()) measuring.changed(uri);
+    panels.changed();
   });
 
   connection.onDidChangeConfiguration(({ settings: sent }) => loadSettings(sent?.platewright));
 
   connection.onDidChangeWatchedFiles(({ changes }) => {
     for (const { uri } of changes) workspace.forget(uri);
+    panels.changed();
     const changed = new Set(changes.map(({ uri }) => uri));
     for (const { uri } of documents.all()) void refreshIfTouched(uri, changed);
   });
@@ -157,6 +168,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
 
   documents.onDidChangeContent(({ document }) => {
     refresh(document.uri);
+    if (document.languageId !== "separation-recipe") panels.changed();
     // An open shop file is part of the recipes that are open beside it.
     for (const other of documents.all())
       if (other.uri !== document.uri) void refreshIfTouched(other.uri, new Set([document.uri]));
@@ -289,7 +301,10 @@ export function startServer(connection: Connection, measureProgram: string): voi
     ask(uri, token, (model) => codeActions(model, range, context)),
   );
 
-  connection.onShutdown(() => measuring.dispose());
+  connection.onShutdown(() => {
+    measuring.dispose();
+    measurer.dispose();
+  });
   documents.listen(connection);
   connection.listen();
 }

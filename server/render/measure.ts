@@ -1,51 +1,45 @@
-import { probeArtwork, readArtwork } from "../artwork/artwork.ts";
+import type { Tones } from "../engine/raster.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { MM_PER_INCH } from "../language/values/length.ts";
+import { previewArtwork } from "./artworks.ts";
+import { cachedPlates } from "./cached-plates.ts";
 import type { Measurements, PlateMeasurement } from "./measurements.ts";
-import { type Pace, unhurried } from "./pace.ts";
-import { makePrint, type Print } from "./print.ts";
+import { separationPlan } from "./plan.ts";
+import type { StageCache } from "./stage-cache.ts";
 import { thumbnail } from "./thumbnail.ts";
 
-/** Pixels of the picture that is measured: enough for coverage and thumbnails, few enough to keep up with typing. */
-const PREVIEW_PIXELS = 1_000_000;
-
-/** A recipe's plates at preview size. Throws ArtworkError. */
-export async function previewPrint(
+/** Measures a recipe's plates at preview size. Throws ArtworkError. */
+export async function measure(
   recipe: Recipe,
   artworkFile: string,
-  pace: Pace = unhurried,
+  cache: StageCache,
   signal?: AbortSignal,
-): Promise<Print> {
-  const { widthMm } = recipe.artwork;
-  const info = await probeArtwork(artworkFile, { widthMm, ...(signal ? { signal } : {}) });
-  const squareInches = (widthMm * info.heightMm) / MM_PER_INCH ** 2;
-  const preview = Math.sqrt(PREVIEW_PIXELS / squareInches);
-  const ppi = info.vector ? preview : Math.min(info.ppi, preview);
-  const artwork = await readArtwork(artworkFile, { widthMm, ppi, ...(signal ? { signal } : {}) });
-  return makePrint(recipe, artwork, pace);
-}
-
-/** What a print says in numbers and small pictures. */
-export async function measurementsOf(print: Print): Promise<Measurements> {
-  const { width, height } = print.picture;
+): Promise<Measurements> {
+  const keyed = await previewArtwork(cache, { file: artworkFile }, recipe.artwork.widthMm, signal);
+  const { picture, info } = keyed.artwork;
   const plates = new Map<string, PlateMeasurement>();
-  for (const { name, tones, histogram } of print.plates.values()) {
-    plates.set(name, {
-      ...distribution(histogram, print.pixels),
-      thumbnail: await thumbnail(tones, width, height),
-    });
+  for await (const { name, key, tones } of cachedPlates(cache, keyed, separationPlan(recipe), signal)) {
+    const measured = await cache.of(
+      `measured ${key}`,
+      async () => ({
+        ...distribution(tones),
+        thumbnail: await thumbnail(tones, picture.width, picture.height),
+      }),
+      (plate) => plate.thumbnail.length + 200,
+    );
+    plates.set(name, measured);
   }
-  const { info } = print.artwork;
   return { artworkPpi: info.vector ? undefined : info.ppi, plates };
 }
 
 /** Mean tone, and the share of the print in each tenth of the tone scale. */
-function distribution(counts: Uint32Array, pixels: number): Pick<PlateMeasurement, "coverage" | "histogram"> {
+function distribution(tones: Tones): Pick<PlateMeasurement, "coverage" | "histogram"> {
+  const counts = new Uint32Array(256);
+  for (let i = 0; i < tones.length; i++) counts[tones[i]!]!++;
   const histogram = new Array<number>(10).fill(0);
   let sum = 0;
   for (let tone = 1; tone < 256; tone++) {
     sum += tone * counts[tone]!;
-    histogram[Math.min(9, Math.floor((tone * 10) / 255))]! += counts[tone]! / pixels;
+    histogram[Math.min(9, Math.floor((tone * 10) / 255))]! += counts[tone]! / tones.length;
   }
-  return { coverage: sum / (255 * pixels), histogram };
+  return { coverage: sum / (255 * tones.length), histogram };
 }

@@ -26,7 +26,8 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
 
 const RANGES = ["lightness", "chroma", "hue", "opacity"] as const;
 
-function extraction(e: Formats.Extraction): Extraction {
+/** One extraction of a recipe that is free of errors. */
+export function extraction(e: Formats.Extraction): Extraction {
   const fade = (key: (typeof RANGES)[number] | "near") =>
     (typeof e.fade === "number" ? e.fade : e.fade?.[key]) ?? 0;
   const parts: Extraction[] = [];

@@ -8,9 +8,12 @@ import { separate } from "../engine/separate.ts";
 import { choke, spread } from "../engine/trap/choke.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
+import { previewArtwork } from "./artworks.ts";
+import { cachedPlates } from "./cached-plates.ts";
 import { type Pace, unhurried } from "./pace.ts";
 import { separationPlan } from "./plan.ts";
 import { impressionsOf } from "./proof.ts";
+import type { StageCache } from "./stage-cache.ts";
 
 /** A plate that has a screen, as it goes to film, and as it was before its edges were moved. */
 export interface PrintPlate {
@@ -112,6 +115,23 @@ export async function makePrint(recipe: Recipe, artwork: Artwork, pace: Pace = u
   }
   const inOrder = [...recipe.plates.keys()].flatMap((name) => made.get(name) ?? []);
   return new Print(recipe, artwork, new Map(inOrder.map((plate) => [plate.name, plate])));
+}
+
+/** The same at preview size, with every stage that is there already taken from the cache. Throws ArtworkError. */
+export async function previewPrint(
+  recipe: Recipe,
+  artworkFile: string,
+  cache: StageCache,
+  signal?: AbortSignal,
+): Promise<Print> {
+  const keyed = await previewArtwork(cache, { file: artworkFile }, recipe.artwork.widthMm, signal);
+  const plates = new Map<string, PrintPlate>();
+  for await (const plate of cachedPlates(cache, keyed, separationPlan(recipe), signal)) {
+    const { name, tones } = plate;
+    const unlimited = histogramOf(await plate.trapped());
+    plates.set(name, { name, tones, histogram: histogramOf(tones), unlimited, bare: await plate.bare() });
+  }
+  return new Print(recipe, keyed.artwork, plates);
 }
 
 /** CIELAB of a pixel of three or four bytes. */

@@ -75,7 +75,13 @@ export async function lookAtPixels(
 
 /** Whether plates can be made: the recipe can be read, and no file is missing. */
 export function isReadable(findings: readonly Finding[]): boolean {
-  return readable(findings, ALL_RULES) && findings.every(({ rule }) => rule !== "missing-file");
+  return isResolvable(findings) && findings.every(({ rule }) => rule !== "missing-file");
+}
+
+/** Whether the recipe can be read, be its artwork there or not. */
+export function isResolvable(findings: readonly Finding[]): boolean {
+  const shopMissing = findings.some(({ rule, path }) => rule === "missing-file" && path[0] === "shop");
+  return !shopMissing && readable(findings, ALL_RULES);
 }
 
 /** Whether nothing stands in the way of reading the recipe; files that are missing do not. */

@@ -7,7 +7,7 @@ import { build } from "esbuild";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import { TestClient, until } from "../lsp/client.ts";
 import { longRecipe, TYPED_AT } from "./long-recipe.ts";
-import type { Row } from "./measure.ts";
+import { figures, quantile, type Row } from "./measure.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const ROUNDS = 120;
@@ -37,15 +37,6 @@ function row(what: string, times: readonly number[], target: number, peer?: read
     target: `p95 ≤ ${target} ms`,
     met: quantile(times, 0.95) <= target,
   };
-}
-
-function figures(times: readonly number[]): string {
-  return `median ${quantile(times, 0.5).toFixed(1)} ms, p95 ${quantile(times, 0.95).toFixed(1)} ms`;
-}
-
-function quantile(times: readonly number[], share: number): number {
-  const sorted = [...times].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))] ?? Number.NaN;
 }
 
 /** The code as it ships: bundled with the same build of the YAML reader. */

@@ -49,3 +49,13 @@ export function typical(runs: readonly Run[]): Run {
 export function times<T>(n: number, run: () => T): T[] {
   return Array.from({ length: n }, run);
 }
+
+/** "median 4.1 ms, p95 6.0 ms" */
+export function figures(times: readonly number[]): string {
+  return `median ${quantile(times, 0.5).toFixed(1)} ms, p95 ${quantile(times, 0.95).toFixed(1)} ms`;
+}
+
+export function quantile(times: readonly number[], share: number): number {
+  const sorted = [...times].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))] ?? Number.NaN;
+}

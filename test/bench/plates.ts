@@ -4,7 +4,7 @@ import sharp from "sharp";
 import { type Row, type Run, runProgram, times, typical } from "./measure.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
-const work = `${root}build/bench`;
+export const work = `${root}build/bench`;
 const demo = `${root}samples/night-garden/night-garden.sep.yaml`;
 
 const WIDTH = 4500;
@@ -12,7 +12,6 @@ const HEIGHT = 5400;
 
 /** Full-size plates from the command line: start, decoding, all stages, PNG files on disk. */
 export async function plateRows(): Promise<Row[]> {
-  mkdirSync(work, { recursive: true });
   const drawn = await largeArtwork("drawn", 0);
   const grainy = await largeArtwork("grainy", 12);
   return [
@@ -44,7 +43,8 @@ function row(
 }
 
 /** The demo's drawing at 4500 × 5400; `grain` is the standard deviation of noise added, in 8-bit steps. */
-async function largeArtwork(name: string, grain: number): Promise<string> {
+export async function largeArtwork(name: string, grain: number): Promise<string> {
+  mkdirSync(work, { recursive: true });
   const file = `${work}/${name}.png`;
   if (existsSync(file)) return file;
   const drawing = sharp(`${root}samples/night-garden/night-garden.svg`, { density: 96 * (WIDTH / 1200) });
@@ -75,7 +75,7 @@ function addGrain(rgba: Uint8Array, deviation: number): void {
 }
 
 /** The demo's recipe on other artwork, with one merge less: ten screens. */
-function tenPlates(artwork: string): string {
+export function tenPlates(artwork: string): string {
   const file = `${artwork.replace(/\.png$/, "")}.sep.yaml`;
   writeFileSync(
     file,

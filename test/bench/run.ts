@@ -1,12 +1,19 @@
 /** Measures what the design sets figures for and prints each beside its target. Run by `npm run bench`. */
 import { cpus } from "node:os";
 import { languageRows } from "./language.ts";
+import { panelRows } from "./panel.ts";
 import { plateRows } from "./plates.ts";
 
 console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? "unknown processor"}\n`);
 let missed = 0;
-for (const { what, measured, target, met } of [...(await languageRows()), ...(await plateRows())]) {
-  if (!met) missed++;
-  console.log(`${met ? "  " : "✗ "}${what}\n      ${measured}   (target ${target})`);
+// `npm run bench -- panel` measures one part alone.
+const parts = { language: languageRows, panel: panelRows, plates: plateRows };
+const wanted = process.argv.slice(2);
+for (const [name, rows] of Object.entries(parts)) {
+  if (wanted.length > 0 && !wanted.includes(name)) continue;
+  for (const { what, measured, target, met } of await rows()) {
+    if (!met) missed++;
+    console.log(`${met ? "  " : "✗ "}${what}\n      ${measured}   (target ${target})`);
+  }
 }
 console.log(missed === 0 ? "\nEvery target is met." : `\n${missed} missed.`);

@@ -39,6 +39,8 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
       rulingLpi: expect.closeTo(50.8, 9),
       angle: -15,
       dot: "ellipse",
+      method: "am",
+      grainMm: 0.12,
       filmDpi: expect.closeTo(1219.2, 9),
       smallestDot: 0.05,
     });
@@ -95,6 +97,8 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
       rulingLpi: 45,
       angle: 22.5,
       dot: "round",
+      method: "am",
+      grainMm: 0.12,
       filmDpi: 1200,
       smallestDot: expect.closeTo(0.03, 9),
     });

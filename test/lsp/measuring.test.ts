@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterEach, expect, it } from "vitest";
 import { CancellationTokenSource } from "vscode-languageserver-protocol";
+import { Measurer } from "../../server/lsp/measurer.ts";
 import { Measuring, type MeasuringHost } from "../../server/lsp/measuring.ts";
 import { Workspace } from "../../server/lsp/workspace.ts";
 import { SOUND } from "../language/documents.ts";
@@ -11,15 +12,19 @@ import { until } from "./client.ts";
 
 const { fresh } = scratch();
 let measuring: Measuring;
+let measurer: Measurer;
 
-afterEach(() => measuring.dispose());
+afterEach(() => {
+  measuring.dispose();
+  measurer.dispose();
+});
 
 /** An open recipe with a measuring process that answers after so many milliseconds; `events` is what the host saw. */
 function open(answersAfterMs: number, host: Partial<MeasuringHost> = {}) {
   const folder = fresh();
   const program = join(folder, "slow.cjs");
   const answer =
-    "process.send({ id: m.id, measurements: { artworkPpi: 300, plates: new Map() }, marks: [] })";
+    "process.send({ id: m.id, result: { measurements: { artworkPpi: 300, plates: new Map() }, marks: [] } })";
   writeFileSync(
     program,
     `process.on("message", (m) => { if (m.kind === "measure") setTimeout(() => ${answer}, ${answersAfterMs}); });`,
@@ -29,7 +34,8 @@ function open(answersAfterMs: number, host: Partial<MeasuringHost> = {}) {
   const document = { version: 1, languageId: "separation-recipe", getText: () => SOUND };
   const events: string[] = [];
   const workspace = new Workspace((asked) => (asked === uri ? document : undefined));
-  measuring = new Measuring(workspace, program, {
+  measurer = new Measurer(program);
+  measuring = new Measuring(workspace, measurer, {
     wanted: () => true,
     progress: async (title) => {
       events.push(`begin ${title}`);

@@ -3,7 +3,7 @@ import { fastLab } from "../colour/fast-lab.ts";
 import type { PlatePlan, Strength } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { ColourTable } from "./colour-table.ts";
-import { COLOUR_FIELDS, compileExtraction, completeColour, membership, type Program } from "./membership.ts";
+import { COLOUR_FIELDS, compileExtraction, completeColour, membership } from "./membership.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
 const BLOCK = 1 << 14;
@@ -42,7 +42,7 @@ function spread(values: Uint8Array, entries: Uint32Array, tones: Tones, start: n
 }
 
 /** RGBA as one 32-bit word a pixel, in memory order. */
-function pixelWords({ data, width, height }: Picture): Uint32Array {
+export function pixelWords({ data, width, height }: Picture): Uint32Array {
   // Not data.slice(): a Node Buffer's does not copy.
   const bytes = data.byteOffset % 4 === 0 ? data : new Uint8Array(data);
   return new Uint32Array(bytes.buffer, bytes.byteOffset, width * height);
@@ -51,8 +51,7 @@ function pixelWords({ data, width, height }: Picture): Uint32Array {
 type Evaluate = (colours: Uint32Array, entry: number, values: readonly Uint8Array[]) => void;
 
 function toneFunction(plates: readonly PlatePlan[]): Evaluate {
-  const programs: Program[] = plates.map(({ extract }) => compileExtraction(extract));
-  const stack = new Float64Array(Math.max(1, ...programs.map(({ depth }) => depth)));
+  const programs = plates.map(toneProgram);
   const colour = new Float64Array(COLOUR_FIELDS);
   const word = new Uint32Array(1);
   const rgba = new Uint8Array(word.buffer);
@@ -65,19 +64,32 @@ function toneFunction(plates: readonly PlatePlan[]): Evaluate {
       for (const tones of values) tones[entry] = 0;
       return;
     }
-    fastLab(rgba[0]!, rgba[1]!, rgba[2]!, colour);
-    // Divided last, so that whole percents are exact and stand on a range's end.
-    completeColour(colour, (alpha * 100) / 255);
-    for (let p = 0; p < programs.length; p++) {
-      const member = membership(programs[p]!, colour, stack);
-      values[p]![entry] =
-        member === 0 ? 0 : Math.round(member * strengthOf(plates[p]!.strength, colour) * alpha);
-    }
+    describeColour(rgba[0]!, rgba[1]!, rgba[2]!, alpha, colour);
+    for (let p = 0; p < programs.length; p++) values[p]![entry] = programs[p]!(colour, alpha, 0);
   };
 }
 
-function strengthOf(strength: Strength, colour: Float64Array): number {
-  const L = colour[0]!;
+/** Fills `colour` (`COLOUR_FIELDS` numbers) with what extractions look at in an 8-bit sRGB colour; alpha 0–255. */
+export function describeColour(r: number, g: number, b: number, alpha: number, colour: Float64Array): void {
+  fastLab(r, g, b, colour);
+  // Divided last, so that whole percents are exact and stand on a range's end.
+  completeColour(colour, (alpha * 100) / 255);
+}
+
+/** The tone, 0–255, that a plate takes from the colour (`describeColour`) of that alpha, at `from` in `colours`. */
+export type ToneProgram = (colours: Float64Array, alpha: number, from: number) => number;
+
+export function toneProgram({ extract, strength }: PlatePlan): ToneProgram {
+  const program = compileExtraction(extract);
+  const stack = new Float64Array(Math.max(1, program.depth));
+  return (colours, alpha, from) => {
+    const member = membership(program, colours, stack, from);
+    return member === 0 ? 0 : Math.round(member * strengthOf(strength, colours, from) * alpha);
+  };
+}
+
+function strengthOf(strength: Strength, colours: Float64Array, from: number): number {
+  const L = colours[from]!;
   switch (strength.by) {
     case "flat":
       return 1;
@@ -86,7 +98,7 @@ function strengthOf(strength: Strength, colour: Float64Array): number {
     case "darkness":
       return unit(1 - L / 100);
     case "chroma":
-      return unit(chromaOf(colour[1]!, colour[2]!) / strength.full);
+      return unit(chromaOf(colours[from + 1]!, colours[from + 2]!) / strength.full);
   }
 }
 

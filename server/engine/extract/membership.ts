@@ -21,9 +21,13 @@ const HUE = 2;
 const OPACITY = 3;
 const NEAR = 4;
 const ONE = 5;
+/** Of the two topmost values one stays. */
 const LEAST = 6;
 const GREATEST = 7;
 const NOT = 8;
+/** To the instruction in the first argument, where the topmost value already decides. */
+const IF_NONE = 9;
+const IF_FULL = 10;
 
 const RANGES = { lightness: LIGHTNESS, chroma: CHROMA, hue: HUE, opacity: OPACITY } as const;
 
@@ -60,11 +64,7 @@ export function compileExtraction(extraction: Extraction): Program {
         break;
       case "all":
       case "any":
-        e.of.forEach(visit);
-        // Nothing at all to hold means that all of it holds; nothing to choose from means that none does.
-        if (e.of.length === 0) emit(ONE, 0);
-        if (e.of.length === 0 && e.by === "any") emit(NOT, 1);
-        if (e.of.length > 1) emit(e.by === "all" ? LEAST : GREATEST, e.of.length, e.of.length);
+        choose(e.by === "all", e.of);
         break;
       case "except":
         visit(e.of);
@@ -73,6 +73,22 @@ export function compileExtraction(extraction: Extraction): Program {
       default:
         emit(RANGES[e.by], 0, e.from, e.to, e.fade);
     }
+  };
+  /** All takes the least of its parts, any the greatest; what cannot change it any more is not looked at. */
+  const choose = (all: boolean, parts: readonly Extraction[]): void => {
+    // Nothing at all to hold means that all of it holds; nothing to choose from means that none does.
+    if (parts.length === 0) emit(ONE, 0);
+    if (parts.length === 0 && !all) emit(NOT, 1);
+    const exits: number[] = [];
+    for (const [i, part] of parts.entries()) {
+      if (i > 0) {
+        exits.push(args.length);
+        emit(all ? IF_NONE : IF_FULL, 1);
+      }
+      visit(part);
+      if (i > 0) emit(all ? LEAST : GREATEST, 2);
+    }
+    for (const at of exits) args[at] = ops.length;
   };
   visit(extraction);
   return { ops: Uint8Array.from(ops), args: Float64Array.from(args), depth };
@@ -97,10 +113,11 @@ export function completeColour(colour: Float64Array, opacity: number): void {
 }
 
 /**
- * Membership 0–1 of a colour (`completeColour`). `stack` holds at least `program.depth` numbers. All takes the
- * least and any the greatest of its parts, so that neither depends on their order or repetition.
+ * Membership 0–1 of the colour (`completeColour`) that starts at `from` in `colours`. `stack` holds at least
+ * `program.depth` numbers. All takes the least and any the greatest of its parts, so that neither depends on their
+ * order or repetition.
  */
-export function membership(program: Program, colour: Float64Array, stack: Float64Array): number {
+export function membership(program: Program, colours: Float64Array, stack: Float64Array, from = 0): number {
   const ops = program.ops;
   const args = program.args;
   let top = 0;
@@ -110,24 +127,32 @@ export function membership(program: Program, colour: Float64Array, stack: Float6
     const z = args[at + 2]!;
     switch (ops[i]) {
       case LIGHTNESS:
-        stack[top++] = inRange(colour[L_]!, x, y, z);
+        stack[top++] = inRange(colours[from + L_]!, x, y, z);
         break;
       case CHROMA:
-        stack[top++] = inRange(colour[C_]!, x, y, z);
+        stack[top++] = inRange(colours[from + C_]!, x, y, z);
         break;
       case HUE:
-        stack[top++] = Math.min(1, colour[C_]! / LEAST_HUE_CHROMA) * inTurn(colour[H_]!, x, y, z);
+        stack[top++] =
+          Math.min(1, colours[from + C_]! / LEAST_HUE_CHROMA) * inTurn(colours[from + H_]!, x, y, z);
         break;
       case OPACITY:
-        stack[top++] = inRange(colour[OPACITY_]!, x, y, z);
+        stack[top++] = inRange(colours[from + OPACITY_]!, x, y, z);
         break;
       case NEAR: {
         // ΔE00 is never less than ΔL* over the largest SL: most colours are out of reach by lightness alone.
-        if (Math.abs(colour[L_]! - z) > LARGEST_SL * (x + y)) {
+        if (Math.abs(colours[from + L_]! - z) > LARGEST_SL * (x + y)) {
           stack[top++] = 0;
           break;
         }
-        const difference = deltaE00(colour[L_]!, colour[A_]!, colour[B_]!, z, args[at + 3]!, args[at + 4]!);
+        const difference = deltaE00(
+          colours[from + L_]!,
+          colours[from + A_]!,
+          colours[from + B_]!,
+          z,
+          args[at + 3]!,
+          args[at + 4]!,
+        );
         stack[top++] = falling(difference - x, y);
         break;
       }
@@ -137,15 +162,24 @@ export function membership(program: Program, colour: Float64Array, stack: Float6
       case NOT:
         stack[top - 1] = 1 - stack[top - 1]!;
         break;
-      default: {
-        let result = stack[top - 1]!;
-        for (let k = 2; k <= x; k++) {
-          const other = stack[top - k]!;
-          if (ops[i] === LEAST ? other < result : other > result) result = other;
-        }
-        top -= x - 1;
-        stack[top - 1] = result;
-      }
+      case IF_NONE:
+        if (stack[top - 1] !== 0) break;
+        i = x - 1;
+        at = i * ARGS;
+        break;
+      case IF_FULL:
+        if (stack[top - 1]! < 1) break;
+        i = x - 1;
+        at = i * ARGS;
+        break;
+      case LEAST:
+        top--;
+        if (stack[top]! < stack[top - 1]!) stack[top - 1] = stack[top]!;
+        break;
+      case GREATEST:
+        top--;
+        if (stack[top]! > stack[top - 1]!) stack[top - 1] = stack[top]!;
+        break;
     }
   }
   return stack[0]!;

@@ -22,12 +22,9 @@ const CLASSES = 20_000;
 /** Colour pairs remembered, since neighbours repeat. */
 const REMEMBERED = 1 << 14;
 
-/** Collects differences over any number of pieces of a picture. */
-export class DifferenceMeter {
+/** ΔE00 of a proof's pixels against the artwork's, where this is not quite opaque as it looks on the garment. */
+export class PixelDifference {
   readonly #garment: readonly [number, number, number];
-  readonly #counts = new Uint32Array(CLASSES + 1);
-  #pixels = 0;
-  #sum = 0;
   readonly #lab = new Float64Array(6);
   readonly #artworks = new Uint32Array(REMEMBERED).fill(0xffffffff);
   readonly #proofs = new Uint32Array(REMEMBERED);
@@ -38,42 +35,18 @@ export class DifferenceMeter {
     this.#garment = [r, g, b].map((v) => LINEAR_OF_BYTE[byteFromLinear(v)]!) as [number, number, number];
   }
 
-  /** Adds pixels `start` up to `end` of the artwork against `proof`, three bytes a pixel, from its beginning. */
-  add({ data }: Picture, start: number, end: number, proof: Uint8Array): void {
-    for (let i = start, p = 0; i < end; i++, p += 3) {
-      const alpha = data[i * 4 + 3]!;
-      if (alpha < 128) continue;
-      const r = this.#over(data[i * 4]!, alpha, 0);
-      const g = this.#over(data[i * 4 + 1]!, alpha, 1);
-      const b = this.#over(data[i * 4 + 2]!, alpha, 2);
-      const difference = this.#difference(
-        (r << 16) | (g << 8) | b,
-        (proof[p]! << 16) | (proof[p + 1]! << 8) | proof[p + 2]!,
-      );
-      this.#pixels++;
-      this.#sum += difference;
-      const index = Math.min(CLASSES, Math.round(difference / CLASS));
-      this.#counts[index]!++;
-    }
+  /** Pixel `i` of the artwork as it looks on the garment, mixed in linear light: 0xrrggbb. */
+  onGarment(artwork: Uint8Array, i: number): number {
+    const at = i * 4;
+    const alpha = artwork[at + 3]!;
+    const r = this.#over(artwork[at]!, alpha, 0);
+    const g = this.#over(artwork[at + 1]!, alpha, 1);
+    const b = this.#over(artwork[at + 2]!, alpha, 2);
+    return (r << 16) | (g << 8) | b;
   }
 
-  result(): Difference {
-    if (this.#pixels === 0) return { pixels: 0, mean: 0, p95: 0 };
-    let left = Math.ceil(this.#pixels * 0.95);
-    let index = 0;
-    while (left > this.#counts[index]!) left -= this.#counts[index++]!;
-    return { pixels: this.#pixels, mean: this.#sum / this.#pixels, p95: index * CLASS };
-  }
-
-  /** The artwork where it is not quite opaque, seen on the garment, mixed in linear light. */
-  #over(byte: number, alpha: number, band: 0 | 1 | 2): number {
-    if (alpha === 255) return byte;
-    const share = alpha / 255;
-    const light = share * LINEAR_OF_BYTE[byte]! + (1 - share) * this.#garment[band];
-    return BYTE_OF_STEP[(light * ENCODE_STEPS + 0.5) | 0]!;
-  }
-
-  #difference(artwork: number, proof: number): number {
+  /** Of two colours, 0xrrggbb each. */
+  between(artwork: number, proof: number): number {
     const slot = (Math.imul(artwork, 0x9e3779b1) ^ Math.imul(proof, 0x85ebca6b)) >>> 18;
     if (this.#artworks[slot] === artwork && this.#proofs[slot] === proof) return this.#values[slot]!;
     const lab = this.#lab;
@@ -84,5 +57,49 @@ export class DifferenceMeter {
     this.#proofs[slot] = proof;
     this.#values[slot] = value;
     return value;
+  }
+
+  #over(byte: number, alpha: number, band: 0 | 1 | 2): number {
+    if (alpha === 255) return byte;
+    const share = alpha / 255;
+    const light = share * LINEAR_OF_BYTE[byte]! + (1 - share) * this.#garment[band];
+    return BYTE_OF_STEP[(light * ENCODE_STEPS + 0.5) | 0]!;
+  }
+}
+
+/** Collects differences over any number of pieces of a picture. */
+export class DifferenceMeter {
+  readonly #difference: PixelDifference;
+  readonly #counts = new Uint32Array(CLASSES + 1);
+  #pixels = 0;
+  #sum = 0;
+
+  constructor(garment: Lab) {
+    this.#difference = new PixelDifference(garment);
+  }
+
+  /** Adds pixels `start` up to `end` of the artwork against `proof`, three bytes a pixel, from its beginning. */
+  add({ data }: Picture, start: number, end: number, proof: Uint8Array): void {
+    for (let i = start, p = 0; i < end; i++, p += 3) {
+      if (data[i * 4 + 3]! < 128) continue;
+      const printed = (proof[p]! << 16) | (proof[p + 1]! << 8) | proof[p + 2]!;
+      this.count(this.#difference.between(this.#difference.onGarment(data, i), printed));
+    }
+  }
+
+  /** Adds one pixel's difference. */
+  count(difference: number): void {
+    this.#pixels++;
+    this.#sum += difference;
+    const index = Math.min(CLASSES, Math.round(difference / CLASS));
+    this.#counts[index]!++;
+  }
+
+  result(): Difference {
+    if (this.#pixels === 0) return { pixels: 0, mean: 0, p95: 0 };
+    let left = Math.ceil(this.#pixels * 0.95);
+    let index = 0;
+    while (left > this.#counts[index]!) left -= this.#counts[index++]!;
+    return { pixels: this.#pixels, mean: this.#sum / this.#pixels, p95: index * CLASS };
   }
 }

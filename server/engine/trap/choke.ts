@@ -23,6 +23,10 @@ export function spread(tones: Tones, width: number, height: number, radius: numb
  * dilation. What lies outside counts as tone 0.
  */
 function erode(tones: Tones, width: number, height: number, brush: Disc, flip: 0 | 255, out: Tones): void {
+  if (brush.rows === 2) {
+    erodeByNeighbours(tones, width, height, brush, flip, out);
+    return;
+  }
   const reach = brush.rows - 1;
   const window = new RowWindow(tones, width, height, brush, flip);
   const tiles = Math.ceil(width / TILE);
@@ -47,6 +51,57 @@ function erode(tones: Tones, width: number, height: number, brush: Disc, flip: 0
       }
       if (flip) for (let x = x0; x < x1; x++) out[row + x] = 255 - out[row + x]!;
     }
+  }
+}
+
+/**
+ * The same for a radius up to one pixel, as previews have: the brush holds a pixel's eight neighbours at most.
+ */
+function erodeByNeighbours(
+  tones: Tones,
+  width: number,
+  height: number,
+  { full, rim }: Disc,
+  flip: 0 | 255,
+  out: Tones,
+): void {
+  const adds = (dy: number, dx: number) =>
+    dx <= full[dy]! ? 0 : (rim[dy]!.find((part) => part.dx === dx)?.adds ?? 255);
+  const beside = adds(0, 1);
+  const across = adds(1, 1);
+  // Three rows with a column outside of the picture on either side, complemented for a spread.
+  const read = (row: Uint8Array<ArrayBuffer>, y: number) => {
+    row.fill(flip);
+    if (y < 0 || y >= height) return row;
+    const start = y * width;
+    if (flip) for (let x = 0; x < width; x++) row[x + 1] = 255 - tones[start + x]!;
+    else row.set(tones.subarray(start, start + width), 1);
+    return row;
+  };
+  let above = read(new Uint8Array(width + 2), -1);
+  let here = read(new Uint8Array(width + 2), 0);
+  let below = new Uint8Array(width + 2);
+  for (let y = 0; y < height; y++) {
+    read(below, y + 1);
+    const start = y * width;
+    for (let x = 0; x < width; x++) {
+      let least = here[x + 1]!;
+      if (least > 0) {
+        // Plain comparisons: this loop is most of what an edit of a knocked-out plate costs.
+        if (here[x]! + beside < least) least = here[x]! + beside;
+        if (here[x + 2]! + beside < least) least = here[x + 2]! + beside;
+        if (above[x + 1]! + beside < least) least = above[x + 1]! + beside;
+        if (below[x + 1]! + beside < least) least = below[x + 1]! + beside;
+        if (across < least) {
+          if (above[x]! + across < least) least = above[x]! + across;
+          if (above[x + 2]! + across < least) least = above[x + 2]! + across;
+          if (below[x]! + across < least) least = below[x]! + across;
+          if (below[x + 2]! + across < least) least = below[x + 2]! + across;
+        }
+      }
+      out[start + x] = least ^ flip;
+    }
+    [above, here, below] = [here, below, above];
   }
 }
 

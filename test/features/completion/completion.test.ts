@@ -94,7 +94,7 @@ describe("keys", () => {
 
 describe("values", () => {
   it.each([
-    ["an enumeration", "screening: { dot: | }", ["round", "ellipse", "line", "square"]],
+    ["an enumeration", "screening: { method: | }", ["am", "fm", "diffusion"]],
     ["the version", "recipe: |", ["1"]],
     [
       "a plate's ink, from the recipe and from the shelf",

@@ -1,0 +1,49 @@
+/** Starts the page: store, press, host, and the panel itself. */
+import workerSource from "worker:./pixels/worker.ts";
+import "./parts/proof-panel.ts";
+import type { ProofPanel } from "./parts/proof-panel.ts";
+import { Press } from "./pixels/press.ts";
+import type { FromPage, ToPage } from "./protocol.ts";
+import { type Host, Store } from "./store.ts";
+
+/** What the editor puts into the page. */
+interface EditorApi {
+  postMessage(message: unknown): void;
+  getState(): unknown;
+  setState(state: unknown): void;
+}
+declare function acquireVsCodeApi(): EditorApi;
+
+const KEEP_MS = 200;
+const MOST_WORKERS = 4;
+
+const editor = acquireVsCodeApi();
+const blob = URL.createObjectURL(new Blob([workerSource], { type: "text/javascript" }));
+const press = new Press(
+  () => new Worker(blob),
+  Math.max(1, Math.min(MOST_WORKERS, navigator.hardwareConcurrency || 2)),
+);
+
+let kept: unknown = editor.getState() ?? {};
+let keeping: ReturnType<typeof setTimeout> | undefined;
+const host: Host = {
+  post: (message: FromPage) => editor.postMessage(message),
+  kept: () => kept,
+  keep(state) {
+    kept = state;
+    // While the picture is moved, every frame has a state of its own.
+    clearTimeout(keeping);
+    keeping = setTimeout(() => editor.setState(kept), KEEP_MS);
+  },
+};
+
+const store = new Store(press, host);
+const panel = document.createElement("proof-panel") as ProofPanel;
+panel.store = store;
+document.body.append(panel);
+window.addEventListener("message", ({ data }: MessageEvent<ToPage | { kind: "recipe"; uri: string }>) => {
+  // Which recipe this panel is of: the editor needs it to bring the panel back after a restart.
+  if (data.kind === "recipe") host.keep({ ...(kept as object), uri: data.uri });
+  else void store.take(data);
+});
+host.post({ kind: "ready" });

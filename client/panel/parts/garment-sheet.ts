@@ -1,0 +1,106 @@
+import { css, html, nothing } from "lit";
+import type { Job } from "../../../server/features/panel/wire.ts";
+import { printedOn, setupsFor } from "../view.ts";
+import { house, Part } from "./part.ts";
+import { paint } from "./picture-view.ts";
+import { styled } from "./styled.ts";
+import { counted } from "./wording.ts";
+
+/** The job on every garment of the recipe, with each setup that prints on it. */
+export class GarmentSheet extends Part {
+  #shown = new Map<string, string>();
+
+  static override styles = [
+    house,
+    css`
+      :host {
+        display: grid;
+        grid-template-columns: repeat(auto-fit, minmax(min(240px, 100%), 1fr));
+        gap: 16px;
+        align-content: start;
+        padding: 16px;
+        overflow: auto;
+      }
+      button {
+        display: grid;
+        gap: 8px;
+        padding: 0 0 10px;
+        text-align: left;
+        border-radius: 6px;
+        border-color: var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
+        overflow: hidden;
+      }
+      button:hover {
+        border-color: var(--vscode-focusBorder);
+      }
+      .cloth {
+        display: grid;
+        place-items: center;
+        padding: 8%;
+      }
+      canvas {
+        width: 100%;
+        max-height: 60vh;
+        object-fit: contain;
+      }
+      .under {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 2px 10px;
+        padding: 0 12px;
+      }
+      b {
+        font-weight: 600;
+      }
+    `,
+  ];
+
+  #pairs(job: Job) {
+    return job.garments.flatMap((garment) => {
+      const setups = setupsFor(job, garment.name);
+      return (setups.length > 0 ? setups : [undefined]).map((setup) => ({ garment, setup }));
+    });
+  }
+
+  override render() {
+    const { job } = this.store;
+    if (!job) return nothing;
+    return this.#pairs(job).map(({ garment, setup }) => {
+      const screens = setup?.order.filter((step) => typeof step !== "string").length ?? 0;
+      return html`<button
+        title="Shows ${garment.name} large"
+        @click=${() => this.store.see({ garment: garment.name, setup: setup?.name ?? "", mode: "proof" })}
+      >
+        <span class="cloth" ${styled({ background: garment.hex })}>
+          <canvas width="1" height="1" role="img" aria-label="Proof on ${garment.name}" data-print=${`${garment.name} ${setup?.name ?? ""}`}></canvas>
+        </span>
+        <span class="under">
+          <b>${garment.name}</b>
+          <span class="quiet">${setup ? `setup ${setup.name}, ${counted(screens, "screen")}` : "no setup prints on it"}</span>
+        </span>
+      </button>`;
+    });
+  }
+
+  protected override updated(): void {
+    const { job, press, edition, view } = this.store;
+    if (!job || !press.picture("now")) return;
+    for (const { garment, setup } of this.#pairs(job)) {
+      const name = `${garment.name} ${setup?.name ?? ""}`;
+      const shot = {
+        kind: "proof",
+        ...printedOn(job, "now", garment.colour, setup, setup?.order.length ?? 0, view.without),
+      } as const;
+      const state = `${JSON.stringify(shot)} ${edition}`;
+      if (this.#shown.get(name) === state) continue;
+      this.#shown.set(name, state);
+      press.shoot(`garment ${name}`, shot, (print) => {
+        const canvas = this.renderRoot.querySelector<HTMLCanvasElement>(
+          `canvas[data-print="${CSS.escape(name)}"]`,
+        );
+        if (canvas && print) paint(canvas, print);
+      });
+    }
+  }
+}
+customElements.define("garment-sheet", GarmentSheet);

@@ -1,0 +1,38 @@
+import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
+import type { Mode } from "../view.ts";
+
+export const MODE_NAMES: Readonly<Record<Mode, { readonly label: string; readonly hint: string }>> = {
+  proof: { label: "Proof", hint: "What the press is expected to give" },
+  wipe: { label: "Wipe", hint: "The artwork on one side of a line, the proof on the other" },
+  difference: { label: "ΔE00", hint: "How far the proof is from the artwork, pixel by pixel" },
+  plate: { label: "Plate", hint: "One plate alone" },
+  garments: { label: "All garments", hint: "The job on every garment of the recipe" },
+  commit: { label: "Last commit", hint: "What changed since the last commit" },
+};
+
+/** `L* 54  a* −12  b* 3` of a colour 0xrrggbb. */
+export function labText(colour: number): string {
+  const lab = new Float64Array(3);
+  fastLab(colour >> 16, (colour >> 8) & 255, colour & 255, lab);
+  const [L, a, b] = Array.from(lab, (v) => `${v < -0.5 ? "−" : ""}${Math.abs(v).toFixed(0)}`);
+  return `L* ${L}  a* ${a}  b* ${b}`;
+}
+
+export function hexText(colour: number): string {
+  return `#${colour.toString(16).padStart(6, "0")}`;
+}
+
+/** "12.3 %"; what is printed but little does not read as nothing. */
+export function percentText(share: number): string {
+  if (share > 0 && share < 0.001) return "< 0.1 %";
+  return `${(share * 100).toFixed(1)} %`;
+}
+
+/** Square centimetres of a size in millimetres. */
+export function areaText({ width, height }: { readonly width: number; readonly height: number }): string {
+  return `${Math.round((width * height) / 100)} cm²`;
+}
+
+export function counted(count: number, thing: string): string {
+  return `${count} ${thing}${count === 1 ? "" : "s"}`;
+}

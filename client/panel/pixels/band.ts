@@ -1,0 +1,126 @@
+import type { Tones } from "../../../server/engine/raster.ts";
+import {
+  type Developed,
+  develop,
+  type Printed,
+  printRows,
+  type Rows,
+  type SetName,
+  type Shot,
+} from "./shot.ts";
+
+/** Pixels that are found to be as they were, or printed again, together. */
+const BLOCK = 2048;
+
+interface Set extends Rows {
+  readonly plates: Map<string, Tones>;
+  /** For each plate, which blocks have any ink. */
+  readonly inked: Map<string, Uint8Array>;
+  /** For each plate, the edition in which each block changed last. */
+  readonly changed: Map<string, Uint32Array>;
+}
+
+interface Remembered {
+  readonly printed: Printed;
+  readonly edition: number;
+  readonly rgba: Uint8ClampedArray<ArrayBuffer>;
+}
+
+/**
+ * Some rows of every picture that the page holds. Remembers the latest composite, and prints again only the blocks in
+ * which something that prints has changed: a pixel depends on nothing but the tones at its own place, and a plate
+ * without ink there changes nothing.
+ */
+export class Band {
+  readonly #sets = new Map<SetName, Set>();
+  #latest: Remembered | undefined;
+  #edition = 0;
+
+  setArtwork(set: SetName, width: number, artwork: Uint8Array): void {
+    this.#sets.set(set, { width, artwork, plates: new Map(), inked: new Map(), changed: new Map() });
+    if (this.#latest?.printed.set === set) this.#latest = undefined;
+  }
+
+  setPlate(name: SetName, plate: string, tones: Tones): void {
+    const set = this.#sets.get(name);
+    if (!set) return;
+    const edition = ++this.#edition;
+    const before = set.plates.get(plate);
+    const changed = set.changed.get(plate) ?? new Uint32Array(Math.ceil(tones.length / BLOCK));
+    const inked = new Uint8Array(changed.length);
+    for (let block = 0; block < changed.length; block++) {
+      const end = Math.min(tones.length, (block + 1) * BLOCK);
+      let same = before !== undefined;
+      let ink = 0;
+      for (let i = block * BLOCK; i < end; i++) {
+        const tone = tones[i]!;
+        ink |= tone;
+        if (same && before![i] !== tone) same = false;
+      }
+      inked[block] = ink;
+      if (!same) changed[block] = edition;
+    }
+    set.plates.set(plate, tones);
+    set.inked.set(plate, inked);
+    set.changed.set(plate, changed);
+  }
+
+  drop(name: SetName, plate: string | undefined): void {
+    if (plate === undefined) this.#sets.delete(name);
+    const set = this.#sets.get(name);
+    set?.plates.delete(plate!);
+    set?.inked.delete(plate!);
+    // A plate of that name that comes later is another one.
+    set?.changed.delete(plate!);
+    if (this.#latest?.printed.set === name) this.#latest = undefined;
+  }
+
+  /** Develops a shot; the composite of `slot` "main" is remembered. */
+  shoot(slot: string, shot: Shot): Developed | undefined {
+    const set = this.#sets.get(shot.set);
+    if (slot !== "main" || shot.kind !== "proof" || shot.set !== "now" || !set)
+      return develop(shot, (name) => this.#sets.get(name));
+    const { kind: _, ...printed } = shot;
+    const before = this.#latest;
+    const rgba = before?.rgba ?? new Uint8ClampedArray(set.artwork.length);
+    const count = rgba.length / 4;
+    const fresh = before && freshness(set, before, printed);
+    for (let start = 0; start < count; ) {
+      let end = start;
+      while (end < count && (!fresh || fresh(end / BLOCK))) end = Math.min(count, end + BLOCK);
+      if (end > start) printRows(set, printed, start, end, rgba);
+      start = end > start ? end : start + BLOCK;
+    }
+    this.#latest = { printed, edition: this.#edition, rgba };
+    return { rgba: rgba.slice() };
+  }
+}
+
+/** Whether a block has to be printed again; undefined where all have. */
+function freshness(
+  set: Set,
+  { printed: before, edition }: Remembered,
+  printed: Printed,
+): ((block: number) => boolean) | undefined {
+  if (JSON.stringify(before.garment) !== JSON.stringify(printed.garment)) return undefined;
+  const station = ({ plate, ink }: Printed["printings"][number]) => ({
+    key: `${plate} ${JSON.stringify(ink)}`,
+    inked: set.inked.get(plate),
+    changed: set.changed.get(plate),
+  });
+  const old = before.printings.map(station);
+  const now = printed.printings.map(station);
+  return (block) => {
+    let at = 0;
+    for (const { key, inked, changed } of now) {
+      if ((changed?.[block] ?? 0) > edition) return true;
+      if (!inked?.[block]) continue;
+      while (at < old.length && !old[at]!.inked?.[block]) at++;
+      if (old[at]?.key !== key) return true;
+      at++;
+    }
+    for (const { changed } of old) if ((changed?.[block] ?? 0) > edition) return true;
+    while (at < old.length && !old[at]!.inked?.[block]) at++;
+    return at < old.length;
+  };
+}

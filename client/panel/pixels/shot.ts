@@ -1,0 +1,209 @@
+import type { Lab } from "../../../server/engine/colour/cielab.ts";
+import { PixelDifference } from "../../../server/engine/print/difference.ts";
+import type { Impression, InkFilm } from "../../../server/engine/print/model.ts";
+import type { Tones } from "../../../server/engine/raster.ts";
+import { printModel } from "./model.ts";
+import { changeColour, differenceColour } from "./ramp.ts";
+
+/** Pictures that the panel holds: the text's, the last commit's, and a sharper piece of the text's. */
+export type SetName = "now" | "before" | "piece";
+
+/** One picture's artwork (RGBA) and plates, or some rows of them. */
+export interface Rows {
+  readonly width: number;
+  readonly artwork: Uint8Array;
+  readonly plates: ReadonlyMap<string, Tones>;
+}
+
+/** A station that prints. */
+export interface Printing {
+  readonly plate: string;
+  readonly ink: InkFilm;
+}
+
+/** A garment with what is printed on it. */
+export interface Printed {
+  readonly set: SetName;
+  readonly garment: Lab;
+  readonly printings: readonly Printing[];
+}
+
+/** A picture to be made of the plates. */
+export type Shot =
+  | ({ readonly kind: "proof" } & Printed)
+  /** The artwork as it looks on the garment. */
+  | { readonly kind: "artwork"; readonly set: SetName; readonly garment: Lab }
+  /** ΔE00 of the proof against the artwork. */
+  | ({ readonly kind: "difference" } & Printed)
+  /** Black where ink is, clear elsewhere. */
+  | { readonly kind: "film"; readonly set: SetName; readonly plate: string }
+  /** ΔE00 between two proofs of one size. */
+  | { readonly kind: "change"; readonly set: SetName; readonly now: Printed; readonly before: Printed }
+  /** More or less ink on a plate than before. */
+  | { readonly kind: "plateChange"; readonly set: SetName; readonly plate: string };
+
+/** RGBA of the shot's rows, and ΔE00 over what the artwork covers, where the shot is about differences. */
+export interface Developed {
+  readonly rgba: Uint8ClampedArray<ArrayBuffer>;
+  /** ΔE00 of each pixel in steps of 0.05, counted; the last step holds all that is beyond. */
+  readonly counts?: Uint32Array<ArrayBuffer>;
+}
+
+export const COUNT_STEP = 0.05;
+const COUNT_STEPS = 2000;
+
+/** Pixels printed at a time. */
+const BLOCK = 1 << 14;
+
+/** Makes the picture. What a set does not hold counts as empty. */
+export function develop(shot: Shot, rowsOf: (set: SetName) => Rows | undefined): Developed | undefined {
+  const rows = rowsOf(shot.set);
+  if (!rows) return undefined;
+  const rgba = new Uint8ClampedArray(rows.artwork.length);
+  switch (shot.kind) {
+    case "proof":
+      printRows(rows, shot, 0, rgba.length / 4, rgba);
+      return { rgba };
+    case "artwork": {
+      const looks = new PixelDifference(shot.garment);
+      for (let i = 0; i * 4 < rgba.length; i++) put(rgba, i, looks.onGarment(rows.artwork, i));
+      return { rgba };
+    }
+    case "difference":
+      return { rgba, counts: differenceMap(rows, shot, rgba) };
+    case "film": {
+      const tones = rows.plates.get(shot.plate);
+      if (tones) for (let i = 0; i < tones.length; i++) rgba[i * 4 + 3] = tones[i]!;
+      return { rgba };
+    }
+    case "change": {
+      const before = rowsOf("before");
+      if (before?.artwork.length !== rows.artwork.length) return undefined;
+      return { rgba, counts: changeMap(rows, before, shot.now, shot.before, rgba) };
+    }
+    case "plateChange": {
+      const before = rowsOf("before");
+      if (before?.artwork.length !== rows.artwork.length) return undefined;
+      const now = rows.plates.get(shot.plate);
+      const then = before.plates.get(shot.plate);
+      for (let i = 0; i * 4 < rgba.length; i++)
+        put(rgba, i, changeColour((now?.[i] ?? 0) - (then?.[i] ?? 0)));
+      return { rgba };
+    }
+  }
+}
+
+/** The proof's colour at one pixel, 0xrrggbb. */
+export function colourAt(rows: Rows, printed: Printed, i: number): number {
+  const out = new Uint8Array(3);
+  printModel.print(printed.garment, impressionsOf(rows, printed), i, i + 1, out);
+  return (out[0]! << 16) | (out[1]! << 8) | out[2]!;
+}
+
+/** Mean and 95th percentile of counted differences. */
+export function figuresOf(counts: readonly Uint32Array[]): { mean: number; p95: number } {
+  let pixels = 0;
+  let sum = 0;
+  const all = new Uint32Array(COUNT_STEPS + 1);
+  for (const part of counts)
+    for (const [i, count] of part.entries()) {
+      all[i]! += count;
+      pixels += count;
+      sum += count * i * COUNT_STEP;
+    }
+  if (pixels === 0) return { mean: 0, p95: 0 };
+  let left = Math.ceil(pixels * 0.95);
+  let index = 0;
+  while (left > all[index]!) left -= all[index++]!;
+  return { mean: sum / pixels, p95: index * COUNT_STEP };
+}
+
+function impressionsOf(rows: Rows, { printings }: Printed): Impression[] {
+  return printings.flatMap(({ plate, ink }) => {
+    const tones = rows.plates.get(plate);
+    return tones ? [{ ink, tones }] : [];
+  });
+}
+
+/** Prints pixels `start` up to `end` into their places of a whole RGBA picture. */
+export function printRows(
+  rows: Rows,
+  printed: Printed,
+  start: number,
+  end: number,
+  rgba: Uint8ClampedArray,
+): void {
+  eachBlock(rows, printed, start, end, (from, rgb) => {
+    for (let p = 0, at = from * 4; p < rgb.length; p += 3, at += 4) {
+      rgba[at] = rgb[p]!;
+      rgba[at + 1] = rgb[p + 1]!;
+      rgba[at + 2] = rgb[p + 2]!;
+      rgba[at + 3] = 255;
+    }
+  });
+}
+
+function eachBlock(
+  rows: Rows,
+  printed: Printed,
+  first: number,
+  last: number,
+  take: (start: number, rgb: Uint8Array) => void,
+): void {
+  const impressions = impressionsOf(rows, printed);
+  const buffer = new Uint8Array(BLOCK * 3);
+  for (let start = first; start < last; start += BLOCK) {
+    const end = Math.min(last, start + BLOCK);
+    const rgb = buffer.subarray(0, (end - start) * 3);
+    printModel.print(printed.garment, impressions, start, end, rgb);
+    take(start, rgb);
+  }
+}
+
+function differenceMap(rows: Rows, printed: Printed, rgba: Uint8ClampedArray): Uint32Array<ArrayBuffer> {
+  const counts = new Uint32Array(COUNT_STEPS + 1);
+  const meter = new PixelDifference(printed.garment);
+  eachBlock(rows, printed, 0, rgba.length / 4, (start, rgb) => {
+    for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
+      // What the artwork covers less than half is left clear, and not counted, as in the command line's figures.
+      if (rows.artwork[i * 4 + 3]! < 128) continue;
+      const proof = (rgb[p]! << 16) | (rgb[p + 1]! << 8) | rgb[p + 2]!;
+      const difference = meter.between(meter.onGarment(rows.artwork, i), proof);
+      counts[Math.min(COUNT_STEPS, Math.round(difference / COUNT_STEP))]!++;
+      put(rgba, i, differenceColour(difference));
+    }
+  });
+  return counts;
+}
+
+function changeMap(
+  rows: Rows,
+  old: Rows,
+  now: Printed,
+  before: Printed,
+  rgba: Uint8ClampedArray,
+): Uint32Array<ArrayBuffer> {
+  const counts = new Uint32Array(COUNT_STEPS + 1);
+  const meter = new PixelDifference(now.garment);
+  const then = new Uint8Array((rows.artwork.length / 4) * 3);
+  eachBlock(old, before, 0, rgba.length / 4, (start, rgb) => then.set(rgb, start * 3));
+  eachBlock(rows, now, 0, rgba.length / 4, (start, rgb) => {
+    for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
+      const at = i * 3;
+      const difference = meter.between(
+        (then[at]! << 16) | (then[at + 1]! << 8) | then[at + 2]!,
+        (rgb[p]! << 16) | (rgb[p + 1]! << 8) | rgb[p + 2]!,
+      );
+      counts[Math.min(COUNT_STEPS, Math.round(difference / COUNT_STEP))]!++;
+      put(rgba, i, differenceColour(difference));
+    }
+  });
+  return counts;
+}
+
+function put(rgba: Uint8ClampedArray, i: number, colour: number): void {
+  rgba[i * 4] = colour >> 16;
+  rgba[i * 4 + 1] = (colour >> 8) & 255;
+  rgba[i * 4 + 2] = colour & 255;
+  rgba[i * 4 + 3] = 255;
+}

@@ -1,0 +1,40 @@
+/** Develops some rows of every picture that the page holds; the page has a few of these, a band of rows each. */
+import { Band } from "./band.ts";
+import type { SetName, Shot } from "./shot.ts";
+
+export type ToWorker =
+  | { readonly kind: "artwork"; readonly set: SetName; readonly width: number; readonly bytes: Uint8Array }
+  | { readonly kind: "plate"; readonly set: SetName; readonly name: string; readonly bytes: Uint8Array }
+  | { readonly kind: "drop"; readonly set: SetName; readonly name?: string }
+  | { readonly kind: "shoot"; readonly id: number; readonly slot: string; readonly shot: Shot };
+
+export interface FromWorker {
+  readonly id: number;
+  /** Undefined where there is no such picture. */
+  readonly rgba?: Uint8ClampedArray<ArrayBuffer>;
+  readonly counts?: Uint32Array<ArrayBuffer>;
+}
+
+const band = new Band();
+
+self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
+  switch (data.kind) {
+    case "artwork":
+      band.setArtwork(data.set, data.width, data.bytes);
+      break;
+    case "plate":
+      band.setPlate(data.set, data.name, data.bytes);
+      break;
+    case "drop":
+      band.drop(data.set, data.name);
+      break;
+    case "shoot": {
+      const developed = band.shoot(data.slot, data.shot);
+      const answer: FromWorker = { id: data.id, ...developed };
+      const buffers = [developed?.rgba.buffer, developed?.counts?.buffer].filter(
+        (buffer) => buffer !== undefined,
+      );
+      self.postMessage(answer, { transfer: buffers });
+    }
+  }
+});

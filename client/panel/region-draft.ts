@@ -1,0 +1,54 @@
+import type { Point, Region } from "../../server/engine/plan.ts";
+
+export type Shape = Region["shape"];
+
+/** A region while it is drawn: its corners so far. */
+export interface Draft {
+  readonly shape: Shape;
+  readonly points: readonly Point[];
+  /** No more corners come. */
+  readonly closed: boolean;
+}
+
+export function newDraft(shape: Shape): Draft {
+  return { shape, points: [], closed: false };
+}
+
+/** One corner more. Rectangle and ellipse are done with two: opposite corners of their box. */
+export function withCorner(draft: Draft, point: Point): Draft {
+  if (draft.closed) return { ...draft, points: [point], closed: false };
+  const points = [...draft.points, point];
+  return { ...draft, points, closed: draft.shape !== "polygon" && points.length === 2 };
+}
+
+/** The polygon's last corner is set; under three corners there is nothing to close. */
+export function closed(draft: Draft): Draft {
+  return draft.points.length >= 3 ? { ...draft, closed: true } : draft;
+}
+
+/** Half a millimetre: smaller is a slip of the hand. */
+const LEAST = 0.5;
+
+/** The region as far as it is drawn, the pointer counting as its next corner; undefined while it holds nothing. */
+export function regionOf(draft: Draft, pointer: Point | undefined, feather: number): Region | undefined {
+  const points = draft.closed || !pointer ? draft.points : [...draft.points, pointer];
+  if (draft.shape === "polygon") return points.length < 3 ? undefined : { shape: "polygon", points, feather };
+  const [from, to] = points;
+  if (!from || !to) return undefined;
+  const [width, height] = [Math.abs(to[0] - from[0]), Math.abs(to[1] - from[1])];
+  if (width < LEAST || height < LEAST) return undefined;
+  if (draft.shape === "rectangle") {
+    return {
+      shape: "rectangle",
+      from: [Math.min(from[0], to[0]), Math.min(from[1], to[1])],
+      to: [Math.max(from[0], to[0]), Math.max(from[1], to[1])],
+      feather,
+    };
+  }
+  return {
+    shape: "ellipse",
+    centre: [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2],
+    radii: [width / 2, height / 2],
+    feather,
+  };
+}

@@ -1,0 +1,277 @@
+import type { Lab } from "../../server/engine/colour/cielab.ts";
+import { PixelDifference } from "../../server/engine/print/difference.ts";
+import type {
+  Job,
+  PanelFinding,
+  PanelPlace,
+  PreviewAnswer,
+  Reason,
+  WirePicture,
+} from "../../server/features/panel/wire.ts";
+import { inflate } from "./pixels/inflate.ts";
+import type { Press } from "./pixels/press.ts";
+import { colourAt, type SetName } from "./pixels/shot.ts";
+import type { FromPage, PointOnPrint, ToPage } from "./protocol.ts";
+import { garmentOf, setupOf, shownProof, stationsOf, type View, viewOf } from "./view.ts";
+
+/** The editor at the other end: what the page may ask of it. */
+export interface Host {
+  post(message: FromPage): void;
+  /** What was kept when the page was last here. */
+  kept(): unknown;
+  keep(state: unknown): void;
+}
+
+export interface PlateFacts {
+  readonly key: string;
+  readonly coverage: number;
+  readonly filmMm: { readonly width: number; readonly height: number };
+}
+
+/** A picture as it lies on the print. */
+export interface Placed {
+  readonly key: string;
+  readonly width: number;
+  readonly height: number;
+  readonly ppi: number;
+  readonly xMm: number;
+  readonly yMm: number;
+  readonly heightMm: number;
+  readonly ownPpi: number | undefined;
+  readonly notes: readonly string[];
+}
+
+export interface Probe extends PointOnPrint {
+  /** 0xrrggbb: the artwork on the garment, and the proof. */
+  readonly artwork: number;
+  readonly proof: number;
+  /** ΔE00 of the two. */
+  readonly difference: number;
+  readonly tones: ReadonlyMap<string, number>;
+}
+
+/** The last commit, as far as it was read. */
+export interface Committed {
+  readonly job: Job | undefined;
+  readonly commit: string | undefined;
+  readonly problem: string | undefined;
+  readonly keys: ReadonlyMap<string, string>;
+}
+
+/**
+ * All that the page knows, and the one place where it changes. Messages are taken one after the other; what is not
+ * wanted any more when its bytes are unpacked is let go.
+ */
+export class Store extends EventTarget {
+  readonly press: Press;
+  readonly host: Host;
+  /** The latest job that could be read. */
+  job: Job | undefined;
+  findings: readonly PanelFinding[] = [];
+  /** Why there is no picture of the text as it is. */
+  problem: string | undefined;
+  /** The text has errors, and the picture is that of an earlier one. */
+  stale = false;
+  placed: Placed | undefined;
+  piece: Placed | undefined;
+  facts: ReadonlyMap<string, PlateFacts> = new Map();
+  committed: Committed | undefined;
+  place: PanelPlace = {};
+  reasons: { readonly plate: string; readonly reasons: readonly Reason[] } | undefined;
+  /** Under the pointer, or where it was pinned. */
+  point: { readonly x: number; readonly y: number } | undefined;
+  pinned = false;
+  said = "";
+  /** Counts pictures: what was made of an older one is out of date. */
+  edition = 0;
+  view: View;
+  #queue: Promise<void> = Promise.resolve();
+
+  constructor(press: Press, host: Host) {
+    super();
+    this.press = press;
+    this.host = host;
+    this.view = viewOf(host.kept());
+  }
+
+  /** Shows where a finding stands in the text. */
+  reveal({ path, line, inShop }: PanelFinding): void {
+    this.host.post(inShop ? { kind: "revealShop", line } : { kind: "reveal", path });
+  }
+
+  /** Changes what is seen, and keeps it for the next time. */
+  see(change: Partial<View>): void {
+    this.view = { ...this.view, ...change };
+    this.host.keep({ ...(this.host.kept() as object), ...this.view });
+    this.want();
+    this.changed();
+  }
+
+  changed(): void {
+    this.dispatchEvent(new Event("change"));
+  }
+
+  /** Takes a message of the host, after those that came before it. */
+  take(message: ToPage): Promise<void> {
+    this.#queue = this.#queue.then(() => this.#take(message)).catch((error) => console.error(error));
+    return this.#queue;
+  }
+
+  #wanted = "";
+  #pieceWanted: Extract<FromPage, { kind: "want" }>["piece"];
+
+  /** Tells the host what is wanted besides the picture of the text. */
+  want(piece: Extract<FromPage, { kind: "want" }>["piece"] | null = this.#pieceWanted): void {
+    this.#pieceWanted = piece ?? undefined;
+    const committed = this.view.mode === "commit";
+    const message: FromPage = { kind: "want", committed, ...(piece ? { piece } : {}) };
+    const text = JSON.stringify(message);
+    if (text === this.#wanted) return;
+    this.#wanted = text;
+    this.host.post(message);
+  }
+
+  async #take(message: ToPage): Promise<void> {
+    switch (message.kind) {
+      case "preview":
+        await this.#preview(message.answer);
+        break;
+      case "committed":
+        await this.#committed(message.answer);
+        break;
+      case "piece":
+        if (!message.answer.picture || JSON.stringify(message.piece) !== JSON.stringify(this.#pieceWanted))
+          return;
+        this.piece = await this.#picture("piece", message.answer.picture);
+        break;
+      case "place":
+        this.#moveTo(message.place);
+        break;
+      case "why":
+        this.reasons = { plate: message.plate, reasons: message.reasons };
+        break;
+      case "show":
+        this.see({
+          garment: message.garment,
+          mode: this.view.mode === "garments" ? "proof" : this.view.mode,
+        });
+        break;
+      case "save":
+        this.dispatchEvent(new CustomEvent("save", { detail: message.what }));
+        return;
+      case "said":
+        this.said = message.text;
+    }
+    this.changed();
+  }
+
+  async #preview({ findings, job, picture, problem }: PreviewAnswer<Uint8Array>): Promise<void> {
+    this.findings = findings;
+    this.problem = problem;
+    this.stale = job === undefined || picture === undefined;
+    if (!job || !picture) {
+      // Names and colours of a sound text are shown even where its artwork cannot be.
+      if (job && !this.placed) this.job = job;
+      return;
+    }
+    this.placed = await this.#picture("now", picture);
+    this.job = job;
+    this.facts = new Map(picture.plates.map(({ name, key, figures }) => [name, { key, ...figures }]));
+    // A piece of the picture before this one would show what is no more.
+    if (this.piece && picture.plates.some(({ bytes }) => bytes)) this.dropPiece();
+    this.edition++;
+  }
+
+  dropPiece(): void {
+    this.piece = undefined;
+    this.press.drop("piece");
+  }
+
+  async #committed({ job, commit, problem, picture }: PreviewAnswer<Uint8Array>): Promise<void> {
+    if (picture) await this.#picture("before", picture);
+    const keys = new Map(picture?.plates.map(({ name, key }) => [name, key]));
+    this.committed = { job: picture ? job : undefined, commit, problem, keys };
+    this.edition++;
+  }
+
+  /** Unpacks what was sent, and hands it on. */
+  async #picture(set: SetName, { artwork, plates }: WirePicture<Uint8Array>): Promise<Placed> {
+    const { bytes, ...placed } = artwork;
+    const unpacked = await Promise.all(
+      [bytes, ...plates.map((plate) => plate.bytes)].map((b) => b && inflate(b)),
+    );
+    const [rgba, ...tones] = unpacked;
+    // All plates follow new artwork: their keys depend on its.
+    if (rgba) this.press.setArtwork(set, placed.width, placed.height, rgba);
+    for (const [i, { name }] of plates.entries()) {
+      const sent = tones[i];
+      if (sent) this.press.setPlate(set, name, sent);
+    }
+    for (const name of [...(this.press.picture(set)?.plates.keys() ?? [])])
+      if (!plates.some((plate) => plate.name === name)) this.press.drop(set, name);
+    return placed;
+  }
+
+  #moveTo(place: PanelPlace): void {
+    this.place = place;
+    const { job } = this;
+    if (!job) return;
+    if (place.plate !== undefined && job.plates.some(({ name }) => name === place.plate))
+      this.view = { ...this.view, plate: place.plate };
+    if (place.garment !== undefined && job.garments.some(({ name }) => name === place.garment))
+      this.view = { ...this.view, garment: place.garment };
+  }
+
+  /** Colours and tones at the point; undefined off the print. */
+  probe(): Probe | undefined {
+    const { job, placed, point } = this;
+    const picture = this.press.picture("now");
+    if (!job || !placed || !point || !picture) return undefined;
+    const x = Math.floor((point.x / 25.4) * placed.ppi);
+    const y = Math.floor((point.y / 25.4) * placed.ppi);
+    if (x < 0 || y < 0 || x >= picture.width || y >= picture.height) return undefined;
+    const i = y * picture.width + x;
+    const proof = shownProof(job, this.view, "now");
+    const garment = garmentOf(job, this.view);
+    if (!proof || !garment) return undefined;
+    const [r, g, b, a] = picture.artwork.subarray(i * 4, i * 4 + 4) as unknown as [
+      number,
+      number,
+      number,
+      number,
+    ];
+    const meter = this.#meterFor(garment.colour);
+    const artwork = meter.onGarment(picture.artwork, i);
+    const printed = colourAt(picture, proof, i);
+    return {
+      ...point,
+      rgba: [r, g, b, a],
+      artwork,
+      proof: printed,
+      difference: meter.between(artwork, printed),
+      tones: new Map([...picture.plates].map(([name, tones]) => [name, tones[i]! / 255])),
+    };
+  }
+
+  /** Kept from one probe to the next: it remembers differences. */
+  #meter: { readonly garment: Lab; readonly meter: PixelDifference } | undefined;
+
+  #meterFor(garment: Lab): PixelDifference {
+    if (this.#meter?.garment !== garment) this.#meter = { garment, meter: new PixelDifference(garment) };
+    return this.#meter.meter;
+  }
+
+  /** What the composite shows, for saving. */
+  shown() {
+    const { job, view } = this;
+    const setup = job && setupOf(job, view);
+    const garment = job && garmentOf(job, view);
+    if (!setup || !garment) return undefined;
+    return {
+      garment: garment.name,
+      setup: setup.name,
+      stations: stationsOf(setup, view.after),
+      without: view.without,
+    };
+  }
+}

@@ -1,0 +1,91 @@
+import {
+  commands,
+  Disposable,
+  type ExtensionContext,
+  Uri,
+  ViewColumn,
+  type WebviewPanel,
+  window,
+  workspace,
+} from "vscode";
+import type { LanguageClient } from "vscode-languageclient/node";
+import { PANEL_TYPE, ProofPanel } from "./proof-panel.ts";
+
+/** All proof panels, one a recipe: opened by command, brought back after a restart, told of what changes. */
+export function registerProofPanels(
+  context: ExtensionContext,
+  client: () => Promise<LanguageClient>,
+): Disposable & { filesChanged(): void } {
+  const panels = new Map<string, ProofPanel>();
+
+  const serve = (panel: WebviewPanel, recipe: Uri): ProofPanel => {
+    const key = recipe.toString();
+    const served = new ProofPanel(context, panel, recipe, client, () => {
+      if (panels.get(key) === served) panels.delete(key);
+    });
+    panels.set(key, served);
+    return served;
+  };
+
+  const open = async (recipeUri?: unknown, garment?: unknown): Promise<void> => {
+    // From a code lens a text, from a menu the file's URI, from the palette nothing.
+    const recipe =
+      typeof recipeUri === "string"
+        ? Uri.parse(recipeUri)
+        : recipeUri instanceof Uri
+          ? recipeUri
+          : window.activeTextEditor?.document.uri;
+    if (!recipe || !/\.ya?ml$/i.test(recipe.path)) {
+      void window.showInformationMessage("Open a separation recipe (*.sep.yaml) first.");
+      return;
+    }
+    const known = panels.get(recipe.toString());
+    if (known) known.panel.reveal(undefined, true);
+    const panel =
+      known ??
+      serve(
+        window.createWebviewPanel(
+          PANEL_TYPE,
+          "Proof",
+          { viewColumn: ViewColumn.Beside, preserveFocus: true },
+          { enableScripts: true, enableFindWidget: false },
+        ),
+        recipe,
+      );
+    if (typeof garment === "string") panel.session.show(garment);
+    panel.tellPlace();
+  };
+
+  const active = () => [...panels.values()].find(({ panel }) => panel.active);
+
+  const registered = Disposable.from(
+    commands.registerCommand("platewright.openProof", open),
+    commands.registerCommand("platewright.saveProof", () => active()?.session.save("proof")),
+    commands.registerCommand("platewright.savePlateSheet", () => active()?.session.save("sheet")),
+    commands.registerCommand("platewright.showRecipe", async () => {
+      const recipe = active()?.recipe;
+      if (recipe) await window.showTextDocument(recipe, { viewColumn: ViewColumn.One });
+    }),
+    window.registerWebviewPanelSerializer(PANEL_TYPE, {
+      async deserializeWebviewPanel(panel, state: { readonly uri?: unknown } | undefined) {
+        const uri = state?.uri;
+        if (typeof uri !== "string" || panels.has(uri)) panel.dispose();
+        else serve(panel, Uri.parse(uri));
+      },
+    }),
+    workspace.onDidSaveTextDocument(({ uri }) => panels.get(uri.toString())?.session.filesChanged()),
+    workspace.onDidRenameFiles(({ files }) => {
+      // A panel belongs to its recipe's place; that place is gone.
+      for (const { oldUri } of files) panels.get(oldUri.toString())?.panel.dispose();
+    }),
+  );
+  return {
+    filesChanged() {
+      for (const { session } of panels.values()) session.filesChanged();
+    },
+    dispose() {
+      registered.dispose();
+      for (const panel of panels.values()) panel.dispose();
+    },
+  };
+}

@@ -1,0 +1,187 @@
+import { deltaE00 } from "../../engine/colour/ciede2000.ts";
+import { labFromBytes } from "../../engine/colour/cielab.ts";
+import type { Point, Region } from "../../engine/plan.ts";
+import type { SourceDocument } from "../../language/document.ts";
+import { flowText } from "../../language/flow-text.ts";
+import { blocksOf, type Fields, fieldsOf } from "../../language/reading.ts";
+import { propertiesOf, rootSchema } from "../../language/schema.ts";
+import { parseColour } from "../../language/values/colour.ts";
+import { MM_PER_INCH } from "../../language/values/length.ts";
+import {
+  type Change,
+  insertEntry,
+  insertKey,
+  reorderEntries,
+  replaceScalar,
+  STEP,
+} from "../code-actions/edit.ts";
+import { inkOf, placeFor, stepsOf } from "../code-actions/press-order.ts";
+import { type Model, toRange } from "../model.ts";
+import { plainScalar } from "../scalar.ts";
+import { widened } from "./widen.ts";
+import type { PanelEdit, PanelEditAnswer, Rgb } from "./wire.ts";
+
+/** How much around a picked colour belongs to it, in ΔE00: what most flat parts of an artwork vary by. */
+const WITHIN = 8;
+const FADE = 6;
+
+/** What a panel's gesture writes into the text, or why it cannot. */
+export function panelEdit(model: Model, edit: PanelEdit): PanelEditAnswer {
+  const done = changesOf(model, edit);
+  if ("refused" in done) return done;
+  const { source } = model;
+  return {
+    edits: done.changes.map(({ newText, ...range }) => ({ range: toRange(source, range), newText })),
+    did: done.did,
+  };
+}
+
+type Done = { readonly changes: readonly Change[]; readonly did: string } | { readonly refused: string };
+
+const ELSEWHERE = "an anchor or an alias stands there; change the text itself";
+
+function changesOf(model: Model, edit: PanelEdit): Done {
+  switch (edit.kind) {
+    case "order":
+      return ordered(model, edit.setup, edit.order);
+    case "extract":
+      return edit.into === undefined ? newPlate(model, edit.colour) : takenBy(model, edit.into, edit.colour);
+    case "ink":
+      return coloured(model, edit.ink, edit.colour);
+    case "adjust":
+      return adjusted(model, edit);
+  }
+}
+
+function ordered({ source }: Model, setup: string, order: readonly number[]): Done {
+  const changes = reorderEntries(source, ["setups", setup, "order"], order);
+  return changes ? { changes, did: `order of setup ${setup}` } : { refused: ELSEWHERE };
+}
+
+function takenBy({ source }: Model, plate: string, colour: Rgb): Done {
+  const extract = fieldsOf(fieldsOf(fieldsOf(source.value).plates)[plate]).extract;
+  if (typeof extract !== "object" || extract === null)
+    return { refused: `plate ${plate} has no extract yet` };
+  if (Object.keys(extract).length === 1 && "artwork" in extract)
+    return { refused: `plate ${plate} takes all of the artwork already` };
+  const changes = widened(source, ["plates", plate, "extract"], flowText(nearOf(colour)));
+  return changes ? { changes, did: `${hexOf(colour)} into plate ${plate}` } : { refused: ELSEWHERE };
+}
+
+function newPlate(model: Model, colour: Rgb): Done {
+  const { source } = model;
+  const ink = nearestInk(model, colour);
+  if (ink === undefined) return { refused: "there is no ink yet to print a new plate with" };
+  const plates = fieldsOf(fieldsOf(source.value).plates);
+  let name = ink;
+  for (let i = 2; Object.hasOwn(plates, name); i++) name = `${ink}-${i}`;
+  const entry = `{ ink: ${plainScalar(ink)}, extract: ${flowText(nearOf(colour))} }`;
+  const define = insertKey(source, ["plates"], plainScalar(name), entry);
+  if (!define) return { refused: ELSEWHERE };
+  const orders = blocksOf(source.value, "setups").flatMap(([setup, fields]) => {
+    const steps = stepsOf(fields);
+    const at = steps && placeFor(model, name, steps);
+    return at === undefined
+      ? []
+      : (insertEntry(source, ["setups", setup, "order"], at, plainScalar(name)) ?? []);
+  });
+  return { changes: [...define, ...orders], did: `plate ${name} for ${hexOf(colour)}` };
+}
+
+function coloured(model: Model, ink: string, colour: Rgb): Done {
+  const { source } = model;
+  const did = `ink ${ink} is ${hexOf(colour)}`;
+  const value = fieldsOf(source.value);
+  const own = fieldsOf(value.inks);
+  if (Object.hasOwn(own, ink)) {
+    const changes = replaceScalar(source, ["inks", ink, "colour"], quoted(colour));
+    return changes ? { changes, did } : { refused: ELSEWHERE };
+  }
+  // The shop's shelf is shared by other jobs: this job gets an ink of its own of that name.
+  const shelf = inkOf(model, ink);
+  if (!shelf) return { refused: `there is no ink ${ink}` };
+  const entry = `{ colour: ${quoted(colour)}, opacity: ${flowText(shelf.opacity ?? "70%")} }`;
+  const changes =
+    Object.keys(own).length > 0
+      ? insertKey(source, ["inks"], plainScalar(ink), entry)
+      : "inks" in value
+        ? undefined
+        : newSection(source, "inks", `${plainScalar(ink)}: ${entry}`);
+  return changes ? { changes, did: `${did}, in this job` } : { refused: ELSEWHERE };
+}
+
+function adjusted(model: Model, { plate, region, middle }: PanelEdit & { kind: "adjust" }): Done {
+  const { source } = model;
+  const value = fieldsOf(source.value);
+  const length = lengthsLike(fieldsOf(value.artwork).width);
+  const entry = `{ plate: ${plainScalar(plate)}, region: ${regionText(region, length)}, curve: [[0, 0], [50, ${Math.round(middle)}], [100, 100]] }`;
+  const list: unknown = value.adjust;
+  const changes = Array.isArray(list)
+    ? insertEntry(source, ["adjust"], list.length, entry)
+    : "adjust" in value
+      ? undefined
+      : newSection(source, "adjust", `- ${entry}`);
+  return changes ? { changes, did: `region on plate ${plate}` } : { refused: ELSEWHERE };
+}
+
+function newSection(source: SourceDocument, key: string, line: string): readonly Change[] | undefined {
+  const order = propertiesOf(rootSchema("recipe")).map(([name]) => name);
+  return insertKey(source, [], key, `\n${" ".repeat(STEP)}${line}`, order);
+}
+
+/** Writes millimetres in the unit in which the job's width is written. */
+function lengthsLike(width: unknown): (mm: number) => string {
+  const inches = typeof width === "string" && /in\s*$/.test(width);
+  const cm = typeof width === "string" && /cm\s*$/.test(width);
+  return (mm) =>
+    inches
+      ? `${Number((mm / MM_PER_INCH).toFixed(2))} in`
+      : cm
+        ? `${Number((mm / 10).toFixed(2))} cm`
+        : `${Number(mm.toFixed(1))} mm`;
+}
+
+function regionText(region: Region, length: (mm: number) => string): string {
+  const point = ([x, y]: Point) => `[${length(x)}, ${length(y)}]`;
+  const feather = region.feather > 0 ? `, feather: ${length(region.feather)}` : "";
+  switch (region.shape) {
+    case "polygon":
+      return `{ polygon: [${region.points.map(point).join(", ")}]${feather} }`;
+    case "rectangle":
+      return `{ rectangle: { from: ${point(region.from)}, to: ${point(region.to)} }${feather} }`;
+    case "ellipse":
+      return `{ ellipse: { centre: ${point(region.centre)}, radii: ${point(region.radii)} }${feather} }`;
+  }
+}
+
+function nearOf(colour: Rgb) {
+  return { near: hexOf(colour), within: WITHIN, fade: FADE };
+}
+
+function hexOf(colour: Rgb): string {
+  return `#${colour.map((v) => v.toString(16).padStart(2, "0")).join("")}`;
+}
+
+function quoted(colour: Rgb): string {
+  return `"${hexOf(colour)}"`;
+}
+
+/** The ink that a colour is nearest to, of the recipe and of the shop's shelf. */
+function nearestInk(model: Model, [r, g, b]: Rgb): string | undefined {
+  const wanted = labFromBytes(r, g, b);
+  let nearest: string | undefined;
+  let least = Number.POSITIVE_INFINITY;
+  const known: Fields = {
+    ...fieldsOf(fieldsOf(model.shop?.source.value).inks),
+    ...fieldsOf(fieldsOf(model.source.value).inks),
+  };
+  for (const [name, fields] of Object.entries(known)) {
+    const { colour } = fieldsOf(fields);
+    const parsed = typeof colour === "string" ? parseColour(colour) : undefined;
+    if (!parsed?.ok) continue;
+    const { L, a, b: blue } = parsed.value.lab;
+    const difference = deltaE00(wanted.L, wanted.a, wanted.b, L, a, blue);
+    if (difference < least) [nearest, least] = [name, difference];
+  }
+  return nearest;
+}

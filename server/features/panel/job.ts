@@ -1,0 +1,71 @@
+import { LEVELS, standing } from "../../language/finding.ts";
+import { fieldsOf } from "../../language/reading.ts";
+import type { Recipe } from "../../language/recipe.ts";
+import { hexOf } from "../colours.ts";
+import { type Model, toPosition } from "../model.ts";
+import type { Job, PanelFinding } from "./wire.ts";
+
+export function jobOf(recipe: Recipe): Job {
+  const foldedInto = new Map(recipe.merges.map(({ fold, into }) => [fold, into]));
+  return {
+    title: recipe.title,
+    widthMm: recipe.artwork.widthMm,
+    garments: [...recipe.garments].map(([name, { colour }]) => ({
+      name,
+      colour: colour.lab,
+      hex: hexOf(colour),
+    })),
+    plates: [...recipe.plates.values()].map(({ name, ink, purpose }) => {
+      const into = foldedInto.get(name);
+      return { name, ink, purpose, ...(into === undefined ? {} : { foldedInto: into }) };
+    }),
+    inks: [...recipe.inks].map(([name, { colour, opacity }]) => ({
+      name,
+      colour: colour.lab,
+      hex: hexOf(colour),
+      opacity,
+    })),
+    setups: [...recipe.setups].map(([name, { garments, order }]) => ({ name, garments, order })),
+    regions: recipe.adjustments.flatMap(({ plate, region }, entry) =>
+      region ? [{ entry, plate, region }] : [],
+    ),
+  };
+}
+
+/** Keys of entries that name a plate. */
+const NAMING = ["plate", "fold", "into", "from", "where"] as const;
+
+/** The findings of a recipe and its shop file, worst first, each with the plates that it is about. */
+export function panelFindings({ source, shop, findings }: Model): PanelFinding[] {
+  return standing(findings)
+    .map(({ level, message, path, range, file }): PanelFinding => {
+      const inShop = file !== source.file;
+      const doc = inShop && shop ? shop.source : source;
+      return {
+        level,
+        message,
+        path,
+        line: toPosition(doc, range.start).line + 1,
+        inShop,
+        plates: inShop ? [] : platesOf(source.value, path),
+      };
+    })
+    .sort((a, b) => LEVELS.indexOf(a.level) - LEVELS.indexOf(b.level) || a.line - b.line);
+}
+
+/** The plates that a place is about: its own block, or those that its entry names. */
+function platesOf(value: unknown, path: PanelFinding["path"]): string[] {
+  const [section, name, list, index] = path;
+  const plates = fieldsOf(fieldsOf(value).plates);
+  const known = (text: unknown): string[] =>
+    typeof text === "string" && Object.hasOwn(plates, text) ? [text] : [];
+  if (section === "plates") return known(name);
+  if (section === "setups" && list === "order") {
+    const order: unknown = fieldsOf(fieldsOf(fieldsOf(value).setups)[String(name)]).order;
+    return Array.isArray(order) && typeof index === "number" ? known(order[index]) : [];
+  }
+  const entries: unknown = typeof section === "string" ? fieldsOf(value)[section] : undefined;
+  if (!Array.isArray(entries) || typeof name !== "number") return [];
+  const entry = fieldsOf(entries[name]);
+  return [...new Set(NAMING.flatMap((key) => known(entry[key])))];
+}

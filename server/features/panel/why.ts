@@ -1,0 +1,112 @@
+import { RegionMask } from "../../engine/adjust/region.ts";
+import { describeColour } from "../../engine/extract/extract.ts";
+import { COLOUR_FIELDS, compileExtraction, membership } from "../../engine/extract/membership.ts";
+import { guestsOf } from "../../engine/merge.ts";
+import type { Region } from "../../engine/plan.ts";
+import { rangeAt } from "../../language/document.ts";
+import type * as Formats from "../../language/generated/formats.ts";
+import type { Recipe } from "../../language/recipe.ts";
+import { extraction } from "../../render/plan.ts";
+import { type Model, toPosition } from "../model.ts";
+import type { Reason, WirePath } from "./wire.ts";
+
+/** A place in the print, in millimetres from the artwork's left and top edge, and the artwork's colour there. */
+export interface PrintPoint {
+  readonly x: number;
+  readonly y: number;
+  readonly rgba: readonly [r: number, g: number, b: number, a: number];
+}
+
+/** The lines that put a plate's ink at a point, or kept it away: what extracted it, folded it in, adjusted it. */
+export function reasonsFor(model: Model, recipe: Recipe, plate: string, point: PrintPoint): Reason[] {
+  if (!recipe.plates.has(plate)) return [];
+  const guests = guestsOf(recipe.merges).get(plate) ?? [];
+  const found: Omit<Reason, "line">[] = [];
+  for (const name of [plate, ...guests]) {
+    const parts = matching(recipe.plates.get(name)!.extract, ["plates", name, "extract"], point.rgba);
+    if (parts.share === 0) continue;
+    const whose = name === plate ? "" : `${name}: `;
+    for (const { path, share } of parts.decisive) {
+      found.push({ says: `${whose}extract takes this colour, ${percent(share)}`, path });
+    }
+    if (name !== plate) found.push(...foldings(recipe, name));
+    found.push(...adjustments(recipe, name, point));
+  }
+  for (const [i, { from, where }] of recipe.knockouts.entries()) {
+    if (from === plate)
+      found.push({ says: `ink is knocked out where ${where} prints`, path: ["knockouts", i] });
+  }
+  for (const [i, trap] of recipe.traps.entries()) {
+    if (trap.plate === plate) found.push({ says: `its edge is moved by a ${trap.way}`, path: ["traps", i] });
+  }
+  return found.map((reason) => ({ ...reason, line: lineOf(model, reason.path) }));
+}
+
+interface Matching {
+  /** Membership 0–1. */
+  readonly share: number;
+  /** The parts that decide it. */
+  readonly decisive: readonly { readonly path: WirePath; readonly share: number }[];
+}
+
+/** How far an extraction takes a colour; of an `any`, the part that takes most of it decides. */
+function matching(extract: Formats.Extraction, path: WirePath, rgba: PrintPoint["rgba"]): Matching {
+  const share = memberOf(extract, rgba);
+  const branches = (extract.any ?? []).map((part, i) => matching(part, [...path, "any", i], rgba));
+  const best = branches.reduce<Matching | undefined>((a, b) => (a && a.share >= b.share ? a : b), undefined);
+  const onlyChoice = Object.keys(extract).every((key) => key === "any");
+  const own = onlyChoice && best ? [] : [{ path, share }];
+  return { share, decisive: [...own, ...(best && best.share > 0 ? best.decisive : [])] };
+}
+
+function memberOf(extract: Formats.Extraction, [r, g, b, a]: PrintPoint["rgba"]): number {
+  if (a === 0) return 0;
+  const program = compileExtraction(extraction(extract));
+  const colour = new Float64Array(COLOUR_FIELDS);
+  describeColour(r, g, b, a, colour);
+  return membership(program, colour, new Float64Array(Math.max(1, program.depth)));
+}
+
+function foldings({ merges }: Recipe, plate: string): Omit<Reason, "line">[] {
+  const found: Omit<Reason, "line">[] = [];
+  let at = plate;
+  for (const _ of merges) {
+    const i = merges.findIndex(({ fold }) => fold === at);
+    if (i < 0) break;
+    const { fold, into } = merges[i]!;
+    found.push({ says: `${fold} prints on ${into}'s screen`, path: ["merges", i] });
+    at = into;
+  }
+  return found;
+}
+
+function adjustments(
+  { adjustments: list }: Recipe,
+  plate: string,
+  { x, y }: PrintPoint,
+): Omit<Reason, "line">[] {
+  return list.flatMap((adjustment, i) => {
+    if (adjustment.plate !== plate) return [];
+    const share = adjustment.region ? coverage(adjustment.region, x, y) : 1;
+    if (share === 0) return [];
+    const where = adjustment.region ? ` in its region${share < 1 ? `, ${percent(share)}` : ""}` : "";
+    return { says: `${plate}'s tone is adjusted${where}`, path: ["adjust", i] };
+  });
+}
+
+/** Tenths of a millimetre are fine enough for a point that a hand chose. */
+const PER_MM = 10;
+
+function coverage(region: Region, x: number, y: number): number {
+  const mask = new RegionMask(region, 1, 1, PER_MM);
+  return mask.weight(x * PER_MM - 0.5, y * PER_MM - 0.5);
+}
+
+function lineOf({ source }: Model, path: WirePath): number {
+  const part = typeof path.at(-1) === "number" ? "value" : "key";
+  return toPosition(source, rangeAt(source, path, part).start).line + 1;
+}
+
+function percent(share: number): string {
+  return `${Math.round(share * 100)} %`;
+}

@@ -1,0 +1,200 @@
+import { dirname } from "node:path";
+import type { CancellationToken, Connection } from "vscode-languageserver/node";
+import type { Model } from "../features/model.ts";
+import { toOffset } from "../features/model.ts";
+import { panelEdit } from "../features/panel/edits.ts";
+import { jobOf, panelFindings } from "../features/panel/job.ts";
+import { panelPlace, panelRange } from "../features/panel/place.ts";
+import { reasonsFor } from "../features/panel/why.ts";
+import type {
+  PanelEdit,
+  PanelEditAnswer,
+  PreviewAnswer,
+  PreviewQuestion,
+  WirePath,
+  WirePicture,
+} from "../features/panel/wire.ts";
+import { FileError, filesOf, openProject } from "../language/project.ts";
+import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { separationPlan } from "../render/plan.ts";
+import type { Preview } from "../render/preview.ts";
+import { Revision, RevisionError } from "../revisions/git.ts";
+import { checkProject, isResolvable } from "../rules/check.ts";
+import type { Measurer, ProofWork } from "./measurer.ts";
+import { pathOfUri, resolveUri } from "./uris.ts";
+
+/** What stands around a panel's questions. */
+export interface PanelHost {
+  /** The recipe in the editor with what belongs to it; undefined where it cannot be read. */
+  model(uri: string): Promise<Model | undefined>;
+  version(uri: string): number;
+  /** False in a workspace that is not trusted: then no artwork is read. */
+  readArtwork(): boolean;
+}
+
+export interface Panels {
+  /** Something else than a recipe's text has changed: a file on disk, a shop file, trust. */
+  changed(): void;
+}
+
+const NOT_TRUSTED = "this workspace is not trusted, so its artwork is not read; trust it to see the proof";
+
+/** Answers proof panels. Not part of the protocol: methods under `platewright/`. */
+export function answerPanels(connection: Connection, measurer: Measurer, host: PanelHost): Panels {
+  let asked = false;
+  const withModel = async <T>(uri: string, feature: (model: Model) => T): Promise<T | null> => {
+    const model = await host.model(uri);
+    return model?.source.kind === "recipe" ? feature(model) : null;
+  };
+  connection.onRequest("platewright/preview", (question: PreviewQuestion, token: CancellationToken) => {
+    asked = true;
+    return previewed(question, measurer, host, token);
+  });
+  connection.onRequest<PanelEditAnswer | null, void>(
+    "platewright/panelEdit",
+    ({ uri, edit }: { uri: string; edit: PanelEdit }) => withModel(uri, (model) => panelEdit(model, edit)),
+  );
+  connection.onRequest(
+    "platewright/placeAt",
+    ({ uri, position }: { uri: string; position: { line: number; character: number } }) =>
+      withModel(uri, (model) => panelPlace(model, toOffset(model.source, position))),
+  );
+  connection.onRequest("platewright/rangeOf", ({ uri, path }: { uri: string; path: WirePath }) =>
+    withModel(uri, (model) => panelRange(model, path)),
+  );
+  connection.onRequest(
+    "platewright/why",
+    ({ uri, plate, point }: { uri: string; plate: string; point: Parameters<typeof reasonsFor>[3] }) =>
+      withModel(uri, (model) => {
+        const recipe = recipeOf(model);
+        return recipe ? reasonsFor(model, recipe, plate, point) : [];
+      }),
+  );
+  connection.onRequest(
+    "platewright/proofPicture",
+    async (
+      question: { uri: string } & Pick<ProofWork, "garment" | "setup" | "stations" | "without">,
+      token,
+    ) => {
+      const model = await host.model(question.uri);
+      const artworkFile = model && artworkOf(model);
+      if (!model || artworkFile === undefined || !recipeOf(model)) throw new Error("the recipe has errors");
+      if (!host.readArtwork()) throw new Error(NOT_TRUSTED);
+      const { garment, setup, stations, without } = question;
+      const work = {
+        recipe: model.source.text,
+        shop: model.shop?.source.text,
+        artworkFile,
+        garment,
+        setup,
+        stations,
+        without,
+      };
+      return { png: base64(await measurer.proof(work, signalOf(token))) };
+    },
+  );
+  return {
+    changed() {
+      // Editors without panels never ask, and are not told.
+      if (asked) void connection.sendNotification("platewright/changed");
+    },
+  };
+}
+
+async function previewed(
+  question: PreviewQuestion,
+  measurer: Measurer,
+  host: PanelHost,
+  token: CancellationToken,
+): Promise<PreviewAnswer<string> | null> {
+  if (question.committed) return committed(question, measurer, host, token);
+  const version = host.version(question.uri);
+  const model = await host.model(question.uri);
+  if (model?.source.kind !== "recipe") return null;
+  const base = { version, findings: panelFindings(model) };
+  const recipe = recipeOf(model);
+  const file = artworkOf(model);
+  if (!recipe || file === undefined) return base;
+  return pictured({ ...base, job: jobOf(recipe) }, recipe, { file }, question, measurer, host, token);
+}
+
+/** The recipe, its shop file and its artwork as the last commit has them. */
+async function committed(
+  question: PreviewQuestion,
+  measurer: Measurer,
+  host: PanelHost,
+  token: CancellationToken,
+): Promise<PreviewAnswer<string>> {
+  const base = { version: host.version(question.uri), findings: [] };
+  const file = pathOfUri(question.uri);
+  if (file === undefined) return { ...base, problem: "this recipe is on no disk, so no commit holds it" };
+  if (!host.readArtwork()) return { ...base, problem: NOT_TRUSTED };
+  try {
+    const revision = await Revision.open(dirname(file));
+    const { commit } = revision;
+    const project = await openProject(file, revision);
+    if (checkProject(project).some(({ level, rule }) => level === "error" && rule !== "missing-file"))
+      return { ...base, commit, problem: "the recipe has errors in the last commit" };
+    const recipe = resolveRecipe(project.main, project.shop);
+    const artwork = revision.resolve(file, recipe.artwork.file);
+    const blob = await revision.blob(artwork);
+    const answer = { ...base, commit, job: jobOf(recipe) };
+    return await pictured(answer, recipe, { file: artwork, blob }, question, measurer, host, token);
+  } catch (error) {
+    if (error instanceof RevisionError || error instanceof FileError)
+      return { ...base, problem: error.message };
+    throw error;
+  }
+}
+
+async function pictured(
+  answer: PreviewAnswer<string>,
+  recipe: Recipe,
+  artwork: { readonly file: string; readonly blob?: string },
+  { held, piece }: PreviewQuestion,
+  measurer: Measurer,
+  host: PanelHost,
+  token: CancellationToken,
+): Promise<PreviewAnswer<string>> {
+  if (!host.readArtwork()) return { ...answer, problem: NOT_TRUSTED };
+  const { widthMm } = recipe.artwork;
+  const plan = separationPlan(recipe);
+  const signal = signalOf(token);
+  try {
+    const preview = await measurer.preview({ plan, widthMm, artwork, held, piece }, signal);
+    return { ...answer, picture: wire(preview) };
+  } catch (error) {
+    if (signal.aborted) throw error;
+    return { ...answer, problem: (error as Error).message };
+  }
+}
+
+function wire({ artwork, plates }: Preview): WirePicture<string> {
+  return { artwork: encoded(artwork), plates: plates.map(encoded) };
+}
+
+function encoded<T extends { readonly bytes?: Uint8Array }>({ bytes, ...rest }: T) {
+  return { ...rest, ...(bytes ? { bytes: base64(bytes) } : {}) };
+}
+
+function base64(bytes: Uint8Array): string {
+  return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString("base64");
+}
+
+/** The recipe, where it can be read. A missing artwork is told by its reader. */
+function recipeOf(model: Model): Recipe | undefined {
+  if (!isResolvable(model.findings)) return undefined;
+  return resolveRecipe(model.source, model.shop?.source);
+}
+
+function artworkOf(model: Model): string | undefined {
+  const { artwork } = filesOf(model.source);
+  return artwork === undefined ? undefined : pathOfUri(resolveUri(model.uri, artwork));
+}
+
+function signalOf(token: CancellationToken): AbortSignal {
+  const controller = new AbortController();
+  if (token.isCancellationRequested) controller.abort(new Error("cancelled"));
+  else token.onCancellationRequested(() => controller.abort(new Error("cancelled")));
+  return controller.signal;
+}

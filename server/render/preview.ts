@@ -1,0 +1,239 @@
+import { promisify } from "node:util";
+import { constants, deflateRaw } from "node:zlib";
+import type { SeparationPlan } from "../engine/plan.ts";
+import type { Tones } from "../engine/raster.ts";
+import { type FinishedPlate, separate } from "../engine/separate.ts";
+import { MM_PER_INCH } from "../language/values/length.ts";
+import { type ArtworkSource, type KeyedArtwork, previewArtwork, sharperArtwork } from "./artworks.ts";
+import { cachedPlates } from "./cached-plates.ts";
+import { cropBox, type PixelRect, planWithin, reachMm } from "./crop.ts";
+import { keyOf, type StageCache } from "./stage-cache.ts";
+
+export interface PreviewRequest {
+  readonly plan: SeparationPlan;
+  readonly widthMm: number;
+  readonly source: ArtworkSource;
+  /** Keys of what the receiver holds already: artwork and plates that bear them are not sent again. */
+  readonly held: Held;
+  /** A piece of the print, sharper; without it the whole at preview size. */
+  readonly piece?: Piece | undefined;
+}
+
+export interface Held {
+  readonly artwork?: string | undefined;
+  readonly plates: Readonly<Record<string, string>>;
+}
+
+/** Millimetres from the artwork's left and top edge, and pixels an inch wished for. */
+export interface Piece {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+  readonly ppi: number;
+}
+
+/** Artwork and plates at one size. Bytes are deflated (RFC 1951), and left out where the receiver holds them. */
+export interface Preview {
+  readonly artwork: PreviewArtwork;
+  /** Those with a screen, in the recipe's order. */
+  readonly plates: readonly PreviewPlate[];
+}
+
+export interface PreviewArtwork {
+  readonly key: string;
+  readonly width: number;
+  readonly height: number;
+  readonly ppi: number;
+  /** Where it lies on the print, in millimetres from its left and top edge. */
+  readonly xMm: number;
+  readonly yMm: number;
+  /** The whole print's height. */
+  readonly heightMm: number;
+  /** The artwork's own resolution; undefined for drawings. */
+  readonly ownPpi: number | undefined;
+  readonly notes: readonly string[];
+  /** RGBA. */
+  readonly bytes?: Uint8Array;
+}
+
+export interface PreviewPlate {
+  readonly name: string;
+  readonly key: string;
+  readonly figures: PlateFigures;
+  /** A byte a pixel, 255 = solid. */
+  readonly bytes?: Uint8Array;
+}
+
+export interface PlateFigures {
+  /** Mean tone over the whole print, 0–1. */
+  readonly coverage: number;
+  /** Millimetres; the smallest film that holds all that prints. Zero for an empty plate. */
+  readonly filmMm: { readonly width: number; readonly height: number };
+}
+
+/** Largest piece in pixels, its margins not counted, and the largest artwork that is decoded for one. */
+const PIECE_PIXELS = 4_000_000;
+const PIECE_ARTWORK_PIXELS = 24_000_000;
+
+/** Plates are mostly flat: runs alone pack them faster than a search for repetitions does, and smaller. */
+const PACKING = { level: 1, strategy: constants.Z_RLE };
+
+const deflate = promisify(deflateRaw);
+
+/** Artwork and plates for a panel. Throws ArtworkError, or the signal's reason. */
+export function preview(request: PreviewRequest, cache: StageCache, signal?: AbortSignal): Promise<Preview> {
+  return request.piece ? pieceOf(request, request.piece, cache, signal) : wholeOf(request, cache, signal);
+}
+
+async function wholeOf(
+  { plan, widthMm, source, held }: PreviewRequest,
+  cache: StageCache,
+  signal?: AbortSignal,
+): Promise<Preview> {
+  const keyed = await previewArtwork(cache, source, widthMm, signal);
+  const { picture, ppi } = keyed.artwork;
+  const whole = { x0: 0, y0: 0, x1: picture.width, y1: picture.height };
+  // Packed on other threads while the next plate is made.
+  const plates: Promise<PreviewPlate>[] = [];
+  for await (const { name, key, tones } of cachedPlates(cache, keyed, plan, signal)) {
+    const figures = await cache.of(
+      `figures ${key}`,
+      () => figuresOf(tones, picture.width, ppi),
+      () => 100,
+    );
+    plates.push(
+      held.plates[name] === key
+        ? Promise.resolve({ name, key, figures })
+        : deflate(tones, PACKING).then((bytes) => ({ name, key, figures, bytes })),
+    );
+  }
+  const artwork = await artworkPart(keyed, keyed.key, picture.data, whole, held.artwork);
+  return { artwork, plates: await Promise.all(plates) };
+}
+
+async function pieceOf(
+  { plan, widthMm, source }: PreviewRequest,
+  piece: Piece,
+  cache: StageCache,
+  signal?: AbortSignal,
+): Promise<Preview> {
+  const most = Math.sqrt(PIECE_PIXELS / ((piece.width * piece.height) / MM_PER_INCH ** 2));
+  const wished = Math.min(ofStep(piece.ppi, Math.ceil), ofStep(most, Math.floor));
+  const keyed = await sharperArtwork(cache, source, widthMm, wished, PIECE_ARTWORK_PIXELS, signal);
+  const { picture, ppi } = keyed.artwork;
+  const perMm = ppi / MM_PER_INCH;
+  const { inner, outer } = cropBox(piece, reachMm(plan), perMm, picture.width, picture.height);
+  const cut = cutOut(picture.data, 4, picture.width, outer);
+  const size = { width: outer.x1 - outer.x0, height: outer.y1 - outer.y0 };
+  const shifted = planWithin(plan, outer.x0 / perMm, outer.y0 / perMm);
+  const plates: PreviewPlate[] = [];
+  const within = {
+    x0: inner.x0 - outer.x0,
+    y0: inner.y0 - outer.y0,
+    x1: inner.x1 - outer.x0,
+    y1: inner.y1 - outer.y0,
+  };
+  for await (const { name, tones } of breathing(separate({ ...size, data: cut }, perMm, shifted), signal)) {
+    const bytes = await deflate(cutOut(tones, 1, size.width, within), PACKING);
+    plates.push({
+      name,
+      key: keyOf("piece", name, piece),
+      figures: { coverage: 0, filmMm: { width: 0, height: 0 } },
+      bytes,
+    });
+  }
+  const data = cutOut(picture.data, 4, picture.width, inner);
+  return {
+    artwork: await artworkPart(keyed, keyOf("piece", keyed.key, piece), data, inner, undefined),
+    plates,
+  };
+}
+
+/** Resolutions come in steps of √2, so that zooming decodes few sizes. */
+function ofStep(ppi: number, round: (v: number) => number): number {
+  return 2 ** (round(2 * Math.log2(Math.max(1, ppi))) / 2);
+}
+
+async function artworkPart(
+  { artwork }: KeyedArtwork,
+  key: string,
+  data: Uint8Array,
+  { x0, y0, x1, y1 }: PixelRect,
+  held: string | undefined,
+): Promise<PreviewArtwork> {
+  const { ppi, info, notes } = artwork;
+  const bytes = held === key ? undefined : await deflate(data, PACKING);
+  return {
+    key,
+    width: x1 - x0,
+    height: y1 - y0,
+    ppi,
+    xMm: (x0 / ppi) * MM_PER_INCH,
+    yMm: (y0 / ppi) * MM_PER_INCH,
+    heightMm: info.heightMm,
+    ownPpi: info.vector ? undefined : info.ppi,
+    notes,
+    ...(bytes ? { bytes } : {}),
+  };
+}
+
+function figuresOf(tones: Tones, width: number, ppi: number): PlateFigures {
+  let sum = 0;
+  let left = width;
+  let right = -1;
+  let top = -1;
+  let bottom = -1;
+  for (let start = 0, y = 0; start < tones.length; start += width, y++) {
+    let first = -1;
+    let last = -1;
+    for (let x = 0; x < width; x++) {
+      const tone = tones[start + x]!;
+      if (tone === 0) continue;
+      sum += tone;
+      if (first < 0) first = x;
+      last = x;
+    }
+    if (last < 0) continue;
+    if (first < left) left = first;
+    if (last > right) right = last;
+    if (top < 0) top = y;
+    bottom = y;
+  }
+  const mm = (pixels: number) => (pixels / ppi) * MM_PER_INCH;
+  const filmMm =
+    right < 0 ? { width: 0, height: 0 } : { width: mm(right - left + 1), height: mm(bottom - top + 1) };
+  return { coverage: sum / (255 * tones.length), filmMm };
+}
+
+/** The pixels of a part of a raster with `channels` bytes a pixel. */
+function cutOut(
+  data: Uint8Array,
+  channels: number,
+  width: number,
+  { x0, y0, x1, y1 }: PixelRect,
+): Uint8Array {
+  const row = (x1 - x0) * channels;
+  const out = new Uint8Array(row * (y1 - y0));
+  for (let y = y0; y < y1; y++) {
+    const from = (y * width + x0) * channels;
+    out.set(data.subarray(from, from + row), (y - y0) * row);
+  }
+  return out;
+}
+
+/** The plates of a separation, with messages let in between and stopping at the signal. */
+async function* breathing(
+  steps: Iterable<number | FinishedPlate>,
+  signal?: AbortSignal,
+): AsyncGenerator<FinishedPlate, void> {
+  let breath = performance.now();
+  for (const step of steps) {
+    if (performance.now() - breath > 12) {
+      await new Promise((resolve) => setImmediate(resolve));
+      breath = performance.now();
+    }
+    signal?.throwIfAborted();
+    if (typeof step !== "number") yield step;
+  }
+}

@@ -1,0 +1,123 @@
+import { execFile } from "node:child_process";
+import { createHash } from "node:crypto";
+import { createReadStream } from "node:fs";
+import { basename, dirname, resolve } from "node:path";
+import { type FileAccess, FileError } from "../language/project.ts";
+
+/** Largest file that is taken out of a repository, in bytes. */
+const LARGEST_BLOB = 1 << 30;
+
+/** A revision cannot be read; one line says why. */
+export class RevisionError extends Error {
+  constructor(message: string) {
+    super(message);
+    this.name = "RevisionError";
+  }
+}
+
+/**
+ * One commit of the repository that holds a folder, through the `git` program. Nothing is checked out and nothing is
+ * fetched: no filter, hook or text conversion of the repository's runs.
+ */
+export class Revision implements FileAccess {
+  /** The whole name of the commit. */
+  readonly commit: string;
+
+  private constructor(commit: string) {
+    this.commit = commit;
+  }
+
+  /** Throws RevisionError where there is no git, no repository, or no such commit. */
+  static async open(folder: string, name = "HEAD"): Promise<Revision> {
+    await git(folder, ["rev-parse", "--show-toplevel"]).catch((error: GitFault) => {
+      if (error.missing)
+        throw new RevisionError("git is not installed, so there is no commit to compare with");
+      throw new RevisionError("this folder is in no git repository, so there is no commit to compare with");
+    });
+    const commit = await git(folder, ["rev-parse", "--verify", "--end-of-options", `${name}^{commit}`]).catch(
+      () => {
+        const what = name === "HEAD" ? "the repository has no commit yet" : `there is no commit "${name}"`;
+        throw new RevisionError(what);
+      },
+    );
+    return new Revision(text(commit));
+  }
+
+  async readText(file: string): Promise<string> {
+    return new TextDecoder().decode(await readBlob(file, await this.blob(file)));
+  }
+
+  async exists(file: string): Promise<boolean> {
+    return this.blob(file).then(
+      () => true,
+      () => false,
+    );
+  }
+
+  resolve(fromFile: string, relative: string): string {
+    return resolve(dirname(fromFile), relative);
+  }
+
+  /** The name of the content that the commit holds under this path; throws FileError where it holds none. */
+  async blob(file: string): Promise<string> {
+    const folder = dirname(file);
+    // A path that starts with ./ counts from the folder that git runs in.
+    const found = await git(folder, [
+      "rev-parse",
+      "--verify",
+      "--end-of-options",
+      `${this.commit}:./${basename(file)}`,
+    ]).catch(() => {
+      throw new FileError(file, `it is not in the commit ${this.commit.slice(0, 8)}`);
+    });
+    return text(found);
+  }
+}
+
+/**
+ * The content `blob` of a file of that repository. What Git LFS keeps elsewhere is taken from the disk where it is
+ * still the same. Throws FileError.
+ */
+export async function readBlob(file: string, blob: string): Promise<Uint8Array> {
+  const bytes = await git(dirname(file), ["cat-file", "blob", blob]).catch(() => {
+    throw new FileError(file, "git cannot give out its committed content");
+  });
+  const pointer = bytes.length < 1024 ? new TextDecoder().decode(bytes) : "";
+  const kept = /^version https:\/\/git-lfs[^\n]*\n(?:.*\n)*?oid sha256:([0-9a-f]{64})$/m.exec(pointer)?.[1];
+  if (kept === undefined) return bytes;
+  const digest = createHash("sha256");
+  const parts: Uint8Array[] = [];
+  try {
+    for await (const part of createReadStream(file)) {
+      digest.update(part as Uint8Array);
+      parts.push(part as Uint8Array);
+    }
+  } catch {
+    parts.length = 0;
+  }
+  if (digest.digest("hex") === kept) return Buffer.concat(parts);
+  throw new FileError(file, "Git LFS keeps its committed content outside of the repository");
+}
+
+interface GitFault extends Error {
+  readonly missing: boolean;
+}
+
+function git(folder: string, args: readonly string[]): Promise<Uint8Array> {
+  return new Promise((done, fail) => {
+    execFile(
+      "git",
+      // No index refresh, no monitor program that a repository's settings name.
+      ["--no-optional-locks", "-c", "core.fsmonitor=false", "-C", folder, ...args],
+      { encoding: "buffer", maxBuffer: LARGEST_BLOB, windowsHide: true },
+      (error, stdout) => {
+        if (error) fail(Object.assign(error, { missing: (error as { code?: unknown }).code === "ENOENT" }));
+        else done(stdout);
+      },
+    );
+  });
+}
+
+function text(bytes: Uint8Array): string {
+  return new TextDecoder().decode(bytes).trim();
+}

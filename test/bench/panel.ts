@@ -1,0 +1,174 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { pathToFileURL } from "node:url";
+import type { Browser } from "playwright-core";
+import sharp from "sharp";
+import { CHROMIUM, launch } from "../client/panel/chromium.ts";
+import { TestPanel } from "../client/panel/harness.ts";
+import { figures, quantile, type Row } from "./measure.ts";
+import { largeArtwork, tenPlates, work } from "./plates.ts";
+
+const recipeOfOne = new URL("../../samples/night-garden/night-garden.sep.yaml", import.meta.url);
+const WARM_UP = 20;
+const ROUNDS = 120;
+const MANY = 1000;
+
+/** From an edit of the text to the painted frame in Chromium, language server and all; 24 Mpx artwork, 10 plates. */
+export async function panelRows(): Promise<Row[]> {
+  if (!CHROMIUM) {
+    console.log("  the panel is not measured: there is no Chromium (PLATEWRIGHT_CHROMIUM)\n");
+    return [];
+  }
+  const recipe = tenPlates(await largeArtwork("drawn", 0));
+  const browser = await launch();
+  try {
+    const opened: number[] = [];
+    for (let i = 0; i < 3; i++) {
+      const { panel, ms } = await open(browser, recipe);
+      opened.push(ms);
+      await panel.close();
+    }
+    const { panel } = await open(browser, recipe);
+    const plates = await timed(panel, editsOfPlates(panel.text));
+    const inks = await timed(panel, editsOfInks(panel.text));
+    const growth = await grown(panel, editsOfPlates(panel.text));
+    await panel.close();
+    return [
+      {
+        what: "opening a panel on 24 Mpx artwork not read before → first picture, page load included",
+        measured: `median ${quantile(opened, 0.5).toFixed(0)} ms`,
+        target: "≤ 1000 ms",
+        met: quantile(opened, 0.5) <= 1000,
+      },
+      row("edit of one plate → painted, 1 Mpx, 10 plates, each in turn", plates, 60),
+      row("edit of an ink's colour → painted", inks, 30),
+      {
+        what: `memory of page, server and measuring process, from edit ${MANY / 5} to edit ${MANY}`,
+        measured: `${growth.before.toFixed(0)} MB → ${growth.after.toFixed(0)} MB`,
+        target: "no growth beyond 5 %",
+        met: growth.after <= growth.before * 1.05,
+      },
+    ];
+  } finally {
+    await browser.close();
+  }
+}
+
+function row(what: string, times: readonly number[], target: number): Row {
+  return {
+    what,
+    measured: figures(times),
+    target: `p95 ≤ ${target} ms`,
+    met: quantile(times, 0.95) <= target,
+  };
+}
+
+async function open(browser: Browser, recipe: string): Promise<{ panel: TestPanel; ms: number }> {
+  const start = performance.now();
+  const panel = await TestPanel.open(browser, {
+    folder: work,
+    file: recipe.slice(work.length + 1),
+    before: another,
+  });
+  await panel.painted(false);
+  const ms = performance.now() - (panel.shownAt ?? start);
+  await panel.frame.evaluate(() => {
+    const { store } = document.querySelector("proof-panel") as unknown as { store: EventTarget };
+    store.addEventListener("painted", () => {
+      // A message sent from an animation frame arrives once that frame has been painted.
+      requestAnimationFrame(() => {
+        const { port1, port2 } = new MessageChannel();
+        port1.onmessage = () => window.parent.postMessage({ kind: "painted" }, "*");
+        port2.postMessage(0);
+      });
+    });
+  });
+  return { panel, ms };
+}
+
+/** The editor has been running: the server has shown some other job before. */
+async function another(client: TestPanel["client"]): Promise<void> {
+  const file = `${work}/other.sep.yaml`;
+  await sharp({ create: { width: 9, height: 9, channels: 3, background: "#d8431f" } })
+    .png()
+    .toFile(`${work}/other.png`);
+  const text = readFileSync(recipeOfOne, "utf8").replace("night-garden.svg", "other.png");
+  writeFileSync(file, text.replace("../workshop", "../../samples/workshop"));
+  const uri = pathToFileURL(file).href;
+  await client.request("platewright/preview", { uri, held: { plates: {} } });
+}
+
+/** One edit after the other, each until its picture is painted; the time of each in milliseconds. */
+async function timed(panel: TestPanel, edits: Iterator<string>, rounds = ROUNDS): Promise<number[]> {
+  const times: number[] = [];
+  for (let i = 0; i < WARM_UP + rounds; i++) {
+    const text: string = edits.next().value;
+    const painted = panel.nextMessage("painted");
+    const start = performance.now();
+    await panel.type(text);
+    await painted;
+    if (i >= WARM_UP) times.push(performance.now() - start);
+    panel.forget();
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+  return times;
+}
+
+async function grown(panel: TestPanel, edits: Iterator<string>): Promise<{ before: number; after: number }> {
+  await timed(panel, edits, MANY / 5 - WARM_UP);
+  const before = await megabytes(panel);
+  await timed(panel, edits, (MANY * 4) / 5 - WARM_UP);
+  return { before, after: await megabytes(panel) };
+}
+
+/** One plate's own line after the other's, each to something new; what was changed before stays changed. */
+function* editsOfPlates(text: string): Generator<string, never> {
+  const parts = [
+    "68, 104]",
+    "12, 55]",
+    "115, 180]",
+    "203, 285]",
+    "302, 343]",
+    "97, 100]",
+    "0, 14]",
+    "44, 55]",
+  ];
+  const lines = [
+    ...parts.map((part) => new RegExp(`\\[${part.replace(",", "[.\\d]*,")}`)),
+    /within: 10[.\d]*/,
+  ];
+  let now = text;
+  for (let i = 1; ; i++) {
+    const line = lines[i % lines.length]!;
+    now = now.replace(line, (old) =>
+      old.replace(/\d+[.\d]*/, (n) => `${Math.floor(Number(n))}.${String(i).padStart(4, "0")}`),
+    );
+    yield now;
+  }
+}
+
+function* editsOfInks(text: string): Generator<string, never> {
+  for (let i = 1; ; i++) {
+    const hex = ((i * 7919) % 0xffffff).toString(16).padStart(6, "0");
+    yield text.replace("plates:\n", `inks: { ember: { colour: "#${hex}", opacity: 70% } }\nplates:\n`);
+  }
+}
+
+/** Resident memory of all processes behind the panel, once garbage is collected. */
+async function megabytes(panel: TestPanel): Promise<number> {
+  const session = await panel.page.context().newCDPSession(panel.page);
+  await session.send("HeapProfiler.collectGarbage");
+  const browser = await panel.page.context().browser()!.newBrowserCDPSession();
+  const { processInfo } = await browser.send("SystemInfo.getProcessInfo");
+  const pages = processInfo.filter(({ type }) => type === "renderer").map(({ id }) => id);
+  const server = panel.client.process.pid!;
+  const children = readFileSync(`/proc/${server}/task/${server}/children`, "utf8")
+    .trim()
+    .split(" ")
+    .map(Number);
+  return [...pages, server, ...children].reduce((sum, pid) => sum + resident(pid), 0) / 1e6;
+}
+
+function resident(pid: number): number {
+  const kilobytes = /VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${pid}/status`, "utf8"))?.[1];
+  return Number(kilobytes) * 1024;
+}

@@ -1,0 +1,51 @@
+import { describe, expect, it } from "vitest";
+import { Frame, PRINT_SIZE } from "../../../client/panel/frame.ts";
+
+const WINDOW = { width: 800, height: 600 };
+const PRINT = { width: 100, height: 120 };
+const fitted = () => new Frame({ scale: null, centre: null }, WINDOW, PRINT);
+
+describe("a frame", () => {
+  it("fits all of the print with cloth around it, in the middle", () => {
+    const { scale, left, top } = fitted();
+    expect(120 * scale).toBeLessThan(600);
+    expect(120 * scale).toBeGreaterThan(500);
+    expect(left + 50 * scale).toBeCloseTo(400, 9);
+    expect(top + 60 * scale).toBeCloseTo(300, 9);
+  });
+
+  it("goes from window to print and back", () => {
+    const frame = new Frame({ scale: 7, centre: [30, 40] }, WINDOW, PRINT);
+    const [x, y] = frame.toPrint(123, 456);
+    expect(frame.left + x * 7).toBeCloseTo(123, 9);
+    expect(frame.top + y * 7).toBeCloseTo(456, 9);
+  });
+
+  it("zooms about a place of the window, which keeps its place of the print", () => {
+    const frame = new Frame({ scale: 5, centre: [50, 60] }, WINDOW, PRINT);
+    const before = frame.toPrint(300, 200);
+    const after = new Frame(frame.zoomed(1.7, 300, 200), WINDOW, PRINT);
+    expect(after.scale).toBeCloseTo(8.5, 9);
+    const now = after.toPrint(300, 200);
+    expect(now[0]).toBeCloseTo(before[0], 9);
+    expect(now[1]).toBeCloseTo(before[1], 9);
+  });
+
+  it("zooms no further than 32 times print size, and no smaller than a quarter of the window", () => {
+    expect(fitted().zoomed(1e9).scale).toBeCloseTo(PRINT_SIZE * 32, 9);
+    expect(fitted().zoomed(1e-9).scale).toBeCloseTo(600 / 120 / 4, 9);
+  });
+
+  it("keeps some of the print in the window, however far it is moved", () => {
+    const { centre } = new Frame({ scale: 5, centre: [50, 60] }, WINDOW, PRINT).panned(1e6, -1e6);
+    expect(centre).toEqual([0, 120]);
+  });
+
+  it("asks for a sharper piece only where the screen shows more, and for what can be seen", () => {
+    const frame = new Frame({ scale: 10, centre: [90, 60] }, WINDOW, PRINT);
+    // 10 pixels a millimetre are 254 an inch.
+    expect(frame.sharper(300, 1)).toBeUndefined();
+    expect(frame.sharper(100, 1)).toEqual({ x: 50, y: 30, width: 50, height: 60, ppi: 254 });
+    expect(frame.sharper(300, 2)?.ppi).toBe(508);
+  });
+});

@@ -1,0 +1,128 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import type { Browser } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { CHROMIUM, launch, NEEDS_CHROMIUM } from "./chromium.ts";
+import { TestPanel } from "./harness.ts";
+import { THEMES, type Theme } from "./themes.ts";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+/** What axe-core finds in the panel, a line a fault. */
+async function faults(panel: TestPanel, rules?: readonly string[]): Promise<string[]> {
+  const { length } = panel.complaints;
+  // Through the debugger: the page's policy refuses scripts of others.
+  await panel.frame.evaluate(`if (!window.axe) { ${axe} }`);
+  const found = await panel.frame.evaluate(async (only) => {
+    interface Axe {
+      run(
+        root: unknown,
+        options: unknown,
+      ): Promise<{ violations: { id: string; nodes: { html: string; failureSummary?: string }[] }[] }>;
+    }
+    const options = only ? { runOnly: only } : {};
+    const { violations } = await (window as unknown as { axe: Axe }).axe.run(document, options);
+    return violations.flatMap(({ id, nodes }) =>
+      nodes.map((node) => `${id}: ${node.html} ${node.failureSummary}`),
+    );
+  }, rules);
+  // The policy refuses the styles that axe-core tries things with.
+  panel.complaints.length = length;
+  return found;
+}
+
+describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
+  let browser: Browser;
+  beforeAll(async () => {
+    browser = await launch();
+  });
+  afterAll(() => browser?.close());
+
+  it.each(Object.keys(THEMES) as Theme[])(
+    "in theme %s nothing is at fault that axe-core knows, and the page's policy refuses nothing",
+    async (theme) => {
+      const panel = await TestPanel.open(browser, { theme });
+      // Structure is the same in every theme; colours are not.
+      const rules = theme === "dark" ? undefined : ["color-contrast"];
+      const look = async (name: string) => {
+        await panel.settled();
+        await panel.screenshot(`${theme}-${name}`);
+        // Three pictures have no words of their own.
+        if (rules && ["wipe", "all-garments", "plate"].includes(name)) return;
+        expect.soft(await faults(panel, rules), name).toEqual([]);
+      };
+      try {
+        await panel.painted();
+        for (const mode of ["Proof", "Wipe", "ΔE00", "Plate", "All garments", "Last commit"]) {
+          await panel.frame.getByRole("radio", { name: mode, exact: true }).click();
+          await look(mode.toLowerCase().replaceAll(" ", "-").replace("δe00", "difference"));
+        }
+        await panel.frame.getByRole("radio", { name: "Proof", exact: true }).click();
+        await panel.frame.locator(".stage").click({ position: { x: 360, y: 300 } });
+        await panel.frame.getByRole("button", { name: /^Why is/ }).click();
+        await look("probe");
+        await panel.frame.getByRole("button", { name: "Ellipse region" }).click();
+        const stage = panel.frame.locator(".stage");
+        await stage.dragTo(stage, { sourcePosition: { x: 250, y: 180 }, targetPosition: { x: 480, y: 400 } });
+        await look("region");
+        await panel.change("ink: gold", "ink: glod");
+        await look("errors");
+        expect(panel.complaints).toEqual([]);
+      } finally {
+        await panel.close();
+      }
+    },
+  );
+
+  it("needs no sideways scrolling, however narrow, wide or low it is", async () => {
+    const panel = await TestPanel.open(browser, { size: { width: 400, height: 800 } });
+    try {
+      await panel.painted();
+      expect.soft(await faults(panel)).toEqual([]);
+      for (const [name, width, height] of [
+        ["narrow", 400, 800],
+        ["low", 900, 460],
+        ["wide", 2400, 1000],
+      ] as const) {
+        await panel.page.setViewportSize({ width, height });
+        await panel.settled();
+        await panel.screenshot(name);
+        const spilt = await panel.frame.evaluate(
+          () => document.documentElement.scrollWidth > document.documentElement.clientWidth,
+        );
+        expect.soft(spilt, name).toBe(false);
+      }
+    } finally {
+      await panel.close();
+    }
+  });
+
+  it("moves nothing by itself where the user wants no motion", async () => {
+    const panel = await TestPanel.open(browser, { reducedMotion: true });
+    try {
+      await panel.painted();
+      const moving = await panel.frame.evaluate(() => {
+        const all: Element[] = [];
+        const walk = (root: Document | ShadowRoot) => {
+          for (const element of root.querySelectorAll("*")) {
+            all.push(element);
+            if (element.shadowRoot) walk(element.shadowRoot);
+          }
+        };
+        walk(document);
+        return all
+          .filter((element) => {
+            const { transitionDuration, animationName } = getComputedStyle(element);
+            return (
+              transitionDuration.split(",").some((time) => Number.parseFloat(time) > 0) ||
+              animationName !== "none"
+            );
+          })
+          .map((element) => element.tagName);
+      });
+      expect(moving).toEqual([]);
+    } finally {
+      await panel.close();
+    }
+  });
+});

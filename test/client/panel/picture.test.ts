@@ -1,0 +1,321 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import type { Browser } from "playwright-core";
+import sharp from "sharp";
+import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { until } from "../../lsp/client.ts";
+import { CHROMIUM, launch, NEEDS_CHROMIUM } from "./chromium.ts";
+import { TestPanel } from "./harness.ts";
+
+const program = fileURLToPath(new URL("../../../dist/platewright.js", import.meta.url));
+const MAIN = "picture-view canvas.main";
+
+describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, () => {
+  let browser: Browser;
+  let panel: TestPanel;
+  let out: string;
+  let ppi: number;
+  beforeAll(async () => {
+    browser = await launch();
+    panel = await TestPanel.open(browser);
+    out = mkdtempSync(join(tmpdir(), "platewright-panel-"));
+    await panel.painted();
+    ppi = panel.previews[0]!.picture!.artwork.ppi;
+  });
+  afterAll(async () => {
+    await panel?.close();
+    await browser?.close();
+    if (out) rmSync(out, { recursive: true, force: true });
+  });
+  afterEach(async () => {
+    await choose("Proof");
+    await choose("black");
+    await panel.frame.locator(".stage").press("0");
+    await panel.frame.locator(".stage").press("Escape");
+    await panel.settled();
+  });
+
+  async function choose(name: string): Promise<void> {
+    await panel.frame.getByRole("radio", { name, exact: true }).click();
+    await panel.settled();
+  }
+
+  /** What the command line makes of the same recipe at the same size, RGB; and what it says. */
+  async function proof(garment: string, ...more: string[]) {
+    const file = join(out, `${garment}${more.join("")}.png`);
+    const args = [
+      "proof",
+      fileURLToPath(panel.uri),
+      "--garment",
+      garment,
+      "--out",
+      file,
+      "--ppi",
+      String(ppi),
+      ...more,
+    ];
+    const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...args], { encoding: "utf8" });
+    expect(status, stderr).toBe(0);
+    const { data, info } = await sharp(file).removeAlpha().raw().toBuffer({ resolveWithObject: true });
+    return { data, info, said: stdout };
+  }
+
+  /** Largest difference of any channel of any pixel, in 255ths. */
+  function furthest(
+    shown: { width: number; height: number; data: Uint8Array },
+    made: Awaited<ReturnType<typeof proof>>,
+  ) {
+    expect([shown.width, shown.height]).toEqual([made.info.width, made.info.height]);
+    let most = 0;
+    for (let i = 0; i < shown.width * shown.height; i++) {
+      if (shown.data[i * 4 + 3] !== 255) return 255;
+      for (let c = 0; c < 3; c++)
+        most = Math.max(most, Math.abs(shown.data[i * 4 + c]! - made.data[i * 3 + c]!));
+    }
+    return most;
+  }
+
+  it.each(["black", "white"])("is within 1/255 of the command line's proof on %s", async (garment) => {
+    await choose(garment);
+    expect(furthest(await panel.pixels(MAIN), await proof(garment))).toBeLessThanOrEqual(1);
+  });
+
+  it("steps through the stations back and forth, flashes included, each as the command line's", async () => {
+    const here = () => panel.frame.locator(".carriage .where").innerText();
+    const body = panel.frame.locator(".stage");
+    for (let i = 0; i < 10; i++) await body.press("[");
+    expect(await here()).toBe("bare garment");
+    await body.press("]");
+    await panel.settled();
+    const based = await panel.pixels(MAIN);
+    expect(furthest(based, await proof("black", "--after", "1"))).toBeLessThanOrEqual(1);
+    await body.press("]");
+    await panel.settled();
+    expect(await here()).toBe("after station 2 of 10, flash");
+    expect(Buffer.compare((await panel.pixels(MAIN)).data, based.data)).toBe(0);
+    await panel.frame.getByRole("button", { name: "On one station" }).click();
+    await panel.frame.getByRole("button", { name: "On one station" }).click();
+    await panel.settled();
+    expect(await here()).toBe("after station 4 of 10, leaf");
+    expect(furthest(await panel.pixels(MAIN), await proof("black", "--after", "4"))).toBeLessThanOrEqual(1);
+    await panel.frame.getByRole("slider", { name: "Stations that have printed" }).press("End");
+    expect(await here()).toBe("all 10 stations");
+  });
+
+  it("leaves a station out for a look, and the recipe as it is", async () => {
+    const text = panel.text;
+    const before = await panel.pixels(MAIN);
+    const box = panel.frame.getByRole("checkbox", { name: "Print leaf in the picture" });
+    await box.click();
+    await panel.settled();
+    const without = await panel.pixels(MAIN);
+    expect(Buffer.compare(without.data, before.data)).not.toBe(0);
+    await box.click();
+    await panel.settled();
+    expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
+    expect(panel.text).toBe(text);
+  });
+
+  it("maps ΔE00 with a scale, and its figures are those of the command line", async () => {
+    await choose("ΔE00");
+    const figures = await panel.frame.locator("view-bar .figures[role=status]").innerText();
+    const { said } = await proof("black");
+    const [mean, p95] = [...said.matchAll(/(?:mean ΔE00|percentile) ([\d.]+)/g)].map(([, v]) => Number(v));
+    const [ours, ours95] = [...figures.matchAll(/[\d.]+(?=,|$)/g)].map(([v]) => Number(v));
+    expect(ours).toBeCloseTo(mean!, 1);
+    expect(Math.abs(ours95! - p95!)).toBeLessThanOrEqual(0.1);
+    expect(await panel.frame.getByRole("img", { name: /^Scale of ΔE00/ }).isVisible()).toBe(true);
+  });
+
+  it("wipes between artwork and proof by mouse and keys", async () => {
+    await choose("Wipe");
+    const wipe = panel.frame.getByRole("slider", { name: /^Wipe/ });
+    expect(await wipe.getAttribute("aria-valuenow")).toBe("50");
+    await wipe.press("ArrowLeft");
+    expect(await wipe.getAttribute("aria-valuenow")).toBe("48");
+    const box = (await wipe.boundingBox())!;
+    await panel.page.mouse.move(box.x + box.width / 2, box.y + 200);
+    await panel.page.mouse.down();
+    await panel.page.mouse.move(box.x + box.width / 2 + 80, box.y + 200, { steps: 4 });
+    await panel.page.mouse.up();
+    expect(Number(await wipe.getAttribute("aria-valuenow"))).toBeGreaterThan(55);
+    // The demo's artwork is opaque in the middle: its own pixels.
+    const shown = await panel.pixels("picture-view canvas.wipe");
+    const artwork = sharp(fileURLToPath(new URL("night-garden.svg", panel.uri)), { density: 96 });
+    const { data } = await artwork
+      .resize(shown.width, shown.height, { fit: "fill" })
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    const middle = (Math.floor(shown.height / 2) * shown.width + Math.floor(shown.width / 2)) * 4;
+    for (let c = 0; c < 3; c++)
+      expect(Math.abs(shown.data[middle + c]! - data[middle + c]!)).toBeLessThan(40);
+  });
+
+  it("shows a plate alone as film, black on clear, with the tones of the command line's plates", async () => {
+    await panel.frame.locator('[data-plate="violet"]').click();
+    await panel.settled();
+    const { data, width, height } = await panel.pixels(MAIN);
+    const args = ["plates", fileURLToPath(panel.uri), "--out", join(out, "plates"), "--ppi", String(ppi)];
+    expect(spawnSync(process.execPath, [program, ...args]).status).toBe(0);
+    const plate = await sharp(join(out, "plates/violet.png")).raw().toBuffer({ resolveWithObject: true });
+    expect([plate.info.width, plate.info.height]).toEqual([width, height]);
+    const { channels } = plate.info;
+    let wrong = 0;
+    for (let i = 0; i < width * height; i++) {
+      if (255 - data[i * 4 + 3]! !== plate.data[i * channels]) wrong++;
+    }
+    expect(wrong).toBe(0);
+    await choose("In ink");
+    const inked = await panel.pixels(MAIN);
+    // A corner, where nothing prints: the garment.
+    expect([...inked.data.subarray(0, 4)]).toEqual([0x17, 0x17, 0x1a, 255]);
+    await choose("As film");
+  });
+
+  it("shows all garments at once, each with its setup", async () => {
+    const large = await panel.pixels(MAIN);
+    await choose("All garments");
+    const names = await panel.frame.locator("garment-sheet .under").allInnerTexts();
+    expect(names.map((name) => name.replace(/\s+/g, " "))).toEqual([
+      "black setup dark, 9 screens",
+      "white setup light, 7 screens",
+      "brick setup dark, 9 screens",
+    ]);
+    const small = await panel.pixels('garment-sheet canvas[data-print="black dark"]');
+    expect(Buffer.compare(small.data, large.data)).toBe(0);
+    await panel.frame.locator("garment-sheet button").nth(2).click();
+    await panel.settled();
+    expect(await panel.frame.getByRole("radio", { name: "brick" }).getAttribute("aria-checked")).toBe("true");
+  });
+
+  it("zooms to print size and beyond by keys, wheel and buttons, moves, and fits again", async () => {
+    const percent = async () => Number.parseInt(await panel.frame.locator(".percent").innerText(), 10);
+    const stage = panel.frame.locator(".stage");
+    const fitted = await percent();
+    await stage.press("1");
+    expect(await percent()).toBe(100);
+    const box = async () => (await panel.frame.locator(MAIN).boundingBox())!;
+    // 12 inches at 96 CSS pixels each.
+    expect((await box()).width).toBeCloseTo(12 * 96, 0);
+    const before = await box();
+    await stage.press("Alt+ArrowRight");
+    expect((await box()).x).toBeCloseTo(before.x - 60, 0);
+    const at = (await stage.boundingBox())!;
+    await panel.page.mouse.move(at.x + 200, at.y + 200);
+    await panel.page.mouse.down();
+    await panel.page.mouse.move(at.x + 250, at.y + 230, { steps: 3 });
+    await panel.page.mouse.up();
+    expect((await box()).x).toBeCloseTo(before.x - 10, 0);
+    await panel.page.keyboard.down("Control");
+    await panel.page.mouse.wheel(0, -400);
+    await panel.page.keyboard.up("Control");
+    await panel.settled();
+    expect(await percent()).toBeGreaterThan(150);
+    await panel.frame.getByRole("button", { name: "Fit" }).click();
+    expect(await percent()).toBe(fitted);
+  });
+
+  it("asks for a sharper piece where the screen shows more than the preview has, and drops it again", async () => {
+    const stage = panel.frame.locator(".stage");
+    await stage.press("1");
+    for (let i = 0; i < 5; i++) await stage.press("+");
+    const piece = panel.frame.locator("picture-view canvas.piece");
+    await piece.waitFor();
+    await until(async () =>
+      (await piece.evaluate((canvas) => (canvas as HTMLCanvasElement).width)) > 1 ? true : undefined,
+    );
+    const main = (await panel.frame.locator(MAIN).boundingBox())!;
+    const [{ width }, placed] = [
+      await panel.pixels("picture-view canvas.piece"),
+      (await piece.boundingBox())!,
+    ];
+    // Twice as sharp as the preview, at least; and it covers the window.
+    expect(width / placed.width).toBeGreaterThan((2 * 924) / main.width);
+    await panel.screenshot("piece");
+    await stage.press("0");
+    await piece.waitFor({ state: "detached" });
+  });
+
+  it("tells the colours under the pointer and the tone of every plate", async () => {
+    const stage = panel.frame.locator(".stage");
+    const main = (await panel.frame.locator(MAIN).boundingBox())!;
+    const at = (await stage.boundingBox())!;
+    const { data, width } = await panel.pixels(MAIN);
+    // A place on the moon.
+    const [x, y] = [Math.round(width * 0.3), Math.round(width * 0.35)];
+    const scale = main.width / width;
+    await stage.hover({
+      position: { x: main.x - at.x + (x + 0.5) * scale, y: main.y - at.y + (y + 0.5) * scale },
+    });
+    await panel.settled();
+    const patches = await panel.frame
+      .locator("probe-bar .patch")
+      .evaluateAll((all) => all.map((patch) => getComputedStyle(patch).backgroundColor));
+    const i = (y * width + x) * 4;
+    expect(patches[1]).toBe(`rgb(${data[i]}, ${data[i + 1]}, ${data[i + 2]})`);
+    expect(await panel.frame.locator("probe-bar .difference b").innerText()).toMatch(/^\d+\.\d$/);
+    const tones = await panel.frame.locator(".station .tone b").allInnerTexts();
+    expect(tones).toHaveLength(9);
+    expect(tones[0]).toBe("100 %");
+    await stage.press("ArrowRight");
+    expect(await panel.frame.locator("probe-bar [aria-label='With this colour']").isVisible()).toBe(true);
+  });
+
+  it("saves the composite at print size as it is shown, and all plates on one sheet", async () => {
+    await panel.frame.getByRole("button", { name: "Save plate sheet…" }).click();
+    const sheet = await until(() => panel.saved.find(({ name }) => name === "plates.png"));
+    const { width, height } = await sharp(sheet.bytes).metadata();
+    // Nine plates, three in a row.
+    expect([width, height]).toEqual([40 + 3 * 600, 40 + 50 + 3 * (Math.round((560 * 1078) / 924) + 116)]);
+    await panel.change("width: 12 in", "width: 1.5 in");
+    await panel.settled();
+    for (let i = 0; i < 7; i++) await panel.frame.locator(".stage").press("[");
+    await panel.frame.getByRole("button", { name: "Save proof…" }).click();
+    const saved = await until(() => panel.saved.find(({ name }) => name === "proof-black.png"));
+    const small = await sharp(saved.bytes).metadata();
+    // A drawing is drawn at 300 pixels an inch.
+    expect([small.width, small.density]).toEqual([450, 300]);
+    const { data } = await sharp(saved.bytes).removeAlpha().raw().toBuffer({ resolveWithObject: true });
+    const recipe = join(panel.folder, "night-garden/smaller.sep.yaml");
+    writeFileSync(recipe, panel.text);
+    const file = join(out, "smaller.png");
+    const args = ["proof", recipe, "--garment", "black", "--after", "3", "--out", file];
+    expect(spawnSync(process.execPath, [program, ...args]).status).toBe(0);
+    expect(Buffer.compare(data, await sharp(file).removeAlpha().raw().toBuffer())).toBe(0);
+    await panel.undoLast();
+    await panel.frame.getByRole("slider", { name: "Stations that have printed" }).press("End");
+    await panel.settled();
+  });
+
+  it("paints an edit of one plate, and only that plate travels", async () => {
+    panel.sent.length = 0;
+    await panel.change("hue: [12, 55]", "hue: [20, 50]");
+    await panel.settled();
+    expect(panel.previews).toHaveLength(1);
+    const { artwork, plates } = panel.previews[0]!.picture!;
+    expect(artwork.bytes).toBeUndefined();
+    const travelled = plates.filter(({ bytes }) => bytes);
+    expect(travelled.map(({ name }) => name)).toEqual(["ember"]);
+    expect(travelled[0]!.bytes!.constructor).toBe(Uint8Array);
+    await panel.undoLast();
+    await panel.settled();
+  });
+
+  it("an ink's colour alone lets no plate travel", async () => {
+    panel.sent.length = 0;
+    const before = await panel.pixels(MAIN);
+    await panel.type(
+      panel.text.replace("plates:\n", 'inks:\n  gold: { colour: "#00ff00", opacity: 90% }\n\nplates:\n'),
+    );
+    await panel.settled();
+    const after = await panel.pixels(MAIN);
+    expect(Buffer.compare(after.data, before.data)).not.toBe(0);
+    expect(panel.previews[0]!.picture!.plates.some(({ bytes }) => bytes)).toBe(false);
+    await panel.undoLast();
+    await panel.settled();
+    expect(readFileSync(fileURLToPath(panel.uri), "utf8")).toBe(panel.text);
+  });
+});

@@ -1,0 +1,116 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { Band } from "../../../../client/panel/pixels/band.ts";
+import {
+  develop,
+  figuresOf,
+  type Printing,
+  type Rows,
+  type Shot,
+} from "../../../../client/panel/pixels/shot.ts";
+import { random } from "../../../property.ts";
+
+/** Some blocks and a bit. */
+const COUNT = 2048 * 5 + 77;
+const NAMES = ["a", "b", "c"] as const;
+const INKS = [
+  { colour: { L: 56, a: 56, b: 56 }, opacity: 0.7 },
+  { colour: { L: 46, a: -10, b: -42 }, opacity: 0.6 },
+];
+
+/** Ink in a stretch of the picture, clear elsewhere. */
+function stretch(seed: number): Uint8Array {
+  const next = random(seed);
+  const [from, length] = [Math.floor(next() * COUNT), Math.floor(next() * 3000)];
+  return Uint8Array.from({ length: COUNT }, (_, i) =>
+    i >= from && i < from + length ? 1 + ((i * 7) % 255) : 0,
+  );
+}
+
+const artwork = Uint8Array.from({ length: COUNT * 4 }, (_, i) => (i % 4 === 3 ? 255 : (i * 13) & 255));
+const step = fc.oneof(
+  fc.record({
+    kind: fc.constant("plate" as const),
+    name: fc.constantFrom(...NAMES),
+    seed: fc.integer({ min: 0, max: 6 }),
+  }),
+  fc.record({ kind: fc.constant("drop" as const), name: fc.constantFrom(...NAMES) }),
+  fc.record({
+    kind: fc.constant("shoot" as const),
+    garment: fc.constantFrom(10, 90),
+    printings: fc.uniqueArray(
+      fc.record({
+        plate: fc.constantFrom(...NAMES),
+        ink: fc.constantFrom(...INKS),
+      }) as fc.Arbitrary<Printing>,
+      { selector: ({ plate }) => plate },
+    ),
+  }),
+);
+
+function same(a: Uint8ClampedArray | undefined, b: Uint8ClampedArray | undefined): boolean {
+  return a !== undefined && b !== undefined && Buffer.compare(Buffer.from(a), Buffer.from(b)) === 0;
+}
+
+describe("a band", () => {
+  it("that prints only what changed gives what printing all of it gives, whatever came before", () => {
+    fc.assert(
+      fc.property(fc.array(step, { minLength: 2, maxLength: 14 }), (steps) => {
+        const band = new Band();
+        const plates = new Map<string, Uint8Array>();
+        const rows: Rows = { width: COUNT, artwork, plates };
+        band.setArtwork("now", COUNT, artwork);
+        for (const one of steps) {
+          if (one.kind === "plate") {
+            plates.set(one.name, stretch(one.seed));
+            band.setPlate("now", one.name, stretch(one.seed));
+          } else if (one.kind === "drop") {
+            plates.delete(one.name);
+            band.drop("now", one.name);
+          } else {
+            const shot: Shot = {
+              kind: "proof",
+              set: "now",
+              garment: { L: one.garment, a: 0, b: 0 },
+              printings: one.printings,
+            };
+            const made = band.shoot("main", shot)?.rgba;
+            const whole = develop(shot, () => rows)?.rgba;
+            expect(same(made, whole)).toBe(true);
+          }
+        }
+      }),
+      { seed: 20_050_101, numRuns: 60 },
+    );
+  });
+
+  it("hands out what nobody else writes to", () => {
+    const band = new Band();
+    band.setArtwork("now", COUNT, artwork);
+    const shot: Shot = { kind: "proof", set: "now", garment: { L: 50, a: 0, b: 0 }, printings: [] };
+    const first = band.shoot("main", shot)!.rgba;
+    const before = first.slice();
+    first.fill(0);
+    expect(same(band.shoot("main", shot)?.rgba, before)).toBe(true);
+  });
+
+  it("has nothing to show of a picture that it does not hold", () => {
+    expect(new Band().shoot("main", { kind: "film", set: "before", plate: "a" })).toBeUndefined();
+  });
+});
+
+describe("figures from counted differences", () => {
+  it("are the mean and the 95th percentile, over all parts", () => {
+    const counts = (entries: Record<number, number>) => {
+      const all = new Uint32Array(2001);
+      for (const [difference, count] of Object.entries(entries))
+        all[Math.round(Number(difference) / 0.05)] = count;
+      return all;
+    };
+    // 94 pixels at 1, 5 at 3, 1 at 10: the 95th of 100 is the first at 3.
+    const { mean, p95 } = figuresOf([counts({ 1: 50, 3: 5 }), counts({ 1: 44, 10: 1 })]);
+    expect(mean).toBeCloseTo((94 + 15 + 10) / 100, 9);
+    expect(p95).toBeCloseTo(3, 9);
+    expect(figuresOf([])).toEqual({ mean: 0, p95: 0 });
+  });
+});

@@ -1,0 +1,251 @@
+import { spawnSync } from "node:child_process";
+import { rmSync, unlinkSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import type { Browser } from "playwright-core";
+import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { until } from "../../lsp/client.ts";
+import { CHROMIUM, launch, NEEDS_CHROMIUM } from "./chromium.ts";
+import { type PanelOptions, TestPanel } from "./harness.ts";
+import { SMALL_RECIPE, smallJob, writeArtwork } from "./jobs.ts";
+
+const MAIN = "picture-view canvas.main";
+const hasGit = spawnSync("git", ["--version"]).status === 0;
+
+describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
+  let browser: Browser;
+  const folders: string[] = [];
+  const panels: TestPanel[] = [];
+  beforeAll(async () => {
+    browser = await launch();
+  });
+  afterEach(async () => {
+    for (const panel of panels.splice(0)) await panel.close();
+  });
+  afterAll(async () => {
+    await browser?.close();
+    for (const folder of folders) rmSync(folder, { recursive: true, force: true });
+  });
+
+  async function job(recipe?: string): Promise<string> {
+    const folder = await smallJob(recipe);
+    folders.push(folder);
+    return folder;
+  }
+  async function open(folder: string, options: PanelOptions = {}): Promise<TestPanel> {
+    const panel = await TestPanel.open(browser, { folder, file: "job.sep.yaml", ...options });
+    panels.push(panel);
+    return panel;
+  }
+  const choose = async (panel: TestPanel, name: string | RegExp) => {
+    await panel.frame.getByRole("radio", { name, exact: true }).click();
+    await panel.settled();
+  };
+
+  it("keeps the last good picture, dimmed, with the finding on it, while the text has errors", async () => {
+    const panel = await open(await job());
+    await panel.painted();
+    const before = await panel.pixels(MAIN);
+    await panel.change("ink: leaf,", "ink: laef,");
+    await panel.settled();
+    const notice = panel.frame.getByRole("region", { name: "Notices" });
+    expect(await notice.innerText()).toContain('there is no ink "laef"');
+    expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
+    const dimmed = () => panel.frame.locator(MAIN).evaluate((canvas) => getComputedStyle(canvas).opacity);
+    expect(Number(await dimmed())).toBeLessThan(0.6);
+    expect(
+      await panel.frame.locator('.station:has([data-plate="leaf"]) .findings').getAttribute("title"),
+    ).toContain("laef");
+    await notice.getByRole("button", { name: /^line \d+$/ }).click();
+    await until(() => panel.revealed[0]);
+    await panel.undoLast();
+    await panel.settled();
+    expect(await dimmed()).toBe("1");
+    expect(await notice.innerText()).toBe("");
+  });
+
+  it("says that the artwork is missing, and shows it once it is there", async () => {
+    const folder = await job();
+    unlinkSync(join(folder, "art.png"));
+    const panel = await open(folder);
+    const notice = panel.frame.getByRole("region", { name: "Notices" });
+    await until(async () =>
+      (await notice.innerText()).includes("there is no such file") ? true : undefined,
+    );
+    await panel.settled();
+    expect(await panel.frame.locator("main").innerText()).toContain("There is no picture to show.");
+    await writeArtwork(join(folder, "art.png"));
+    panel.session.filesChanged();
+    await panel.painted();
+    expect(await notice.innerText()).toBe("");
+  });
+
+  it("reads no artwork in a workspace that is not trusted, says so, and reads it once it is", async () => {
+    const panel = await open(await job(), { trusted: false });
+    const notice = panel.frame.getByRole("region", { name: "Notices" });
+    await until(async () => ((await notice.innerText()).includes("not trusted") ? true : undefined));
+    expect(panel.previews.some(({ picture }) => picture)).toBe(false);
+    await panel.client.connection.sendNotification("platewright/trusted");
+    await panel.painted();
+  });
+
+  it("comes back after a reload as it was left", async () => {
+    const panel = await open(await job());
+    await panel.painted();
+    await choose(panel, "white");
+    await panel.frame.locator('[data-plate="ember"]').click();
+    await panel.frame.locator(".stage").press("1");
+    await panel.frame.locator(".stage").press("+");
+    await panel.settled();
+    const percent = await panel.frame.locator(".percent").innerText();
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    await panel.reload();
+    expect(await panel.frame.getByRole("radio", { name: "white" }).getAttribute("aria-checked")).toBe("true");
+    expect(await panel.frame.getByRole("radio", { name: "Plate" }).getAttribute("aria-checked")).toBe("true");
+    expect(await panel.frame.locator("view-bar .about").innerText()).toBe("plate ember");
+    expect(await panel.frame.locator(".percent").innerText()).toBe(percent);
+  });
+
+  it("takes kept state that is odd for none", async () => {
+    const state = {
+      garment: 7,
+      mode: "upside down",
+      after: -3,
+      without: "all",
+      scale: "large",
+      centre: [null],
+    };
+    const panel = await open(await job(), { state });
+    await panel.painted();
+    expect(await panel.frame.getByRole("radio", { name: "black" }).getAttribute("aria-checked")).toBe("true");
+    expect(panel.complaints).toEqual([]);
+  });
+
+  it("does no work while it is hidden, and catches up when it is shown", async () => {
+    const panel = await open(await job());
+    await panel.painted();
+    panel.session.setVisible(false);
+    panel.sent.length = 0;
+    await panel.change("within: 10, fade: 8", "within: 2, fade: 1");
+    await panel.cursorAt("title");
+    await new Promise((resolve) => setTimeout(resolve, 400));
+    expect(panel.sent).toEqual([]);
+    panel.session.setVisible(true);
+    await until(() => panel.previews[0]);
+    expect(panel.previews[0]!.version).toBe(panel.document.version);
+  });
+
+  it("is one for each recipe", async () => {
+    const folder = await job();
+    writeFileSync(join(folder, "other.sep.yaml"), SMALL_RECIPE.replace("Four quarters", "Another"));
+    const [one, two] = [await open(folder), await open(folder, { file: "other.sep.yaml" })];
+    await one.painted();
+    await two.painted();
+    two.sent.length = 0;
+    await one.change("Four quarters", "Four corners");
+    await one.settled();
+    expect(await one.frame.locator("h1").innerText()).toBe("Four corners");
+    expect(await two.frame.locator("h1").innerText()).toBe("Another");
+    expect(two.sent).toEqual([]);
+  });
+
+  it("shows the garment that it was opened for", async () => {
+    const panel = await open(await job());
+    panel.session.show("white");
+    await panel.painted();
+    expect(await panel.frame.getByRole("radio", { name: "white" }).getAttribute("aria-checked")).toBe("true");
+  });
+
+  describe.skipIf(!hasGit)("beside the last commit (needs git)", () => {
+    async function committed(): Promise<string> {
+      const folder = await job();
+      git(folder, "init", "-q");
+      git(folder, "add", ".");
+      git(folder, "commit", "-q", "-m", "first");
+      return folder;
+    }
+    function git(folder: string, ...args: string[]): void {
+      const who = ["-c", "user.name=A Printer", "-c", "user.email=printer@example.org"];
+      const { status, stderr } = spawnSync("git", [...who, ...args], { cwd: folder, encoding: "utf8" });
+      expect(status, stderr).toBe(0);
+    }
+
+    it("shows before, after and the difference, of the composite and of each plate", async () => {
+      const panel = await open(await committed());
+      await panel.painted();
+      const before = await panel.pixels(MAIN);
+      await panel.change('near: "#d8431f"\n      within: 10', 'near: "#3a4fa0"\n      within: 10');
+      await panel.settled();
+      const after = await panel.pixels(MAIN);
+      expect(Buffer.compare(after.data, before.data)).not.toBe(0);
+      await choose(panel, "Last commit");
+      await panel.frame.locator("view-bar span", { hasText: /^commit [0-9a-f]{8}$/ }).waitFor();
+      await panel.settled();
+      const difference = await panel.pixels(MAIN);
+      // The red quarter changed, the green one did not.
+      const at = (data: Uint8Array, x: number, y: number) => [
+        ...data.subarray((y * 200 + x) * 4, (y * 200 + x) * 4 + 3),
+      ];
+      expect(lightness(at(difference.data, 60, 60))).toBeLessThan(lightness(at(difference.data, 140, 60)));
+      await panel.screenshot("commit-difference");
+      await choose(panel, "Before");
+      expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
+      await choose(panel, "After");
+      expect(Buffer.compare((await panel.pixels(MAIN)).data, after.data)).toBe(0);
+      expect(
+        await panel.frame
+          .locator(".station:has(.changed) .row")
+          .evaluateAll((all) => all.map((row) => row.getAttribute("data-plate"))),
+      ).toEqual(["ember"]);
+      await panel.frame.locator('[data-plate="ember"]').click();
+      await choose(panel, "Difference");
+      const plate = await panel.pixels(MAIN);
+      await panel.screenshot("commit-plate");
+      // Less ink on red (blue in the map), more on blue (brown), the same on green (near white).
+      const [red, green, blue] = [at(plate.data, 60, 60), at(plate.data, 140, 60), at(plate.data, 60, 140)];
+      expect(red[2]!).toBeGreaterThan(red[0]!);
+      expect(blue[0]!).toBeGreaterThan(blue[2]!);
+      expect(Math.min(...green)).toBeGreaterThan(240);
+      await panel.frame.locator('[data-plate="leaf"]').click();
+      await panel.settled();
+      expect(await panel.frame.locator("view-bar span", { hasText: /^unchanged$/ }).isVisible()).toBe(true);
+    });
+
+    it("takes the artwork as the commit has it", async () => {
+      const folder = await committed();
+      await writeArtwork(join(folder, "art.png"), ["#3a4fa0", "#2f8f4e", "#d8431f", "#101012"]);
+      const panel = await open(folder, { state: { mode: "commit", commit: "before" } });
+      await until(() => panel.sent.find(({ kind }) => kind === "committed"));
+      await panel.painted();
+      const { data } = await panel.pixels(MAIN);
+      const at = (60 * 200 + 60) * 4;
+      // Red then, blue now.
+      expect(data[at]!).toBeGreaterThan(data[at + 2]!);
+    });
+
+    it("says so where there is no repository, no commit, or the recipe is in none", async () => {
+      const says = async (folder: string) => {
+        const panel = await open(folder, { state: { mode: "commit" } });
+        return until(async () => {
+          const text = await panel.frame
+            .locator("main")
+            .innerText()
+            .catch(() => "");
+          return /commit/.test(text) && !/Reading/.test(text) ? text : undefined;
+        });
+      };
+      const folder = await job();
+      expect(await says(folder)).toContain("this folder is in no git repository");
+      git(folder, "init", "-q");
+      expect(await says(folder)).toContain("the repository has no commit yet");
+      writeFileSync(join(folder, "note.txt"), "first");
+      git(folder, "add", "note.txt");
+      git(folder, "commit", "-q", "-m", "first");
+      expect(await says(folder)).toContain("job.sep.yaml: it is not in the commit");
+    });
+  });
+});
+
+/** Rough, for comparing. */
+function lightness([r, g, b]: readonly number[]): number {
+  return 0.2 * r! + 0.7 * g! + 0.1 * b!;
+}

@@ -1,0 +1,120 @@
+import { describe, expect, it } from "vitest";
+import {
+  FIRST_VIEW,
+  garmentOf,
+  printedOn,
+  setupOf,
+  shotOf,
+  shownPlate,
+  type View,
+  viewOf,
+} from "../../../client/panel/view.ts";
+import type { Job } from "../../../server/features/panel/wire.ts";
+
+const lab = { L: 50, a: 0, b: 0 };
+const job: Job = {
+  title: "A job",
+  widthMm: 100,
+  garments: [
+    { name: "black", colour: { L: 8, a: 0, b: 0 }, hex: "#17171a" },
+    { name: "white", colour: { L: 95, a: 0, b: 0 }, hex: "#f4f3ef" },
+  ],
+  inks: [
+    { name: "white", colour: lab, hex: "#ffffff", opacity: 0.9 },
+    { name: "ember", colour: lab, hex: "#d8431f", opacity: 0.7 },
+  ],
+  plates: [
+    { name: "base", ink: "white", purpose: "underbase" },
+    { name: "rose", ink: "ember", purpose: "colour", foldedInto: "pink" },
+    { name: "pink", ink: "ember", purpose: "colour", foldedInto: "ember" },
+    { name: "ember", ink: "ember", purpose: "colour" },
+  ],
+  setups: [
+    { name: "dark", garments: ["black"], order: [{ plate: "base" }, "flash", { plate: "ember" }] },
+    { name: "light", garments: ["white"], order: [{ plate: "ember" }] },
+    { name: "other", garments: ["white"], order: [{ plate: "ember" }, "cool-down"] },
+  ],
+  regions: [],
+};
+const view = (change: Partial<View> = {}): View => ({ ...FIRST_VIEW, ...change });
+const printing = (v: View) =>
+  printedOn(job, "now", lab, setupOf(job, v), v.after ?? 99, v.without).printings.map(({ plate }) => plate);
+
+describe("a view", () => {
+  it("falls back to the first garment, and to a setup that prints on it", () => {
+    const gone = view({ garment: "brick", setup: "light" });
+    expect([garmentOf(job, gone)?.name, setupOf(job, gone)?.name]).toEqual(["black", "dark"]);
+    expect(setupOf(job, view({ garment: "white", setup: "other" }))?.name).toBe("other");
+  });
+
+  it("prints the stations so far, but what is left out for a look", () => {
+    expect(printing(view())).toEqual(["base", "ember"]);
+    expect(printing(view({ after: 2 }))).toEqual(["base"]);
+    expect(printing(view({ after: 0 }))).toEqual([]);
+    expect(printing(view({ without: ["base"] }))).toEqual(["ember"]);
+  });
+
+  it("shows a folded plate on the screen that carries it, and without a choice the first that prints", () => {
+    expect(shownPlate(job, view({ plate: "rose" }))).toBe("ember");
+    expect(shownPlate(job, view({ plate: "gone" }))).toBe("base");
+    expect(shownPlate(job, view({ garment: "white" }))).toBe("ember");
+  });
+
+  it.each([
+    [{ mode: "proof" }, { kind: "proof", set: "now" }],
+    [{ mode: "difference" }, { kind: "difference", set: "now" }],
+    [
+      { mode: "plate", plate: "ember" },
+      { kind: "film", set: "now", plate: "ember" },
+    ],
+    [
+      { mode: "plate", plate: "ember", plateAs: "ink" },
+      { kind: "proof", printings: [{ plate: "ember" }] },
+    ],
+    [{ mode: "commit" }, { kind: "change", now: { set: "now" }, before: { set: "before" } }],
+    [
+      { mode: "commit", commit: "before" },
+      { kind: "proof", set: "before" },
+    ],
+    [
+      { mode: "commit", commit: "after" },
+      { kind: "proof", set: "now" },
+    ],
+    [
+      { mode: "commit", commitOf: "plate", plate: "ember" },
+      { kind: "plateChange", plate: "ember" },
+    ],
+    [
+      { mode: "commit", commitOf: "plate", commit: "before", plate: "ember" },
+      { kind: "film", set: "before" },
+    ],
+  ] as [Partial<View>, object][])("%j is the picture %j", (change, shot) => {
+    expect(shotOf(job, job, view(change), "now")).toMatchObject(shot);
+  });
+
+  it("of the last commit needs one", () => {
+    expect(shotOf(job, undefined, view({ mode: "commit" }), "now")).toBeUndefined();
+  });
+
+  it("is kept as it was, and odd parts of what was kept are as at first", () => {
+    const kept = view({
+      garment: "white",
+      mode: "plate",
+      after: 2,
+      without: ["base"],
+      scale: 3,
+      centre: [4, 5],
+      wipe: 0.2,
+    });
+    expect(viewOf(JSON.parse(JSON.stringify(kept)))).toEqual(kept);
+    for (const odd of [
+      undefined,
+      null,
+      7,
+      [],
+      "x",
+      { mode: 3, after: -1, scale: 0, centre: [1], wipe: 9, without: "a" },
+    ])
+      expect(viewOf(odd)).toEqual(FIRST_VIEW);
+  });
+});

@@ -1,0 +1,173 @@
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { inflateRawSync } from "node:zlib";
+import sharp from "sharp";
+import { describe, expect, it } from "vitest";
+import { readArtwork } from "../../server/artwork/artwork.ts";
+import type { SeparationPlan } from "../../server/engine/plan.ts";
+import { separate } from "../../server/engine/separate.ts";
+import { reachMm } from "../../server/render/crop.ts";
+import { type Preview, preview } from "../../server/render/preview.ts";
+import { StageCache } from "../../server/render/stage-cache.ts";
+import { scratch } from "../output/folders.ts";
+import { random } from "../property.ts";
+
+const { fresh } = scratch();
+const WIDTH_MM = 50.8;
+
+/** 400 × 300 pixels on two inches: 200 ppi; blobs of a few colours. */
+async function artwork(): Promise<string> {
+  const next = random(11);
+  const small = Uint8Array.from({ length: 20 * 15 * 3 }, () => Math.floor(next() * 256));
+  const file = join(fresh(), "art.png");
+  await sharp(small, { raw: { width: 20, height: 15, channels: 3 } })
+    .resize(400, 300, { kernel: "cubic" })
+    .png()
+    .toFile(file);
+  return file;
+}
+
+const plan: SeparationPlan = {
+  plates: [
+    { name: "base", extract: { by: "artwork" }, strength: { by: "flat" } },
+    { name: "dark", extract: { by: "lightness", from: 0, to: 40, fade: 10 }, strength: { by: "flat" } },
+    { name: "warm", extract: { by: "hue", from: 0, to: 90, fade: 20 }, strength: { by: "flat" } },
+    { name: "none", extract: { by: "opacity", from: 0, to: 10, fade: 0 }, strength: { by: "flat" } },
+  ],
+  adjustments: [
+    {
+      plate: "warm",
+      curve: [
+        [0, 0],
+        [1, 0.5],
+      ],
+      region: { shape: "ellipse", centre: [25, 19], radii: [12, 9], feather: 4 },
+    },
+  ],
+  merges: [],
+  knockouts: [{ from: "base", where: "dark", choke: 0.3 }],
+  traps: [{ plate: "base", way: "choke", distance: 0.25 }],
+  smallestDot: 0.04,
+};
+
+const bytesOf = (packed: Uint8Array | undefined) => new Uint8Array(inflateRawSync(packed!));
+const ask = (file: string, more: object = {}, cache = new StageCache(1e8)) =>
+  preview({ plan, widthMm: WIDTH_MM, source: { file }, held: { plates: {} }, ...more }, cache);
+
+async function whole(file: string): Promise<Map<string, Uint8Array>> {
+  const { picture, ppi } = await readArtwork(file, { widthMm: WIDTH_MM });
+  const plates = new Map<string, Uint8Array>();
+  for (const step of separate(picture, ppi / 25.4, plan))
+    if (typeof step !== "number") plates.set(step.name, step.tones);
+  return plates;
+}
+
+const heldOf = ({ artwork: art, plates }: Preview) => ({
+  artwork: art.key,
+  plates: Object.fromEntries(plates.map(({ name, key }) => [name, key])),
+});
+
+describe("a preview", () => {
+  it("holds the artwork and the plates of `separate`, byte for byte", async () => {
+    const file = await artwork();
+    const { artwork: art, plates } = await ask(file);
+    const { picture } = await readArtwork(file, { widthMm: WIDTH_MM });
+    expect([art.width, art.height, art.ppi, art.heightMm]).toEqual([400, 300, 200, 38.1]);
+    expect(bytesOf(art.bytes)).toEqual(picture.data);
+    const expected = await whole(file);
+    expect(plates.map(({ name }) => name)).toEqual(["base", "dark", "warm", "none"]);
+    for (const { name, bytes } of plates) expect(bytesOf(bytes), name).toEqual(expected.get(name));
+  });
+
+  it("sends only what is not held", async () => {
+    const file = await artwork();
+    const cache = new StageCache(1e8);
+    const first = await ask(file, {}, cache);
+    const again = await ask(file, { held: heldOf(first) }, cache);
+    expect([again.artwork.bytes, ...again.plates.map(({ bytes }) => bytes)]).toEqual(
+      Array(5).fill(undefined),
+    );
+    const warm = { ...plan, adjustments: [] };
+    const changed = await ask(file, { plan: warm, held: heldOf(first) }, cache);
+    expect(changed.plates.filter(({ bytes }) => bytes).map(({ name }) => name)).toEqual(["warm"]);
+  });
+
+  it("knows coverage and the smallest film of each plate", async () => {
+    const { plates } = await ask(await artwork());
+    const none = plates.find(({ name }) => name === "none")!;
+    expect(none.figures).toEqual({ coverage: 0, filmMm: { width: 0, height: 0 } });
+    const warm = plates.find(({ name }) => name === "warm")!;
+    const tones = bytesOf(warm.bytes);
+    const columns = new Set<number>();
+    let sum = 0;
+    for (const [i, tone] of tones.entries()) {
+      sum += tone;
+      if (tone > 0) columns.add(i % 400);
+    }
+    expect(warm.figures.coverage).toBeCloseTo(sum / 255 / tones.length, 12);
+    const span = Math.max(...columns) - Math.min(...columns) + 1;
+    expect(warm.figures.filmMm.width).toBeCloseTo((span / 200) * 25.4, 9);
+  });
+
+  it("is known by its pixels: the same picture in another file is not sent again", async () => {
+    const [file, other] = [await artwork(), await artwork()];
+    const first = await ask(file);
+    expect((await ask(other, { held: heldOf(first) })).artwork.bytes).toBeUndefined();
+  });
+});
+
+describe("a piece", () => {
+  it.each([
+    ["in the middle", { x: 10, y: 8, width: 21, height: 13 }],
+    ["at the print's corner", { x: 0, y: 0, width: 9, height: 9 }],
+    ["beyond its far corner", { x: 40, y: 30, width: 100, height: 100 }],
+  ])("%s has the tones that the whole has there", async (_where, rect) => {
+    const file = await artwork();
+    const { artwork: art, plates } = await ask(file, { piece: { ...rect, ppi: 200 } });
+    const expected = await whole(file);
+    const perMm = 200 / 25.4;
+    const [x0, y0] = [Math.round(art.xMm * perMm), Math.round(art.yMm * perMm)];
+    expect(x0).toBe(Math.floor(rect.x * perMm));
+    expect(art.width).toBe(Math.min(400, Math.ceil((rect.x + rect.width) * perMm)) - x0);
+    for (const { name, bytes } of plates) {
+      const tones = bytesOf(bytes);
+      let most = 0;
+      for (let y = 0; y < art.height; y++)
+        for (let x = 0; x < art.width; x++)
+          most = Math.max(
+            most,
+            Math.abs(tones[y * art.width + x]! - expected.get(name)![(y0 + y) * 400 + x0 + x]!),
+          );
+      // A region's edge is worked out from another origin: its last bit may round the other way.
+      expect(most, name).toBeLessThanOrEqual(name === "warm" ? 1 : 0);
+    }
+  });
+
+  it("is no sharper than the artwork, and holds at most four million pixels", async () => {
+    const file = await artwork();
+    const { artwork: art } = await ask(file, { piece: { x: 0, y: 0, width: 50, height: 38, ppi: 5000 } });
+    expect(art.ppi).toBe(200);
+    const drawing = join(fresh(), "art.svg");
+    const svg =
+      '<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><path d="M0 0h100v100z"/></svg>';
+    writeFileSync(drawing, svg);
+    const large = await preview(
+      {
+        plan,
+        widthMm: 400,
+        source: { file: drawing },
+        held: { plates: {} },
+        piece: { x: 0, y: 0, width: 400, height: 400, ppi: 900 },
+      },
+      new StageCache(1e8),
+    );
+    const pixels = large.artwork.width * large.artwork.height;
+    expect(pixels).toBeLessThanOrEqual(4_000_000);
+    expect(pixels).toBeGreaterThan(1_900_000);
+  });
+
+  it("looks as far around as chokes and traps reach", () => {
+    expect(reachMm(plan)).toBeCloseTo(0.55, 9);
+    expect(reachMm({ ...plan, knockouts: [], traps: [] })).toBe(0);
+  });
+});
