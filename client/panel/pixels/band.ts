@@ -144,15 +144,15 @@ function freshness(
   const old = before.printings.map(station);
   const now = printed.printings.map(station);
   return (block) => {
+    for (const { changed } of old) if ((changed?.[block] ?? 0) > edition) return true;
+    // What prints here now must be what printed here then.
     let at = 0;
-    for (const { key, inked, changed } of now) {
-      if ((changed?.[block] ?? 0) > edition) return true;
+    for (const { key, inked } of now) {
       if (!inked?.[block]) continue;
       while (at < old.length && !old[at]!.inked?.[block]) at++;
       if (old[at]?.key !== key) return true;
       at++;
     }
-    for (const { changed } of old) if ((changed?.[block] ?? 0) > edition) return true;
     while (at < old.length && !old[at]!.inked?.[block]) at++;
     return at < old.length;
   };

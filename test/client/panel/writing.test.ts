@@ -95,6 +95,7 @@ describe.skipIf(!CHROMIUM)(`what the panel writes into the recipe ${NEEDS_CHROMI
     await panel.frame.locator('[data-plate="leaf"]').press("Alt+ArrowDown");
     await written();
     expect(panel.undo).toHaveLength(1);
+    expect(value()).toMatchObject({ setups: { dark: { order: ["base", "flash", "ember", "sea", "leaf"] } } });
     await panel.undoLast();
     expect(panel.text).toBe(SMALL_RECIPE);
   });
