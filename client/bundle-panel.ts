@@ -28,7 +28,7 @@ const common = {
   platform: "browser",
   target: "chrome130",
   minify: true,
-  legalComments: "none",
+  legalComments: "eof",
   logLevel: "warning",
 } as const;
 

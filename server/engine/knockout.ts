@@ -5,6 +5,11 @@ import type { Tones } from "./raster.ts";
  * may be `from`. The factors are multiplied smallest name first by the caller and rounded once.
  */
 export function knockOut(from: Tones, where: readonly Tones[], out: Tones): void {
+  const [only, second] = where;
+  if (only && !second) {
+    for (let i = 0; i < out.length; i++) out[i] = Math.round((from[i]! * (255 - only[i]!)) / 255);
+    return;
+  }
   for (let i = 0; i < out.length; i++) {
     let tone: number = from[i]!;
     if (tone !== 0) for (const holes of where) tone = (tone * (255 - holes[i]!)) / 255;

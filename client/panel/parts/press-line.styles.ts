@@ -203,10 +203,13 @@ export const pressLineStyles = css`
     border-radius: 2px;
     box-shadow: inset 0 0 0 1px color-mix(in srgb, var(--vscode-foreground) 30%, transparent);
   }
+  /* As wide with a finding as without, so that the figures stand in a column. */
   .marks {
     display: flex;
     align-items: center;
+    justify-content: flex-end;
     gap: 4px;
+    min-width: 46px;
     padding-left: 4px;
   }
   .marks input {

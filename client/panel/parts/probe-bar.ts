@@ -155,8 +155,8 @@ export class ProbeBar extends Part {
   }
 
   #why() {
-    const { reasons, host } = this.store;
-    if (!reasons) return nothing;
+    const { reasons, host, pinned } = this.store;
+    if (!reasons || !pinned) return nothing;
     return html`<div class="why" role="region" aria-label="Why ${reasons.plate} is here">
       <p class="title">${reasons.reasons.length > 0 ? `${reasons.plate} is here because` : `nothing puts ${reasons.plate} here`}</p>
       <ul>

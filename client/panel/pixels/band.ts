@@ -10,7 +10,7 @@ import {
 } from "./shot.ts";
 
 /** Pixels that are found to be as they were, or printed again, together. */
-const BLOCK = 2048;
+const BLOCK = 256;
 
 interface Set extends Rows {
   readonly plates: Map<string, Tones>;
@@ -83,16 +83,49 @@ export class Band {
     const { kind: _, ...printed } = shot;
     const before = this.#latest;
     const rgba = before?.rgba ?? new Uint8ClampedArray(set.artwork.length);
-    const count = rgba.length / 4;
-    const fresh = before && freshness(set, before, printed);
-    for (let start = 0; start < count; ) {
-      let end = start;
-      while (end < count && (!fresh || fresh(end / BLOCK))) end = Math.min(count, end + BLOCK);
-      if (end > start) printRows(set, printed, start, end, rgba);
-      start = end > start ? end : start + BLOCK;
-    }
+    const stale = before && freshness(set, before, printed);
+    if (stale) printBlocks(set, printed, rgba, stale);
+    else printRows(set, printed, 0, rgba.length / 4, rgba);
     this.#latest = { printed, edition: this.#edition, rgba };
     return { rgba: rgba.slice() };
+  }
+}
+
+/** Prints some blocks of a picture: side by side, as a small picture of their own, and then each into its place. */
+function printBlocks(
+  { plates, artwork, width }: Set,
+  printed: Printed,
+  rgba: Uint8ClampedArray,
+  stale: (block: number) => boolean,
+): void {
+  const count = rgba.length / 4;
+  const blocks: { readonly from: number; readonly to: number }[] = [];
+  let pixels = 0;
+  for (let from = 0, block = 0; from < count; from += BLOCK, block++) {
+    if (!stale(block)) continue;
+    const to = Math.min(count, from + BLOCK);
+    blocks.push({ from, to });
+    pixels += to - from;
+  }
+  if (pixels === 0) return;
+  const gathered = new Map<string, Tones>();
+  for (const { plate } of printed.printings) {
+    const tones = plates.get(plate);
+    if (!tones || gathered.has(plate)) continue;
+    const some = new Uint8Array(pixels);
+    let at = 0;
+    for (const { from, to } of blocks) {
+      some.set(tones.subarray(from, to), at);
+      at += to - from;
+    }
+    gathered.set(plate, some);
+  }
+  const small = new Uint8ClampedArray(pixels * 4);
+  printRows({ width, artwork, plates: gathered }, printed, 0, pixels, small);
+  let at = 0;
+  for (const { from, to } of blocks) {
+    rgba.set(small.subarray(at * 4, (at + to - from) * 4), from * 4);
+    at += to - from;
   }
 }
 
@@ -111,15 +144,15 @@ function freshness(
   const old = before.printings.map(station);
   const now = printed.printings.map(station);
   return (block) => {
+    for (const { changed } of old) if ((changed?.[block] ?? 0) > edition) return true;
+    // What prints here now must be what printed here then.
     let at = 0;
-    for (const { key, inked, changed } of now) {
-      if ((changed?.[block] ?? 0) > edition) return true;
+    for (const { key, inked } of now) {
       if (!inked?.[block]) continue;
       while (at < old.length && !old[at]!.inked?.[block]) at++;
       if (old[at]?.key !== key) return true;
       at++;
     }
-    for (const { changed } of old) if ((changed?.[block] ?? 0) > edition) return true;
     while (at < old.length && !old[at]!.inked?.[block]) at++;
     return at < old.length;
   };

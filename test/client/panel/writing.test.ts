@@ -92,9 +92,10 @@ describe.skipIf(!CHROMIUM)(`what the panel writes into the recipe ${NEEDS_CHROMI
   });
 
   it("one undo takes a move back", async () => {
-    await panel.frame.locator('[data-plate="leaf"]').press("Alt+ArrowDown");
+    await panel.frame.locator('[data-plate="ember"]').press("Alt+ArrowDown");
     await written();
     expect(panel.undo).toHaveLength(1);
+    expect(value()).toMatchObject({ setups: { dark: { order: ["base", "flash", "leaf", "ember", "sea"] } } });
     await panel.undoLast();
     expect(panel.text).toBe(SMALL_RECIPE);
   });

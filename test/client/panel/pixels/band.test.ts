@@ -11,7 +11,7 @@ import {
 import { random } from "../../../property.ts";
 
 /** Some blocks and a bit. */
-const COUNT = 2048 * 5 + 77;
+const COUNT = 256 * 40 + 77;
 const NAMES = ["a", "b", "c"] as const;
 const INKS = [
   { colour: { L: 56, a: 56, b: 56 }, opacity: 0.7 },
