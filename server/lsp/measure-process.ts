@@ -17,7 +17,7 @@ process.on("message", (message: MeasureMessage) => {
 process.on("disconnect", () => process.exit(0));
 
 async function answer(message: Extract<MeasureMessage, { kind: "measure" }>): Promise<void> {
-  const { id, recipe, shop, artworkFile } = message;
+  const { id, recipe, shop, readings, artworkFile } = message;
   const controller = new AbortController();
   running.set(id, controller);
   const reply = (result: MeasureAnswer) => process.send?.(result);
@@ -25,6 +25,7 @@ async function answer(message: Extract<MeasureMessage, { kind: "measure" }>): Pr
     const resolved = resolveRecipe(
       parseDocument("recipe", recipe, "recipe"),
       shop === undefined ? undefined : parseDocument("shop", shop, "shop"),
+      readings,
     );
     const { artworkPpi, plates } = await measure(resolved, artworkFile, controller.signal);
     reply({ id, artworkPpi, plates: [...plates] });

@@ -1,4 +1,5 @@
 import { type ChildProcess, fork } from "node:child_process";
+import type { ReadingFiles } from "../language/readings/reading-files.ts";
 import type { Measurements, PlateMeasurement } from "../render/measurements.ts";
 
 export type MeasureMessage =
@@ -7,6 +8,7 @@ export type MeasureMessage =
       readonly id: number;
       readonly recipe: string;
       readonly shop: string | undefined;
+      readonly readings?: ReadingFiles | undefined;
       readonly artworkFile: string;
     }
   | { readonly kind: "cancel"; readonly id: number };
@@ -22,6 +24,7 @@ export type MeasureAnswer =
 export interface MeasureRequest {
   readonly recipe: string;
   readonly shop: string | undefined;
+  readonly readings?: ReadingFiles | undefined;
   readonly artworkFile: string;
 }
 

@@ -64,7 +64,8 @@ export class Measuring {
       if (!this.#running.has(uri)) progress.done();
     }, PATIENCE_MS);
     try {
-      const request = { recipe: model.source.text, shop: model.shop?.source.text, artworkFile };
+      const { source, shop, readings } = model;
+      const request = { recipe: source.text, shop: shop?.source.text, readings, artworkFile };
       const measurements = await this.#measurer.measure(request, controller.signal);
       this.#workspace.setMeasurements(uri, measurements);
       this.#host.measured(uri);

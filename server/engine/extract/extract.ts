@@ -1,9 +1,9 @@
-import { chromaOf } from "../colour/cielab.ts";
 import { fastLab } from "../colour/fast-lab.ts";
-import type { PlatePlan, Strength } from "../plan.ts";
+import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { ColourTable } from "./colour-table.ts";
 import { COLOUR_FIELDS, compileExtraction, completeColour, membership, type Program } from "./membership.ts";
+import { strengthOf } from "./strength.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
 const BLOCK = 1 << 14;
@@ -20,11 +20,12 @@ export function* extractPlates(
   picture: Picture,
   plates: readonly PlatePlan[],
   tones: readonly Tones[],
+  found?: FoundTones,
 ): Generator<number, void> {
   const count = picture.width * picture.height;
   const pixels = pixelWords(picture);
   const table = new ColourTable(BLOCK, plates.length);
-  const evaluate = toneFunction(plates);
+  const evaluate = toneFunction(plates, found);
   const entries = new Uint32Array(BLOCK);
 
   for (let start = 0; start < count; start += BLOCK) {
@@ -48,14 +49,26 @@ function pixelWords({ data, width, height }: Picture): Uint32Array {
   return new Uint32Array(bytes.buffer, bytes.byteOffset, width * height);
 }
 
+/** Tones that follow from the print instead of from membership alone. */
+export interface FoundTones {
+  /** Whether plate `p` has its tone from here. */
+  finds(p: number): boolean;
+  /**
+   * Writes the tone 0–1 of every such plate to `out[p]`, for an 8-bit sRGB colour of opacity `alpha`, 1–255. What
+   * comes is final: the artwork's opacity is in it.
+   */
+  write(r: number, g: number, b: number, alpha: number, out: Float64Array): void;
+}
+
 type Evaluate = (colours: Uint32Array, entry: number, values: readonly Uint8Array[]) => void;
 
-function toneFunction(plates: readonly PlatePlan[]): Evaluate {
+function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefined): Evaluate {
   const programs: Program[] = plates.map(({ extract }) => compileExtraction(extract));
   const stack = new Float64Array(Math.max(1, ...programs.map(({ depth }) => depth)));
   const colour = new Float64Array(COLOUR_FIELDS);
   const word = new Uint32Array(1);
   const rgba = new Uint8Array(word.buffer);
+  const foundTones = new Float64Array(plates.length);
 
   return (colours, entry, values) => {
     word[0] = colours[entry]!;
@@ -68,28 +81,15 @@ function toneFunction(plates: readonly PlatePlan[]): Evaluate {
     fastLab(rgba[0]!, rgba[1]!, rgba[2]!, colour);
     // Divided last, so that whole percents are exact and stand on a range's end.
     completeColour(colour, (alpha * 100) / 255);
+    found?.write(rgba[0]!, rgba[1]!, rgba[2]!, alpha, foundTones);
     for (let p = 0; p < programs.length; p++) {
+      if (found?.finds(p)) {
+        values[p]![entry] = Math.round(foundTones[p]! * 255);
+        continue;
+      }
       const member = membership(programs[p]!, colour, stack);
       values[p]![entry] =
         member === 0 ? 0 : Math.round(member * strengthOf(plates[p]!.strength, colour) * alpha);
     }
   };
-}
-
-function strengthOf(strength: Strength, colour: Float64Array): number {
-  const L = colour[0]!;
-  switch (strength.by) {
-    case "flat":
-      return 1;
-    case "lightness":
-      return unit(L / 100);
-    case "darkness":
-      return unit(1 - L / 100);
-    case "chroma":
-      return unit(chromaOf(colour[1]!, colour[2]!) / strength.full);
-  }
-}
-
-function unit(v: number): number {
-  return Math.min(1, Math.max(0, v));
 }
