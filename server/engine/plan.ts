@@ -30,6 +30,8 @@ export interface Solving {
   readonly wetInk: number;
   /** How firmly neighbouring colours hold one another's tones; 1 is usual, 0 lets every colour go its own way. */
   readonly smoothness: number;
+  /** Whether the plates print on this garment alone, so that soft edges may be solved as they look on it. */
+  readonly onlyGarment: boolean;
 }
 
 export interface SolvingStation extends Station {

@@ -76,6 +76,7 @@ function solving(recipe: Recipe): Solving | undefined {
     ),
     wetInk: solve.wetInk,
     smoothness: solve.smoothness,
+    onlyGarment: new Set([...recipe.setups.values()].flatMap(({ garments }) => garments)).size === 1,
   };
 }
 

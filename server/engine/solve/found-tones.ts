@@ -77,10 +77,9 @@ function* solved(plan: SeparationPlan): Generator<number, FoundTones> {
   if (solver) for (const share of solver.prepare()) yield (done + 3 * share) / works;
 
   const tones = new Float64Array(joint.solved.length);
-  // Where nothing is made by hand, the whole print is known, soft edges on the garment included.
-  const edges = plan.plates.every(({ strength }) => strength.by === "solve")
-    ? new OnGarment(plan.solving!.conditions.garment)
-    : undefined;
+  // Where nothing is made by hand and one garment is printed, the whole print is known, soft edges included.
+  const known = plan.solving!.onlyGarment && plan.plates.every(({ strength }) => strength.by === "solve");
+  const edges = known ? new OnGarment(plan.solving!.conditions.garment) : undefined;
 
   return {
     finds: (p) => isFound(plan.plates[p]!.strength.by),

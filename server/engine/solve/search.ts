@@ -7,15 +7,15 @@ import type { SolvePlan } from "./plan.ts";
  * Ink costs, in ΔE00² a solid plate: among tones that match alike, those with less ink on fewer plates win, and the
  * tones for a colour become a single, continuous answer. The linear part empties plates, the square part shares.
  */
-const INK = 1.2;
-const INK_SQUARED = 2;
+const INK = 0.8;
+const INK_SQUARED = 0.8;
 /**
  * What it costs, in ΔE00², that a plate prints here at all: a tint of a few per cent that gains less is left out,
  * since a sprinkle of smallest dots is worse on press than a little colour difference.
  */
 const PRESENCE = 0.8;
 /** Tone at which half of that is paid. */
-const TINT = 0.03;
+const TINT = 0.05;
 /** What ink beyond the limit costs. */
 const OVERFLOW = 4000;
 
@@ -119,7 +119,7 @@ export class Search {
     if (dot <= 0) return cost;
     const [least, most] = [this.least.slice(), this.most.slice()];
     for (let round = 0; round < this.#count; round++) {
-      const j = this.#inGap(tones, dot);
+      const j = this.inGap(tones);
       if (j < 0) break;
       const small = tones[j]! < 0.5;
       const low = tones.slice();
@@ -149,7 +149,8 @@ export class Search {
   }
 
   /** The plate deepest in a gap, as far as its bounds let it out; −1 if there is none. */
-  #inGap(tones: Float64Array, dot: number): number {
+  inGap(tones: Float64Array): number {
+    const dot = this.#plan.conditions.smallestDot;
     let found = -1;
     let deepest = 1e-3;
     for (let j = 0; j < this.#count; j++) {

@@ -23,7 +23,7 @@ const DESCENTS = 6;
 /** Passes over a lattice in which every node looks at its neighbours. */
 const PASSES = { coarse: 8, middle: 6 };
 /** What a tone's distance from its neighbours' mean costs, in ΔE00², at smoothness 1. */
-const PULL = { coarse: 16, middle: 48, fine: 60 };
+const PULL = { coarse: 16, middle: 48, fine: 40 };
 /** A fine node that interpolation serves this well (ΔE00 over the best found beside it) is left to it. */
 const GOOD_ENOUGH = 0.15;
 
@@ -218,10 +218,11 @@ export class Solver {
     this.#look(...place);
     const search = this.#search;
     for (let p = 0; p < tones.length; p++) tones[p] = Math.min(tones[p]!, search.most[p]!);
-    if (search.difference(tones) > GOOD_ENOUGH) {
+    const errs = search.difference(tones) > GOOD_ENOUGH;
+    if (errs || search.inGap(tones) >= 0) {
       search.anchor.set(tones);
       search.pull = PULL.fine * this.#plan.smoothness;
-      search.descend(tones, 12);
+      if (errs) search.descend(tones, 12);
       search.settle(tones, 8);
       search.pull = 0;
     }
