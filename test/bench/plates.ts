@@ -17,10 +17,10 @@ export async function plateRows(): Promise<Row[]> {
   const grainy = await largeArtwork("grainy", 12);
   return [
     row("plates of the demo, 3600 × 4200 from SVG, 9 screens", plates(demo), "none set"),
-    row("plates, 4500 × 5400 PNG, 10 plates", plates(tenPlates(drawn)), "≤ 4 s, ≤ 600 MB", 4, 600),
+    row("plates, 4500 × 5400 PNG, 10 plates", plates(recipeFor(drawn)), "≤ 4 s, ≤ 600 MB", 4, 600),
     row(
       "the same with grain on every pixel (as many colours as a photograph)",
-      plates(tenPlates(grainy)),
+      plates(recipeFor(grainy)),
       "≤ 4 s, ≤ 600 MB",
       4,
       600,
@@ -44,7 +44,8 @@ function row(
 }
 
 /** The demo's drawing at 4500 × 5400; `grain` is the standard deviation of noise added, in 8-bit steps. */
-async function largeArtwork(name: string, grain: number): Promise<string> {
+export async function largeArtwork(name: string, grain: number): Promise<string> {
+  mkdirSync(work, { recursive: true });
   const file = `${work}/${name}.png`;
   if (existsSync(file)) return file;
   const drawing = sharp(`${root}samples/night-garden/night-garden.svg`, { density: 96 * (WIDTH / 1200) });
@@ -74,12 +75,22 @@ function addGrain(rgba: Uint8Array, deviation: number): void {
   }
 }
 
-/** The demo's recipe on other artwork, with one merge less: ten screens. */
-function tenPlates(artwork: string): string {
-  const file = `${artwork.replace(/\.png$/, "")}.sep.yaml`;
+/** The demo's recipe on other artwork, with one merge less: ten screens, made by hand or all solved. */
+export function recipeFor(artwork: string, solved = false): string {
+  mkdirSync(work, { recursive: true });
+  const file = `${artwork.replace(/\.png$/, "")}${solved ? "-solved" : ""}.sep.yaml`;
+  const text = byHand(artwork);
   writeFileSync(
     file,
-    `recipe: 1
+    solved
+      ? text.replaceAll(/extract: \{.*\}(?=(?:, strength.*)? \})/g, "extract: { solve: jointly }")
+      : text,
+  );
+  return file;
+}
+
+function byHand(artwork: string): string {
+  return `recipe: 1
 shop: ../../samples/workshop.shop.yaml
 artwork: { file: ${artwork}, width: 15 in }
 garments: { black: { colour: "#17171a" } }
@@ -100,7 +111,5 @@ knockouts: [{ from: base, where: black, choke: 0.2 mm }]
 traps: [{ plate: base, choke: 0.3 mm }]
 setups:
   dark: { garments: [black], order: [base, flash, gold, leaf, blue, ember, rose, violet, grey, black, glint] }
-`,
-  );
-  return file;
+`;
 }
