@@ -69,6 +69,8 @@ function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefine
   const word = new Uint32Array(1);
   const rgba = new Uint8Array(word.buffer);
   const foundTones = new Float64Array(plates.length);
+  const isFound = plates.map((_, p) => found?.finds(p) === true);
+  const byHand = isFound.includes(false);
 
   return (colours, entry, values) => {
     word[0] = colours[entry]!;
@@ -78,12 +80,14 @@ function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefine
       for (const tones of values) tones[entry] = 0;
       return;
     }
-    fastLab(rgba[0]!, rgba[1]!, rgba[2]!, colour);
-    // Divided last, so that whole percents are exact and stand on a range's end.
-    completeColour(colour, (alpha * 100) / 255);
+    if (byHand) {
+      fastLab(rgba[0]!, rgba[1]!, rgba[2]!, colour);
+      // Divided last, so that whole percents are exact and stand on a range's end.
+      completeColour(colour, (alpha * 100) / 255);
+    }
     found?.write(rgba[0]!, rgba[1]!, rgba[2]!, alpha, foundTones);
     for (let p = 0; p < programs.length; p++) {
-      if (found?.finds(p)) {
+      if (isFound[p]) {
         values[p]![entry] = Math.round(foundTones[p]! * 255);
         continue;
       }

@@ -120,133 +120,43 @@ function byte(light: number): number {
   return light <= 0 ? 0 : light >= 1 ? 255 : BYTE_OF_STEP[(light * ENCODE_STEPS + 0.5) | 0]!;
 }
 
-/** Pixels looked at in one go, a multiple of 4. */
-const BLOCK = 1024;
-
 /**
  * The fast form. A pixel's colour is linear in every single area, so Demichel's sum over the overprints is a row of
  * straight interpolations: plates that are clear or solid choose among the overprints, and only the halftones of a
- * pixel, two or three as a rule, are interpolated. Of each block of pixels it is found first which plates vary there
- * and where anything changes, four pixels at a look; only that is mixed.
+ * pixel, two or three as a rule, are interpolated. Runs of one colour are mixed once.
  */
 function tabled(table: Float32Array, areas: readonly Float32Array[], encode: Encode): Print["print"] {
   const count = areas.length;
-  const changed = new Uint8Array(BLOCK);
-  const varied = new Uint8Array(count);
-  // Of the k-th pixel to mix: its place, its solid films, how many halftones, and the h-th of these at h · BLOCK + k.
-  const places = new Uint16Array(BLOCK);
-  const bases = new Uint32Array(BLOCK);
-  const halftones = new Uint8Array(BLOCK);
-  const shares = new Float32Array(BLOCK * count);
-  const offsets = new Uint32Array(BLOCK * count);
   const mixer = new Mixer(table, count);
   const { share, offset, mixed } = mixer;
+  const last = new Uint8Array(count);
   return (plates, start, end, out) => {
-    const words = plates.map(asWords);
-    for (let from = start; from < end; from += BLOCK) {
-      const length = Math.min(BLOCK, end - from);
-      changed.fill(0);
-      changed[0] = 1;
+    for (let i = start, o = 0; i < end; i++, o += 3) {
+      let s = 0;
+      if (i > start) while (s < count && plates[s]![i] === last[s]) s++;
+      if (s === count && i > start) {
+        out[o] = out[o - 3]!;
+        out[o + 1] = out[o - 2]!;
+        out[o + 2] = out[o - 1]!;
+        continue;
+      }
       let base = 0;
-      let constant = 0;
-      let varying = 0;
-      for (let s = 0; s < count; s++) {
-        const tones = plates[s]!;
-        if (markChanges(tones, words[s], from, length, changed)) {
-          varied[varying++] = s;
-          continue;
-        }
-        const a = areas[s]![tones[from]!]!;
+      let halftones = 0;
+      for (s = 0; s < count; s++) {
+        const tone = plates[s]![i]!;
+        last[s] = tone;
+        if (tone === 0) continue;
+        const a = areas[s]![tone]!;
         if (a >= 1) base += 3 << s;
         else if (a > 0) {
-          share[constant] = a;
-          offset[constant++] = 3 << s;
+          share[halftones] = a;
+          offset[halftones++] = 3 << s;
         }
       }
-      let mixes = 0;
-      for (let i = 0; i < length; i++) {
-        places[mixes] = i;
-        mixes += changed[i]!;
-      }
-      bases.fill(base, 0, mixes);
-      halftones.fill(constant, 0, mixes);
-      for (let v = 0; v < varying; v++) {
-        const s = varied[v]!;
-        const tones = plates[s]!;
-        const area = areas[s]!;
-        const here = 3 << s;
-        for (let k = 0; k < mixes; k++) {
-          const tone = tones[from + places[k]!]!;
-          if (tone === 0) continue;
-          const a = area[tone]!;
-          if (a >= 1) bases[k]! += here;
-          else if (a > 0) {
-            const slot = halftones[k]!++ * BLOCK + k;
-            shares[slot] = a;
-            offsets[slot] = here;
-          }
-        }
-      }
-      const o = (from - start) * 3;
-      for (let k = 0; k < mixes; k++) {
-        const h = halftones[k]!;
-        for (let c = constant, slot = constant * BLOCK + k; c < h; c++, slot += BLOCK) {
-          share[c] = shares[slot]!;
-          offset[c] = offsets[slot]!;
-        }
-        mixer.mix(bases[k]!, h);
-        const first = o + 3 * places[k]!;
-        const next = o + 3 * (k + 1 < mixes ? places[k + 1]! : length);
-        encode(mixed[0]!, mixed[1]!, mixed[2]!, out, first);
-        for (let at = first + 3; at < next; at++) out[at] = out[at - 3]!;
-      }
+      mixer.mix(base, halftones);
+      encode(mixed[0]!, mixed[1]!, mixed[2]!, out, o);
     }
   };
-}
-
-/** Four tones a word, where they lie so. */
-function asWords(tones: Tones): Uint32Array | undefined {
-  return tones.byteOffset % 4 === 0
-    ? new Uint32Array(tones.buffer, tones.byteOffset, tones.length >> 2)
-    : undefined;
-}
-
-/** Sets `changed[i]` where pixel from + i differs from the one before it in the block; true where any does. */
-function markChanges(
-  tones: Tones,
-  words: Uint32Array | undefined,
-  from: number,
-  length: number,
-  changed: Uint8Array,
-): boolean {
-  let last = tones[from]!;
-  let any = false;
-  let i = 0;
-  if (words && from % 4 === 0) {
-    const first = from >> 2;
-    const count = length >> 2;
-    let run = Math.imul(last, 0x01010101) >>> 0;
-    for (let w = 0; w < count; w++) {
-      if (words[first + w] === run) continue;
-      any = true;
-      const end = 4 * w + 4;
-      for (i = 4 * w; i < end; i++) {
-        const tone = tones[from + i]!;
-        if (tone !== last) changed[i] = 1;
-        last = tone;
-      }
-      run = Math.imul(last, 0x01010101) >>> 0;
-    }
-    i = 4 * count;
-  }
-  for (; i < length; i++) {
-    const tone = tones[from + i]!;
-    if (tone === last) continue;
-    changed[i] = 1;
-    any = true;
-    last = tone;
-  }
-  return any;
 }
 
 /** For more stations than a table can hold. */

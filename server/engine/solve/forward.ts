@@ -22,6 +22,7 @@ export class Forward {
   /** Stations that a solved plate changes, and the others. */
   readonly #moving: readonly SolveStation[];
   readonly #movingAreas: readonly Float32Array[];
+  readonly #grows: readonly boolean[];
   readonly #fixed: readonly { readonly station: SolveStation; readonly bit: number }[];
   /** `#reaches[s][j]`: 0 where solved plate j does not change moving station s, 1 where its tone is the station's, else 2. */
   readonly #reaches: readonly Uint8Array[];
@@ -41,6 +42,7 @@ export class Forward {
     const moves = (station: SolveStation) => reached(station, plan).some((p) => plan.solved.includes(p));
     this.#moving = plan.stations.filter(moves);
     this.#movingAreas = this.#moving.map((s) => this.print.areas[plan.stations.indexOf(s)]!);
+    this.#grows = this.#moving.map(({ gain }) => gain !== undefined);
     this.#fixed = plan.stations.flatMap((station, bit) => (moves(station) ? [] : [{ station, bit }]));
     this.#reaches = this.#moving.map((station) => {
       const plates = reached(station, plan);
@@ -90,7 +92,7 @@ export class Forward {
       const dy = (mixed[1]! - bands[1]!) / whole;
       const dz = (mixed[2]! - bands[2]!) / whole;
       const station = this.#moving[s]!;
-      const rise = areaSlope(this.#movingAreas[s]!, this.#printed(station));
+      const rise = this.#grows[s] ? areaSlope(this.#movingAreas[s]!, this.#printed(station)) : 1;
       for (let j = 0; j < this.solved; j++) {
         const reach = this.#reaches[s]![j]!;
         if (reach === 0) continue;
@@ -112,7 +114,8 @@ export class Forward {
   #place(tones: Float64Array): void {
     for (let j = 0; j < this.solved; j++) this.#own[this.#plan.solved[j]!] = tones[j]!;
     for (let s = 0; s < this.#moving.length; s++) {
-      this.#areas[s] = areaAt(this.#movingAreas[s]!, this.#printed(this.#moving[s]!));
+      const tone = this.#printed(this.#moving[s]!);
+      this.#areas[s] = this.#grows[s] ? areaAt(this.#movingAreas[s]!, tone) : tone;
     }
   }
 

@@ -77,6 +77,8 @@ function* solved(plan: SeparationPlan): Generator<number, FoundTones> {
   if (solver) for (const share of solver.prepare()) yield (done + 3 * share) / works;
 
   const tones = new Float64Array(joint.solved.length);
+  const count = joint.solved.length;
+  const bounded = joint.solved.map((p) => own.bounded(p));
   // Where nothing is made by hand and one garment is printed, the whole print is known, soft edges included.
   const known = plan.solving!.onlyGarment && plan.plates.every(({ strength }) => strength.by === "solve");
   const edges = known ? new OnGarment(plan.solving!.conditions.garment) : undefined;
@@ -95,9 +97,10 @@ function* solved(plan: SeparationPlan): Generator<number, FoundTones> {
       } else solver.tones(r, g, b, tones);
       // What is all but clear prints next to nothing, whatever the garment.
       const share = edges ? Math.min(1, opacity * 8) : opacity;
-      for (const [i, p] of joint.solved.entries()) {
-        const most = own.bounded(p) ? own.member(p, r, g, b, alpha) : 1;
-        out[p] = Math.min(tones[i]!, most) * share;
+      for (let i = 0; i < count; i++) {
+        const p = joint.solved[i]!;
+        const tone = bounded[i] ? Math.min(tones[i]!, own.member(p, r, g, b, alpha)) : tones[i]!;
+        out[p] = tone * share;
       }
     },
   };

@@ -1,3 +1,10 @@
+/** Fills nodes of a lattice when they are first looked at. */
+export interface Needed {
+  /** Not 0 where a node has its values. */
+  readonly filled: Uint8Array;
+  fill(node: number): void;
+}
+
 /**
  * A lattice of colours over the sRGB cube: `side` nodes an axis, 0 and 255 included, each with `count` values.
  * Node (r, g, b) has index (r · side + g) · side + b.
@@ -33,9 +40,10 @@ export class Lattice {
 
   /**
    * Values between nodes, tetrahedral: the cube's six tetrahedra that share its grey diagonal, so that neutrals mix
-   * neutrals only. `need` is called for each node looked at, before.
+   * neutrals only. Nodes that `need` has not filled are
+   * filled before they are looked at.
    */
-  interpolate(r: number, g: number, b: number, out: Float64Array, need?: (node: number) => void): void {
+  interpolate(r: number, g: number, b: number, out: Float64Array, need?: Needed): void {
     const { side, count, values } = this;
     const last = side - 2;
     const x = (r * (side - 1)) / 255;
@@ -51,24 +59,44 @@ export class Lattice {
     const stepG = side;
     const first = (i * side + j) * side + k;
     // The path from the near corner to the far one goes along the axis of the largest fraction first.
-    let second: number;
-    let third: number;
-    let high: number;
-    let middle: number;
-    let low: number;
+    let second = stepR;
+    let third = stepR + stepG;
+    let high = fx;
+    let middle = fy;
+    let low = fz;
     if (fx >= fy) {
-      if (fy >= fz) [second, third, high, middle, low] = [stepR, stepR + stepG, fx, fy, fz];
-      else if (fx >= fz) [second, third, high, middle, low] = [stepR, stepR + 1, fx, fz, fy];
-      else [second, third, high, middle, low] = [1, stepR + 1, fz, fx, fy];
-    } else if (fz >= fy) [second, third, high, middle, low] = [1, stepG + 1, fz, fy, fx];
-    else if (fz >= fx) [second, third, high, middle, low] = [stepG, stepG + 1, fy, fz, fx];
-    else [second, third, high, middle, low] = [stepG, stepG + stepR, fy, fx, fz];
+      if (fz > fx) {
+        second = 1;
+        third = stepR + 1;
+        high = fz;
+        middle = fx;
+        low = fy;
+      } else if (fz > fy) {
+        third = stepR + 1;
+        middle = fz;
+        low = fy;
+      }
+    } else if (fz > fy) {
+      second = 1;
+      third = stepG + 1;
+      high = fz;
+      low = fx;
+    } else {
+      second = stepG;
+      high = fy;
+      if (fz > fx) {
+        third = stepG + 1;
+        middle = fz;
+        low = fx;
+      } else middle = fx;
+    }
     const fourth = stepR + stepG + 1;
     if (need) {
-      need(first);
-      if (high > 0) need(first + second);
-      if (middle > 0) need(first + third);
-      if (low > 0) need(first + fourth);
+      const { filled } = need;
+      if (filled[first] === 0) need.fill(first);
+      if (high > 0 && filled[first + second] === 0) need.fill(first + second);
+      if (middle > 0 && filled[first + third] === 0) need.fill(first + third);
+      if (low > 0 && filled[first + fourth] === 0) need.fill(first + fourth);
     }
     const w0 = 1 - high;
     const w1 = high - middle;

@@ -1,6 +1,5 @@
 import { deltaParts } from "../colour/ciede2000.ts";
-import type { Lab } from "../colour/cielab.ts";
-import { labFromLinear } from "../colour/cielab.ts";
+import { EPSILON, KAPPA, type Lab, multiply, WHITE_D50, XYZ_OF_RGB } from "../colour/cielab.ts";
 import { mixingBands } from "../print/bands.ts";
 import { power } from "../print/halftone.ts";
 
@@ -11,14 +10,18 @@ export class Difference {
   /** `slopes[3 · part + band]`. */
   readonly slopes = new Float64Array(9);
   readonly #n: number;
-  readonly #toRgb: readonly number[] | undefined;
+  /** From mixing bands to XYZ over its white, row by row. */
+  readonly #toXyz: readonly number[];
   readonly #moved = new Float64Array(3);
   readonly #beside = new Float64Array(3);
   #target: Lab = { L: 0, a: 0, b: 0 };
 
   constructor(n: number) {
     this.#n = n;
-    this.#toRgb = mixingBands(n).toRgb;
+    const toRgb = mixingBands(n).toRgb ?? [1, 0, 0, 0, 1, 0, 0, 0, 1];
+    const rows = [toRgb.slice(0, 3), toRgb.slice(3, 6), toRgb.slice(6, 9)];
+    const white = [WHITE_D50.X, WHITE_D50.Y, WHITE_D50.Z];
+    this.#toXyz = multiply(XYZ_OF_RGB, rows).flatMap((row, i) => row.map((v) => v / white[i]!));
   }
 
   set(target: Lab): void {
@@ -48,18 +51,19 @@ export class Difference {
   }
 
   #write(x: number, y: number, z: number, out: Float64Array): void {
-    const { L, a, b } = labFromBands(x, y, z, this.#n, this.#toRgb);
+    const n = this.#n;
+    const p = power(x, n);
+    const q = power(y, n);
+    const r = power(z, n);
+    const m = this.#toXyz;
+    const fx = forward(m[0]! * p + m[1]! * q + m[2]! * r);
+    const fy = forward(m[3]! * p + m[4]! * q + m[5]! * r);
+    const fz = forward(m[6]! * p + m[7]! * q + m[8]! * r);
     const t = this.#target;
-    deltaParts(t.L, t.a, t.b, L, a, b, out);
+    deltaParts(t.L, t.a, t.b, 116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz), out);
   }
 }
 
-function labFromBands(x: number, y: number, z: number, n: number, m: readonly number[] | undefined): Lab {
-  if (!m) return labFromLinear({ r: x, g: y, b: z });
-  const [p, q, r] = [power(x, n), power(y, n), power(z, n)];
-  return labFromLinear({
-    r: m[0]! * p + m[1]! * q + m[2]! * r,
-    g: m[3]! * p + m[4]! * q + m[5]! * r,
-    b: m[6]! * p + m[7]! * q + m[8]! * r,
-  });
+function forward(t: number): number {
+  return t > EPSILON ? Math.cbrt(t) : (KAPPA * t + 16) / 116;
 }

@@ -1,7 +1,7 @@
 import { type Lab, labFromLinear } from "../colour/cielab.ts";
 import { linearFromSrgb } from "../colour/srgb.ts";
 import { Forward } from "./forward.ts";
-import { Lattice } from "./lattice.ts";
+import { Lattice, type Needed } from "./lattice.ts";
 import type { SolvePlan } from "./plan.ts";
 import { Search } from "./search.ts";
 
@@ -23,9 +23,9 @@ const DESCENTS = 6;
 /** Passes over a lattice in which every node looks at its neighbours. */
 const PASSES = { coarse: 8, middle: 6 };
 /** What a tone's distance from its neighbours' mean costs, in ΔE00², at smoothness 1. */
-const PULL = { coarse: 16, middle: 48, fine: 40 };
-/** A fine node that interpolation serves this well (ΔE00 over the best found beside it) is left to it. */
-const GOOD_ENOUGH = 0.15;
+const PULL = { coarse: 16, middle: 48, fine: 25 };
+/** A fine node is left to interpolation where its ΔE00 is at most this over what the nodes around it came to. */
+const GOOD_ENOUGH = 0.02;
 
 /**
  * The tones of all solved plates as one function of the artwork's colour. Depends on the plan and on nothing of the
@@ -41,8 +41,10 @@ export class Solver {
   /** From the middle one to the finest. */
   readonly #levels: readonly Lattice[];
   readonly #filled: readonly Uint8Array[];
-  readonly #need: readonly ((node: number) => void)[];
+  readonly #need: readonly Needed[];
   readonly #starts: readonly Float64Array[];
+  /** Tones and ΔE00 of a place in a lattice. */
+  readonly #values: Float64Array;
   readonly #tones: Float64Array;
   readonly #other: Float64Array;
   readonly #best: Float64Array;
@@ -54,15 +56,17 @@ export class Solver {
     const count = plan.solved.length;
     this.#hand = { tones: new Float64Array(plan.plates), most: new Float64Array(count).fill(1) };
     this.#handTones = handTones;
+    this.#values = new Float64Array(count + 1);
     this.#tones = new Float64Array(count);
     this.#other = new Float64Array(count);
     this.#best = new Float64Array(count);
     this.#starts = startsOf(plan);
-    this.#levels = [MIDDLE, ...FINE].map((side) => new Lattice(side, count));
+    // Behind the tones stands the ΔE00 that they came to.
+    this.#levels = [MIDDLE, ...FINE].map((side) => new Lattice(side, count + 1));
     this.#filled = this.#levels.map((lattice, level) =>
       new Uint8Array(lattice.nodes).fill(level === 0 ? 1 : 0),
     );
-    this.#need = this.#levels.map((_, level) => (node: number) => this.#fill(level, node));
+    this.#need = this.#filled.map((filled, level) => ({ filled, fill: (node) => this.#fill(level, node) }));
   }
 
   /** Solves the lattices that every colour needs. Yields the share done, 0–1; must come to its end before `tones`. */
@@ -79,12 +83,29 @@ export class Solver {
       this.#withNeighbours(middle, PULL.middle * smoothness);
       yield 0.4 + (0.6 * pass) / PASSES.middle;
     }
+    this.#rate(middle);
+  }
+
+  /** Notes of each node the ΔE00 that is in reach there, with neighbours holding it no more than finer nodes do. */
+  #rate(lattice: Lattice): void {
+    const search = this.#search;
+    for (let node = 0; node < lattice.nodes; node++) {
+      this.#lookAt(lattice, node);
+      lattice.read(node, this.#tones);
+      search.anchor.set(this.#tones);
+      search.pull = PULL.fine * this.#plan.smoothness;
+      search.descend(this.#tones, 8);
+      search.pull = 0;
+      lattice.values[node * lattice.count + this.#tones.length] = search.difference(this.#tones);
+    }
   }
 
   /** Tones 0–1 of the solved plates, in the plan's order, for an sRGB colour 0–255. */
   tones(r: number, g: number, b: number, out: Float64Array): void {
     const finest = this.#levels.length - 1;
-    this.#levels[finest]!.interpolate(r, g, b, out, this.#need[finest]);
+    const values = this.#values;
+    this.#levels[finest]!.interpolate(r, g, b, values, this.#need[finest]);
+    for (let j = 0; j < out.length; j++) out[j] = values[j]!;
   }
 
   /** Best tones for one colour by itself, whatever its neighbours: what interpolation is measured against. */
@@ -205,28 +226,31 @@ export class Solver {
 
   /** A node of a fine lattice: interpolated in the one before, and corrected near to that where it errs. */
   #fill(level: number, node: number): void {
-    const filled = this.#filled[level]!;
-    if (filled[node]) return;
-    filled[node] = 1;
+    this.#filled[level]![node] = 1;
     const lattice = this.#levels[level]!;
     const parent = this.#levels[level - 1]!;
     const { side } = lattice;
     const [i, j, k] = [Math.floor(node / (side * side)), Math.floor(node / side) % side, node % side];
     const place = [lattice.place(i), lattice.place(j), lattice.place(k)] as const;
-    const tones = new Float64Array(lattice.count);
-    parent.interpolate(...place, tones, this.#need[level - 1]);
+    const values = new Float64Array(lattice.count);
+    const tones = values.subarray(0, -1);
+    parent.interpolate(...place, values, this.#need[level - 1]);
+    const expected = values.at(-1)!;
     this.#look(...place);
     const search = this.#search;
     for (let p = 0; p < tones.length; p++) tones[p] = Math.min(tones[p]!, search.most[p]!);
-    const errs = search.difference(tones) > GOOD_ENOUGH;
-    if (errs || search.inGap(tones) >= 0) {
+    let difference = search.difference(tones);
+    const errs = difference > expected + GOOD_ENOUGH;
+    if (errs || (level === 1 && search.inGap(tones) >= 0)) {
       search.anchor.set(tones);
       search.pull = PULL.fine * this.#plan.smoothness;
       if (errs) search.descend(tones, 12);
       search.settle(tones, 8);
       search.pull = 0;
+      difference = search.difference(tones);
     }
-    lattice.write(node, tones);
+    values[values.length - 1] = difference;
+    lattice.write(node, values);
   }
 }
 

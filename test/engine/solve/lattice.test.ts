@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { Lattice } from "../../../server/engine/solve/lattice.ts";
 import { random } from "../../property.ts";
 
-function filled(side: number, f: (r: number, g: number, b: number) => readonly number[]): Lattice {
+function filledWith(side: number, f: (r: number, g: number, b: number) => readonly number[]): Lattice {
   const lattice = new Lattice(side, f(0, 0, 0).length);
   for (let node = 0; node < lattice.nodes; node++) {
     const place = [Math.floor(node / (side * side)), Math.floor(node / side) % side, node % side];
@@ -19,10 +19,10 @@ it("gives straight functions back everywhere, and any function at its nodes", ()
   const out = new Float64Array(2);
   for (let i = 0; i < 500; i++) {
     const place = [next() * 255, next() * 255, i % 5 === 0 ? 255 : next() * 255] as const;
-    filled9.interpolate(...place, out);
+    straight9.interpolate(...place, out);
     straight(...place).forEach((v, c) => void expect(out[c]).toBeCloseTo(v, 5));
   }
-  const lattice = filled(9, bent);
+  const lattice = filledWith(9, bent);
   const one = new Float64Array(1);
   for (let node = 0; node < lattice.nodes; node += 7) {
     const place = [Math.floor(node / 81), Math.floor(node / 9) % 9, node % 9].map((s) =>
@@ -33,11 +33,11 @@ it("gives straight functions back everywhere, and any function at its nodes", ()
   }
 });
 
-const filled9 = filled(9, (r, g, b) => [0.1 + r / 510 - g / 900, b / 255]);
+const straight9 = filledWith(9, (r, g, b) => [0.1 + r / 510 - g / 900, b / 255]);
 
 it("has no step where it goes from cell to cell", () => {
   const next = random(2);
-  const lattice = filled(5, () => [next()]);
+  const lattice = filledWith(5, () => [next()]);
   const [here, there] = [new Float64Array(1), new Float64Array(1)];
   for (let i = 0; i < 2000; i++) {
     const place = [next() * 255, next() * 255, next() * 255] as [number, number, number];
@@ -56,7 +56,7 @@ it("has no step where it goes from cell to cell", () => {
 });
 
 it("mixes neutrals from neutrals alone", () => {
-  const lattice = filled(5, (r, g, b) => [r === g && g === b ? r / 255 : 77]);
+  const lattice = filledWith(5, (r, g, b) => [r === g && g === b ? r / 255 : 77]);
   const out = new Float64Array(1);
   for (let grey = 0; grey <= 255; grey += 3) {
     lattice.interpolate(grey, grey, grey, out);
@@ -65,11 +65,17 @@ it("mixes neutrals from neutrals alone", () => {
 });
 
 it("asks only for the nodes that it looks at", () => {
-  const lattice = filled(5, () => [1]);
+  const lattice = filledWith(5, () => [1]);
   const asked: number[] = [];
-  lattice.interpolate(63.75, 127.5, 0, new Float64Array(1), (node) => asked.push(node));
+  const filled = new Uint8Array(lattice.nodes);
+  const fill = (node: number) => {
+    asked.push(node);
+    filled[node] = 1;
+  };
+  lattice.interpolate(63.75, 127.5, 0, new Float64Array(1), { filled, fill });
   expect(asked).toEqual([1 * 25 + 2 * 5]);
-  asked.length = 0;
-  lattice.interpolate(70, 130, 9, new Float64Array(1), (node) => asked.push(node));
+  lattice.interpolate(70, 130, 9, new Float64Array(1), { filled, fill });
+  expect(asked).toHaveLength(4);
+  lattice.interpolate(71, 131, 8, new Float64Array(1), { filled, fill });
   expect(asked).toHaveLength(4);
 });
