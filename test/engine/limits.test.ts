@@ -71,3 +71,11 @@ it("moves no tone by more than half a dot", () => {
     }),
   );
 });
+
+it("limits single tones as it limits plates", () => {
+  for (const dot of [0, 0.03, 0.04, 0.1, 0.6]) {
+    const table = limitTable(dot);
+    for (let byte = 0; byte < 256; byte++)
+      expect(limitTone(byte / 255, dot) * 255).toBeCloseTo(table[byte], 9);
+  }
+});

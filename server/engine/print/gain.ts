@@ -1,7 +1,7 @@
 import { curveFunction } from "../adjust/curve.ts";
 import type { Lab } from "../colour/cielab.ts";
 import { linearFromLab } from "../colour/cielab.ts";
-import { limitTable } from "../limits.ts";
+import { limitTone } from "../limits.ts";
 import type { Curve } from "../plan.ts";
 import { root } from "./halftone.ts";
 
@@ -43,13 +43,9 @@ export function areaTable(gain: Gain | undefined, compensated: boolean, smallest
   const forward = printedTone(gain);
   if (!compensated) return Float32Array.from({ length: 256 }, (_, byte) => forward(plain(byte)));
   const backward = filmTone(gain);
-  const limits = limitTable(smallestDot);
-  return Float32Array.from({ length: 256 }, (_, byte) => {
-    const film = backward(plain(byte));
-    const asked = Math.round(film * 255);
-    // A film resolves more than 256 tones: only what falls under its smallest dot is moved.
-    return forward(limits[asked] === asked ? film : limits[asked]! / 255);
-  });
+  return Float32Array.from({ length: 256 }, (_, byte) =>
+    forward(limitTone(backward(plain(byte)), smallestDot)),
+  );
 }
 
 /** One step of a printed wedge: its tone on the film, 0–1, and its colour. */
