@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { limitTable, limitTones } from "../../server/engine/limits.ts";
+import { limitTable, limitTone, limitTones } from "../../server/engine/limits.ts";
 import { holds } from "../property.ts";
 
 function limited(tones: number[], smallestDot: number): number[] {
