@@ -12,6 +12,9 @@ run("plates", recipe, "--out", `${out}/plates`);
 for (const garment of ["black", "brick", "white"]) {
   run("proof", recipe, "--garment", garment, "--out", `${out}/on-${garment}.png`);
 }
+// The same drawing with plates that are solved, for black shirts alone, at half the size.
+const solved = "samples/night-garden/night-garden-solved.sep.yaml";
+run("proof", solved, "--garment", "black", "--ppi", "150", "--out", `${out}/solved-on-black.png`);
 console.log(`\nThe proofs are in ${out}/, the plates in ${out}/plates/.`);
 
 function run(...args: string[]): void {

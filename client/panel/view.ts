@@ -1,4 +1,5 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
+import type { PrintConditions } from "../../server/engine/print/model.ts";
 import type { Job, JobSetup, JobStep } from "../../server/features/panel/wire.ts";
 import type { Printed, Printing, SetName, Shot } from "./pixels/shot.ts";
 
@@ -115,9 +116,15 @@ export function printedOn(
     const plate = plateOfStep(step);
     if (plate === undefined || without.includes(plate)) return [];
     const ink = inkOf(job, plate);
-    return ink ? [{ plate, ink: { colour: ink.colour, opacity: ink.opacity } }] : [];
+    return ink ? [{ plate, ink: ink.film, gain: setup?.gains[plate] }] : [];
   });
-  return { set, garment, printings };
+  return { set, conditions: conditionsOf(job, garment, setup), printings };
+}
+
+/** How a setup prints on a garment. */
+export function conditionsOf(job: Job, garment: Lab, setup: JobSetup | undefined): PrintConditions {
+  const { compensated, smallestDot } = job;
+  return { garment, n: setup?.n ?? 1, compensated, smallestDot };
 }
 
 export function inkOf(job: Job, plate: string): Job["inks"][number] | undefined {
@@ -169,11 +176,11 @@ export function shotOf(
   }
 }
 
-function plateShot(job: Job, { garment }: Printed, plate: string, { plateAs }: View, set: SetName): Shot {
+function plateShot(job: Job, { conditions }: Printed, plate: string, view: View, set: SetName): Shot {
   const ink = inkOf(job, plate);
-  if (plateAs === "film" || !ink) return { kind: "film", set, plate };
-  const printings = [{ plate, ink: { colour: ink.colour, opacity: ink.opacity } }];
-  return { kind: "proof", set, garment, printings };
+  if (view.plateAs === "film" || !ink) return { kind: "film", set, plate };
+  const printings = [{ plate, ink: ink.film, gain: setupOf(job, view)?.gains[plate] }];
+  return { kind: "proof", set, conditions, printings };
 }
 
 function commitShot(

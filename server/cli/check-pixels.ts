@@ -22,7 +22,7 @@ const MAKING = 0.7;
 export async function checkWithPixels(project: Project, full: boolean, pace: Pace): Promise<Finding[]> {
   const findings = checkProject(project);
   if (project.main.kind !== "recipe" || !isReadable(findings)) return findings;
-  const recipe = resolveRecipe(project.main, project.shop);
+  const recipe = resolveRecipe(project.main, project.shop, project.readings);
   const artworkFile = disk.resolve(project.main.file, recipe.artwork.file);
   try {
     const print = full

@@ -24,6 +24,6 @@ export async function openRecipe(file: string, console: Console): Promise<Opened
     for (const finding of placed(errors, documents)) console.err.write(findingLine(finding));
     return errors.every(({ rule }) => rule === "missing-file") ? 2 : 1;
   }
-  const recipe = resolveRecipe(project.main, project.shop);
+  const recipe = resolveRecipe(project.main, project.shop, project.readings);
   return { project, recipe, artworkFile: disk.resolve(file, recipe.artwork.file) };
 }

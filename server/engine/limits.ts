@@ -16,3 +16,10 @@ export function limitTable(smallestDot: number): Uint8Array {
   const raise = (tone: number) => (tone * 2 < dot ? 0 : Math.max(tone, dot));
   return Uint8Array.from({ length: 256 }, (_, tone) => (tone < 128 ? raise(tone) : 255 - raise(255 - tone)));
 }
+
+/** The same for one tone 0–1 that is not rounded to a byte. */
+export function limitTone(tone: number, smallestDot: number): number {
+  const dot = Math.min(127, Math.round(smallestDot * 255)) / 255;
+  const raise = (t: number) => (t * 2 < dot ? 0 : Math.max(t, dot));
+  return tone < 0.5 ? raise(tone) : 1 - raise(1 - tone);
+}

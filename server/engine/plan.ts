@@ -1,4 +1,5 @@
 import type { Lab } from "./colour/cielab.ts";
+import type { PrintConditions, Station } from "./print/model.ts";
 
 /** What the engine needs to know of a recipe to make its plates: names resolved, one unit for each quantity. */
 export interface SeparationPlan {
@@ -13,6 +14,31 @@ export interface SeparationPlan {
   readonly traps: readonly TrapPlan[];
   /** Smallest printable dot, as tone 0–1; 0 lets every tone through. */
   readonly smallestDot: number;
+  /** The print that solved and matched plates are made for; needed where a plate is either. */
+  readonly solving?: Solving | undefined;
+}
+
+/**
+ * The print that tones are found for. All solved plates depend on one another and on everything here: on every ink
+ * of the print, its garment, its gain, on merges and knockouts, and on the hand-made plates that print with them.
+ */
+export interface Solving {
+  readonly conditions: PrintConditions;
+  /** What prints, in order, on the garment that is solved for. */
+  readonly stations: readonly SolvingStation[];
+  /** Most ink that lies wet at once, as a sum of tones: 2.4 = 240 %. */
+  readonly wetInk: number;
+  /** How firmly neighbouring colours hold one another's tones; 1 is usual, 0 lets every colour go its own way. */
+  readonly smoothness: number;
+  /** Whether the plates print on this garment alone, so that soft edges may be solved as they look on it. */
+  readonly onlyGarment: boolean;
+}
+
+export interface SolvingStation extends Station {
+  readonly plate: string;
+  readonly underbase: boolean;
+  /** Stations of one number print wet on wet; a flash begins the next. */
+  readonly wetGroup: number;
 }
 
 export interface PlatePlan {
@@ -40,7 +66,11 @@ export type Extraction =
 export type Strength =
   | { readonly by: "flat" | "lightness" | "darkness" }
   /** Full tone where the artwork's C*ab reaches this one, the ink's. */
-  | { readonly by: "chroma"; readonly full: number };
+  | { readonly by: "chroma"; readonly full: number }
+  /** The tone of this ink, alone on its underbase, that comes nearest to the artwork. */
+  | { readonly by: "match" }
+  /** Solved together with all other plates that are; membership is the most that it may reach. */
+  | { readonly by: "solve" };
 
 export interface AdjustmentPlan {
   readonly plate: string;

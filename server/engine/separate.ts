@@ -5,6 +5,7 @@ import { limitTones } from "./limits.ts";
 import { guestsOf, mergePlates } from "./merge.ts";
 import type { KnockoutPlan, SeparationPlan } from "./plan.ts";
 import type { Picture, Tones } from "./raster.ts";
+import { findTones } from "./solve/found-tones.ts";
 import { choke, spread } from "./trap/choke.ts";
 
 /** A plate that has a screen, finished. */
@@ -14,8 +15,9 @@ export interface FinishedPlate {
   readonly tones: Tones;
 }
 
-/** Extraction takes about this share of the whole work. */
+/** Extraction takes about this share of the whole work, and solving, where plates are solved, about this of it. */
 const EXTRACTION_SHARE = 0.6;
+const SOLVING_SHARE = 0.3;
 
 /**
  * All plates of a separation, each as soon as it is finished; folded plates are left out. Those that need no
@@ -31,7 +33,14 @@ export function* separate(
   const { width, height } = picture;
   const merged = new Map<string, Tones>();
   for (const { name } of plan.plates) merged.set(name, new Uint8Array(width * height));
-  for (const done of extractPlates(picture, plan.plates, [...merged.values()])) yield done * EXTRACTION_SHARE;
+  const solving = findTones(plan);
+  let step = solving.next();
+  for (; !step.done; step = solving.next()) yield step.value * SOLVING_SHARE * EXTRACTION_SHARE;
+  const found = step.value;
+  const before = found ? SOLVING_SHARE : 0;
+  for (const done of extractPlates(picture, plan.plates, [...merged.values()], found)) {
+    yield (before + done * (1 - before)) * EXTRACTION_SHARE;
+  }
 
   for (const adjustment of plan.adjustments) {
     adjustPlate(merged.get(adjustment.plate)!, width, height, pixelsPerMm, adjustment);

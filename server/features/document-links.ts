@@ -1,14 +1,19 @@
 import type { DocumentLink } from "vscode-languageserver-types";
 import { rangeAt } from "../language/document.ts";
 import type { Path } from "../language/finding.ts";
+import { readingPlaces } from "../language/readings/reading-files.ts";
 import { type Model, toRange } from "./model.ts";
 
 const LINKED: readonly Path[] = [["artwork", "file"], ["shop"]];
 
-/** Artwork and shop file of a recipe, as links. `resolve` makes the URI that a path in this document means. */
+/**
+ * The files that a document names, as links: artwork, shop file, readings. `resolve` makes the URI that a path in this
+ * document means.
+ */
 export function documentLinks(model: Model, resolve: (path: string) => string): DocumentLink[] {
-  if (model.source.kind !== "recipe") return [];
-  return LINKED.flatMap((path): DocumentLink[] => {
+  const readings = readingPlaces(model.source).map(({ path }): Path => [...path, "file"]);
+  const linked = model.source.kind === "recipe" ? [...LINKED, ...readings] : readings;
+  return linked.flatMap((path): DocumentLink[] => {
     const text = path.reduce<unknown>(
       (at, key) => (at as Record<string, unknown> | undefined)?.[key],
       model.source.value,

@@ -2,7 +2,7 @@ import type { Hover } from "vscode-languageserver-types";
 import { isCollection } from "yaml";
 import { inkVolume, openArea } from "../engine/press/mesh.ts";
 import { type Place, placeAt } from "../language/cursor.ts";
-import { blocksOf, type Fields, listOf, textsOf } from "../language/reading.ts";
+import { blocksOf, type Fields, fieldsOf, listOf, textsOf } from "../language/reading.ts";
 import { schemaAt } from "../language/schema.ts";
 import type { SymbolKind } from "../language/symbols.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";
@@ -43,9 +43,12 @@ function describe(model: Model, home: OpenDocument, kind: SymbolKind, name: stri
 
 function inkText(home: OpenDocument, name: string): string | undefined {
   const ink = entry(home, "inks", name);
-  const colour = colourOf(ink);
+  const readings = fieldsOf(ink?.readings);
+  const colour = colourOf(ink) ?? colourOf({ colour: ink?.["over-white"] });
   const lines = [`**ink ${escaped(name)}**`];
   if (colour) lines.push(swatch(colour), labLine(colour));
+  if (typeof readings.file === "string") lines.push(`measured in ${escaped(readings.file)}`);
+  else if (ink?.["over-white"] !== undefined) lines.push("measured over white and over black");
   if (typeof ink?.opacity === "string") lines.push(`opacity (contrast ratio) ${escaped(ink.opacity)}`);
   if (home.source.kind === "shop") lines.push("from the shop's shelf");
   return lines.join("\n\n");

@@ -1,6 +1,7 @@
 import type { Position, Range } from "vscode-languageserver-types";
 import { positionAt, type SourceDocument } from "../language/document.ts";
 import type { Finding, TextRange } from "../language/finding.ts";
+import type { ReadingFiles } from "../language/readings/reading-files.ts";
 import type { Symbols } from "../language/symbols.ts";
 import type { Measurements } from "../render/measurements.ts";
 
@@ -20,6 +21,8 @@ export interface Model extends OpenDocument {
   readonly shop: OpenDocument | undefined;
   /** For a shop file, the recipes of the workspace that use it; for a recipe, itself alone. */
   readonly recipes: readonly OpenDocument[];
+  /** The measurements that the recipe or its shop file names. */
+  readonly readings?: ReadingFiles | undefined;
   readonly findings: readonly Finding[];
   /** Whether nothing stands in the way of making plates. */
   readonly readable: boolean;

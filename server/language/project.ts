@@ -1,5 +1,7 @@
 import { parseDocument, rangeAt, type SourceDocument } from "./document.ts";
 import type { Finding } from "./finding.ts";
+import { checkReadings } from "./readings/check-readings.ts";
+import { type ReadingFiles, readReadings } from "./readings/reading-files.ts";
 import { validate } from "./validate.ts";
 
 /** How a project reaches its files: the disk for the command line, open editors first for the language server. */
@@ -27,6 +29,8 @@ export interface Project {
   readonly main: SourceDocument;
   /** The recipe's shop file, if it names one that can be read. */
   readonly shop: SourceDocument | undefined;
+  /** The measurements that either names. */
+  readonly readings?: ReadingFiles | undefined;
   /** What can be said without trade knowledge: YAML, schema, files that are not there. */
   readonly findings: readonly Finding[];
 }
@@ -38,7 +42,9 @@ export async function openProject(file: string, access: FileAccess): Promise<Pro
   const shopFile = shopPath === undefined ? undefined : access.resolve(file, shopPath);
   const shop = shopFile === undefined ? undefined : await readShop(shopFile, access);
   const artworkThere = artwork === undefined || (await access.exists(access.resolve(file, artwork)));
-  return assembleProject(main, shop, artworkThere);
+  const docs = shop === undefined || shop instanceof FileError ? [main] : [main, shop];
+  const readings = await readReadings(docs, (doc, path) => access.readText(access.resolve(doc.file, path)));
+  return assembleProject(main, shop, artworkThere, readings);
 }
 
 async function readShop(file: string, access: FileAccess): Promise<SourceDocument | FileError> {
@@ -56,15 +62,17 @@ export function filesOf(doc: SourceDocument): { shop: string | undefined; artwor
   return { shop: textAt(doc, "shop"), artwork: textAt(doc, "artwork", "file") };
 }
 
-/** Puts together what was read: the shop file or why it could not be, and whether the artwork is there. */
+/** Puts together what was read: the shop file or why it could not be, whether the artwork is there, measurements. */
 export function assembleProject(
   main: SourceDocument,
   shop: SourceDocument | FileError | undefined,
   artworkThere: boolean,
+  readings: ReadingFiles = new Map(),
 ): Project {
-  const findings = [...main.findings, ...validate(main)];
+  const findings = [...main.findings, ...validate(main), ...checkReadings(main, readings)];
   const readable = shop instanceof FileError ? undefined : shop;
-  if (readable) findings.push(...readable.findings, ...validate(readable));
+  if (readable)
+    findings.push(...readable.findings, ...validate(readable), ...checkReadings(readable, readings));
   if (shop instanceof FileError) {
     findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`));
   }
@@ -73,7 +81,7 @@ export function assembleProject(
     const message = `there is no file "${artwork}" beside this recipe; plates and proofs need the artwork`;
     findings.push(missing(main, ["artwork", "file"], message));
   }
-  return { main, shop: readable, findings };
+  return { main, shop: readable, readings, findings };
 }
 
 function missing(doc: SourceDocument, path: string[], message: string): Finding {

@@ -1,10 +1,13 @@
 import type { Point, Region } from "../engine/plan.ts";
 import type { SourceDocument } from "./document.ts";
 import type * as Formats from "./generated/formats.ts";
+import { type Ink, InkShelf } from "./inks.ts";
+import type { GainSource } from "./readings/gain.ts";
+import type { ReadingFiles } from "./readings/reading-files.ts";
 import { type Colour, parseColour } from "./values/colour.ts";
 import { parseLength, parsePosition } from "./values/length.ts";
-import type { Parsed } from "./values/parsed.ts";
-import { parsePercentage } from "./values/percentage.ts";
+import { read } from "./values/parsed.ts";
+import { parseInkSum, parsePercentage } from "./values/percentage.ts";
 import { parseMeshCount, parseResolution, parseRuling } from "./values/screen.ts";
 
 /** A recipe with its shop's shelf applied, every name known and every quantity in one unit. */
@@ -20,6 +23,7 @@ export interface Recipe {
   readonly knockouts: readonly { readonly from: string; readonly where: string; readonly chokeMm: number }[];
   readonly traps: readonly Trap[];
   readonly screening: Screening;
+  readonly solve: SolveSettings;
   readonly setups: ReadonlyMap<string, Setup>;
   readonly press: Press | undefined;
   readonly meshes: ReadonlyMap<string, Mesh>;
@@ -31,12 +35,6 @@ export interface Recipe {
 
 export interface Garment {
   readonly colour: Colour;
-}
-
-export interface Ink {
-  readonly colour: Colour;
-  /** Contrast ratio, 0–1. */
-  readonly opacity: number;
 }
 
 export type Purpose = NonNullable<Formats.Plate["purpose"]>;
@@ -77,11 +75,25 @@ export interface Screening {
   readonly filmDpi: number;
   /** Tone 0–1. */
   readonly smallestDot: number;
+  /** How tones grow, for inks without a table or wedge of their own. */
+  readonly gain: GainSource | undefined;
+  /** Whether films are compensated for it. */
+  readonly compensate: boolean;
+}
+
+/** What plates are solved and matched for. */
+export interface SolveSettings {
+  readonly garment: string | undefined;
+  /** Most ink that lies wet at once: a sum of tones 0–1. */
+  readonly wetInk: number;
+  readonly smoothness: number;
 }
 
 export interface Setup {
   readonly garments: readonly string[];
   readonly order: readonly Step[];
+  /** Yule–Nielsen's n. */
+  readonly yuleNielsen: number;
 }
 
 /** What happens at one station. */
@@ -127,23 +139,34 @@ export const USUAL_SCREENING = {
   "smallest-dot": "3%",
 } as const satisfies Formats.Screening;
 
+/** Where the recipe does not say otherwise. Common practice, no source. */
+export const USUAL_SOLVING = { "wet-ink": "240%", smoothness: 1 } as const satisfies Formats.Solving;
+
 /**
  * The recipe that the documents mean. Both must be free of errors: where a value cannot be read, that is a
  * mistake of the caller's and thrown.
  */
-export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocument): Recipe {
+export function resolveRecipe(
+  recipeDoc: SourceDocument,
+  shopDoc?: SourceDocument,
+  readings: ReadingFiles = new Map(),
+): Recipe {
   const recipe = recipeDoc.value as Formats.Recipe;
   const shop = shopDoc?.value as Formats.Shop | undefined;
-  const inks = { ...shop?.inks, ...recipe.inks };
   const screening = { ...USUAL_SCREENING, ...shop?.screening, ...recipe.screening };
+  const solving = { ...USUAL_SOLVING, ...recipe.solve };
+  const shelf = new InkShelf(recipeDoc, readings, shop?.card);
+  const shopShelf = shopDoc && new InkShelf(shopDoc, readings, shop?.card);
+  // A gain of the recipe's own goes before the shop's, whichever way each is written.
+  const gain = shelf.gain(recipe.screening ?? {}) ?? shopShelf?.gain(shop?.screening ?? {});
   return {
     title: recipe.title ?? "",
     artwork: { file: recipe.artwork.file, widthMm: read(parseLength(recipe.artwork.width)) },
     garments: mapValues(recipe.garments, ({ colour }) => ({ colour: read(parseColour(colour)) })),
-    inks: mapValues(inks, ({ colour, opacity }) => ({
-      colour: read(parseColour(colour)),
-      opacity: read(parsePercentage(opacity)),
-    })),
+    inks: new Map([
+      ...mapValues(shop?.inks ?? {}, (ink) => shopShelf!.ink(ink)),
+      ...mapValues(recipe.inks ?? {}, (ink) => shelf.ink(ink)),
+    ]),
     plates: mapValues(recipe.plates, (plate, name) => ({
       name,
       ink: plate.ink,
@@ -151,7 +174,7 @@ export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocumen
       extract: plate.extract,
       strength: plate.strength ?? "flat",
       mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
-      screening: resolveScreening({ ...screening, ...plate.screening }),
+      screening: { ...resolveScreening({ ...screening, ...plate.screening }), gain },
     })),
     adjustments: (recipe.adjust ?? []).map(({ plate, curve, region }) => ({
       plate,
@@ -169,10 +192,16 @@ export function resolveRecipe(recipeDoc: SourceDocument, shopDoc?: SourceDocumen
       way: choke === undefined ? "spread" : "choke",
       distanceMm: read(parseLength(choke ?? spread ?? "")),
     })),
-    screening: resolveScreening(screening),
-    setups: mapValues(recipe.setups, ({ garments, order }) => ({
+    screening: { ...resolveScreening(screening), gain },
+    solve: {
+      garment: solving.garment,
+      wetInk: read(parseInkSum(solving["wet-ink"])),
+      smoothness: solving.smoothness,
+    },
+    setups: mapValues(recipe.setups, ({ garments, order, "yule-nielsen": n }) => ({
       garments,
       order: order.map((step) => (step === "flash" || step === "cool-down" ? step : { plate: step })),
+      yuleNielsen: n ?? 1,
     })),
     press: shop?.press && resolvePress(shop.press),
     rollMm: optionalLength(shop?.film?.roll),
@@ -206,8 +235,11 @@ function point([x, y]: Formats.Point): Point {
   return [read(parsePosition(x)), read(parsePosition(y))];
 }
 
-function resolveScreening(screening: Required<Formats.Screening>): Screening {
+type UsualScreening = Required<Pick<Formats.Screening, keyof typeof USUAL_SCREENING>> & Formats.Screening;
+
+function resolveScreening(screening: UsualScreening): Omit<Screening, "gain"> {
   return {
+    compensate: screening.compensate ?? true,
     rulingLpi: read(parseRuling(screening.ruling)),
     angle: screening.angle,
     dot: screening.dot,
@@ -242,9 +274,4 @@ function mapValues<T, U>(
   change: (value: T, key: string) => U,
 ): Map<string, U> {
   return new Map(Object.entries(record).map(([key, value]) => [key, change(value, key)]));
-}
-
-function read<T>(result: Parsed<T>): T {
-  if (!result.ok) throw new Error(result.problem);
-  return result.value;
 }

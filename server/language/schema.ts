@@ -17,6 +17,7 @@ export interface Schema {
   readonly properties?: Readonly<Record<string, Schema>>;
   readonly additionalProperties?: boolean | Schema;
   readonly items?: Schema;
+  readonly dependentRequired?: Readonly<Record<string, readonly string[]>>;
   readonly oneOf?: readonly { readonly required: readonly string[] }[];
   readonly minimum?: number;
   readonly maximum?: number;

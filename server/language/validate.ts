@@ -83,6 +83,8 @@ function mistakes(errors: readonly ErrorObject[], data: unknown): Mistake[] {
         : error.keyword === "oneOf"
           ? choicesOf(error)
           : [];
+    // A key that misses its partner already says what is to be written.
+    if (error.keyword === "oneOf" && partnerMissing(errors, error, missing)) continue;
     if (missing.some((key) => misspelt.has(`${error.instancePath}/${key}`))) continue;
     // What a merge key would have brought is not missed.
     if (missing.length > 0 && merged.has(error.instancePath)) continue;
@@ -96,6 +98,19 @@ function mistakes(errors: readonly ErrorObject[], data: unknown): Mistake[] {
     if (found.length === MOST_MISTAKES) break;
   }
   return found;
+}
+
+function partnerMissing(
+  errors: readonly ErrorObject[],
+  choice: ErrorObject,
+  keys: readonly string[],
+): boolean {
+  return errors.some(
+    ({ keyword, instancePath, params }) =>
+      keyword === "dependentRequired" &&
+      instancePath === choice.instancePath &&
+      keys.includes(params.missingProperty as string),
+  );
 }
 
 function pathOf(error: ErrorObject, data: unknown): { path: Path; part: "key" | "value" } {

@@ -54,10 +54,11 @@ async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Meas
   return { measurements, marks };
 }
 
-function recipeOf({ recipe, shop }: MeasureRequest): Recipe {
+function recipeOf({ recipe, shop, readings }: MeasureRequest): Recipe {
   return resolveRecipe(
     parseDocument("recipe", recipe, "recipe"),
     shop === undefined ? undefined : parseDocument("shop", shop, "shop"),
+    readings,
   );
 }
 

@@ -1,4 +1,5 @@
 import { type ChildProcess, fork } from "node:child_process";
+import type { ReadingFiles } from "../language/readings/reading-files.ts";
 import type { ProofView } from "../output/proof-png.ts";
 import type { Measurements } from "../render/measurements.ts";
 import type { Preview, PreviewRequest } from "../render/preview.ts";
@@ -13,6 +14,7 @@ export interface Measured {
 export interface MeasureRequest {
   readonly recipe: string;
   readonly shop: string | undefined;
+  readonly readings?: ReadingFiles | undefined;
   readonly artworkFile: string;
 }
 

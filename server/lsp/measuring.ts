@@ -63,7 +63,8 @@ export class Measuring {
       if (!this.#running.has(uri)) progress.done();
     }, PATIENCE_MS);
     try {
-      const request = { recipe: model.source.text, shop: model.shop?.source.text, artworkFile };
+      const { source, shop, readings } = model;
+      const request = { recipe: source.text, shop: shop?.source.text, readings, artworkFile };
       this.#workspace.setMeasured(uri, await this.#measurer.measure(request, controller.signal));
       this.#host.measured(uri);
     } catch (error) {

@@ -135,7 +135,7 @@ async function committed(
     const project = await openProject(file, revision);
     if (checkProject(project).some(({ level, rule }) => level === "error" && rule !== "missing-file"))
       return { ...base, commit, problem: "the recipe has errors in the last commit" };
-    const recipe = resolveRecipe(project.main, project.shop);
+    const recipe = resolveRecipe(project.main, project.shop, project.readings);
     const artwork = revision.resolve(file, recipe.artwork.file);
     const blob = await revision.blob(artwork);
     const answer = { ...base, commit, job: jobOf(recipe) };
@@ -184,7 +184,7 @@ function base64(bytes: Uint8Array): string {
 /** The recipe, where it can be read. A missing artwork is told by its reader. */
 function recipeOf(model: Model): Recipe | undefined {
   if (!isResolvable(model.findings)) return undefined;
-  return resolveRecipe(model.source, model.shop?.source);
+  return resolveRecipe(model.source, model.shop?.source, model.readings);
 }
 
 function artworkOf(model: Model): string | undefined {

@@ -5,6 +5,7 @@ import type { Model, OpenDocument } from "../features/model.ts";
 import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, LARGEST_TEXT, parseDocument } from "../language/document.ts";
 import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
+import { readReadings } from "../language/readings/reading-files.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import { checkProject, isReadable } from "../rules/check.ts";
 import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
@@ -36,6 +37,7 @@ export class Workspace {
   readonly #editorText: (uri: string) => EditorText | undefined;
   readonly #parsed = new Map<string, { readonly key: string; readonly doc: OpenDocument }>();
   readonly #blocks = new Map<string, BlockCache>();
+  readonly #beside = new Map<string, { readonly key: string; readonly text: string }>();
   readonly #measured = new Map<string, Measured>();
   /** The user's own levels of rules. */
   levels: RuleLevels = USUAL_LEVELS;
@@ -95,10 +97,15 @@ export class Workspace {
     const shop =
       shopPath === undefined ? undefined : await this.document(resolveUri(doc.uri, shopPath), "shop");
     const artworkThere = artwork === undefined || (await isThere(resolveUri(doc.uri, artwork)));
+    const docs = shop === undefined || shop instanceof FileError ? [doc.source] : [doc.source, shop.source];
+    const readings = await readReadings(docs, (source, path) =>
+      this.#textBeside(resolveUri(source.file, path)),
+    );
     const project: Project = assembleProject(
       doc.source,
       shop instanceof FileError ? shop : shop?.source,
       artworkThere,
+      readings,
     );
     const measured = this.#measured.get(doc.uri);
     const findings = checkProject(project, {
@@ -109,10 +116,21 @@ export class Workspace {
       ...doc,
       shop: shop instanceof FileError ? undefined : shop,
       recipes: doc.source.kind === "recipe" ? [doc] : [],
+      readings,
       findings,
       readable: isReadable(findings),
       measurements: measured?.measurements,
     };
+  }
+
+  /** The text of a file of readings, kept until the file changes. */
+  async #textBeside(uri: string): Promise<string> {
+    const key = await diskKey(uri);
+    const known = this.#beside.get(uri);
+    if (known?.key === key) return known.text;
+    const text = await diskText(uri);
+    this.#beside.set(uri, { key, text });
+    return text;
   }
 
   /** A document by itself. What a recipe names as its shop file is one, whatever its name; else the editor knows. */

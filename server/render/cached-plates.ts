@@ -1,12 +1,21 @@
 import { setImmediate } from "node:timers/promises";
 import type { Artwork } from "../artwork/artwork.ts";
 import { adjustPlate } from "../engine/adjust/adjust.ts";
-import { extractFromPalette, type Palette, paletteBytes, paletteOf } from "../engine/extract/palette.ts";
+import type { FoundTones } from "../engine/extract/extract.ts";
+import {
+  extractFromPalette,
+  foundOfPalette,
+  type Palette,
+  paletteBytes,
+  paletteOf,
+  spreadFromPalette,
+} from "../engine/extract/palette.ts";
 import { knockOut } from "../engine/knockout.ts";
 import { limitTones } from "../engine/limits.ts";
 import { guestsOf, mergePlates } from "../engine/merge.ts";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Tones } from "../engine/raster.ts";
+import { findTones, solveKey } from "../engine/solve/found-tones.ts";
 import { choke, spread } from "../engine/trap/choke.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import type { KeyedArtwork } from "./artworks.ts";
@@ -60,6 +69,7 @@ class Stages {
   readonly #signal: AbortSignal | undefined;
   readonly #guests: ReadonlyMap<string, readonly string[]>;
   readonly #pixelsPerMm: number;
+  readonly #solveKey: string | undefined;
   #breath = performance.now();
 
   constructor(
@@ -74,6 +84,7 @@ class Stages {
     this.#artwork = artwork;
     this.#plan = plan;
     this.#signal = signal;
+    this.#solveKey = solveKey(plan);
     this.#guests = guestsOf(plan.merges);
     this.#pixelsPerMm = artwork.ppi / MM_PER_INCH;
     const folded = new Set(plan.merges.map(({ fold }) => fold));
@@ -147,10 +158,37 @@ class Stages {
   }
 
   #extracted(name: string): Stage {
-    const plate = this.#plan.plates.find((other) => other.name === name)!;
+    const at = this.#plan.plates.findIndex((other) => other.name === name);
+    const plate = this.#plan.plates[at]!;
+    if (this.#solveKey !== undefined && (plate.strength.by === "solve" || plate.strength.by === "match"))
+      return this.#found(at);
     return this.#stage(keyOf("extract", this.#artworkKey, plate.extract, plate.strength), async (out) => {
       extractFromPalette(await this.#palette(), plate, out);
     });
+  }
+
+  /** A plate whose tones follow from the whole print: found for all such plates at once. */
+  #found(at: number): Stage {
+    const all = keyOf("found", this.#artworkKey, this.#solveKey);
+    return this.#stage(keyOf("spread", all, at), async (out) => {
+      const palette = await this.#palette();
+      const count = palette.colours.length;
+      const values = await this.#cache.of(
+        all,
+        async () => foundOfPalette(palette, await this.#solve(), this.#plan.plates.length),
+        ({ byteLength }) => byteLength,
+      );
+      spreadFromPalette(palette, values.subarray(at * count, (at + 1) * count), out);
+    });
+  }
+
+  async #solve(): Promise<FoundTones> {
+    const solving = findTones(this.#plan);
+    for (;;) {
+      const step = solving.next();
+      if (step.done) return step.value!;
+      await this.#breathe();
+    }
   }
 
   #palette(): Promise<Palette> {

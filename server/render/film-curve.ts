@@ -1,6 +1,16 @@
+import { filmTone } from "../engine/print/gain.ts";
+import { gainFor } from "../language/readings/gain.ts";
 import type { Plate, Recipe } from "../language/recipe.ts";
 
-/** Film tone 0–1 for each plate tone 0–255: what the film must ask for, so that the print gives the plate's tone. */
-export function filmCurve(_recipe: Recipe, _plate: Plate): Float64Array {
-  return Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
+/**
+ * Film tone 0–1 for each plate tone 0–255: what the film must ask for, so that the print gives the plate's tone. Where
+ * nothing was measured, or the shop wants its films as they are, the plate's tone itself.
+ */
+export function filmCurve(recipe: Recipe, plate: Plate): Float64Array {
+  const gain = gainFor(recipe.inks.get(plate.ink)!.gain ?? plate.screening.gain, YULE_NIELSEN);
+  const plain = Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
+  return gain && plate.screening.compensate ? plain.map(filmTone(gain)) : plain;
 }
+
+/** A film serves every setup, whatever their n: its gain is read at n = 1. */
+const YULE_NIELSEN = 1;

@@ -1,7 +1,9 @@
 import { chromaOf } from "../engine/colour/cielab.ts";
-import type { Curve, Extraction, SeparationPlan, Strength } from "../engine/plan.ts";
+import type { Curve, Extraction, SeparationPlan, Solving, SolvingStation, Strength } from "../engine/plan.ts";
+import type { PrintConditions, Station } from "../engine/print/model.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import type { Plate, Recipe } from "../language/recipe.ts";
+import { gainFor } from "../language/readings/gain.ts";
+import type { Plate, Recipe, Setup } from "../language/recipe.ts";
 import { parseColour } from "../language/values/colour.ts";
 
 /** The part of a recipe that makes plates, in the engine's terms. */
@@ -21,7 +23,65 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     knockouts: recipe.knockouts.map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm })),
     traps: recipe.traps.map(({ plate, way, distanceMm }) => ({ plate, way, distance: distanceMm })),
     smallestDot: recipe.screening.smallestDot,
+    solving: solving(recipe),
   };
+}
+
+/** How a setup prints on a garment. */
+export function printConditions(recipe: Recipe, setup: Setup, garment: string): PrintConditions {
+  return {
+    garment: recipe.garments.get(garment)!.colour.lab,
+    n: setup.yuleNielsen,
+    compensated: recipe.screening.compensate,
+    smallestDot: recipe.screening.smallestDot,
+  };
+}
+
+/** The stations of a setup that print, in order, each with its plate's name; of the first `count` stations only. */
+export function printStations(recipe: Recipe, setup: Setup, count?: number): (Station & { plate: string })[] {
+  return setup.order.slice(0, count).flatMap((step) => {
+    if (typeof step === "string") return [];
+    const ink = recipe.inks.get(recipe.plates.get(step.plate)!.ink)!;
+    const gain = gainFor(ink.gain ?? recipe.screening.gain, setup.yuleNielsen);
+    return [{ plate: step.plate, ink: ink.film, gain }];
+  });
+}
+
+/** The setup and garment that plates are solved for. */
+export function solvedFor(recipe: Recipe): { readonly setup: Setup; readonly garment: string } | undefined {
+  const setups = [...recipe.setups.values()];
+  const garment = recipe.solve.garment ?? setups[0]?.garments[0];
+  const setup = setups.find(({ garments }) => garments.includes(garment ?? ""));
+  return setup && garment !== undefined ? { setup, garment } : undefined;
+}
+
+function solving(recipe: Recipe): Solving | undefined {
+  const { plates, solve } = recipe;
+  const target = solvedFor(recipe);
+  if (!target || ![...plates.values()].some(isFound)) return undefined;
+  const { setup, garment } = target;
+  let wetGroup = 0;
+  const groups = setup.order.flatMap((step) => {
+    if (step === "flash") wetGroup++;
+    return typeof step === "string" ? [] : [wetGroup];
+  });
+  return {
+    conditions: printConditions(recipe, setup, garment),
+    stations: printStations(recipe, setup).map(
+      (station, i): SolvingStation => ({
+        ...station,
+        underbase: plates.get(station.plate)!.purpose === "underbase",
+        wetGroup: groups[i]!,
+      }),
+    ),
+    wetInk: solve.wetInk,
+    smoothness: solve.smoothness,
+    onlyGarment: new Set([...recipe.setups.values()].flatMap(({ garments }) => garments)).size === 1,
+  };
+}
+
+function isFound({ extract, strength }: Plate): boolean {
+  return extract.solve !== undefined || strength === "match";
 }
 
 const RANGES = ["lightness", "chroma", "hue", "opacity"] as const;
@@ -31,6 +91,8 @@ export function extraction(e: Formats.Extraction): Extraction {
   const fade = (key: (typeof RANGES)[number] | "near") =>
     (typeof e.fade === "number" ? e.fade : e.fade?.[key]) ?? 0;
   const parts: Extraction[] = [];
+  // A solved plate may print wherever the rest lets it.
+  if (e.solve && Object.keys(e).length === 1) return { by: "artwork" };
   if (e.artwork) parts.push({ by: "artwork" });
   for (const by of RANGES) {
     const range = e[by];
@@ -47,7 +109,8 @@ export function extraction(e: Formats.Extraction): Extraction {
   return parts.length === 1 ? parts[0]! : { by: "all", of: parts };
 }
 
-function strength({ strength: by, ink }: Plate, recipe: Recipe): Strength {
+function strength({ strength: by, ink, extract }: Plate, recipe: Recipe): Strength {
+  if (extract.solve) return { by: "solve" };
   if (by !== "chroma") return { by };
   const { a, b } = recipe.inks.get(ink)!.colour.lab;
   return { by, full: chromaOf(a, b) };

@@ -2,7 +2,7 @@ import type { Artwork } from "../artwork/artwork.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
 import { fastLab } from "../engine/colour/fast-lab.ts";
 import { limitTable } from "../engine/limits.ts";
-import { linearFilm } from "../engine/print/linear-film.ts";
+import { preparePrint } from "../engine/print/model.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
 import { separate } from "../engine/separate.ts";
 import { choke, spread } from "../engine/trap/choke.ts";
@@ -11,8 +11,7 @@ import { MM_PER_INCH } from "../language/values/length.ts";
 import { previewArtwork } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
 import { type Pace, unhurried } from "./pace.ts";
-import { separationPlan } from "./plan.ts";
-import { impressionsOf } from "./proof.ts";
+import { printConditions, printStations, separationPlan } from "./plan.ts";
 import type { StageCache } from "./stage-cache.ts";
 
 /** A plate that has a screen, as it goes to film, and as it was before its edges were moved. */
@@ -79,8 +78,14 @@ export class Print {
   /** The same with other plates. */
   proofWith(garment: string, setup: Setup, tones: ReadonlyMap<string, Tones>): Uint8Array {
     const rgb = new Uint8Array(this.pixels * 3);
-    const impressions = impressionsOf(this.recipe, setup, tones);
-    linearFilm.print(this.recipe.garments.get(garment)!.colour.lab, impressions, 0, this.pixels, rgb);
+    const stations = printStations(this.recipe, setup);
+    const print = preparePrint(printConditions(this.recipe, setup, garment), stations);
+    print.print(
+      stations.map(({ plate }) => tones.get(plate)!),
+      0,
+      this.pixels,
+      rgb,
+    );
     return rgb;
   }
 

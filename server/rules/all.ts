@@ -41,6 +41,7 @@ import { printWidth } from "./structure/print-width.ts";
 import { repeatedEntry, repeatedPlate } from "./structure/repeated.ts";
 import { risingCurve, risingRange } from "./structure/rising.ts";
 import { selfKnockout } from "./structure/self-knockout.ts";
+import { solvedPlate, solvedStrength } from "./structure/solved-plate.ts";
 import { trapDistance } from "./structure/trap-distance.ts";
 import { unknownName } from "./structure/unknown-name.ts";
 import { unprintedGarment, unprintedPlate } from "./structure/unprinted.ts";
@@ -61,6 +62,8 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     risingCurve,
     risingRange,
     neutralStrength,
+    solvedPlate,
+    solvedStrength,
     unusedInk,
     trapDistance,
     printWidth,

@@ -19,7 +19,7 @@ export interface CheckOptions {
 
 /** Everything there is to say about a project, by place; what a comment allows bears the reason. */
 export function checkProject(
-  { main, shop, findings }: Project,
+  { main, shop, readings, findings }: Project,
   { levels = USUAL_LEVELS, pixels, rules = ALL_RULES }: CheckOptions = {},
 ): Finding[] {
   const shopDoc = main.kind === "shop" ? main : shop;
@@ -46,7 +46,7 @@ export function checkProject(
     const context: RuleContext = { ...named(main), shop: shopContext };
     for (const rule of rules) if (rule.looksAt === "recipe") say(rule, main, rule.check(context));
     const shopUnread = shop === undefined && filesOf(main).shop !== undefined;
-    const recipe = !shopUnread && readable(found, rules) ? resolveRecipe(main, shop) : undefined;
+    const recipe = !shopUnread && readable(found, rules) ? resolveRecipe(main, shop, readings) : undefined;
     for (const rule of rules) {
       if (recipe && rule.looksAt === "job") say(rule, main, rule.check(recipe));
       if (pixels && rule.looksAt === "pixels") {

@@ -1,4 +1,5 @@
-import type { Garment, Ink, Plate, Recipe, Setup, Step } from "../language/recipe.ts";
+import type { Ink } from "../language/inks.ts";
+import type { Garment, Plate, Recipe, Setup, Step } from "../language/recipe.ts";
 import type { Print, PrintPlate } from "../render/print.ts";
 
 /** What rules ask of a job again and again. */

@@ -5,7 +5,7 @@ import sharp from "sharp";
 import { CHROMIUM, launch } from "../client/panel/chromium.ts";
 import { TestPanel } from "../client/panel/harness.ts";
 import { figures, quantile, type Row } from "./measure.ts";
-import { largeArtwork, tenPlates, work } from "./plates.ts";
+import { largeArtwork, recipeFor, work } from "./plates.ts";
 
 const recipeOfOne = new URL("../../samples/night-garden/night-garden.sep.yaml", import.meta.url);
 const WARM_UP = 20;
@@ -18,7 +18,7 @@ export async function panelRows(): Promise<Row[]> {
     console.log("  the panel is not measured: there is no Chromium (PLATEWRIGHT_CHROMIUM)\n");
     return [];
   }
-  const recipe = tenPlates(await largeArtwork("drawn", 0));
+  const recipe = recipeFor(await largeArtwork("drawn", 0));
   const browser = await launch();
   try {
     const opened: number[] = [];

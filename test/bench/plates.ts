@@ -12,14 +12,15 @@ const HEIGHT = 5400;
 
 /** Full-size plates from the command line: start, decoding, all stages, PNG files on disk. */
 export async function plateRows(): Promise<Row[]> {
+  mkdirSync(work, { recursive: true });
   const drawn = await largeArtwork("drawn", 0);
   const grainy = await largeArtwork("grainy", 12);
   return [
     row("plates of the demo, 3600 × 4200 from SVG, 9 screens", plates(demo), "none set"),
-    row("plates, 4500 × 5400 PNG, 10 plates", plates(tenPlates(drawn)), "≤ 4 s, ≤ 600 MB", 4, 600),
+    row("plates, 4500 × 5400 PNG, 10 plates", plates(recipeFor(drawn)), "≤ 4 s, ≤ 600 MB", 4, 600),
     row(
       "the same with grain on every pixel (as many colours as a photograph)",
-      plates(tenPlates(grainy)),
+      plates(recipeFor(grainy)),
       "≤ 4 s, ≤ 600 MB",
       4,
       600,
@@ -74,12 +75,22 @@ function addGrain(rgba: Uint8Array, deviation: number): void {
   }
 }
 
-/** The demo's recipe on other artwork, with one merge less: ten screens. */
-export function tenPlates(artwork: string): string {
-  const file = `${artwork.replace(/\.png$/, "")}.sep.yaml`;
+/** The demo's recipe on other artwork, with one merge less: ten screens, made by hand or all solved. */
+export function recipeFor(artwork: string, solved = false): string {
+  mkdirSync(work, { recursive: true });
+  const file = `${artwork.replace(/\.png$/, "")}${solved ? "-solved" : ""}.sep.yaml`;
+  const text = byHand(artwork);
   writeFileSync(
     file,
-    `recipe: 1
+    solved
+      ? text.replaceAll(/extract: \{.*\}(?=(?:, strength.*)? \})/g, "extract: { solve: jointly }")
+      : text,
+  );
+  return file;
+}
+
+function byHand(artwork: string): string {
+  return `recipe: 1
 shop: ../../samples/workshop.shop.yaml
 artwork: { file: ${artwork}, width: 15 in }
 garments: { black: { colour: "#17171a" } }
@@ -100,7 +111,5 @@ knockouts: [{ from: base, where: black, choke: 0.2 mm }]
 traps: [{ plate: base, choke: 0.3 mm }]
 setups:
   dark: { garments: [black], order: [base, flash, gold, leaf, blue, ember, rose, violet, grey, black, glint] }
-`,
-  );
-  return file;
+`;
 }

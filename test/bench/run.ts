@@ -3,11 +3,17 @@ import { cpus } from "node:os";
 import { languageRows } from "./language.ts";
 import { panelRows } from "./panel.ts";
 import { plateRows } from "./plates.ts";
+import { bandRows, solvedPlateRows, solveRows } from "./solve.ts";
 
 console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? "unknown processor"}\n`);
 let missed = 0;
 // `npm run bench -- panel` measures one part alone.
-const parts = { language: languageRows, panel: panelRows, plates: plateRows };
+const parts = {
+  language: languageRows,
+  panel: panelRows,
+  plates: plateRows,
+  solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],
+};
 const wanted = process.argv.slice(2);
 for (const [name, rows] of Object.entries(parts)) {
   if (wanted.length > 0 && !wanted.includes(name)) continue;

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { limitTable, limitTones } from "../../server/engine/limits.ts";
+import { limitTable, limitTone, limitTones } from "../../server/engine/limits.ts";
 import { holds } from "../property.ts";
 
 function limited(tones: number[], smallestDot: number): number[] {
@@ -70,4 +70,12 @@ it("moves no tone by more than half a dot", () => {
       expect(Math.max(...far)).toBeLessThanOrEqual(dotOf(smallest) / 2);
     }),
   );
+});
+
+it("limits single tones as it limits plates", () => {
+  for (const dot of [0, 0.03, 0.04, 0.1, 0.6]) {
+    const table = limitTable(dot);
+    for (let byte = 0; byte < 256; byte++)
+      expect(limitTone(byte / 255, dot) * 255).toBeCloseTo(table[byte], 9);
+  }
 });

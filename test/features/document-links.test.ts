@@ -26,3 +26,17 @@ it.each([
 it("lead nowhere from a shop file", () => {
   expect(documentLinks(read("shop: elsewhere\n", { kind: "shop" }).model, resolve)).toEqual([]);
 });
+
+it("lead to readings, from a recipe and from a shop file", () => {
+  const inks = "inks: { ember: { readings: { file: «dd.txt», over-white: a, over-black: b } } }";
+  const wedge = "screening: { wedge: { file: «wedge.txt» } }";
+  const shop = read(`shop: 1\n${inks}\n${wedge}\n`, { kind: "shop" });
+  expect(documentLinks(shop.model, resolve)).toEqual([
+    { range: shop.ranges[0], target: resolve("dd.txt") },
+    { range: shop.ranges[1], target: resolve("wedge.txt") },
+  ]);
+  const recipe = read(`recipe: 1\n${wedge}\n`);
+  expect(documentLinks(recipe.model, resolve)).toEqual([
+    { range: recipe.ranges[0], target: resolve("wedge.txt") },
+  ]);
+});

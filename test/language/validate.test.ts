@@ -196,7 +196,7 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
       "a choice that is like none",
       soundBut("ink: white,", "ink: white, strength: «enormous»,"),
       "plates.base.strength",
-      '"enormous" is not known here; choose one of: flat, chroma, lightness, darkness',
+      '"enormous" is not known here; choose one of: flat, chroma, lightness, darkness, match',
     ],
     [
       "a block instead of a choice",
@@ -402,13 +402,13 @@ describe("one mistake in a shop file gives one finding:", () => {
       "a recipe's key",
       "shop: 1\n«plates»: {}",
       "plates",
-      '"plates" is not known here; known keys are: shop, title, press, meshes, usual-mesh, inks, screening, film, press-notes, rules',
+      '"plates" is not known here; known keys are: shop, title, press, meshes, usual-mesh, inks, card, screening, film, press-notes, rules',
     ],
     [
       "an ink without opacity",
       'shop: 1\ninks:\n  «white»: { colour: "#fff" }\n',
       "inks.white",
-      /^"opacity" is missing; contrast ratio/,
+      /^"colour" needs "opacity" beside it; contrast ratio/,
     ],
   ]);
 });

@@ -185,7 +185,10 @@ describe("requests", () => {
       ...at("ink: violet", 6),
       newName: "plum",
     });
-    expect(Object.keys(edit.changes ?? {}).sort()).toEqual([recipe, pathToFileURL(second).href, shop].sort());
+    const solved = recipe.replace(".sep.yaml", "-solved.sep.yaml");
+    expect(Object.keys(edit.changes ?? {}).sort()).toEqual(
+      [recipe, solved, pathToFileURL(second).href, shop].sort(),
+    );
     expect(edit.changes?.[shop]).toHaveLength(1);
   });
 

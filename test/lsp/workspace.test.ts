@@ -77,3 +77,20 @@ it("has the editor's text before the disk's, and the disk's again when it is clo
 it("knows nothing of a file that is not there", async () => {
   expect(await new Workspace(onDisk).model(pathToFileURL(join(fresh(), "no.sep.yaml")).href)).toBeUndefined();
 });
+
+it("reads the measurements that a shop file names, again when they change", async () => {
+  const { recipe, put } = job();
+  put(
+    "shelf.yaml",
+    "shop: 1\ninks: { ember: { readings: { file: dd.txt, over-white: a, over-black: b } } }\n",
+  );
+  const readings = (a: string) =>
+    `CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n${a} 56 50 40\nb 40 30 20\nEND_DATA\n`;
+  const workspace = new Workspace(onDisk);
+  const messages = async () => (await workspace.model(recipe))?.findings.map(({ message }) => message);
+  expect(await messages()).toEqual([expect.stringContaining("dd.txt: there is no such file")]);
+  put("dd.txt", readings("a"));
+  expect(await messages()).toEqual([]);
+  put("dd.txt", readings("other"));
+  expect(await messages()).toEqual(['dd.txt:1:1: there is no sample "a"; did you mean "b"?']);
+});

@@ -1,7 +1,7 @@
 import { css, html, LitElement } from "lit";
 import { printModel } from "../pixels/model.ts";
 import type { Store } from "../store.ts";
-import { garmentOf, inkOf } from "../view.ts";
+import { conditionsOf, garmentOf, inkOf, setupOf } from "../view.ts";
 
 /** Longer side, in pixels of the picture; shown at half that. */
 const SIDE = 88;
@@ -59,13 +59,10 @@ export class PlateThumb extends LitElement {
     const height = Math.max(1, Math.round(picture.height / shrink));
     const small = shrunk(tones, picture.width, picture.height, width, height);
     const rgb = new Uint8Array(width * height * 3);
-    printModel.print(
-      garment.colour,
-      [{ ink: { colour: ink.colour, opacity: ink.opacity }, tones: small }],
-      0,
-      width * height,
-      rgb,
-    );
+    const setup = setupOf(job, view);
+    const station = { ink: ink.film, gain: setup?.gains[this.plate] };
+    const print = printModel(conditionsOf(job, garment.colour, setup), [station]);
+    print.print([small], 0, width * height, rgb);
     const image = new ImageData(width, height);
     for (let i = 0; i < width * height; i++) {
       image.data.set(rgb.subarray(i * 3, i * 3 + 3), i * 4);

@@ -135,9 +135,9 @@ function freshness(
   { printed: before, edition }: Remembered,
   printed: Printed,
 ): ((block: number) => boolean) | undefined {
-  if (JSON.stringify(before.garment) !== JSON.stringify(printed.garment)) return undefined;
-  const station = ({ plate, ink }: Printed["printings"][number]) => ({
-    key: `${plate} ${JSON.stringify(ink)}`,
+  if (JSON.stringify(before.conditions) !== JSON.stringify(printed.conditions)) return undefined;
+  const station = ({ plate, ink, gain }: Printed["printings"][number]) => ({
+    key: `${plate} ${JSON.stringify([ink, gain])}`,
     inked: set.inked.get(plate),
     changed: set.changed.get(plate),
   });

@@ -1,6 +1,6 @@
 import type { Lab } from "../../../server/engine/colour/cielab.ts";
 import { PixelDifference } from "../../../server/engine/print/difference.ts";
-import type { Impression, InkFilm } from "../../../server/engine/print/model.ts";
+import type { PrintConditions, Station } from "../../../server/engine/print/model.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { printModel } from "./model.ts";
 import { changeColour, differenceColour } from "./ramp.ts";
@@ -16,15 +16,14 @@ export interface Rows {
 }
 
 /** A station that prints. */
-export interface Printing {
+export interface Printing extends Station {
   readonly plate: string;
-  readonly ink: InkFilm;
 }
 
 /** A garment with what is printed on it. */
 export interface Printed {
   readonly set: SetName;
-  readonly garment: Lab;
+  readonly conditions: PrintConditions;
   readonly printings: readonly Printing[];
 }
 
@@ -96,7 +95,8 @@ export function develop(shot: Shot, rowsOf: (set: SetName) => Rows | undefined):
 /** The proof's colour at one pixel, 0xrrggbb. */
 export function colourAt(rows: Rows, printed: Printed, i: number): number {
   const out = new Uint8Array(3);
-  printModel.print(printed.garment, impressionsOf(rows, printed), i, i + 1, out);
+  const { stations, tones } = stationsOf(rows, printed);
+  printModel(printed.conditions, stations).print(tones, i, i + 1, out);
   return (out[0]! << 16) | (out[1]! << 8) | out[2]!;
 }
 
@@ -118,11 +118,10 @@ export function figuresOf(counts: readonly Uint32Array[]): { mean: number; p95: 
   return { mean: sum / pixels, p95: index * COUNT_STEP };
 }
 
-function impressionsOf(rows: Rows, { printings }: Printed): Impression[] {
-  return printings.flatMap(({ plate, ink }) => {
-    const tones = rows.plates.get(plate);
-    return tones ? [{ ink, tones }] : [];
-  });
+/** The stations whose plates are there, with their tones. */
+function stationsOf(rows: Rows, { printings }: Printed): { stations: Printing[]; tones: Tones[] } {
+  const stations = printings.filter(({ plate }) => rows.plates.has(plate));
+  return { stations, tones: stations.map(({ plate }) => rows.plates.get(plate)!) };
 }
 
 /** Prints pixels `start` up to `end` into their places of a whole RGBA picture. */
@@ -150,19 +149,20 @@ function eachBlock(
   last: number,
   take: (start: number, rgb: Uint8Array) => void,
 ): void {
-  const impressions = impressionsOf(rows, printed);
+  const { stations, tones } = stationsOf(rows, printed);
+  const print = printModel(printed.conditions, stations);
   const buffer = new Uint8Array(BLOCK * 3);
   for (let start = first; start < last; start += BLOCK) {
     const end = Math.min(last, start + BLOCK);
     const rgb = buffer.subarray(0, (end - start) * 3);
-    printModel.print(printed.garment, impressions, start, end, rgb);
+    print.print(tones, start, end, rgb);
     take(start, rgb);
   }
 }
 
 function differenceMap(rows: Rows, printed: Printed, rgba: Uint8ClampedArray): Uint32Array<ArrayBuffer> {
   const counts = new Uint32Array(COUNT_STEPS + 1);
-  const meter = new PixelDifference(printed.garment);
+  const meter = new PixelDifference(printed.conditions.garment);
   eachBlock(rows, printed, 0, rgba.length / 4, (start, rgb) => {
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       // What the artwork covers less than half is left clear, and not counted, as in the command line's figures.
@@ -184,7 +184,7 @@ function changeMap(
   rgba: Uint8ClampedArray,
 ): Uint32Array<ArrayBuffer> {
   const counts = new Uint32Array(COUNT_STEPS + 1);
-  const meter = new PixelDifference(now.garment);
+  const meter = new PixelDifference(now.conditions.garment);
   const then = new Uint8Array((rows.artwork.length / 4) * 3);
   eachBlock(old, before, 0, rgba.length / 4, (start, rgb) => then.set(rgb, start * 3));
   eachBlock(rows, now, 0, rgba.length / 4, (start, rgb) => {

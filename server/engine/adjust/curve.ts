@@ -6,8 +6,14 @@ import type { Curve } from "../plan.ts";
  * curve stays rising. Before the first and after the last pair their tones hold.
  */
 export function curveTable(curve: Curve): Uint8Array {
+  const at = curveFunction(curve);
+  return Uint8Array.from({ length: 256 }, (_, byte) => Math.round(255 * at(byte / 255)));
+}
+
+/** The same line as a function of tone, 0–1. */
+export function curveFunction(curve: Curve): (tone: number) => number {
   const slopes = tangents(curve);
-  return Uint8Array.from({ length: 256 }, (_, byte) => Math.round(255 * at(curve, slopes, byte / 255)));
+  return (tone) => at(curve, slopes, tone);
 }
 
 function at(curve: Curve, slopes: readonly number[], tone: number): number {

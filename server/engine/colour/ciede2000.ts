@@ -6,6 +6,36 @@ const POW25_7 = 25 ** 7;
  * loops allocate nothing. Branches as in Sharma, Wu, Dalal, Color Research & Application 30(1), 2005.
  */
 export function deltaE00(L1: number, a1: number, b1: number, L2: number, a2: number, b2: number): number {
+  components(L1, a1, b1, L2, a2, b2);
+  return Math.sqrt(l * l + c * c + hh * hh + RT * c * hh);
+}
+
+/**
+ * The same difference as three numbers whose squares sum to ΔE00², so that a search can follow their slopes; written
+ * to `out[0…2]`. The turn between chroma and hue is taken into the second and third.
+ */
+export function deltaParts(
+  L1: number,
+  a1: number,
+  b1: number,
+  L2: number,
+  a2: number,
+  b2: number,
+  out: Float64Array,
+): void {
+  components(L1, a1, b1, L2, a2, b2);
+  out[0] = l;
+  out[1] = c + (RT / 2) * hh;
+  out[2] = hh * Math.sqrt(1 - (RT * RT) / 4);
+}
+
+// What `components` found last: kept outside, since an object a call would cost more than the sum.
+let l = 0;
+let c = 0;
+let hh = 0;
+let RT = 0;
+
+function components(L1: number, a1: number, b1: number, L2: number, a2: number, b2: number): void {
   const meanC = (Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2;
   const meanC7 = pow7(meanC);
   const g = 1.5 - 0.5 * Math.sqrt(meanC7 / (meanC7 + POW25_7));
@@ -43,12 +73,11 @@ export function deltaE00(L1: number, a1: number, b1: number, L2: number, a2: num
   const SH = 1 + 0.015 * C * T;
   const C7 = pow7(C);
   const turn = (h - 275) / 25;
-  const RT = -2 * Math.sqrt(C7 / (C7 + POW25_7)) * Math.sin(60 * Math.exp(-turn * turn) * RADIANS);
+  RT = -2 * Math.sqrt(C7 / (C7 + POW25_7)) * Math.sin(60 * Math.exp(-turn * turn) * RADIANS);
 
-  const l = dL / SL;
-  const c = dC / SC;
-  const hh = dH / SH;
-  return Math.sqrt(l * l + c * c + hh * hh + RT * c * hh);
+  l = dL / SL;
+  c = dC / SC;
+  hh = dH / SH;
 }
 
 function hue(a: number, b: number): number {

@@ -25,7 +25,7 @@ const XYZ_D65_OF_RGB = [
 ] as const;
 
 /** The Bradford matrix (ICC.1, annex E). */
-const BRADFORD = [
+export const BRADFORD = [
   [0.8951, 0.2664, -0.1614],
   [-0.7502, 1.7135, 0.0367],
   [0.0389, -0.0685, 1.0296],
@@ -35,7 +35,7 @@ type Matrix = readonly (readonly number[])[];
 
 /** Linear sRGB to XYZ under D50, by Bradford adaptation: rows X, Y, Z. */
 export const XYZ_OF_RGB: Matrix = multiply(adaptation(), XYZ_D65_OF_RGB);
-const RGB_OF_XYZ: Matrix = invert(XYZ_OF_RGB);
+export const RGB_OF_XYZ: Matrix = invert(XYZ_OF_RGB);
 
 /** ε and κ of CIE 15. */
 export const EPSILON = 216 / 24389;
@@ -110,11 +110,11 @@ function apply(m: Matrix, x: number, y: number, z: number): [number, number, num
   ];
 }
 
-function multiply(left: Matrix, right: Matrix): number[][] {
+export function multiply(left: Matrix, right: Matrix): number[][] {
   return left.map((row) => [0, 1, 2].map((j) => row.reduce((sum, v, k) => sum + v * right[k]![j]!, 0)));
 }
 
-function invert(m: Matrix): number[][] {
+export function invert(m: Matrix): number[][] {
   const at = (i: number, j: number) => m[i % 3]![j % 3]!;
   const cofactor = (i: number, j: number) =>
     at(i + 1, j + 1) * at(i + 2, j + 2) - at(i + 1, j + 2) * at(i + 2, j + 1);

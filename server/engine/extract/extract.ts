@@ -1,9 +1,9 @@
-import { chromaOf } from "../colour/cielab.ts";
 import { fastLab } from "../colour/fast-lab.ts";
-import type { PlatePlan, Strength } from "../plan.ts";
+import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { ColourTable } from "./colour-table.ts";
 import { COLOUR_FIELDS, compileExtraction, completeColour, membership } from "./membership.ts";
+import { strengthOf } from "./strength.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
 const BLOCK = 1 << 14;
@@ -20,11 +20,12 @@ export function* extractPlates(
   picture: Picture,
   plates: readonly PlatePlan[],
   tones: readonly Tones[],
+  found?: FoundTones,
 ): Generator<number, void> {
   const count = picture.width * picture.height;
   const pixels = pixelWords(picture);
   const table = new ColourTable(BLOCK, plates.length);
-  const evaluate = toneFunction(plates);
+  const evaluate = toneFunction(plates, found);
   const entries = new Uint32Array(BLOCK);
 
   for (let start = 0; start < count; start += BLOCK) {
@@ -48,10 +49,24 @@ export function pixelWords({ data, width, height }: Picture): Uint32Array {
   return new Uint32Array(bytes.buffer, bytes.byteOffset, width * height);
 }
 
+/** Tones that follow from the print instead of from membership alone. */
+export interface FoundTones {
+  /** Whether plate `p` has its tone from here. */
+  finds(p: number): boolean;
+  /**
+   * Writes the tone 0–1 of every such plate to `out[p]`, for an 8-bit sRGB colour of opacity `alpha`, 1–255. What
+   * comes is final: the artwork's opacity is in it.
+   */
+  write(r: number, g: number, b: number, alpha: number, out: Float64Array): void;
+}
+
 type Evaluate = (colours: Uint32Array, entry: number, values: readonly Uint8Array[]) => void;
 
-function toneFunction(plates: readonly PlatePlan[]): Evaluate {
+function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefined): Evaluate {
   const programs = plates.map(toneProgram);
+  const isFound = plates.map((_, p) => found?.finds(p) === true);
+  const byHand = isFound.includes(false);
+  const foundTones = new Float64Array(plates.length);
   const colour = new Float64Array(COLOUR_FIELDS);
   const word = new Uint32Array(1);
   const rgba = new Uint8Array(word.buffer);
@@ -64,8 +79,10 @@ function toneFunction(plates: readonly PlatePlan[]): Evaluate {
       for (const tones of values) tones[entry] = 0;
       return;
     }
-    describeColour(rgba[0]!, rgba[1]!, rgba[2]!, alpha, colour);
-    for (let p = 0; p < programs.length; p++) values[p]![entry] = programs[p]!(colour, alpha, 0);
+    if (byHand) describeColour(rgba[0]!, rgba[1]!, rgba[2]!, alpha, colour);
+    found?.write(rgba[0]!, rgba[1]!, rgba[2]!, alpha, foundTones);
+    for (let p = 0; p < programs.length; p++)
+      values[p]![entry] = isFound[p] ? Math.round(foundTones[p]! * 255) : programs[p]!(colour, alpha, 0);
   };
 }
 
@@ -86,22 +103,4 @@ export function toneProgram({ extract, strength }: PlatePlan): ToneProgram {
     const member = membership(program, colours, stack, from);
     return member === 0 ? 0 : Math.round(member * strengthOf(strength, colours, from) * alpha);
   };
-}
-
-function strengthOf(strength: Strength, colours: Float64Array, from: number): number {
-  const L = colours[from]!;
-  switch (strength.by) {
-    case "flat":
-      return 1;
-    case "lightness":
-      return unit(L / 100);
-    case "darkness":
-      return unit(1 - L / 100);
-    case "chroma":
-      return unit(chromaOf(colours[from + 1]!, colours[from + 2]!) / strength.full);
-  }
-}
-
-function unit(v: number): number {
-  return Math.min(1, Math.max(0, v));
 }

@@ -1,6 +1,6 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
-import { describeColour, pixelWords, toneProgram } from "./extract.ts";
+import { describeColour, type FoundTones, pixelWords, toneProgram } from "./extract.ts";
 import { COLOUR_FIELDS } from "./membership.ts";
 
 /**
@@ -10,6 +10,8 @@ import { COLOUR_FIELDS } from "./membership.ts";
 export interface Palette {
   /** Entry of each pixel, width × height. */
   readonly entries: Uint32Array;
+  /** RGBA of each entry as one word, in memory order. */
+  readonly colours: Uint32Array;
   /** Alpha 0–255 of each entry. */
   readonly alphas: Uint8Array;
   /** `COLOUR_FIELDS` numbers an entry, as extractions look at them. */
@@ -17,8 +19,8 @@ export interface Palette {
 }
 
 /** Memory that a palette holds. */
-export function paletteBytes({ entries, alphas, fields }: Palette): number {
-  return entries.byteLength + alphas.byteLength + fields.byteLength;
+export function paletteBytes({ entries, colours, alphas, fields }: Palette): number {
+  return entries.byteLength + colours.byteLength + alphas.byteLength + fields.byteLength;
 }
 
 /** Indexes a picture. Takes up to 4 + 57 bytes a pixel, where no two pixels are alike. */
@@ -47,10 +49,10 @@ export function paletteOf(picture: Picture): Palette {
     }
     entries[i] = found - 1;
   }
-  return { entries, ...describe(colours.subarray(0, size)) };
+  return { entries, ...describe(colours.slice(0, size)) };
 }
 
-function describe(colours: Uint32Array): Pick<Palette, "alphas" | "fields"> {
+function describe(colours: Uint32Array): Omit<Palette, "entries"> {
   const alphas = new Uint8Array(colours.length);
   const fields = new Float64Array(colours.length * COLOUR_FIELDS);
   const word = new Uint32Array(1);
@@ -62,11 +64,32 @@ function describe(colours: Uint32Array): Pick<Palette, "alphas" | "fields"> {
     describeColour(rgba[0]!, rgba[1]!, rgba[2]!, rgba[3]!, colour);
     fields.set(colour, entry * COLOUR_FIELDS);
   }
-  return { alphas, fields };
+  return { colours, alphas, fields };
+}
+
+/** Tones of all plates that are found from the print, a byte for each colour of a palette and plate: plate by plate. */
+export function foundOfPalette({ colours, alphas }: Palette, found: FoundTones, plates: number): Uint8Array {
+  const count = colours.length;
+  const values = new Uint8Array(count * plates);
+  const isFound = Array.from({ length: plates }, (_, p) => found.finds(p));
+  const tones = new Float64Array(plates);
+  const rgba = new Uint8Array(colours.buffer, colours.byteOffset, colours.byteLength);
+  for (let entry = 0; entry < count; entry++) {
+    if (alphas[entry] === 0) continue;
+    found.write(rgba[entry * 4]!, rgba[entry * 4 + 1]!, rgba[entry * 4 + 2]!, alphas[entry]!, tones);
+    for (let p = 0; p < plates; p++) if (isFound[p]) values[p * count + entry] = Math.round(tones[p]! * 255);
+  }
+  return values;
+}
+
+/** Spreads the tones of a palette's colours over its pixels. */
+export function spreadFromPalette({ entries }: Palette, values: Uint8Array, out: Tones): void {
+  for (let i = 0; i < entries.length; i++) out[i] = values[entries[i]!]!;
 }
 
 /** Stage 1 of one plate: writes its tones to `out`, width × height bytes. */
-export function extractFromPalette({ entries, alphas, fields }: Palette, plate: PlatePlan, out: Tones): void {
+export function extractFromPalette(palette: Palette, plate: PlatePlan, out: Tones): void {
+  const { alphas, fields } = palette;
   const toneOf = toneProgram(plate);
   const values = new Uint8Array(alphas.length);
   for (let entry = 0; entry < alphas.length; entry++) {
@@ -74,5 +97,5 @@ export function extractFromPalette({ entries, alphas, fields }: Palette, plate: 
     // What is clear in the artwork never prints.
     if (alpha !== 0) values[entry] = toneOf(fields, alpha, entry * COLOUR_FIELDS);
   }
-  for (let i = 0; i < entries.length; i++) out[i] = values[entries[i]!]!;
+  spreadFromPalette(palette, values, out);
 }

@@ -1,6 +1,7 @@
 import { LEVELS, standing } from "../../language/finding.ts";
 import { fieldsOf } from "../../language/reading.ts";
 import type { Recipe } from "../../language/recipe.ts";
+import { printStations } from "../../render/plan.ts";
 import { hexOf } from "../colours.ts";
 import { type Model, toPosition } from "../model.ts";
 import type { Job, PanelFinding } from "./wire.ts";
@@ -19,13 +20,24 @@ export function jobOf(recipe: Recipe): Job {
       const into = foldedInto.get(name);
       return { name, ink, purpose, ...(into === undefined ? {} : { foldedInto: into }) };
     }),
-    inks: [...recipe.inks].map(([name, { colour, opacity }]) => ({
+    inks: [...recipe.inks].map(([name, { colour, opacity, film }]) => ({
       name,
       colour: colour.lab,
       hex: hexOf(colour),
       opacity,
+      film,
     })),
-    setups: [...recipe.setups].map(([name, { garments, order }]) => ({ name, garments, order })),
+    setups: [...recipe.setups].map(([name, setup]) => ({
+      name,
+      garments: setup.garments,
+      order: setup.order,
+      n: setup.yuleNielsen,
+      gains: Object.fromEntries(
+        printStations(recipe, setup).flatMap(({ plate, gain }) => (gain ? [[plate, gain]] : [])),
+      ),
+    })),
+    compensated: recipe.screening.compensate,
+    smallestDot: recipe.screening.smallestDot,
     regions: recipe.adjustments.flatMap(({ plate, region }, entry) =>
       region ? [{ entry, plate, region }] : [],
     ),

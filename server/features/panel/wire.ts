@@ -4,6 +4,8 @@
  */
 import type { Lab } from "../../engine/colour/cielab.ts";
 import type { Region } from "../../engine/plan.ts";
+import type { Gain } from "../../engine/print/gain.ts";
+import type { InkFilm } from "../../engine/print/ink-film.ts";
 
 /** A place in the recipe's structure. */
 export type WirePath = readonly (string | number)[];
@@ -17,6 +19,9 @@ export interface Job {
   readonly plates: readonly JobPlate[];
   readonly inks: readonly JobInk[];
   readonly setups: readonly JobSetup[];
+  /** Whether films are compensated for dot gain, and their smallest dot, tone 0–1. */
+  readonly compensated: boolean;
+  readonly smallestDot: number;
   /** The entries of `adjust` that have a region. */
   readonly regions: readonly JobRegion[];
 }
@@ -42,12 +47,18 @@ export interface JobInk {
   readonly hex: string;
   /** Contrast ratio 0–1. */
   readonly opacity: number;
+  /** What the print model knows it by. */
+  readonly film: InkFilm;
 }
 
 export interface JobSetup {
   readonly name: string;
   readonly garments: readonly string[];
   readonly order: readonly JobStep[];
+  /** Yule–Nielsen's n. */
+  readonly n: number;
+  /** How the tones of its plates grow, by plate, where that was measured. */
+  readonly gains: Readonly<Record<string, Gain>>;
 }
 
 /** What happens at one station. */

@@ -2,12 +2,13 @@ import { parseColour } from "./colour.ts";
 import { parseLength, parsePosition } from "./length.ts";
 import { parseName } from "./name.ts";
 import type { Parsed } from "./parsed.ts";
-import { parsePercentage } from "./percentage.ts";
+import { parseInkSum, parsePercentage } from "./percentage.ts";
 import { parseMeshCount, parseResolution, parseRuling } from "./screen.ts";
 
 /** The parser behind each `format` of the schemas. */
 export const FORMATS: Readonly<Record<string, (text: string) => Parsed<unknown>>> = {
   colour: parseColour,
+  "ink-sum": parseInkSum,
   length: parseLength,
   "mesh-count": parseMeshCount,
   name: parseName,
@@ -22,6 +23,7 @@ export const UNITS: Readonly<Record<string, readonly string[]>> = {
   length: [" in", " mm", " cm"],
   position: [" in", " mm", " cm"],
   percentage: ["%"],
+  "ink-sum": ["%"],
   ruling: [" lpi", " l/cm"],
   resolution: [" dpi", " d/cm"],
   "mesh-count": ["/in", "/cm"],

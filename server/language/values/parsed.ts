@@ -10,3 +10,9 @@ export function parsed<T>(value: T): Parsed<T> {
 export function refused(problem: string): { readonly ok: false; readonly problem: string } {
   return { ok: false, problem };
 }
+
+/** The value of text that is known to be sound: anything else is the caller's mistake, and thrown. */
+export function read<T>(result: Parsed<T>): T {
+  if (!result.ok) throw new Error(result.problem);
+  return result.value;
+}

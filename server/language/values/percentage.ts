@@ -16,3 +16,18 @@ export function parsePercentage(text: string): Parsed<number> {
     bounds: "not between 0% and 100%",
   });
 }
+
+/** A sum of tones, "240%" as 2.4: several plates' ink on one place. */
+export function parseInkSum(text: string): Parsed<number> {
+  if (/^\s*\d(?:\.\d+)?\s*$/.test(text)) {
+    return refused(`"${text}" has no percent sign; write ${Number((Number(text) * 100).toFixed(6))}%`);
+  }
+  return parseQuantity(text, {
+    name: "a sum of tones",
+    units: { "%": 0.01 },
+    offered: ["%"],
+    least: 0.5,
+    most: 10,
+    bounds: "not between 50% and 1000%",
+  });
+}

@@ -33,7 +33,8 @@ export const neutralStrength: RecipeRule = {
     for (const [name, { ink, strength }] of blocksOf(doc.value, "plates")) {
       if (strength !== "chroma" || typeof ink !== "string") continue;
       const entry = inkEntry(doc.value, ink) ?? inkEntry(shop?.doc.value, ink);
-      const colour = typeof entry?.colour === "string" ? parseColour(entry.colour) : undefined;
+      const solid = entry?.colour ?? entry?.["over-white"];
+      const colour = typeof solid === "string" ? parseColour(solid) : undefined;
       if (!colour?.ok) continue;
       const chroma = chromaOf(colour.value.lab.a, colour.value.lab.b);
       if (chroma >= LEAST_CHROMA) continue;

@@ -20,8 +20,8 @@ const job: Job = {
     { name: "white", colour: { L: 95, a: 0, b: 0 }, hex: "#f4f3ef" },
   ],
   inks: [
-    { name: "white", colour: lab, hex: "#ffffff", opacity: 0.9 },
-    { name: "ember", colour: lab, hex: "#d8431f", opacity: 0.7 },
+    { name: "white", colour: lab, hex: "#ffffff", opacity: 0.9, film: { colour: lab, opacity: 0.9 } },
+    { name: "ember", colour: lab, hex: "#d8431f", opacity: 0.7, film: { colour: lab, opacity: 0.7 } },
   ],
   plates: [
     { name: "base", ink: "white", purpose: "underbase" },
@@ -30,11 +30,19 @@ const job: Job = {
     { name: "ember", ink: "ember", purpose: "colour" },
   ],
   setups: [
-    { name: "dark", garments: ["black"], order: [{ plate: "base" }, "flash", { plate: "ember" }] },
-    { name: "light", garments: ["white"], order: [{ plate: "ember" }] },
-    { name: "other", garments: ["white"], order: [{ plate: "ember" }, "cool-down"] },
+    {
+      name: "dark",
+      garments: ["black"],
+      order: [{ plate: "base" }, "flash", { plate: "ember" }],
+      n: 1,
+      gains: {},
+    },
+    { name: "light", garments: ["white"], order: [{ plate: "ember" }], n: 1, gains: {} },
+    { name: "other", garments: ["white"], order: [{ plate: "ember" }, "cool-down"], n: 1, gains: {} },
   ],
   regions: [],
+  compensated: true,
+  smallestDot: 0,
 };
 const view = (change: Partial<View> = {}): View => ({ ...FIRST_VIEW, ...change });
 const printing = (v: View) =>

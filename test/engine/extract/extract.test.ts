@@ -130,6 +130,8 @@ function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: r
   const program = compileExtraction(extraction);
   const member = membership(program, fields, new Float64Array(program.depth));
   const strong = {
+    match: 1,
+    solve: 1,
     flat: 1,
     lightness: L / 100,
     darkness: 1 - L / 100,

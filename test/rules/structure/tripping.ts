@@ -341,4 +341,56 @@ export const TRIPPING: readonly Tripping[] = [
     message: "a print 0 in wide is narrower than 1 mm; write the printed width, such as 12 in",
     twin: soundBut("width: 2 in", "width: 1 mm"),
   },
+  {
+    rule: "solved-plate",
+    name: "a solved plate that the first setup does not print",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: «jointly» } }")
+      .replace("order: [base, ember] }", "order: [base] }")
+      .concat("  light: { garments: [white], order: [ember] }\n")
+      .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
+    path: "plates.ember.extract.solve",
+    message: 'plates are solved for "black", and setup "dark" does not print "ember"; put it into that order',
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }"),
+  },
+  {
+    rule: "solved-plate",
+    name: "a solved plate that does not print on the garment asked for",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: «jointly» } }")
+      .concat("  light: { garments: [white], order: [base] }\nsolve: { garment: white }\n")
+      .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
+    path: "plates.ember.extract.solve",
+    message:
+      'plates are solved for "white", and setup "light" does not print "ember"; put it into that order',
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }")
+      .concat("  light: { garments: [white], order: [base] }\nsolve: { garment: black }\n")
+      .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
+  },
+  {
+    rule: "solved-plate",
+    name: "a solved plate that rides on another",
+    trips: `${soundBut("extract: { hue: [350, 50] } }", "extract: { solve: «jointly» } }").replace(", ember] }", "] }")}merges:\n  - { fold: ember, into: base }\n`,
+    path: "plates.ember.extract.solve",
+    message:
+      '"ember" is folded into another plate and prints with its ink; solve that plate, or take the merge out',
+    twin: `${soundBut("extract: { artwork: opaque } }", "extract: { solve: jointly } }").replace(", ember] }", "] }")}merges:\n  - { fold: ember, into: base }\n`,
+  },
+  {
+    rule: "solved-plate",
+    name: "a part of the artwork that is to be solved",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { any: [{ solve: «jointly» }] } }"),
+    path: "plates.ember.extract.any[0].solve",
+    message: "solve stands directly under extract; what is combined here says where the plate may print",
+    twin: soundBut(
+      "extract: { hue: [350, 50] } }",
+      "extract: { solve: jointly, any: [{ hue: [350, 50] }] } }",
+    ),
+  },
+  {
+    rule: "solved-strength",
+    name: "the strength of a solved plate",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly }, «strength»: chroma }"),
+    path: "plates.ember.strength",
+    message: '"ember" is solved, so its strength changes nothing; take it out',
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { hue: [350, 50] }, strength: match }"),
+  },
 ];

@@ -71,7 +71,12 @@ describe("a band", () => {
             const shot: Shot = {
               kind: "proof",
               set: "now",
-              garment: { L: one.garment, a: 0, b: 0 },
+              conditions: {
+                garment: { L: one.garment, a: 0, b: 0 },
+                n: 1,
+                compensated: true,
+                smallestDot: 0,
+              },
               printings: one.printings,
             };
             const made = band.shoot("main", shot)?.rgba;
@@ -87,7 +92,12 @@ describe("a band", () => {
   it("hands out what nobody else writes to", () => {
     const band = new Band();
     band.setArtwork("now", COUNT, artwork);
-    const shot: Shot = { kind: "proof", set: "now", garment: { L: 50, a: 0, b: 0 }, printings: [] };
+    const shot: Shot = {
+      kind: "proof",
+      set: "now",
+      conditions: { garment: { L: 50, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
+      printings: [],
+    };
     const first = band.shoot("main", shot)!.rgba;
     const before = first.slice();
     first.fill(0);

@@ -1,0 +1,89 @@
+/**
+ * Kubelka–Munk in one band: a homogeneous layer that absorbs and scatters, without the loss at its surface. Kubelka,
+ * JOSA 38 (1948) 448 for one layer; JOSA 44 (1954) 330 for layers on one another.
+ */
+
+/** What one layer does, whatever lies beneath it: `reflected` over black, and `passed`, its transmittance squared. */
+export interface Layer {
+  readonly reflected: number;
+  readonly passed: number;
+}
+
+/** A layer of absorption K and scattering S, both per thickness, and of thickness X; none is negative. */
+export function layer(K: number, S: number, X: number): Layer {
+  const s = S * X;
+  const k = K * X;
+  if (s === 0) return { reflected: 0, passed: Math.exp(-2 * k) };
+  const a = 1 + k / s;
+  const b = Math.sqrt(Math.max(0, a * a - 1));
+  const bs = b * s;
+  // Beyond this the layer hides all; before it, cosh and sinh are finite.
+  if (bs > 300) return { reflected: a - b, passed: 0 };
+  // b / sinh(bs) and b · coth(bs), whose limit at b = 0 is 1 / s.
+  const perSinh = bs < 1e-6 ? 1 / s : b / Math.sinh(bs);
+  const coth = bs < 1e-6 ? 1 / s : b / Math.tanh(bs);
+  const reflected = 1 / (a + coth);
+  const T = perSinh * reflected;
+  return { reflected, passed: T * T };
+}
+
+/** Reflectance of a layer on a ground of reflectance G. */
+export function over({ reflected, passed }: Layer, G: number): number {
+  return reflected + (passed * G) / (1 - reflected * G);
+}
+
+/** Reflectance of a layer too thick for any ground to show. */
+export function thick(K: number, S: number): number {
+  const a = 1 + K / S;
+  return a - Math.sqrt(a * a - 1);
+}
+
+/**
+ * The layer that reflects `light` over a ground of reflectance `white`, and `dark` over `black`. What no layer can do
+ * (darker over white than over black, or brighter than what falls on it) is brought to the nearest that one can.
+ */
+export function layerFromReadings(light: number, dark: number, white = 1, black = 0): Layer {
+  // Both readings are R₀ + T²G / (1 − R₀G); eliminating T² leaves R₀ linear.
+  const divisor = white - black + white * black * (dark - light);
+  const reflected = clamp((white * dark - black * light) / divisor, 0, 1 - 1e-9);
+  const passed = ((light - reflected) * (1 - reflected * white)) / white;
+  return { reflected, passed: clamp(passed, 0, (1 - reflected) ** 2) };
+}
+
+/**
+ * The layer of scattering S (thickness 1) that reflects R over white: its absorption is found. More absorption always
+ * reflects less, so one search finds it.
+ */
+export function layerOfScattering(S: number, R: number): Layer {
+  if (R >= 1) return layer(0, S, 1);
+  if (S === 0) return { reflected: 0, passed: R };
+  let low = 0;
+  let high = 1;
+  while (over(layer(high, S, 1), 1) > R) high *= 4;
+  let fLow = 1 - R;
+  let fHigh = over(layer(high, S, 1), 1) - R;
+  let K = high;
+  let side = 0;
+  // Regula falsi in its Illinois form.
+  for (let i = 0; i < 60 && high - low > 1e-12 * high; i++) {
+    K = (low * fHigh - high * fLow) / (fHigh - fLow);
+    const f = over(layer(K, S, 1), 1) - R;
+    if (Math.abs(f) < 1e-10) break;
+    if (f > 0) {
+      low = K;
+      fLow = f;
+      if (side === 1) fHigh /= 2;
+      side = 1;
+    } else {
+      high = K;
+      fHigh = f;
+      if (side === -1) fLow /= 2;
+      side = -1;
+    }
+  }
+  return layer(K, S, 1);
+}
+
+function clamp(v: number, low: number, high: number): number {
+  return Math.min(high, Math.max(low, v));
+}

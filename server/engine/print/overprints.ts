@@ -1,0 +1,71 @@
+import type { LinearRgb } from "../colour/cielab.ts";
+import type { MixingBands } from "./bands.ts";
+import { power, root } from "./halftone.ts";
+import { type Film, printOver } from "./ink-film.ts";
+import { BANDS, type Spectrum } from "./observer.ts";
+
+/**
+ * Neugebauer's primaries: every overprint of k solid films on a ground, in print order. `table[3 · mask…]` holds the
+ * three mixing bands, each as its n-th root, of the films whose bits are set in `mask`; film 0 prints first.
+ */
+export function overprintTable(
+  ground: Spectrum,
+  films: readonly Film[],
+  bands: MixingBands,
+  n: number,
+): Float32Array {
+  const table = new Float32Array(3 * 2 ** films.length);
+  // One spectrum a depth is enough: an overprint differs from its parent by one film.
+  const spectra = films.map(() => new Float64Array(BANDS));
+  const visit = (next: number, mask: number, R: Spectrum): void => {
+    if (next === films.length) {
+      bands.write(R, table, 3 * mask);
+      return;
+    }
+    visit(next + 1, mask, R);
+    const printed = spectra[next]!;
+    printOver(films[next]!, R, printed);
+    visit(next + 1, mask | (1 << next), printed);
+  };
+  visit(0, 0, ground);
+  if (n !== 1) for (let i = 0; i < table.length; i++) table[i] = root(table[i]!, n);
+  return table;
+}
+
+/**
+ * The full form, without a table: the sum over every overprint of the films that are present, weighed by Demichel.
+ * Linear sRGB, not clipped. For checks, and for more stations than a table can hold; 2^k work for k halftones.
+ */
+export function mixInFull(
+  ground: Spectrum,
+  films: readonly Film[],
+  areas: ArrayLike<number>,
+  bands: MixingBands,
+  n: number,
+): LinearRgb {
+  const sum = [0, 0, 0];
+  const primary = new Float64Array(3);
+  const visit = (next: number, weight: number, R: Spectrum): void => {
+    let i = next;
+    while (i < films.length && areas[i]! <= 0) i++;
+    if (i === films.length) {
+      bands.write(R, primary, 0);
+      for (let band = 0; band < 3; band++) sum[band]! += weight * root(primary[band]!, n);
+      return;
+    }
+    const a = Math.min(1, areas[i]!);
+    if (a < 1) visit(i + 1, weight * (1 - a), R);
+    const printed = new Float64Array(BANDS);
+    printOver(films[i]!, R, printed);
+    visit(i + 1, weight * a, printed);
+  };
+  visit(0, 1, ground);
+  const [x, y, z] = sum.map((v) => power(v, n)) as [number, number, number];
+  const m = bands.toRgb;
+  if (!m) return { r: x, g: y, b: z };
+  return {
+    r: m[0]! * x + m[1]! * y + m[2]! * z,
+    g: m[3]! * x + m[4]! * y + m[5]! * z,
+    b: m[6]! * x + m[7]! * y + m[8]! * z,
+  };
+}

@@ -1,0 +1,122 @@
+import { type Lab, linearFromLab } from "../colour/cielab.ts";
+import { LINEAR_OF_BYTE, srgbFromLinear } from "../colour/srgb.ts";
+import type { FoundTones } from "../extract/extract.ts";
+import type { SeparationPlan } from "../plan.ts";
+import { isSeen, OwnTones } from "./own-tones.ts";
+import { jointPlan, matchPlan } from "./plan.ts";
+import { Solver } from "./solve.ts";
+
+/** Separations whose solved tones are kept: solving takes the better part of a second, editing comes back to the same. */
+const KEPT = 4;
+const kept = new Map<string, FoundTones>();
+
+/**
+ * Everything that solved and matched tones depend on, as text; undefined where no plate is either. Two plans of one
+ * key have the same tones for every colour: a host may keep what it made of them.
+ */
+export function solveKey(plan: SeparationPlan): string | undefined {
+  const { plates, adjustments, merges, knockouts, solving } = plan;
+  if (!plates.some(({ strength }) => isFound(strength.by))) return undefined;
+  const pointwise = adjustments.filter((adjustment) => isSeen(adjustment, plan));
+  return JSON.stringify([
+    plates,
+    pointwise,
+    merges,
+    knockouts.map(({ from, where }) => [from, where]),
+    solving,
+  ]);
+}
+
+/**
+ * The tones of a separation's solved and matched plates; undefined where it has none. Yields the share done while it
+ * solves, so that a host may stop there.
+ */
+export function* findTones(plan: SeparationPlan): Generator<number, FoundTones | undefined> {
+  const key = solveKey(plan);
+  if (key === undefined) return undefined;
+  const known = kept.get(key);
+  if (known) return known;
+  const found = yield* solved(plan);
+  if (kept.size >= KEPT) kept.delete(kept.keys().next().value!);
+  kept.set(key, found);
+  return found;
+}
+
+function isFound(by: string): boolean {
+  return by === "match" || by === "solve";
+}
+
+function* solved(plan: SeparationPlan): Generator<number, FoundTones> {
+  const own = new OwnTones(plan);
+  const matched = plan.plates.flatMap(({ strength }, p) => (strength.by === "match" ? [p] : []));
+  const joint = jointPlan(plan);
+  const works = matched.length + (joint.solved.length > 0 ? 3 : 0);
+  let done = 0;
+
+  const matchers: Solver[] = [];
+  for (const p of matched) {
+    const matcher = new Solver(matchPlan(plan, p), (colour, hand) => own.write(colour, hand, [p]));
+    for (const share of matcher.prepare()) yield (done + share) / works;
+    done++;
+    matchers.push(matcher);
+  }
+  const match = (r: number, g: number, b: number, out: Float64Array) => {
+    const tone = new Float64Array(1);
+    for (const [i, p] of matched.entries()) {
+      matchers[i]!.tones(r, g, b, tone);
+      out[p] = tone[0]!;
+    }
+  };
+  const solver =
+    joint.solved.length === 0
+      ? undefined
+      : new Solver(joint, (colour, hand, r, g, b) => {
+          match(r, g, b, hand.tones);
+          own.write(colour, hand, joint.solved);
+        });
+  if (solver) for (const share of solver.prepare()) yield (done + 3 * share) / works;
+
+  const tones = new Float64Array(joint.solved.length);
+  const count = joint.solved.length;
+  const bounded = joint.solved.map((p) => own.bounded(p));
+  // Where nothing is made by hand and one garment is printed, the whole print is known, soft edges included.
+  const known = plan.solving!.onlyGarment && plan.plates.every(({ strength }) => strength.by === "solve");
+  const edges = known ? new OnGarment(plan.solving!.conditions.garment) : undefined;
+
+  return {
+    finds: (p) => isFound(plan.plates[p]!.strength.by),
+    write(r, g, b, alpha, out) {
+      const opacity = alpha / 255;
+      if (matched.length > 0) {
+        match(r, g, b, out);
+        for (const p of matched) out[p] = out[p]! * own.member(p, r, g, b, alpha) * opacity;
+      }
+      if (!solver) return;
+      if (edges && alpha < 255) {
+        solver.tones(edges.see(r, 0, opacity), edges.see(g, 1, opacity), edges.see(b, 2, opacity), tones);
+      } else solver.tones(r, g, b, tones);
+      // What is all but clear prints next to nothing, whatever the garment.
+      const share = edges ? Math.min(1, opacity * 8) : opacity;
+      for (let i = 0; i < count; i++) {
+        const p = joint.solved[i]!;
+        const tone = bounded[i] ? Math.min(tones[i]!, own.member(p, r, g, b, alpha)) : tones[i]!;
+        out[p] = tone * share;
+      }
+    },
+  };
+}
+
+/** Artwork that is not quite opaque, as it is seen on the garment. */
+class OnGarment {
+  readonly #light: readonly number[];
+
+  constructor(garment: Lab) {
+    const { r, g, b } = linearFromLab(garment);
+    this.#light = [r, g, b].map((v) => Math.min(1, Math.max(0, v)));
+  }
+
+  /** One sRGB component 0–255, mixed in linear light. */
+  see(byte: number, band: 0 | 1 | 2, opacity: number): number {
+    return 255 * srgbFromLinear(opacity * LINEAR_OF_BYTE[byte]! + (1 - opacity) * this.#light[band]!);
+  }
+}

@@ -1,0 +1,84 @@
+import { curveFunction } from "../adjust/curve.ts";
+import type { Lab } from "../colour/cielab.ts";
+import { fastLab } from "../colour/fast-lab.ts";
+import {
+  COLOUR_FIELDS,
+  compileExtraction,
+  completeColour,
+  membership,
+  type Program,
+} from "../extract/membership.ts";
+import { strengthOf } from "../extract/strength.ts";
+import type { SeparationPlan } from "../plan.ts";
+import type { Hand } from "./solve.ts";
+
+/** Whether a solver sees an adjustment: one that holds everywhere, on a plate whose tones are not solved. */
+export function isSeen(
+  { plate, region }: SeparationPlan["adjustments"][number],
+  plan: SeparationPlan,
+): boolean {
+  return (
+    region === undefined &&
+    !plan.plates.some(({ name, strength }) => name === plate && strength.by === "solve")
+  );
+}
+
+/** What each plate is by itself at a colour, as far as that follows from the colour: stages 1 and 2 without regions. */
+export class OwnTones {
+  readonly #plan: SeparationPlan;
+  readonly #programs: readonly Program[];
+  readonly #curves: readonly (readonly ((tone: number) => number)[])[];
+  readonly #stack: Float64Array;
+  readonly #colour = new Float64Array(COLOUR_FIELDS);
+
+  constructor(plan: SeparationPlan) {
+    this.#plan = plan;
+    this.#programs = plan.plates.map(({ extract }) => compileExtraction(extract));
+    this.#curves = plan.plates.map(({ name }) =>
+      plan.adjustments
+        .filter((adjustment) => adjustment.plate === name && isSeen(adjustment, plan))
+        .map(({ curve }) => curveFunction(curve)),
+    );
+    this.#stack = new Float64Array(Math.max(1, ...this.#programs.map(({ depth }) => depth)));
+  }
+
+  /**
+   * Fills in `hand` for an opaque colour. Tones of matched plates must stand in it already; plates that are solved,
+   * but not among `solved`, count as solid underbases or as empty.
+   */
+  write(colour: Lab, hand: Hand, solved: readonly number[]): void {
+    this.#colour[0] = colour.L;
+    this.#colour[1] = colour.a;
+    this.#colour[2] = colour.b;
+    completeColour(this.#colour, 100);
+    for (const [p, { strength, name }] of this.#plan.plates.entries()) {
+      if (strength.by === "solve") {
+        hand.tones[p] = this.#plan.solving?.stations.some(
+          ({ plate, underbase }) => underbase && plate === name,
+        )
+          ? 1
+          : 0;
+        continue;
+      }
+      const member = membership(this.#programs[p]!, this.#colour, this.#stack);
+      const by = strength.by === "match" ? hand.tones[p]! : strengthOf(strength, this.#colour);
+      hand.tones[p] = this.#curves[p]!.reduce((tone, curve) => curve(tone), member * by);
+    }
+    for (const [i, p] of solved.entries()) {
+      hand.most[i] = this.bounded(p) ? membership(this.#programs[p]!, this.#colour, this.#stack) : 1;
+    }
+  }
+
+  /** Membership 0–1 of an 8-bit sRGB colour of opacity `alpha`, 0–255. */
+  member(p: number, r: number, g: number, b: number, alpha: number): number {
+    fastLab(r, g, b, this.#colour);
+    completeColour(this.#colour, (alpha * 100) / 255);
+    return membership(this.#programs[p]!, this.#colour, this.#stack);
+  }
+
+  /** Whether a solved plate is kept to a part of the artwork. */
+  bounded(p: number): boolean {
+    const { strength, extract } = this.#plan.plates[p]!;
+    return strength.by === "solve" && extract.by !== "artwork";
+  }
+}

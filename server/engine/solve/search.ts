@@ -1,0 +1,259 @@
+import type { Lab } from "../colour/cielab.ts";
+import type { Forward } from "./forward.ts";
+import { Difference } from "./objective.ts";
+import type { SolvePlan } from "./plan.ts";
+
+/**
+ * Ink costs, in ΔE00² a solid plate: among tones that match alike, those with less ink on fewer plates win, and the
+ * tones for a colour become a single, continuous answer. The linear part empties plates, the square part shares.
+ */
+const INK = 0.8;
+const INK_SQUARED = 0.8;
+/**
+ * What it costs, in ΔE00², that a plate prints here at all: a tint of a few per cent that gains less is left out,
+ * since a sprinkle of smallest dots is worse on press than a little colour difference.
+ */
+const PRESENCE = 0.8;
+/** Tone at which half of that is paid. */
+const TINT = 0.05;
+/** What ink beyond the limit costs. */
+const OVERFLOW = 4000;
+
+const MOST_STEPS = 30;
+const SWEEPS = 12;
+
+/**
+ * Finds the solved plates' tones for one colour: damped Gauss–Newton steps on ΔE00² and the cost of ink, each a small
+ * quadratic problem in a box that is solved coordinate by coordinate. Allocates nothing a colour.
+ */
+export class Search {
+  readonly forward: Forward;
+  /** Bounds of each solved plate's tone here, 0–1. */
+  readonly least: Float64Array;
+  readonly most: Float64Array;
+  /** Tones to stay near to, and how much each deviation costs; 0 frees them. */
+  readonly anchor: Float64Array;
+  pull = 0;
+  readonly #plan: SolvePlan;
+  readonly #difference: Difference;
+  readonly #count: number;
+  readonly #jacobian: Float64Array;
+  readonly #hessian: Float64Array;
+  readonly #gradient: Float64Array;
+  readonly #step: Float64Array;
+  readonly #next: Float64Array;
+  readonly #wet: Float64Array;
+  readonly #wetBeside: Float64Array;
+
+  constructor(forward: Forward, plan: SolvePlan) {
+    this.forward = forward;
+    this.#plan = plan;
+    this.#difference = new Difference(plan.conditions.n);
+    const count = forward.solved;
+    this.#count = count;
+    this.least = new Float64Array(count);
+    this.most = new Float64Array(count).fill(1);
+    this.anchor = new Float64Array(count);
+    this.#jacobian = new Float64Array(3 * count);
+    this.#hessian = new Float64Array(count * count);
+    this.#gradient = new Float64Array(count);
+    this.#step = new Float64Array(count);
+    this.#next = new Float64Array(count);
+    const groups = 1 + Math.max(...plan.stations.map(({ wetGroup }) => wetGroup));
+    this.#wet = new Float64Array(groups);
+    this.#wetBeside = new Float64Array(groups);
+  }
+
+  target(colour: Lab): void {
+    this.#difference.set(colour);
+  }
+
+  /** ΔE00 with these tones. */
+  difference(tones: Float64Array): number {
+    this.forward.at(tones);
+    return Math.sqrt(this.#difference.at(this.forward.bands));
+  }
+
+  /** What the search makes small. */
+  cost(tones: Float64Array): number {
+    this.forward.at(tones);
+    return this.#difference.at(this.forward.bands) + this.#costOfInk(tones);
+  }
+
+  /** Moves `tones` downhill to where no small step helps, and returns the cost there. */
+  descend(tones: Float64Array, steps = MOST_STEPS): number {
+    const count = this.#count;
+    for (let j = 0; j < count; j++) tones[j] = Math.min(this.most[j]!, Math.max(this.least[j]!, tones[j]!));
+    let damping = 1;
+    let cost = this.#linearise(tones);
+    for (let step = 0; step < steps; step++) {
+      this.#solveBox(tones, damping);
+      let moved = 0;
+      for (let j = 0; j < count; j++) {
+        this.#next[j] = tones[j]! + this.#step[j]!;
+        moved = Math.max(moved, Math.abs(this.#step[j]!));
+      }
+      const next = this.cost(this.#next);
+      if (next < cost) {
+        const gained = cost - next;
+        tones.set(this.#next);
+        damping = Math.max(1e-3, damping / 5);
+        cost = next;
+        if (gained < 1e-4 * (1 + cost) || moved < 5e-4) break;
+        cost = this.#linearise(tones);
+      } else {
+        damping *= 8;
+        if (damping > 1e7 || moved < 2e-4) break;
+      }
+    }
+    return cost;
+  }
+
+  /**
+   * Brings every tone out of the gaps that no screen holds, between nothing and the smallest dot and between the
+   * smallest hole and solid: to the end where the other plates can make up for it better. Returns the cost.
+   */
+  settle(tones: Float64Array, steps = MOST_STEPS): number {
+    const dot = this.#plan.conditions.smallestDot;
+    let cost = this.cost(tones);
+    if (dot <= 0) return cost;
+    const [least, most] = [this.least.slice(), this.most.slice()];
+    for (let round = 0; round < this.#count; round++) {
+      const j = this.inGap(tones);
+      if (j < 0) break;
+      const small = tones[j]! < 0.5;
+      const low = tones.slice();
+      this.most[j] = small ? least[j]! : Math.max(least[j]!, 1 - dot);
+      const costLow = this.descend(low, steps);
+      const high = tones.slice();
+      const reach = small ? dot : 1;
+      let costHigh = Number.POSITIVE_INFINITY;
+      if (reach <= most[j]!) {
+        this.most[j] = most[j]!;
+        this.least[j] = reach;
+        costHigh = this.descend(high, steps);
+      }
+      if (costLow <= costHigh) {
+        tones.set(low);
+        cost = costLow;
+        this.least[j] = least[j]!;
+        this.most[j] = small ? least[j]! : Math.max(least[j]!, 1 - dot);
+      } else {
+        tones.set(high);
+        cost = costHigh;
+      }
+    }
+    this.least.set(least);
+    this.most.set(most);
+    return cost;
+  }
+
+  /** The plate deepest in a gap, as far as its bounds let it out; −1 if there is none. */
+  inGap(tones: Float64Array): number {
+    const dot = this.#plan.conditions.smallestDot;
+    let found = -1;
+    let deepest = 1e-3;
+    for (let j = 0; j < this.#count; j++) {
+      const t = tones[j]!;
+      const depth = t < dot ? Math.min(t, dot - t) : t > 1 - dot ? Math.min(1 - t, t - 1 + dot) : 0;
+      const free = t < 0.5 ? this.least[j]! === 0 : this.most[j]! > 1 - dot;
+      if (free && depth > deepest) {
+        deepest = depth;
+        found = j;
+      }
+    }
+    return found;
+  }
+
+  #costOfInk(tones: Float64Array): number {
+    let sum = 0;
+    for (let j = 0; j < this.#count; j++) {
+      const t = tones[j]!;
+      const off = t - this.anchor[j]!;
+      sum += t * (INK + INK_SQUARED * t + PRESENCE / (t + TINT)) + this.pull * off * off;
+    }
+    this.forward.wetInk(tones, this.#wet);
+    for (const ink of this.#wet)
+      if (ink > this.#plan.wetInk) sum += OVERFLOW * (ink - this.#plan.wetInk) ** 2;
+    return sum;
+  }
+
+  /** Gradient and curvature of the cost at `tones`; returns the cost. */
+  #linearise(tones: Float64Array): number {
+    const count = this.#count;
+    this.forward.slopes(tones);
+    const squared = this.#difference.withSlopes(this.forward.bands);
+    const { parts, slopes } = this.#difference;
+    const inBands = this.forward.slope;
+    const J = this.#jacobian;
+    for (let j = 0; j < count; j++) {
+      for (let part = 0; part < 3; part++) {
+        J[3 * j + part] =
+          slopes[3 * part]! * inBands[3 * j]! +
+          slopes[3 * part + 1]! * inBands[3 * j + 1]! +
+          slopes[3 * part + 2]! * inBands[3 * j + 2]!;
+      }
+    }
+    for (let j = 0; j < count; j++) {
+      const t = tones[j]!;
+      this.#gradient[j] =
+        2 * (J[3 * j]! * parts[0]! + J[3 * j + 1]! * parts[1]! + J[3 * j + 2]! * parts[2]!) +
+        INK +
+        (PRESENCE * TINT) / ((t + TINT) * (t + TINT)) +
+        2 * INK_SQUARED * t +
+        2 * this.pull * (t - this.anchor[j]!);
+      for (let i = 0; i <= j; i++) {
+        const h = 2 * (J[3 * i]! * J[3 * j]! + J[3 * i + 1]! * J[3 * j + 1]! + J[3 * i + 2]! * J[3 * j + 2]!);
+        this.#hessian[i * count + j] = h;
+        this.#hessian[j * count + i] = h;
+      }
+      this.#hessian[j * count + j]! += 2 * (INK_SQUARED + this.pull);
+    }
+    const ink = this.#costOfInk(tones);
+    this.#addOverflow(tones);
+    return squared + ink;
+  }
+
+  /** Where too much ink lies wet: its slope by a small step, since merges and knockouts take part in it. */
+  #addOverflow(tones: Float64Array): void {
+    const count = this.#count;
+    const limit = this.#plan.wetInk;
+    if (!this.#wet.some((ink) => ink > limit)) return;
+    const h = 1e-4;
+    const slopes = Array.from({ length: count }, (_, j) => {
+      this.#next.set(tones);
+      this.#next[j]! += h;
+      this.forward.wetInk(this.#next, this.#wetBeside);
+      return Array.from(this.#wetBeside, (ink, g) => (ink - this.#wet[g]!) / h);
+    });
+    for (const [g, ink] of this.#wet.entries()) {
+      if (ink <= limit) continue;
+      for (let j = 0; j < count; j++) {
+        this.#gradient[j]! += 2 * OVERFLOW * (ink - limit) * slopes[j]![g]!;
+        for (let i = 0; i < count; i++) {
+          this.#hessian[i * count + j]! += 2 * OVERFLOW * slopes[i]![g]! * slopes[j]![g]!;
+        }
+      }
+    }
+  }
+
+  /** The step that makes the quadratic model least within the box, by coordinates in turn. */
+  #solveBox(tones: Float64Array, damping: number): void {
+    const count = this.#count;
+    const d = this.#step.fill(0);
+    for (let sweep = 0; sweep < SWEEPS; sweep++) {
+      let moved = 0;
+      for (let j = 0; j < count; j++) {
+        const row = j * count;
+        let slope = this.#gradient[j]!;
+        for (let i = 0; i < count; i++) slope += this.#hessian[row + i]! * d[i]!;
+        slope += damping * d[j]!;
+        const wanted = d[j]! - slope / (this.#hessian[row + j]! + damping);
+        const to = Math.min(this.most[j]! - tones[j]!, Math.max(this.least[j]! - tones[j]!, wanted));
+        moved = Math.max(moved, Math.abs(to - d[j]!));
+        d[j] = to;
+      }
+      if (moved < 1e-4) break;
+    }
+  }
+}

@@ -1,0 +1,279 @@
+import { type Lab, labFromLinear } from "../colour/cielab.ts";
+import { linearFromSrgb } from "../colour/srgb.ts";
+import { Forward } from "./forward.ts";
+import { Lattice, type Needed } from "./lattice.ts";
+import type { SolvePlan } from "./plan.ts";
+import { Search } from "./search.ts";
+
+/** What the rest of the recipe says of one opaque colour. */
+export interface Hand {
+  /** Own tones 0–1 of the hand-made plates, by plate number. */
+  readonly tones: Float64Array;
+  /** Tone 0–1 that each solved plate may reach, in the plan's order of solved plates. */
+  readonly most: Float64Array;
+}
+export type HandTones = (colour: Lab, hand: Hand, r: number, g: number, b: number) => void;
+
+/** Nodes an axis of the lattices, each with half the step of the one before. The last two are filled where looked at. */
+const COARSE = 9;
+const MIDDLE = 17;
+const FINE = [33, 65] as const;
+/** Descents from a coarse node's likeliest starts. */
+const DESCENTS = 6;
+/** Passes over a lattice in which every node looks at its neighbours. */
+const PASSES = { coarse: 8, middle: 6 };
+/** What a tone's distance from its neighbours' mean costs, in ΔE00², at smoothness 1. */
+const PULL = { coarse: 16, middle: 48, fine: 25 };
+/** A fine node is left to interpolation where its ΔE00 is at most this over what the nodes around it came to. */
+const GOOD_ENOUGH = 0.02;
+
+/**
+ * The tones of all solved plates as one function of the artwork's colour. Depends on the plan and on nothing of the
+ * picture, so that previews and full sizes agree and neighbouring colours get neighbouring tones: found on a coarse
+ * lattice from many starts, on a finer one from there while neighbours hold one another, and corrected on the finest
+ * where interpolation errs, as far as colours of the picture need it.
+ */
+export class Solver {
+  readonly #plan: SolvePlan;
+  readonly #search: Search;
+  readonly #hand: Hand;
+  readonly #handTones: HandTones;
+  /** From the middle one to the finest. */
+  readonly #levels: readonly Lattice[];
+  readonly #filled: readonly Uint8Array[];
+  readonly #need: readonly Needed[];
+  readonly #starts: readonly Float64Array[];
+  /** Tones and ΔE00 of a place in a lattice. */
+  readonly #values: Float64Array;
+  readonly #tones: Float64Array;
+  readonly #other: Float64Array;
+  readonly #best: Float64Array;
+
+  constructor(plan: SolvePlan, handTones: HandTones) {
+    this.#plan = plan;
+    const forward = new Forward(plan);
+    this.#search = new Search(forward, plan);
+    const count = plan.solved.length;
+    this.#hand = { tones: new Float64Array(plan.plates), most: new Float64Array(count).fill(1) };
+    this.#handTones = handTones;
+    this.#values = new Float64Array(count + 1);
+    this.#tones = new Float64Array(count);
+    this.#other = new Float64Array(count);
+    this.#best = new Float64Array(count);
+    this.#starts = startsOf(plan);
+    // Behind the tones stands the ΔE00 that they came to.
+    this.#levels = [MIDDLE, ...FINE].map((side) => new Lattice(side, count + 1));
+    this.#filled = this.#levels.map((lattice, level) =>
+      new Uint8Array(lattice.nodes).fill(level === 0 ? 1 : 0),
+    );
+    this.#need = this.#filled.map((filled, level) => ({ filled, fill: (node) => this.#fill(level, node) }));
+  }
+
+  /** Solves the lattices that every colour needs. Yields the share done, 0–1; must come to its end before `tones`. */
+  *prepare(): Generator<number, void> {
+    const coarse = new Lattice(COARSE, this.#tones.length);
+    const middle = this.#levels[0]!;
+    const { smoothness } = this.#plan;
+    this.#fromManyStarts(coarse);
+    yield 0.3;
+    for (let pass = 0; pass < PASSES.coarse; pass++) this.#withNeighbours(coarse, PULL.coarse * smoothness);
+    yield 0.4;
+    this.#refine(coarse, middle);
+    for (let pass = 1; pass <= PASSES.middle; pass++) {
+      this.#withNeighbours(middle, PULL.middle * smoothness);
+      yield 0.4 + (0.6 * pass) / PASSES.middle;
+    }
+    this.#rate(middle);
+  }
+
+  /** Notes of each node the ΔE00 that is in reach there, with neighbours holding it no more than finer nodes do. */
+  #rate(lattice: Lattice): void {
+    const search = this.#search;
+    for (let node = 0; node < lattice.nodes; node++) {
+      this.#lookAt(lattice, node);
+      lattice.read(node, this.#tones);
+      search.anchor.set(this.#tones);
+      search.pull = PULL.fine * this.#plan.smoothness;
+      search.descend(this.#tones, 8);
+      search.pull = 0;
+      lattice.values[node * lattice.count + this.#tones.length] = search.difference(this.#tones);
+    }
+  }
+
+  /** Tones 0–1 of the solved plates, in the plan's order, for an sRGB colour 0–255. */
+  tones(r: number, g: number, b: number, out: Float64Array): void {
+    const finest = this.#levels.length - 1;
+    const values = this.#values;
+    this.#levels[finest]!.interpolate(r, g, b, values, this.#need[finest]);
+    for (let j = 0; j < out.length; j++) out[j] = values[j]!;
+  }
+
+  /** Best tones for one colour by itself, whatever its neighbours: what interpolation is measured against. */
+  best(r: number, g: number, b: number, out: Float64Array): number {
+    this.#look(r, g, b);
+    this.#search.pull = 0;
+    this.#everyStart(this.#tones);
+    this.#search.settle(this.#tones);
+    out.set(this.#tones);
+    return this.#search.difference(out);
+  }
+
+  /** ΔE00 of any tones for a colour. */
+  difference(r: number, g: number, b: number, tones: Float64Array): number {
+    this.#look(r, g, b);
+    return this.#search.difference(tones);
+  }
+
+  #look(r: number, g: number, b: number): void {
+    const colour = labFromLinear({
+      r: linearFromSrgb(r / 255),
+      g: linearFromSrgb(g / 255),
+      b: linearFromSrgb(b / 255),
+    });
+    this.#handTones(colour, this.#hand, r, g, b);
+    this.#search.forward.set(this.#hand.tones);
+    this.#search.most.set(this.#hand.most);
+    this.#search.target(colour);
+  }
+
+  #lookAt(lattice: Lattice, node: number): void {
+    const { side } = lattice;
+    this.#look(
+      lattice.place(Math.floor(node / (side * side))),
+      lattice.place(Math.floor(node / side) % side),
+      lattice.place(node % side),
+    );
+  }
+
+  #fromManyStarts(lattice: Lattice): void {
+    this.#search.pull = 0;
+    for (let node = 0; node < lattice.nodes; node++) {
+      this.#lookAt(lattice, node);
+      this.#everyStart(this.#tones);
+      lattice.write(node, this.#tones);
+    }
+  }
+
+  /**
+   * The best of several descents, from the likeliest of many starts: every plate alone and every two together, with
+   * and without the plate that prints first, which is the underbase where there is one.
+   */
+  #everyStart(best: Float64Array): void {
+    const search = this.#search;
+    const costs = this.#starts.map((start) => search.cost(start));
+    const order = costs.map((_, i) => i).sort((x, y) => costs[x]! - costs[y]! || x - y);
+    let least = Number.POSITIVE_INFINITY;
+    for (const i of order.slice(0, DESCENTS)) {
+      this.#other.set(this.#starts[i]!);
+      const cost = search.descend(this.#other);
+      if (cost >= least) continue;
+      least = cost;
+      this.#best.set(this.#other);
+    }
+    best.set(this.#best);
+  }
+
+  /** Every node again, from its own tones and from its neighbours', drawn to the neighbours' mean. */
+  #withNeighbours(lattice: Lattice, pull: number): void {
+    const { side, count, values } = lattice;
+    const steps = [side * side, side, 1];
+    for (let node = 0; node < lattice.nodes; node++) {
+      this.#lookAt(lattice, node);
+      const { anchor } = this.#search;
+      anchor.fill(0);
+      let neighbours = 0;
+      const list: number[] = [];
+      for (const step of steps) {
+        const along = Math.floor(node / step) % side;
+        // On the cube's faces both neighbours or none: one alone would bend what runs straight to the edge.
+        if (along === 0 || along === side - 1) continue;
+        for (const beside of [node - step, node + step]) {
+          list.push(beside);
+          neighbours++;
+          for (let j = 0; j < count; j++) anchor[j]! += values[beside * count + j]!;
+        }
+      }
+      for (let j = 0; j < count; j++) anchor[j]! /= Math.max(1, neighbours);
+      this.#search.pull = neighbours === 0 ? 0 : pull;
+      lattice.read(node, this.#tones);
+      let start = this.#search.cost(this.#tones);
+      for (const beside of [...list, -1]) {
+        if (beside < 0) this.#other.set(anchor);
+        else lattice.read(beside, this.#other);
+        const cost = this.#search.cost(this.#other);
+        if (cost >= start) continue;
+        start = cost;
+        this.#tones.set(this.#other);
+      }
+      this.#search.descend(this.#tones, 8);
+      lattice.write(node, this.#tones);
+    }
+    this.#search.pull = 0;
+  }
+
+  #refine(from: Lattice, to: Lattice): void {
+    const { side } = to;
+    for (let node = 0; node < to.nodes; node++) {
+      from.interpolate(
+        to.place(Math.floor(node / (side * side))),
+        to.place(Math.floor(node / side) % side),
+        to.place(node % side),
+        this.#tones,
+      );
+      to.write(node, this.#tones);
+    }
+  }
+
+  /** A node of a fine lattice: interpolated in the one before, and corrected near to that where it errs. */
+  #fill(level: number, node: number): void {
+    this.#filled[level]![node] = 1;
+    const lattice = this.#levels[level]!;
+    const parent = this.#levels[level - 1]!;
+    const { side } = lattice;
+    const [i, j, k] = [Math.floor(node / (side * side)), Math.floor(node / side) % side, node % side];
+    const place = [lattice.place(i), lattice.place(j), lattice.place(k)] as const;
+    const values = new Float64Array(lattice.count);
+    const tones = values.subarray(0, -1);
+    parent.interpolate(...place, values, this.#need[level - 1]);
+    const expected = values.at(-1)!;
+    this.#look(...place);
+    const search = this.#search;
+    for (let p = 0; p < tones.length; p++) tones[p] = Math.min(tones[p]!, search.most[p]!);
+    let difference = search.difference(tones);
+    const errs = difference > expected + GOOD_ENOUGH;
+    if (errs || (level === 1 && search.inGap(tones) >= 0)) {
+      search.anchor.set(tones);
+      search.pull = PULL.fine * this.#plan.smoothness;
+      if (errs) search.descend(tones, 12);
+      search.settle(tones, 8);
+      search.pull = 0;
+      difference = search.difference(tones);
+    }
+    values[values.length - 1] = difference;
+    lattice.write(node, values);
+  }
+}
+
+function startsOf({ solved, stations }: SolvePlan): Float64Array[] {
+  const count = solved.length;
+  const place = (j: number) => stations.findIndex(({ plate }) => plate === solved[j]);
+  const plates = solved.map((_, j) => j).sort((i, j) => place(i) - place(j));
+  const [first = 0, ...others] = plates;
+  const starts: Float64Array[] = [];
+  for (const base of [0, 1]) {
+    const add = (...tones: [plate: number, tone: number][]) => {
+      const start = new Float64Array(count);
+      start[first] = base;
+      for (const [j, tone] of tones) start[j] = tone;
+      starts.push(start);
+    };
+    add();
+    if (others.length === 0) starts.push(new Float64Array([0.25 + base / 2]));
+    for (const i of others) {
+      add([i, 0.4]);
+      add([i, 0.85]);
+      for (const j of others) if (j > i) add([i, 0.5], [j, 0.5]);
+    }
+  }
+  return starts;
+}

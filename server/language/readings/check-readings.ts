@@ -1,0 +1,87 @@
+import { rangeAt, type SourceDocument } from "../document.ts";
+import type { Finding, Level, Path } from "../finding.ts";
+import { blocksOf, fieldsOf } from "../reading.ts";
+import type { CgatsProblem } from "./cgats.ts";
+import { checkedSteps, tableProblem } from "./gain.ts";
+import { type ReadingFiles, type ReadingPlace, readingKey, readingPlaces } from "./reading-files.ts";
+import { sampleColour, wedgeSteps } from "./samples.ts";
+
+/** What is wrong with the measurements that a document holds or names. Files that were not read are passed over. */
+export function checkReadings(doc: SourceDocument, files: ReadingFiles): Finding[] {
+  return [...gainFindings(doc), ...readingPlaces(doc).flatMap((place) => placeFindings(doc, place, files))];
+}
+
+function gainFindings(doc: SourceDocument): Finding[] {
+  const owners: [Path, Readonly<Record<string, unknown>>][] = [
+    ...blocksOf(doc.value, "inks").map(([name, ink]): [Path, typeof ink] => [["inks", name], ink]),
+    [["screening"], fieldsOf(fieldsOf(doc.value).screening)],
+  ];
+  return owners.flatMap(([path, { gain, wedge }]): Finding[] => {
+    if (gain === undefined) return [];
+    if (wedge !== undefined) {
+      return [
+        finding(
+          doc,
+          "gain-table",
+          [...path, "wedge"],
+          "gain and wedge both say how tones grow; keep one of them",
+        ),
+      ];
+    }
+    if (!isTable(gain)) return [];
+    const problem = tableProblem(gain);
+    return problem ? [finding(doc, "gain-table", [...path, "gain", problem.at], problem.message)] : [];
+  });
+}
+
+function placeFindings(doc: SourceDocument, place: ReadingPlace, files: ReadingFiles): Finding[] {
+  const { path, kind, block, file } = place;
+  const read = files.get(readingKey(doc, file));
+  if (!read) return [];
+  const at = [...path, "file"];
+  if ("unreadable" in read)
+    return [finding(doc, "missing-file", at, `the readings cannot be read: ${read.unreadable}`)];
+  const { table } = read;
+  const said = (problem: CgatsProblem, where: Path = at) =>
+    finding(
+      doc,
+      "reading",
+      where,
+      `${file}:${problem.line}:${problem.column}: ${problem.message}`,
+      problem.level,
+    );
+  const errors = table.problems.filter(({ level }) => level === "error");
+  if (errors.length > 0) return errors.slice(0, 5).map((problem) => said(problem));
+  const warnings = table.problems.map((problem) => said(problem));
+  if (kind === "wedge") {
+    const tone = typeof block.tone === "string" ? block.tone : undefined;
+    const steps = checkedSteps(wedgeSteps(table, tone));
+    return "problem" in steps ? [...warnings, said(steps.problem)] : warnings;
+  }
+  return [
+    ...warnings,
+    ...["over-white", "over-black"].flatMap((key) => {
+      const sample = block[key];
+      if (typeof sample !== "string") return [];
+      const colour = sampleColour(table, sample);
+      return "problem" in colour ? [said(colour.problem, [...path, key])] : [];
+    }),
+  ];
+}
+
+/** Pairs of tones; what is none, the schema tells of. */
+function isTable(value: unknown): value is [number, number][] {
+  const isPair = (pair: unknown) =>
+    Array.isArray(pair) && pair.length === 2 && pair.every((v) => v >= 0 && v <= 100);
+  return Array.isArray(value) && value.length > 0 && value.every(isPair);
+}
+
+function finding(
+  doc: SourceDocument,
+  rule: string,
+  path: Path,
+  message: string,
+  level: Level = "error",
+): Finding {
+  return { rule, level, file: doc.file, range: rangeAt(doc, path), path, message };
+}

@@ -1,0 +1,141 @@
+import { beforeAll, describe, expect, it } from "vitest";
+import { deltaE00, deltaParts } from "../../../server/engine/colour/ciede2000.ts";
+import { labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
+import { limitTable } from "../../../server/engine/limits.ts";
+import { preparePrint } from "../../../server/engine/print/model.ts";
+import type { SolvePlan } from "../../../server/engine/solve/plan.ts";
+import { Solver } from "../../../server/engine/solve/solve.ts";
+import { random } from "../../property.ts";
+import { exhaustive } from "./exhaustive.ts";
+import { allSolved } from "./prints.ts";
+
+const PLAN = allSolved();
+const LIMITS = limitTable(PLAN.conditions.smallestDot);
+
+function solved(plan: SolvePlan): Solver {
+  const solver = new Solver(plan, () => {});
+  for (const _ of solver.prepare());
+  return solver;
+}
+
+/** Tones as plates carry them: in bytes, without dots that no screen holds. */
+function plates(solver: Solver, [r, g, b]: readonly number[]): number[] {
+  const tones = new Float64Array(PLAN.solved.length);
+  solver.tones(r, g, b, tones);
+  return Array.from(tones, (t) => LIMITS[Math.round(t * 255)] / 255);
+}
+
+let solver: Solver;
+beforeAll(() => {
+  solver = solved(PLAN);
+});
+
+it("follows slopes of what is ΔE00 exactly", () => {
+  const next = random(1);
+  const parts = new Float64Array(3);
+  for (let i = 0; i < 500; i++) {
+    const [x, y] = [0, 1].map(() => [next() * 100, next() * 160 - 80, next() * 160 - 80] as const);
+    deltaParts(...x, ...y, parts);
+    expect(Math.hypot(...parts)).toBeCloseTo(deltaE00(...x, ...y), 9);
+  }
+});
+
+it("comes near to the best that an exhaustive search finds with the same limits, on 500 random colours", () => {
+  const search = exhaustive(PLAN);
+  const ready = preparePrint(PLAN.conditions, PLAN.stations);
+  const next = random(3);
+  const excess: number[] = [];
+  let within = 0;
+  for (let i = 0; i < 500; i++) {
+    const bytes = [next(), next(), next()].map((v) => Math.floor(v * 256)) as [number, number, number];
+    const target = labFromBytes(...bytes);
+    const found = labFromLinear(ready.colour(plates(solver, bytes)));
+    const ours = deltaE00(target.L, target.a, target.b, found.L, found.a, found.b);
+    const best = search.best(target).difference;
+    excess.push(ours - best);
+    if (ours <= Math.max(best * 1.1, best + 0.3)) within++;
+  }
+  excess.sort((a, b) => a - b);
+  // Seen: 450 of 500 within 10 % or 0.3; the others are held back by their neighbours, by smallest dots, or by the ink
+  // they would cost. The mean is 0.00, for the exhaustive search misses some; 95 % are within 0.58.
+  expect(within).toBeGreaterThanOrEqual(445);
+  expect(excess.reduce((a, b) => a + b) / excess.length).toBeLessThan(0.05);
+  expect(excess[475]).toBeLessThan(0.65);
+});
+
+it("gives the same tones again, whatever was asked before", () => {
+  const again = solved(PLAN);
+  const next = random(4);
+  const colours = Array.from({ length: 200 }, () => [next(), next(), next()].map((v) => v * 255));
+  const one = colours.map((colour) => plates(solver, colour));
+  const other = [...colours].reverse().map((colour) => plates(again, colour));
+  expect(other.reverse()).toEqual(one);
+});
+
+it("keeps within tones and within the ink that may lie wet", () => {
+  const tight = solved({ ...PLAN, wetInk: 1.2 });
+  const next = random(5);
+  const tones = new Float64Array(PLAN.solved.length);
+  let most = 0;
+  for (let i = 0; i < 400; i++) {
+    tight.tones(next() * 255, next() * 255, next() * 255, tones);
+    expect(Math.min(...tones)).toBeGreaterThanOrEqual(0);
+    expect(Math.max(...tones)).toBeLessThanOrEqual(1);
+    most = Math.max(
+      most,
+      tones.slice(1).reduce((a, b) => a + b),
+    );
+  }
+  expect(most).toBeGreaterThan(1.1);
+  expect(most).toBeLessThan(1.26);
+});
+
+it("leaves a white garment bare where the artwork is white", () => {
+  const garment = { L: 97, a: 0, b: 1 };
+  const onWhite = solved({ ...PLAN, conditions: { ...PLAN.conditions, garment } });
+  const tones = new Float64Array(PLAN.solved.length);
+  for (const light of [255, 250, 246]) {
+    onWhite.tones(light, light, light, tones);
+    expect(tones.reduce((a, b) => a + b)).toBeLessThan(0.05);
+  }
+});
+
+describe("along a gradient", () => {
+  const ramps: readonly (readonly [name: string, from: readonly number[], to: readonly number[]])[] = [
+    ["white to grey", [255, 255, 255], [110, 110, 110]],
+    ["white to a light blue", [255, 255, 255], [150, 190, 235]],
+    ["cream to gold", [255, 248, 225], [245, 200, 60]],
+    ["white to rose", [255, 255, 255], [240, 150, 150]],
+  ];
+
+  it.each(ramps)("%s, the proof never turns back", (_, from, to) => {
+    const ready = preparePrint(PLAN.conditions, PLAN.stations);
+    const steps = 256;
+    let darkest = Number.POSITIVE_INFINITY;
+    let darkestOnPress = Number.POSITIVE_INFINITY;
+    const tones = new Float64Array(PLAN.solved.length);
+    for (let i = 0; i < steps; i++) {
+      const t = i / (steps - 1);
+      const colour = from.map((v, k) => Math.round(v + t * (to[k] - v)));
+      solver.tones(colour[0], colour[1], colour[2], tones);
+      const { L } = labFromLinear(ready.colour(tones));
+      expect(L).toBeLessThan(darkest + 0.35);
+      darkest = Math.min(darkest, L);
+      // On press a tint begins and ends with its smallest dot: 4 % of a dark ink on white are 1.3 in L*.
+      const onPress = labFromLinear(ready.colour(plates(solver, colour))).L;
+      expect(onPress).toBeLessThan(darkestOnPress + 1.3);
+      darkestOnPress = Math.min(darkestOnPress, onPress);
+    }
+  });
+
+  it.each(ramps)("%s, no plate jumps", (_, from, to) => {
+    let before: number[] | undefined;
+    for (let i = 0; i <= 100; i++) {
+      const tones = new Float64Array(PLAN.solved.length);
+      const [r, g, b] = from.map((v, k) => v + (i / 100) * (to[k] - v));
+      solver.tones(r, g, b, tones);
+      before?.forEach((tone, j) => void expect(Math.abs(tones[j] - tone)).toBeLessThan(0.12));
+      before = [...tones];
+    }
+  });
+});

@@ -1,0 +1,4 @@
+import { itTrips } from "./trips.ts";
+
+itTrips("solved-plate");
+itTrips("solved-strength");
