@@ -179,7 +179,9 @@ export class TestPanel {
     const frame = this.page.frameLocator("iframe");
     await this.page.evaluate("restart()");
     await frame.locator("picture-view canvas.main").waitFor();
-    this.frame = this.page.frames()[1]!;
+    // The frame that was taken away may stand in the page's list a while longer.
+    const inner = await this.page.locator("iframe").elementHandle();
+    this.frame = (await inner!.contentFrame())!;
     await this.painted();
   }
 
