@@ -6,6 +6,7 @@ import {
   type ServerOptions,
   TransportKind,
 } from "vscode-languageclient/node";
+import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
@@ -24,6 +25,7 @@ export async function activate(context: ExtensionContext): Promise<void> {
   };
   const started = new LanguageClient("platewright", "Platewright", server, options);
   client = started;
+  registerOutputCommands(context);
   const starting = started.start();
   const panels = registerProofPanels(context, () => starting.then(() => started));
   context.subscriptions.push(

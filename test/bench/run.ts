@@ -1,5 +1,6 @@
 /** Measures what the design sets figures for and prints each beside its target. Run by `npm run bench`. */
 import { cpus } from "node:os";
+import { filmRows } from "./films.ts";
 import { languageRows } from "./language.ts";
 import { panelRows } from "./panel.ts";
 import { plateRows } from "./plates.ts";
@@ -12,6 +13,7 @@ const parts = {
   language: languageRows,
   panel: panelRows,
   plates: plateRows,
+  films: filmRows,
   solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],
 };
 const wanted = process.argv.slice(2);

@@ -2,6 +2,7 @@ import { deflateSync } from "node:zlib";
 import { linearFromLab } from "../../engine/colour/cielab.ts";
 import { srgbFromLinear } from "../../engine/colour/srgb.ts";
 import type { Tones } from "../../engine/raster.ts";
+import type { FilmPage } from "../../engine/screen/film-page.ts";
 import type { Screening as EngineScreening } from "../../engine/screen/halftone.ts";
 import type { Plate, Recipe, Screening, Setup } from "../../language/recipe.ts";
 import { filmCurve } from "../../render/film-curve.ts";
@@ -9,7 +10,7 @@ import type { Staging } from "../staging.ts";
 import type { Darkroom } from "./darkroom.ts";
 import type { Coding, FilmData, FilmOrder } from "./film.ts";
 import { STRIP_ROWS, wedgeTones } from "./film.ts";
-import type { FilmLabel, FilmPage } from "./page.ts";
+import type { FilmLabel } from "./marks.ts";
 import { type PdfFilm, type PdfImage, pdfOf } from "./pdf.ts";
 import { filmPng } from "./png.ts";
 import { tiffOf } from "./tiff.ts";
@@ -47,7 +48,12 @@ export function filmedPlates(recipe: Recipe, setup: Setup): Plate[] {
 }
 
 /** The files that the films of a setup become. */
-export function filmFiles({ recipe, setupName, jobName, format }: Omit<FilmsRequest, "page">): WrittenFilm[] {
+export function filmFiles({
+  recipe,
+  setupName,
+  jobName,
+  format,
+}: Pick<FilmsRequest, "recipe" | "setupName" | "jobName" | "format">): WrittenFilm[] {
   const plates = filmedPlates(recipe, recipe.setups.get(setupName)!);
   return plates.map(({ name }) => ({
     plate: name,
