@@ -46,7 +46,12 @@ function judged(artwork: string): Row[] {
     "--force",
   );
   const own = typical(
-    times(3, () => runProgram("films", small, "--setup", "dark", "--out", `${work}/films`, "--force")),
+    times(3, () =>
+      runProgram("films", small, "--setup", "dark", "--out", `${work}/films`, "--ppi", "300", "--force"),
+    ),
+  );
+  const plates = typical(
+    times(3, () => runProgram("plates", small, "--out", `${work}/plates`, "--ppi", "300", "--force")),
   );
   const start = performance.now();
   const args = [
@@ -61,11 +66,13 @@ function judged(artwork: string): Row[] {
   const { status } = spawnSync("gs", [...args, `${out}/films-6-dark.pdf`]);
   const theirs = (performance.now() - start) / 1000;
   rmSync(out, { recursive: true });
-  const ratio = own.seconds / theirs;
+  // It starts from finished plates; so do the films, once these are made.
+  const filming = own.seconds - plates.seconds;
+  const ratio = filming / theirs;
   return [
     {
       what,
-      measured: `${own.seconds.toFixed(1)} s (plates made too) and ${theirs.toFixed(1)} s: ${ratio.toFixed(2)}`,
+      measured: `${filming.toFixed(1)} s beyond the plates, and ${theirs.toFixed(1)} s: ${ratio.toFixed(2)}`,
       target: "≤ 0.08 of its time",
       met: status === 0 && ratio <= 0.08,
     },
