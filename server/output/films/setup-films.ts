@@ -3,9 +3,8 @@ import { linearFromLab } from "../../engine/colour/cielab.ts";
 import { srgbFromLinear } from "../../engine/colour/srgb.ts";
 import type { Tones } from "../../engine/raster.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
-import type { Screening as EngineScreening } from "../../engine/screen/halftone.ts";
-import type { Plate, Recipe, Screening, Setup } from "../../language/recipe.ts";
-import { filmCurve } from "../../render/film-curve.ts";
+import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
+import { filmCurve, filmScreening } from "../../render/film-curve.ts";
 import type { Staging } from "../staging.ts";
 import type { Darkroom } from "./darkroom.ts";
 import type { Coding, FilmData, FilmOrder } from "./film.ts";
@@ -90,7 +89,7 @@ export async function writeFilms(
     } else {
       const order: FilmOrder = {
         plate: { tones, ...picture, curve },
-        screening: engineScreening(plate.screening),
+        screening: filmScreening(plate.screening),
         page,
         label,
         mirror: request.mirror,
@@ -191,10 +190,6 @@ function contoneOf(
     image: { width, height, bits: 8, data: deflateSync(out) },
     wedge: wedge && { width: wedge.length, height: 1, bits: 8, data: deflateSync(wedge) },
   };
-}
-
-function engineScreening({ method, rulingLpi, angle, dot, grainMm }: Screening): EngineScreening {
-  return method === "am" ? { method, rulingLpi, angle, dot } : { method, grainMm };
 }
 
 /** Everything that whoever hangs, exposes or files the film wants to know. */
