@@ -88,7 +88,9 @@ export class Staging {
       }
       for (const [name, digest] of this.#digests) this.#ledger.settle(name, digest);
       // What was expected came true: an older ledger says so too, should there be no room for a newer one.
-      await this.#ledger.save(this.#part).catch(() => {});
+      await this.#ledger.save(this.#part).catch((error: NodeJS.ErrnoException) => {
+        if (error.code !== "ENOSPC" && error.code !== "EDQUOT") throw error;
+      });
       await rm(this.#part, { recursive: true, force: true });
     });
     process.removeListener("exit", this.#onExit);
