@@ -11,8 +11,9 @@ import { films } from "./films.ts";
 import { lsp } from "./lsp.ts";
 import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
+import { propose } from "./propose.ts";
 
-const COMMANDS: readonly Command[] = [check, plates, proof, films, lsp];
+const COMMANDS: readonly Command[] = [check, plates, proof, films, propose, lsp];
 
 /** Runs one command line, the program's name left out. */
 async function main(args: readonly string[], console: Console): Promise<ExitStatus> {

@@ -1,0 +1,215 @@
+import type { Lab } from "../colour/cielab.ts";
+import type { Gain } from "../print/gain.ts";
+import { colourOf, type InkFilm } from "../print/ink-film.ts";
+import type { PrintConditions } from "../print/model.ts";
+import { Forward } from "../solve/forward.ts";
+import type { SolvePlan, SolveStation } from "../solve/plan.ts";
+import { Search } from "../solve/search.ts";
+import type { WeightedColour } from "./colours.ts";
+
+/** An ink that may be chosen. */
+export interface Candidate {
+  /** Name on the shelf; empty for an ink to be mixed. */
+  readonly name: string;
+  readonly film: InkFilm;
+  readonly gain?: Gain | undefined;
+  /** Printed on top of all others, as white highlights are. */
+  readonly onTop?: boolean;
+}
+
+/** The print that inks are chosen for. */
+export interface Ground {
+  readonly conditions: PrintConditions;
+  /** The white beneath the colours; undefined on light cloth. */
+  readonly base: Candidate | undefined;
+  readonly wetInk: number;
+}
+
+/** Lightness up to which a plate is the dark one: printed last on an underbase, first on light cloth. */
+export const DARK = 25;
+
+/** Inks in print order: light to dark on an underbase with highlights on top, dark to light on light cloth. */
+export function printOrder<T extends Candidate>(inks: readonly T[], onBase: boolean): T[] {
+  const place = (ink: T) => {
+    const { L } = colourOf(ink.film);
+    if (!onBase) return L;
+    return ink.onTop ? 1000 : -L;
+  };
+  return inks
+    .map((ink, i) => ({ ink, i }))
+    .sort((x, y) => place(x.ink) - place(y.ink) || x.i - y.i)
+    .map(({ ink }) => ink);
+}
+
+/** Mean and 95th percentile ΔE00 over weighted colours, and the sum that choosing makes small. */
+export interface Reach {
+  readonly mean: number;
+  readonly p95: number;
+  readonly score: number;
+}
+
+/** Far misses weigh more than many small ones. */
+const FAR = 0.06;
+/** A miss that nobody sees needs no better tones. */
+const UNSEEN = 0.4;
+
+/** What a set of inks can do: the best tones for each of some colours, by themselves, and how far they miss. */
+export class Trial {
+  readonly inks: readonly Candidate[];
+  readonly misses: Float64Array;
+  readonly #ground: Ground;
+  readonly #colours: readonly WeightedColour[];
+  /** Tones in the order of base, then `inks`, for each colour. */
+  readonly #tones: readonly Float64Array[];
+
+  private constructor(
+    ground: Ground,
+    colours: readonly WeightedColour[],
+    inks: readonly Candidate[],
+    tones: readonly Float64Array[],
+    misses: Float64Array,
+  ) {
+    this.#ground = ground;
+    this.#colours = colours;
+    this.inks = inks;
+    this.#tones = tones;
+    this.misses = misses;
+  }
+
+  static start(ground: Ground, colours: readonly WeightedColour[]): Trial {
+    const base = ground.base ? 1 : 0;
+    const tones = colours.map(() => new Float64Array(base).fill(1));
+    return new Trial(ground, colours, [], tones, new Float64Array(colours.length).fill(200)).#solved([], 12);
+  }
+
+  /** The same colours with other inks; tones start from those of the inks that stay. `steps` 0 only looks. */
+  with(inks: readonly Candidate[], steps: number, among?: readonly number[]): Trial {
+    const kept = inks.map((ink) => this.inks.indexOf(ink));
+    const base = this.#ground.base ? 1 : 0;
+    const tones = this.#tones.map((old) => {
+      const now = new Float64Array(base + inks.length);
+      if (base > 0) now[0] = old[0]!;
+      for (const [i, from] of kept.entries()) if (from >= 0) now[base + i] = old[base + from]!;
+      return now;
+    });
+    const fresh = kept.flatMap((from, i) => (from < 0 ? [base + i] : []));
+    const next = new Trial(this.#ground, this.#colours, inks, tones, this.misses.slice());
+    return next.#solved(fresh, steps, among);
+  }
+
+  /** The same with another ink in one place, whose tones it takes over as a start. */
+  renamed(i: number, ink: Candidate): Trial {
+    const inks = this.inks.map((old, j) => (j === i ? ink : old));
+    return new Trial(this.#ground, this.#colours, inks, this.#tones, this.misses);
+  }
+
+  reach(among?: readonly number[]): Reach {
+    const places = among ?? this.#colours.map((_, i) => i);
+    let total = 0;
+    let sum = 0;
+    let score = 0;
+    for (const i of places) {
+      const { weight } = this.#colours[i]!;
+      const miss = this.misses[i]!;
+      total += weight;
+      sum += weight * miss;
+      score += weight * (miss + FAR * miss * miss);
+    }
+    const far = [...places].sort((x, y) => this.misses[x]! - this.misses[y]!);
+    let left = 0.95 * total;
+    let p95 = 0;
+    for (const i of far) {
+      p95 = this.misses[i]!;
+      left -= this.#colours[i]!.weight;
+      if (left <= 0) break;
+    }
+    return { mean: sum / total, p95, score: score / total };
+  }
+
+  /** The colours that miss most, by weight; `most` of them, at least some of each. */
+  worst(most: number): number[] {
+    const cost = (i: number) => this.#colours[i]!.weight * (this.misses[i]! + FAR * this.misses[i]! ** 2);
+    return this.#colours
+      .map((_, i) => i)
+      .sort((x, y) => cost(y) - cost(x) || x - y)
+      .slice(0, most);
+  }
+
+  /** Mean tone of each ink over the picture. */
+  coverage(): number[] {
+    const base = this.#ground.base ? 1 : 0;
+    const total = this.#colours.reduce((sum, { weight }) => sum + weight, 0);
+    return this.inks.map(
+      (_, i) =>
+        this.#colours.reduce((sum, { weight }, c) => sum + weight * this.#tones[c]![base + i]!, 0) / total,
+    );
+  }
+
+  colour(i: number): Lab {
+    return this.#colours[i]!.lab;
+  }
+
+  #solved(fresh: readonly number[], steps: number, among?: readonly number[]): Trial {
+    const plan = planFor(this.#ground, this.inks);
+    const forward = new Forward(plan);
+    const search = new Search(forward, plan);
+    const count = plan.solved.length;
+    const start = new Float64Array(count);
+    const best = new Float64Array(count);
+    for (const i of among ?? this.#colours.keys()) {
+      const tones = this.#tones[i]!;
+      search.target(this.#colours[i]!.lab);
+      let least = Number.POSITIVE_INFINITY;
+      const attempt = () => {
+        const cost = search.descend(start, steps);
+        if (cost >= least) return;
+        least = cost;
+        best.set(start);
+      };
+      start.set(tones);
+      if (fresh.length === 0 || this.misses[i]! < UNSEEN) attempt();
+      else {
+        const before = search.cost(tones);
+        least = before;
+        best.set(tones);
+        for (const j of fresh) {
+          start.set(tones);
+          start[j] = 0.35;
+          attempt();
+          for (let k = 0; k < count; k++) start[k] = tones[k]! * 0.4;
+          if (this.#ground.base) start[0] = Math.max(tones[0]!, 0.7);
+          start[j] = 0.85;
+          attempt();
+        }
+      }
+      tones.set(best);
+      this.misses[i] = search.difference(best);
+    }
+    return this;
+  }
+}
+
+function planFor(ground: Ground, inks: readonly Candidate[]): SolvePlan {
+  const number = new Map(inks.map((ink, i) => [ink, i + (ground.base ? 1 : 0)]));
+  const station = ({ film, gain }: Candidate, plate: number, wetGroup: number): SolveStation => ({
+    ink: film,
+    gain,
+    plate,
+    wetGroup,
+    knockedOutBy: [],
+  });
+  const base = ground.base ? [station(ground.base, 0, 0)] : [];
+  const stations = printOrder(inks, ground.base !== undefined).map((ink) =>
+    station(ink, number.get(ink)!, 1),
+  );
+  const plates = inks.length + base.length;
+  return {
+    conditions: ground.conditions,
+    stations: [...base, ...stations],
+    plates,
+    solved: Array.from({ length: plates }, (_, p) => p),
+    guests: Array.from({ length: plates }, () => []),
+    wetInk: ground.wetInk,
+    smoothness: 0,
+  };
+}
