@@ -29,8 +29,8 @@ export interface Look {
   readonly notes: readonly string[];
 }
 
-/** Enough pixels to choose inks by. */
-const LOOK_PIXELS = 500_000;
+/** Enough pixels to choose inks by; of files with pixels more, since fewer would soften flat art's edges. */
+const LOOK_PIXELS = { drawing: 500_000, picture: 4_000_000 };
 /** Representative colours that inks are tried on. */
 const COLOURS = 110;
 /** Usual width of a print, and its greatest height where no press says so. Common practice, no source. */
@@ -51,7 +51,9 @@ export async function lookAt(request: ProposalRequest, floor: ShopFloor): Promis
   const info = await probeArtwork(artworkFile, { widthMm: USUAL_WIDTH_MM });
   const ratio = info.heightMm / USUAL_WIDTH_MM;
   const widthMm = request.widthMm ?? widthFor(ratio, info.vector ? undefined : info.width, floor);
-  const finest = Math.sqrt(LOOK_PIXELS / ((widthMm / MM_PER_INCH) ** 2 * ratio));
+  const finest = Math.sqrt(
+    LOOK_PIXELS[info.vector ? "drawing" : "picture"] / ((widthMm / MM_PER_INCH) ** 2 * ratio),
+  );
   const ppi = info.width / (widthMm / MM_PER_INCH);
   const artwork = await readArtwork(artworkFile, {
     widthMm,
@@ -108,6 +110,12 @@ export async function lookAt(request: ProposalRequest, floor: ShopFloor): Promis
   const shown = backdrop ? without(picture, kept) : picture;
   const colours = picturesColours(shown, kept, COLOURS);
   const flat = flatColours(shown, kept);
+  const unseen = colours.reduce(
+    (sum, { lab, weight }) => sum + (cloths.every((cloth) => near(lab, cloth.lab, NO_PART)) ? weight : 0),
+    0,
+  );
+  if (unseen > 0.95 * colours.reduce((sum, { weight }) => sum + weight, 0))
+    notes.push("the artwork has the cloth's own colour and will hardly be seen; print it on other cloth");
   return {
     artwork,
     widthMm,

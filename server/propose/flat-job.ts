@@ -30,8 +30,6 @@ export function flatJob(
   const printed = all ? flat : flat.filter(({ lab }) => isSeen(lab, cloths));
   // Art of the cloth's own colour alone: what little shows of it, prints.
   const plates = printed.length > 0 ? printed : flat;
-  if (printed.length === 0)
-    notes.push("the artwork has the cloth's own colour and will hardly be seen; print it on other cloth");
   const silent = flat.filter((colour) => !plates.includes(colour));
   const labs = [...plates, ...silent].map(({ lab }) => lab);
   const ranges = flatRanges(backdrop ? [...labs, backdrop.lab] : labs, plates.length);

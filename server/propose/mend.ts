@@ -72,7 +72,12 @@ const NOT_OURS: Readonly<Record<string, string>> = {
 const ANGLES = [22.5, 7.5, 52.5, 82.5, 15, 30, 67.5];
 
 /** One step of mending all that stands. */
-export function mended(draft: Draft, standing: readonly Finding[], round: number): Mended {
+export function mended(
+  draft: Draft,
+  standing: readonly Finding[],
+  round: number,
+  backdrop: string | undefined,
+): Mended {
   let next = draft;
   const drop: string[] = [];
   for (const { rule, path, message } of standing) {
@@ -109,18 +114,21 @@ export function mended(draft: Draft, standing: readonly Finding[], round: number
         continue;
       }
     }
-    next = { ...next, allowances: [...next.allowances, allowance(rule, path)] };
+    const left = rule === "unprinted-artwork" && backdrop !== undefined && message.includes(backdrop);
+    next = { ...next, allowances: [...next.allowances, allowance(rule, path, left)] };
   }
   return { draft: next, drop };
 }
 
-function allowance(rule: string, path: readonly (string | number)[]): DraftAllowance {
+function allowance(rule: string, path: readonly (string | number)[], backdrop: boolean): DraftAllowance {
   const [head = "", second] = path;
   const part =
     head === "artwork" || head === "screening" || second === undefined ? head : `${head}.${second}`;
   return {
     part: String(part),
     rule,
-    reason: NOT_OURS[rule] ?? "the proposal found no better way; look at it",
+    reason: backdrop
+      ? "the backdrop is left out"
+      : (NOT_OURS[rule] ?? "the proposal found no better way; look at it"),
   };
 }

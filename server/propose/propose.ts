@@ -42,6 +42,8 @@ export interface Proposal {
 const USUAL_MOST = 10;
 /** Rounds of check and mending. */
 const ROUNDS = 6;
+/** Rounds in which inks may be chosen again. */
+const CHOICES = 2;
 const CACHE_BYTES = 200_000_000;
 
 export async function propose(request: ProposalRequest): Promise<Proposal> {
@@ -132,16 +134,21 @@ async function tonal(
     },
     base,
     wetInk: 2.4,
+    covered: look.kept.reduce((sum, kept) => sum + kept, 0) / look.kept.length,
   };
   const found =
     shelf.length > 0
       ? shelf.filter((ink) => ink !== base)
       : freeCandidates(look.colours, kind === "greyscale");
   const top = base && { ...(shelf.length > 0 ? base : HIGHLIGHT), film: base.film, onTop: true };
-  // On one cloth alone, its own colour needs no ink.
-  const seen = cloths.length > 1 ? found : found.filter(({ film }) => isSeen(colourOf(film), cloths));
+  // On one cloth alone its own colour needs no ink, unless so many plates are asked for.
+  const seen =
+    cloths.length > 1 || request.plates !== undefined
+      ? found
+      : found.filter(({ film }) => isSeen(colourOf(film), cloths));
   let candidates: Candidate[] = top ? [...seen, top] : [...seen];
   let room = most;
+  const shared = cloths.length > 1;
   let choice: Choice | undefined;
   const choose = async (): Promise<{ draft: Draft; names: Map<string, Candidate> }> => {
     const steps = chooseInks(ground, look.colours, {
@@ -158,20 +165,27 @@ async function tonal(
     const plates: ColourPlate[] = solvedPlates(inks, look, (ink) =>
       worthText(worth.get(ink)!, choice!.reach.mean),
     );
-    const shared = cloths.length > 1;
+    // Where white alone does it, it is no ground but the picture itself.
+    const alone: ColourPlate | undefined = base &&
+      inks.length === 0 && {
+        ink: { ...base },
+        extract: { solve: "jointly", ...exceptBackdrop(look.backdrop) },
+        comment: "White in tones; the cloth is the dark of the picture.",
+      };
     const parts: JobParts = {
       ...common(request, floor, look),
-      plates,
-      base: base && {
-        ink: base,
-        extract: shared
-          ? { artwork: "opaque", ...exceptBackdrop(look.backdrop) }
-          : { solve: "jointly", ...exceptBackdrop(look.backdrop) },
-        comment: shared
-          ? "The white ground, the same for every garment that needs one."
-          : "The white ground, and the light of the picture; the cloth is its dark.",
-      },
-      knockOut: shared,
+      plates: alone ? [alone] : plates,
+      base: base &&
+        !alone && {
+          ink: base,
+          extract: shared
+            ? { artwork: "opaque", ...exceptBackdrop(look.backdrop) }
+            : { solve: "jointly", ...exceptBackdrop(look.backdrop) },
+          comment: shared
+            ? "The white ground, the same for every garment that needs one."
+            : "The white ground, and the light of the picture; the cloth is its dark.",
+        },
+      knockOut: true,
       solved: true,
       onOwnColour: true,
       head: [
@@ -193,7 +207,7 @@ async function tonal(
     again: async (drop) => {
       const gone = drop.flatMap((name) => current.names.get(name) ?? []);
       candidates = candidates.filter((ink) => !gone.some((bad) => alike(ink, bad)));
-      room = Math.max(1, Math.min(room, choice!.inks.length - (shelf.length > 0 ? 0 : gone.length)));
+      room = Math.max(1, Math.min(room, choice!.inks.length - gone.length));
       current = await choose();
       return current.draft;
     },
@@ -228,8 +242,8 @@ async function checkedProposal(
       request.pace(0.55 + (0.4 * (round + done)) / ROUNDS),
     );
     if (found.standing.length === 0) break;
-    const next = mended(draft, found.standing, round);
-    if (next.drop.length > 0 && again) draft = await again(next.drop);
+    const next = mended(draft, found.standing, round, backdrop?.hex);
+    if (next.drop.length > 0 && again && round < CHOICES) draft = await again(next.drop);
     else if (next.drop.length > 0)
       draft = {
         ...next.draft,
@@ -238,7 +252,9 @@ async function checkedProposal(
           ...next.drop.map((name) => ({
             part: `plates.${name}`,
             rule: found!.standing.find(({ path }) => path[1] === name)!.rule,
-            reason: "it is one of the artwork's flat colours",
+            reason: again
+              ? "small as it is, no other ink prints its colour"
+              : "it is one of the artwork's flat colours",
           })),
         ],
       };

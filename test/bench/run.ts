@@ -3,6 +3,7 @@ import { cpus } from "node:os";
 import { languageRows } from "./language.ts";
 import { panelRows } from "./panel.ts";
 import { plateRows } from "./plates.ts";
+import { proposeRows } from "./propose.ts";
 import { bandRows, solvedPlateRows, solveRows } from "./solve.ts";
 
 console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? "unknown processor"}\n`);
@@ -12,6 +13,7 @@ const parts = {
   language: languageRows,
   panel: panelRows,
   plates: plateRows,
+  propose: proposeRows,
   solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],
 };
 const wanted = process.argv.slice(2);

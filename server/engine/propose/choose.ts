@@ -50,18 +50,20 @@ export function* chooseInks(
   options: ChooseOptions,
 ): Generator<number, Choice> {
   const { most, free, fill } = options;
+  const base = ground.base ? [ground.base] : [];
+  const candidates = options.candidates.filter((ink) => isApart(ink, base));
   let trial = Trial.start(ground, colours);
   const start = trial.reach();
   const curve: CurvePoint[] = ground.base ? [{ plates: 0, mean: start.mean, p95: start.p95 }] : [];
   let last = start;
   for (let n = 1; n <= most; n++) {
-    const next = best(trial, options.candidates, trial.inks);
+    const next = best(trial, candidates, trial.inks);
     if (!next) break;
-    let better = exchanged(next, options, n <= 6 ? 1 : 0);
-    if (free) better = moved(better, 1);
+    let better = exchanged(next, candidates, n <= 6 ? 1 : 0);
+    if (free) better = moved(better, base, 1);
     const reach = better.reach();
     const visible = last.mean - reach.mean >= STEP.mean || last.p95 - reach.p95 >= STEP.p95;
-    if (n > 1 && (fill ? last.score - reach.score < ANYTHING : !visible)) {
+    if ((n > 1 || ground.base) && (fill ? last.score - reach.score < ANYTHING : !visible)) {
       // What was tried is told, so that the user sees what the next screen would have bought.
       curve.push({ plates: n, mean: reach.mean, p95: reach.p95 });
       break;
@@ -71,9 +73,9 @@ export function* chooseInks(
     curve.push({ plates: n, mean: reach.mean, p95: reach.p95 });
     yield (0.8 * n) / most;
   }
-  trial = exchanged(trial, options, EXCHANGES);
+  trial = exchanged(trial, candidates, EXCHANGES);
   yield 0.9;
-  if (free) trial = moved(trial, 2);
+  if (free) trial = moved(trial, base, 2);
   const reach = trial.reach();
   const at = curve.findIndex(({ plates }) => plates === trial.inks.length);
   if (at >= 0) curve[at] = { plates: trial.inks.length, mean: reach.mean, p95: reach.p95 };
@@ -121,7 +123,7 @@ function best(
 }
 
 /** Takes each ink out in turn and puts the best in its place, as long as that gains something. */
-function exchanged(trial: Trial, { candidates }: ChooseOptions, rounds: number): Trial {
+function exchanged(trial: Trial, candidates: readonly Candidate[], rounds: number): Trial {
   let now = trial;
   for (let round = 0; round < rounds && now.inks.length > 1; round++) {
     let gained = false;
@@ -139,7 +141,7 @@ function exchanged(trial: Trial, { candidates }: ChooseOptions, rounds: number):
 }
 
 /** Moves inks to be mixed in lightness, chroma and hue while the print comes nearer. */
-function moved(trial: Trial, rounds: number): Trial {
+function moved(trial: Trial, base: readonly Candidate[], rounds: number): Trial {
   let now = trial;
   for (let round = 0; round < rounds; round++) {
     const by = 8 / (round + 1);
@@ -149,7 +151,7 @@ function moved(trial: Trial, rounds: number): Trial {
       let lab = colourOf(ink.film);
       for (const way of WAYS) {
         const to = mixedInk(shifted(lab, way, by));
-        const others = now.inks.filter((_, j) => j !== i);
+        const others = [...base, ...now.inks.filter((_, j) => j !== i)];
         if (!isApart(to, others)) continue;
         const tried = replaced(now, i, to);
         if (tried.reach().score > now.reach().score - ANYTHING) continue;
@@ -194,6 +196,8 @@ function isApart(candidate: Candidate, inks: readonly Candidate[]): boolean {
   return inks.every((ink) => {
     if (ink === candidate) return false;
     const own = colourOf(ink.film);
-    return ink.onTop !== candidate.onTop || deltaE00(L, a, b, own.L, own.a, own.b) >= CLOSE;
+    return (
+      (ink.onTop ?? false) !== (candidate.onTop ?? false) || deltaE00(L, a, b, own.L, own.a, own.b) >= CLOSE
+    );
   });
 }

@@ -1,3 +1,4 @@
+import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Lab } from "../colour/cielab.ts";
 import type { Gain } from "../print/gain.ts";
 import { colourOf, type InkFilm } from "../print/ink-film.ts";
@@ -23,6 +24,8 @@ export interface Ground {
   /** The white beneath the colours; undefined on light cloth. */
   readonly base: Candidate | undefined;
   readonly wetInk: number;
+  /** Share of the print area that the artwork covers, 0–1. */
+  readonly covered: number;
 }
 
 /** Lightness up to which a plate is the dark one: printed last on an underbase, first on light cloth. */
@@ -52,6 +55,11 @@ export interface Reach {
 const FAR = 0.06;
 /** A miss that nobody sees needs no better tones. */
 const UNSEEN = 0.4;
+
+/** Mean tone over the print under which a plate is not worth its screen (rule near-empty-plate has 0.4 %). */
+const EMPTY = { coverage: 0.007, cost: 1 };
+/** ΔE00 between an ink and what it mostly prints, from which it confuses whoever reads the plates (rule far-ink: 40). */
+const STRAY = { from: 33, cost: 0.1 };
 
 /** What a set of inks can do: the best tones for each of some colours, by themselves, and how far they miss. */
 export class Trial {
@@ -123,7 +131,34 @@ export class Trial {
       left -= this.#colours[i]!.weight;
       if (left <= 0) break;
     }
-    return { mean: sum / total, p95, score: score / total };
+    return { mean: sum / total, p95, score: score / total + this.#odd() };
+  }
+
+  /** What inks cost that a separator would not take: next to nothing to print, or far from all that they print. */
+  #odd(): number {
+    const base = this.#ground.base ? 1 : 0;
+    let odd = 0;
+    for (const [i, ink] of this.inks.entries()) {
+      if (ink.onTop) continue;
+      let sum = 0;
+      let weights = 0;
+      let [L, a, b] = [0, 0, 0];
+      for (const [c, { lab, weight }] of this.#colours.entries()) {
+        const tone = this.#tones[c]![base + i]!;
+        sum += weight * tone;
+        const w = weight * tone * tone;
+        weights += w;
+        L += w * lab.L;
+        a += w * lab.a;
+        b += w * lab.b;
+      }
+      odd += EMPTY.cost * Math.max(0, 1 - sum / (EMPTY.coverage / this.#ground.covered));
+      const own = colourOf(ink.film);
+      if (weights <= 0 || own.L <= DARK) continue;
+      const far = deltaE00(L / weights, a / weights, b / weights, own.L, own.a, own.b);
+      odd += STRAY.cost * Math.max(0, far - STRAY.from);
+    }
+    return odd;
   }
 
   /** The colours that miss most, by weight; `most` of them, at least some of each. */
@@ -149,8 +184,17 @@ export class Trial {
     return this.#colours[i]!.lab;
   }
 
+  /** Nothing is printed: the cloth itself. */
+  #bare(): Trial {
+    const cloth = this.#ground.conditions.garment;
+    for (const [i, { lab }] of this.#colours.entries())
+      this.misses[i] = deltaE00(lab.L, lab.a, lab.b, cloth.L, cloth.a, cloth.b);
+    return this;
+  }
+
   #solved(fresh: readonly number[], steps: number, among?: readonly number[]): Trial {
     const plan = planFor(this.#ground, this.inks);
+    if (plan.stations.length === 0) return this.#bare();
     const forward = new Forward(plan);
     const search = new Search(forward, plan);
     const count = plan.solved.length;
