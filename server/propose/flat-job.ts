@@ -17,6 +17,8 @@ export interface FlatJob {
   /** What the underbase leaves out: colours of the cloth and of the backdrop. */
   readonly bare: readonly Formats.Extraction[];
   readonly notes: readonly string[];
+  /** Whether colours of the cloth print: all are wanted, or there are no others. */
+  readonly onOwnColour: boolean;
 }
 
 /** One solid plate for each flat colour; unless `all` are wanted, for those that are not the cloth's own already. */
@@ -60,7 +62,12 @@ export function flatJob(
     ...(backdrop ? [{ near: backdrop.hex, within: bareWithin(backdrop.lab, labs) }] : []),
     ...silent.map(({ lab }) => ({ near: hexOfLab(lab), within: bareWithin(lab, labs) })),
   ];
-  return { plates: order.map((ink) => made.find((plate) => plate.ink === ink)!), bare, notes };
+  return {
+    plates: order.map((ink) => made.find((plate) => plate.ink === ink)!),
+    bare,
+    notes,
+    onOwnColour: all || printed.length === 0,
+  };
 }
 
 /** Half of the way to the nearest other colour. */

@@ -81,7 +81,7 @@ export function draftOf(parts: JobParts): Draft {
       name: "dark",
       garments: dark.map(({ name }) => name),
       order: [...(baseName ? [baseName, "flash"] : []), ...flashed(order, press)],
-      comment: darkComment(named, order, baseName !== undefined),
+      comment: darkComment(named, order, baseName !== undefined, !parts.solved || light.length === 0),
     });
   }
   if (light.length > 0) {
@@ -190,14 +190,21 @@ function flashed(order: readonly string[], press: Press | undefined): string[] {
   return order.flatMap((name, i) => (i > 0 && i % size === 0 ? ["flash", name] : [name]));
 }
 
-function darkComment(plates: readonly DraftPlate[], order: readonly string[], base: boolean): string {
+function darkComment(
+  plates: readonly DraftPlate[],
+  order: readonly string[],
+  base: boolean,
+  lightFirst: boolean,
+): string {
   const cloth = plates.filter(({ name }) => !order.includes(name)).map(({ name }) => name);
   const parts = [
-    base ? "The underbase is flashed; then light to dark, wet on wet" : "Light to dark, wet on wet",
+    ...(base ? ["the underbase is flashed"] : []),
+    lightFirst ? "light to dark, wet on wet" : "dark to light as on light cloth, so that colours agree",
     ...(plates.some(({ purpose }) => purpose === "highlight") ? ["the highlight last"] : []),
     ...(cloth.length > 0 ? [`${cloth.join(", ")} is the cloth's own colour here`] : []),
   ];
-  return `${parts.join("; ")}.`;
+  const text = parts.join("; ");
+  return `${text[0]!.toUpperCase()}${text.slice(1)}.`;
 }
 
 export function hexOfLab(lab: Lab): string {

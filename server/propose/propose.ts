@@ -101,7 +101,7 @@ function flatProposal(request: ProposalRequest, floor: ShopFloor, look: Look, sh
     },
     knockOut: true,
     solved: false,
-    onOwnColour: all,
+    onOwnColour: job.onOwnColour,
     head: [
       `Flat art of ${counted(look.flat!.length, "colour")}: a solid plate each, no halftone.`,
       "Each plate reaches half of the way to the other colours, so that edges fall where they are drawn.",
@@ -125,6 +125,8 @@ async function tonal(
   const dark = cloths.filter((cloth) => !isLight(cloth));
   const cloth = dark[0] ?? cloths[0]!;
   const base = dark.length > 0 ? whiteOf(shelf) : undefined;
+  // Light cloth takes the dark plate first; where both share their screens, all print in that order, or colours change.
+  const lightFirst = cloths.every((one) => !isLight(one));
   const ground: Ground = {
     conditions: {
       garment: cloth.lab,
@@ -134,6 +136,7 @@ async function tonal(
     },
     base,
     wetInk: 2.4,
+    lightFirst,
     covered: look.kept.reduce((sum, kept) => sum + kept, 0) / look.kept.length,
   };
   const found =
@@ -160,31 +163,35 @@ async function tonal(
     let step = steps.next();
     for (; !step.done; step = steps.next()) await pace(0.05 + 0.5 * step.value);
     choice = step.value;
-    const inks = printOrder(choice.inks, base !== undefined);
+    const inks = printOrder(choice.inks, lightFirst);
     const worth = worthOf(choice);
     const plates: ColourPlate[] = solvedPlates(inks, look, (ink) =>
       worthText(worth.get(ink)!, choice!.reach.mean),
     );
     // Where white alone does it, it is no ground but the picture itself.
-    const alone: ColourPlate | undefined = base &&
-      inks.length === 0 && {
-        ink: { ...base },
-        extract: { solve: "jointly", ...exceptBackdrop(look.backdrop) },
-        comment: "White in tones; the cloth is the dark of the picture.",
-      };
+    const alone: ColourPlate | undefined =
+      base && inks.length === 0
+        ? {
+            ink: { ...base },
+            extract: { solve: "jointly", ...exceptBackdrop(look.backdrop) },
+            comment: "White in tones; the cloth is the dark of the picture.",
+          }
+        : undefined;
     const parts: JobParts = {
       ...common(request, floor, look),
       plates: alone ? [alone] : plates,
-      base: base &&
-        !alone && {
-          ink: base,
-          extract: shared
-            ? { artwork: "opaque", ...exceptBackdrop(look.backdrop) }
-            : { solve: "jointly", ...exceptBackdrop(look.backdrop) },
-          comment: shared
-            ? "The white ground, the same for every garment that needs one."
-            : "The white ground, and the light of the picture; the cloth is its dark.",
-        },
+      base:
+        base && inks.length > 0
+          ? {
+              ink: base,
+              extract: shared
+                ? { artwork: "opaque", ...exceptBackdrop(look.backdrop) }
+                : { solve: "jointly", ...exceptBackdrop(look.backdrop) },
+              comment: shared
+                ? "The white ground, the same for every garment that needs one."
+                : "The white ground, and the light of the picture; the cloth is its dark.",
+            }
+          : undefined,
       knockOut: true,
       solved: true,
       onOwnColour: true,

@@ -24,6 +24,8 @@ export interface Ground {
   /** The white beneath the colours; undefined on light cloth. */
   readonly base: Candidate | undefined;
   readonly wetInk: number;
+  /** Whether light inks print before dark ones. */
+  readonly lightFirst: boolean;
   /** Share of the print area that the artwork covers, 0–1. */
   readonly covered: number;
 }
@@ -31,12 +33,12 @@ export interface Ground {
 /** Lightness up to which a plate is the dark one: printed last on an underbase, first on light cloth. */
 export const DARK = 25;
 
-/** Inks in print order: light to dark on an underbase with highlights on top, dark to light on light cloth. */
-export function printOrder<T extends Candidate>(inks: readonly T[], onBase: boolean): T[] {
+/** Inks in print order: light to dark or dark to light, highlights on top of all. */
+export function printOrder<T extends Candidate>(inks: readonly T[], lightFirst: boolean): T[] {
   const place = (ink: T) => {
     const { L } = colourOf(ink.film);
-    if (!onBase) return L;
-    return ink.onTop ? 1000 : -L;
+    if (ink.onTop) return 1000;
+    return lightFirst ? -L : L;
   };
   return inks
     .map((ink, i) => ({ ink, i }))
@@ -243,9 +245,7 @@ function planFor(ground: Ground, inks: readonly Candidate[]): SolvePlan {
     knockedOutBy: [],
   });
   const base = ground.base ? [station(ground.base, 0, 0)] : [];
-  const stations = printOrder(inks, ground.base !== undefined).map((ink) =>
-    station(ink, number.get(ink)!, 1),
-  );
+  const stations = printOrder(inks, ground.lightFirst).map((ink) => station(ink, number.get(ink)!, 1));
   const plates = inks.length + base.length;
   return {
     conditions: ground.conditions,
