@@ -7,6 +7,7 @@ import {
   TransportKind,
 } from "vscode-languageclient/node";
 import { registerProofPanels } from "./proof-panels.ts";
+import { registerProposeCommand } from "./propose-command.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
 const LANGUAGES = ["separation-recipe", "separation-shop"];
@@ -28,6 +29,7 @@ export async function activate(context: ExtensionContext): Promise<void> {
   const panels = registerProofPanels(context, () => starting.then(() => started));
   context.subscriptions.push(
     panels,
+    registerProposeCommand(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),
     workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );

@@ -129,7 +129,7 @@ export function draftOf(parts: JobParts): Draft {
     })),
     traps: baseName ? [{ plate: baseName, choke: lengthText(misregistration) }] : [],
     screening: parts.screening,
-    solve: parts.solved && cloths.length > 1 ? { garment: (dark[0] ?? cloths[0]!).name } : undefined,
+    solve: parts.solved && cloths.length > 1 ? { garment: (light[0] ?? dark[0]!).name } : undefined,
     setups,
     head: parts.head,
     allowances: [],

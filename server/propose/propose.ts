@@ -123,18 +123,21 @@ async function tonal(
 ): Promise<Proposal> {
   const { cloths, pace } = request;
   const dark = cloths.filter((cloth) => !isLight(cloth));
+  const shared = cloths.length > 1;
   const cloth = dark[0] ?? cloths[0]!;
   const base = dark.length > 0 ? whiteOf(shelf) : undefined;
   // Light cloth takes the dark plate first; where both share their screens, all print in that order, or colours change.
+  const light = cloths.find(isLight);
   const lightFirst = cloths.every((one) => !isLight(one));
   const ground: Ground = {
     conditions: {
-      garment: cloth.lab,
+      // Shared screens know white below them only, be it cloth or underbase.
+      garment: shared ? (light?.lab ?? colourOf(whiteOf(shelf).film)) : cloth.lab,
       n: 1,
       compensated: floor.screening.compensate,
       smallestDot: floor.screening.smallestDot,
     },
-    base,
+    base: shared ? undefined : base,
     wetInk: 2.4,
     lightFirst,
     covered: look.kept.reduce((sum, kept) => sum + kept, 0) / look.kept.length,
@@ -151,7 +154,6 @@ async function tonal(
       : found.filter(({ film }) => isSeen(colourOf(film), cloths));
   let candidates: Candidate[] = top ? [...seen, top] : [...seen];
   let room = most;
-  const shared = cloths.length > 1;
   let choice: Choice | undefined;
   const choose = async (): Promise<{ draft: Draft; names: Map<string, Candidate> }> => {
     const steps = chooseInks(ground, look.colours, {
