@@ -1,4 +1,5 @@
 import { basename, extname } from "node:path";
+import { probeArtwork } from "../artwork/artwork.ts";
 import { labFromBytes } from "../engine/colour/cielab.ts";
 import { DifferenceMeter } from "../engine/print/difference.ts";
 import { colourOf } from "../engine/print/ink-film.ts";
@@ -12,6 +13,7 @@ import type { Draft } from "./draft.ts";
 import { flatJob } from "./flat-job.ts";
 import { type Cloth, type ColourPlate, draftOf, isLight, isSeen, type JobParts, leaving } from "./job.ts";
 import { type Checked, checked, mended } from "./mend.ts";
+import { rangedPlates } from "./ranged-job.ts";
 import { ProposalError, type ProposalRequest, type Style } from "./request.ts";
 import { pathFrom, readShopFloor, type ShopFloor } from "./shop.ts";
 import { exceptBackdrop, solvedPlates } from "./solved-job.ts";
@@ -47,6 +49,8 @@ const CHOICES = 2;
 const CACHE_BYTES = 200_000_000;
 
 export async function propose(request: ProposalRequest): Promise<Proposal> {
+  // A picture that is not there is told of as such, not as a recipe's fault.
+  await probeArtwork(request.artworkFile, { widthMm: 1 });
   const floor = await readShopFloor(request);
   const look = await lookAt(request, floor);
   await request.pace(0.05);
@@ -123,7 +127,9 @@ async function tonal(
 ): Promise<Proposal> {
   const { cloths, pace } = request;
   const dark = cloths.filter((cloth) => !isLight(cloth));
-  const shared = cloths.length > 1;
+  const ranged = request.style === "ranges";
+  // What prints alike on several garments, or is made by hand, has a whole underbase.
+  const shared = cloths.length > 1 || ranged;
   const cloth = dark[0] ?? cloths[0]!;
   const base = dark.length > 0 ? whiteOf(shelf) : undefined;
   // Light cloth takes the dark plate first; where both share their screens, all print in that order, or colours change.
@@ -167,9 +173,10 @@ async function tonal(
     choice = step.value;
     const inks = printOrder(choice.inks, lightFirst);
     const worth = worthOf(choice);
-    const plates: ColourPlate[] = solvedPlates(inks, look, (ink) =>
-      worthText(worth.get(ink)!, choice!.reach.mean),
-    );
+    const worthOfInk = (ink: Candidate) => worthText(worth.get(ink)!, choice!.reach.mean);
+    const plates = ranged
+      ? rangedPlates(inks, choice.trial, look, worthOfInk)
+      : solvedPlates(inks, look, worthOfInk);
     // Where white alone does it, it is no ground but the picture itself.
     const alone: ColourPlate | undefined =
       base && inks.length === 0
@@ -190,17 +197,21 @@ async function tonal(
                 ? { artwork: "opaque", ...exceptBackdrop(look.backdrop) }
                 : { solve: "jointly", ...exceptBackdrop(look.backdrop) },
               comment: shared
-                ? "The white ground, the same for every garment that needs one."
+                ? cloths.length > 1
+                  ? "The white ground, the same for every garment that needs one."
+                  : "The white ground under all that the cloth would dull."
                 : "The white ground, and the light of the picture; the cloth is its dark.",
             }
           : undefined,
       knockOut: true,
-      solved: true,
+      solved: !ranged,
       onOwnColour: true,
       head: [
-        kind === "greyscale"
+        kind === "greyscale" && !ranged
           ? "Greyscale art, its plates solved: the tones whose print comes nearest to the artwork."
-          : "Plates solved: the tones whose print comes nearest to the artwork.",
+          : ranged
+            ? "Ranges fitted to the picture: a start for work by hand. Solved plates (--style solve) come nearer."
+            : "Plates solved: the tones whose print comes nearest to the artwork.",
         `Plates beside the underbase and mean ΔE00 (95 % within): ${curveText(choice.curve)}.`,
         whyStopped(choice, room, request),
         ...notes.map(sentence),
@@ -224,7 +235,7 @@ async function tonal(
   return {
     ...result,
     kind,
-    style: "solve",
+    style: ranged ? "ranges" : "solve",
     widthMm: look.widthMm,
     plates: choice!.inks.length,
     curve: choice!.curve,

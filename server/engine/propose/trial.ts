@@ -1,5 +1,4 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
-import type { Lab } from "../colour/cielab.ts";
 import type { Gain } from "../print/gain.ts";
 import { colourOf, type InkFilm } from "../print/ink-film.ts";
 import type { PrintConditions } from "../print/model.ts";
@@ -68,7 +67,7 @@ export class Trial {
   readonly inks: readonly Candidate[];
   readonly misses: Float64Array;
   readonly #ground: Ground;
-  readonly #colours: readonly WeightedColour[];
+  readonly colours: readonly WeightedColour[];
   /** Tones in the order of base, then `inks`, for each colour. */
   readonly #tones: readonly Float64Array[];
 
@@ -80,7 +79,7 @@ export class Trial {
     misses: Float64Array,
   ) {
     this.#ground = ground;
-    this.#colours = colours;
+    this.colours = colours;
     this.inks = inks;
     this.#tones = tones;
     this.misses = misses;
@@ -103,23 +102,23 @@ export class Trial {
       return now;
     });
     const fresh = kept.flatMap((from, i) => (from < 0 ? [base + i] : []));
-    const next = new Trial(this.#ground, this.#colours, inks, tones, this.misses.slice());
+    const next = new Trial(this.#ground, this.colours, inks, tones, this.misses.slice());
     return next.#solved(fresh, steps, among);
   }
 
   /** The same with another ink in one place, whose tones it takes over as a start. */
   renamed(i: number, ink: Candidate): Trial {
     const inks = this.inks.map((old, j) => (j === i ? ink : old));
-    return new Trial(this.#ground, this.#colours, inks, this.#tones, this.misses);
+    return new Trial(this.#ground, this.colours, inks, this.#tones, this.misses);
   }
 
   reach(among?: readonly number[]): Reach {
-    const places = among ?? this.#colours.map((_, i) => i);
+    const places = among ?? this.colours.map((_, i) => i);
     let total = 0;
     let sum = 0;
     let score = 0;
     for (const i of places) {
-      const { weight } = this.#colours[i]!;
+      const { weight } = this.colours[i]!;
       const miss = this.misses[i]!;
       total += weight;
       sum += weight * miss;
@@ -130,7 +129,7 @@ export class Trial {
     let p95 = 0;
     for (const i of far) {
       p95 = this.misses[i]!;
-      left -= this.#colours[i]!.weight;
+      left -= this.colours[i]!.weight;
       if (left <= 0) break;
     }
     return { mean: sum / total, p95, score: score / total + this.#odd() };
@@ -145,7 +144,7 @@ export class Trial {
       let sum = 0;
       let weights = 0;
       let [L, a, b] = [0, 0, 0];
-      for (const [c, { lab, weight }] of this.#colours.entries()) {
+      for (const [c, { lab, weight }] of this.colours.entries()) {
         const tone = this.#tones[c]![base + i]!;
         sum += weight * tone;
         const w = weight * tone * tone;
@@ -165,8 +164,8 @@ export class Trial {
 
   /** The colours that miss most, by weight; `most` of them, at least some of each. */
   worst(most: number): number[] {
-    const cost = (i: number) => this.#colours[i]!.weight * (this.misses[i]! + FAR * this.misses[i]! ** 2);
-    return this.#colours
+    const cost = (i: number) => this.colours[i]!.weight * (this.misses[i]! + FAR * this.misses[i]! ** 2);
+    return this.colours
       .map((_, i) => i)
       .sort((x, y) => cost(y) - cost(x) || x - y)
       .slice(0, most);
@@ -175,21 +174,32 @@ export class Trial {
   /** Mean tone of each ink over the picture. */
   coverage(): number[] {
     const base = this.#ground.base ? 1 : 0;
-    const total = this.#colours.reduce((sum, { weight }) => sum + weight, 0);
+    const total = this.colours.reduce((sum, { weight }) => sum + weight, 0);
     return this.inks.map(
       (_, i) =>
-        this.#colours.reduce((sum, { weight }, c) => sum + weight * this.#tones[c]![base + i]!, 0) / total,
+        this.colours.reduce((sum, { weight }, c) => sum + weight * this.#tones[c]![base + i]!, 0) / total,
     );
   }
 
-  colour(i: number): Lab {
-    return this.#colours[i]!.lab;
+  /** Tone of an ink for a colour, both by number. */
+  tone(colour: number, ink: number): number {
+    return this.#tones[colour]![(this.#ground.base ? 1 : 0) + ink]!;
+  }
+
+  /** ΔE00 of a colour, by number, in a print with other tones of the inks; for trials without an underbase of their own. */
+  printer(): (colour: number, tones: Float64Array) => number {
+    const plan = planFor(this.#ground, this.inks);
+    const search = new Search(new Forward(plan), plan);
+    return (colour, tones) => {
+      search.target(this.colours[colour]!.lab);
+      return search.difference(tones);
+    };
   }
 
   /** Nothing is printed: the cloth itself. */
   #bare(): Trial {
     const cloth = this.#ground.conditions.garment;
-    for (const [i, { lab }] of this.#colours.entries())
+    for (const [i, { lab }] of this.colours.entries())
       this.misses[i] = deltaE00(lab.L, lab.a, lab.b, cloth.L, cloth.a, cloth.b);
     return this;
   }
@@ -202,9 +212,9 @@ export class Trial {
     const count = plan.solved.length;
     const start = new Float64Array(count);
     const best = new Float64Array(count);
-    for (const i of among ?? this.#colours.keys()) {
+    for (const i of among ?? this.colours.keys()) {
       const tones = this.#tones[i]!;
-      search.target(this.#colours[i]!.lab);
+      search.target(this.colours[i]!.lab);
       let least = Number.POSITIVE_INFINITY;
       const attempt = () => {
         const cost = search.descend(start, steps);
