@@ -15,8 +15,9 @@ const MAY_USE: Readonly<Record<string, readonly string[]>> = {
   output: ["render", "language", "engine", "artwork"],
   revisions: ["language"],
   features: ["render", "rules", "language", "engine"],
+  propose: ["render", "rules", "language", "engine", "artwork"],
   lsp: ["features", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
-  cli: ["lsp", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
+  cli: ["lsp", "propose", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
 };
 
 describe("the folders of server/", () => {

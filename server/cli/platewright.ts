@@ -11,9 +11,10 @@ import { films } from "./films.ts";
 import { lsp } from "./lsp.ts";
 import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
+import { propose } from "./propose.ts";
 import { ticket } from "./ticket.ts";
 
-const COMMANDS: readonly Command[] = [check, plates, proof, films, ticket, lsp];
+const COMMANDS: readonly Command[] = [check, plates, proof, films, ticket, propose, lsp];
 
 /** Runs one command line, the program's name left out. */
 async function main(args: readonly string[], console: Console): Promise<ExitStatus> {

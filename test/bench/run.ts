@@ -4,6 +4,7 @@ import { filmRows } from "./films.ts";
 import { languageRows } from "./language.ts";
 import { panelRows } from "./panel.ts";
 import { plateRows } from "./plates.ts";
+import { proposeRows } from "./propose.ts";
 import { bandRows, solvedPlateRows, solveRows } from "./solve.ts";
 
 console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? "unknown processor"}\n`);
@@ -14,6 +15,7 @@ const parts = {
   panel: panelRows,
   plates: plateRows,
   films: filmRows,
+  propose: proposeRows,
   solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],
 };
 const wanted = process.argv.slice(2);
