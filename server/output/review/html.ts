@@ -1,0 +1,31 @@
+/** HTML that is safe to put into a page: what `html` made, or text of our own. */
+export class Html {
+  readonly text: string;
+
+  constructor(text: string) {
+    this.text = text;
+  }
+}
+
+type Part = Html | string | number | undefined | readonly Part[];
+
+/** A template whose parts are escaped, unless they are HTML themselves; lists are joined, undefined is nothing. */
+export function html(strings: TemplateStringsArray, ...parts: Part[]): Html {
+  return new Html(strings.reduce((text, string, i) => text + textOf(parts[i - 1]) + string));
+}
+
+function textOf(part: Part): string {
+  if (part === undefined) return "";
+  if (part instanceof Html) return part.text;
+  if (typeof part === "object") return part.map(textOf).join("");
+  return escaped(String(part));
+}
+
+/** Marks that turn the direction of reading are shown as what they are: they could make one name look like another. */
+function escaped(text: string): string {
+  return text
+    .replace(/[&<>"'`]/g, (sign) => `&#${sign.charCodeAt(0)};`)
+    .replace(/[\p{Cc}\u2028\u2029\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu, (sign) =>
+      sign === "\n" || sign === "\t" ? " " : `\\u${sign.charCodeAt(0).toString(16).padStart(4, "0")}`,
+    );
+}
