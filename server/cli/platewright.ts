@@ -13,8 +13,9 @@ import { lsp } from "./lsp.ts";
 import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
 import { review } from "./review.ts";
+import { words } from "./words.ts";
 
-const COMMANDS: readonly Command[] = [check, plates, proof, films, review, lsp];
+const COMMANDS: readonly Command[] = [check, plates, proof, films, review, words, lsp];
 
 /** Errors whose message says all. */
 const TOLD = [FileError, ArtworkError, OutputError, RevisionError];

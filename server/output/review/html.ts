@@ -1,3 +1,5 @@
+import { printable } from "../../language/printable.ts";
+
 /** HTML that is safe to put into a page: what `html` made, or text of our own. */
 export class Html {
   readonly text: string;
@@ -21,11 +23,6 @@ function textOf(part: Part): string {
   return escaped(String(part));
 }
 
-/** Marks that turn the direction of reading are shown as what they are: they could make one name look like another. */
 function escaped(text: string): string {
-  return text
-    .replace(/[&<>"'`]/g, (sign) => `&#${sign.charCodeAt(0)};`)
-    .replace(/[\p{Cc}\u2028\u2029\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu, (sign) =>
-      sign === "\n" || sign === "\t" ? " " : `\\u${sign.charCodeAt(0).toString(16).padStart(4, "0")}`,
-    );
+  return printable(text.replace(/[\n\t]/g, " ")).replace(/[&<>"'`]/g, (sign) => `&#${sign.charCodeAt(0)};`);
 }

@@ -79,9 +79,8 @@ const GAP = "<!-- -->";
  */
 function plain(text: string): string {
   if (text === "---") return text;
-  return printable(text)
-    .replace(/[\\`*_{}[\]<>|~!&$]/g, (sign) =>
-      /[<>&]/.test(sign) ? `&#${sign.charCodeAt(0)};` : `\\${sign}`,
-    )
-    .replace(/[@#]|www(?=\.)|:(?=\/\/)/gi, (sign) => sign + GAP);
+  return printable(text).replace(/[\\`*_{}[\]<>|~!&$@#]|www(?=\.)|:(?=\/\/)/gi, (sign) => {
+    if (/[@#:w]/i.test(sign)) return sign + GAP;
+    return /[<>&]/.test(sign) ? `&#${sign.charCodeAt(0)};` : `\\${sign}`;
+  });
 }

@@ -1,5 +1,4 @@
 import { createHash } from "node:crypto";
-import { sentence } from "../../language/changes/changes.ts";
 import { lessonText } from "../../language/lessons.ts";
 import { VISIBLE } from "../../render/comparison.ts";
 import { Html, html } from "./html.ts";
@@ -27,7 +26,10 @@ export async function reviewPage(review: Review): Promise<string> {
   const heading = title || after.name;
   const style = createHash("sha256").update(STYLE).digest("base64");
   const policy = `default-src 'none'; img-src data:; style-src 'sha256-${style}'; base-uri 'none'; form-action 'none'`;
-  const of = (prints: boolean) => said.filter((one) => one.prints === prints).map(sentence);
+  const of = (prints: boolean) =>
+    said
+      .filter((one) => one.prints === prints)
+      .map(({ subject, text }) => html`<strong><bdi>${subject}</bdi></strong>: ${text}`);
   const page = html`<!doctype html>
 <html lang="en">
 <head>
@@ -63,7 +65,7 @@ ${figures && (await plates(review, figures))}
   return page.text;
 }
 
-function list(heading: string, lines: readonly string[], kind = ""): Html | undefined {
+function list(heading: string, lines: readonly (string | Html)[], kind = ""): Html | undefined {
   if (lines.length === 0) return undefined;
   return html`<section>
 <h2>${heading}</h2>
