@@ -27,7 +27,7 @@ export async function checkWithPixels(project: Project, full: boolean, pace: Pac
   try {
     const print = full
       ? await fullPrint(recipe, artworkFile, (done) => pace(done * MAKING))
-      : await previewPrint(recipe, artworkFile, new StageCache(CACHE_BYTES));
+      : await previewPrint(recipe, { file: artworkFile }, new StageCache(CACHE_BYTES));
     const pixels = await lookAtPixels(print, (done) => pace(MAKING + done * (1 - MAKING)));
     return checkProject(project, { pixels });
   } catch (error) {

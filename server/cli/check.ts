@@ -3,35 +3,41 @@ import { join, resolve } from "node:path";
 import { atLeast, LEVELS, type Level } from "../language/finding.ts";
 import { FileError, openProject } from "../language/project.ts";
 import { checkProject } from "../rules/check.ts";
+import { annotation } from "./annotations.ts";
 import { checkWithPixels } from "./check-pixels.ts";
 import { type Command, UsageError } from "./command.ts";
 import { disk } from "./disk.ts";
 import { findingJson, findingLine, type PlacedFinding, placed } from "./findings.ts";
 import { startProgress } from "./progress.ts";
+import { sarif } from "./sarif.ts";
 
 const RECIPES_AND_SHOPS = /\.(?:sep|shop)\.ya?ml$|^shop\.ya?ml$/i;
+const FORMATS = ["text", "json", "sarif", "github"];
 const NOT_SEARCHED = /^(?:\..*|node_modules)$/;
 
 export const check: Command = {
   name: "check",
-  usage: "PATH… [--full | --no-artwork] [--format text|json] [--level error|warning|note]",
-  does: "hold recipes and shop files against the format and the rules; --full looks at the artwork at print size, --no-artwork not at all",
+  usage:
+    "PATH… [--full | --no-artwork] [--format text|json|sarif|github] [--level error|warning|note] [--shard I/N]",
+  does: "hold recipes and shop files against the format and the rules; --full looks at the artwork at print size, --no-artwork not at all; --shard takes one part of N of the files",
   options: {
     format: { type: "string", default: "text" },
     level: { type: "string", default: "warning" },
     full: { type: "boolean", default: false },
     "no-artwork": { type: "boolean", default: false },
+    shard: { type: "string" },
   },
-  async run(paths, { format, level, full, "no-artwork": withoutArtwork }, console) {
+  async run(paths, { format, level, full, "no-artwork": withoutArtwork, shard }, console) {
     if (paths.length === 0) throw new UsageError("a recipe, a shop file or a folder is missing");
-    if (format !== "text" && format !== "json")
-      throw new UsageError(`--format takes text or json, not "${format}"`);
+    if (!FORMATS.includes(String(format)))
+      throw new UsageError(`--format takes ${FORMATS.join(", ")}, not "${format}"`);
     if (!isLevel(level)) throw new UsageError(`--level takes ${LEVELS.join(", ")}, not "${level}"`);
 
     if (full && withoutArtwork)
       throw new UsageError("--full and --no-artwork say the opposite; give one of them");
 
-    const files = await filesIn(paths);
+    const inShard = readShard(shard);
+    const files = (await filesIn(paths)).filter((_, i) => inShard(i));
     const findings = new Map<string, PlacedFinding>();
     const progress = startProgress(console);
     for (const [i, file] of files.entries()) {
@@ -54,13 +60,29 @@ export const check: Command = {
     const { out } = console;
     if (format === "json") {
       out.write(`${JSON.stringify({ files, findings: found.map(findingJson) }, null, 2)}\n`);
+    } else if (format === "sarif") {
+      out.write(sarif(found));
     } else {
-      for (const finding of found) out.write(findingLine(finding));
+      for (const finding of found)
+        out.write(format === "github" ? annotation(finding) : findingLine(finding));
       out.write(`${summary(files.length, found)}\n`);
     }
     return standing.length > 0 ? 1 : 0;
   },
 };
+
+/**
+ * Which files of the sorted list belong to part I of N: every Nth, so that parts take about the same time. All parts
+ * together are all files, whichever machines they run on.
+ */
+function readShard(text: unknown): (i: number) => boolean {
+  if (text === undefined) return () => true;
+  const [, part, parts] = /^(\d{1,6})\/(\d{1,6})$/.exec(String(text)) ?? [];
+  const [i, n] = [Number(part), Number(parts)];
+  if (!(i >= 1 && i <= n))
+    throw new UsageError(`--shard takes a part of several, such as 2/5, not "${text}"`);
+  return (at) => at % n === i - 1;
+}
 
 function isLevel(text: unknown): text is Level {
   return LEVELS.includes(text as Level);
@@ -94,7 +116,8 @@ async function filesIn(paths: readonly string[]): Promise<string[]> {
     for await (const file of search(path)) files.add(file);
     if (files.size === before) throw new FileError(path, "no *.sep.yaml or *.shop.yaml in this folder");
   }
-  return [...files];
+  // Sorted, so that every machine counts the same.
+  return [...files].sort();
 }
 
 async function* search(folder: string): AsyncGenerator<string> {

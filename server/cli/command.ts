@@ -1,7 +1,7 @@
 import type { ParseArgsConfig } from "node:util";
 
-/** 0 done, 1 the recipe has findings, 2 wrong usage or a file that cannot be read or written. */
-export type ExitStatus = 0 | 1 | 2;
+/** 0 done, 1 the recipe has findings, 2 wrong usage or a file that cannot be read or written, 3 the print changed. */
+export type ExitStatus = 0 | 1 | 2 | 3;
 
 export type Options = NonNullable<ParseArgsConfig["options"]>;
 export type Values = Readonly<Record<string, string | boolean | undefined>>;

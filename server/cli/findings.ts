@@ -1,5 +1,6 @@
 import { positionAt, type SourceDocument } from "../language/document.ts";
 import { type Finding, formatPath } from "../language/finding.ts";
+import { printable } from "../language/printable.ts";
 
 /** A finding with its place counted in lines and columns. */
 export interface PlacedFinding extends Finding {
@@ -24,15 +25,8 @@ export function placed(findings: readonly Finding[], documents: readonly SourceD
 export function findingLine({ file, from, level, path, message, rule, allowed }: PlacedFinding): string {
   const where = path.length > 0 ? `${formatPath(path)}: ` : "";
   const said = allowed === undefined ? level : `allowed ${level}`;
-  const reason = allowed === undefined ? "" : ` (allowed: ${oneLine(allowed)})`;
-  return `${file}:${from.line}:${from.column}: ${said}: ${where}${oneLine(message)}${reason} [${rule}]\n`;
-}
-
-/** What a recipe holds comes back in messages: signs that would break the line or steer the terminal are spelt out. */
-function oneLine(text: string): string {
-  return text.replace(/\p{Cc}/gu, (sign) =>
-    sign === "\n" ? "\\n" : `\\u${sign.charCodeAt(0).toString(16).padStart(4, "0")}`,
-  );
+  const reason = allowed === undefined ? "" : ` (allowed: ${printable(allowed)})`;
+  return `${file}:${from.line}:${from.column}: ${said}: ${where}${printable(message)}${reason} [${rule}]\n`;
 }
 
 /** The same for machines; lines and columns from 1, offsets in UTF-16 units. */

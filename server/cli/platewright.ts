@@ -5,6 +5,7 @@ import { ArtworkError } from "../artwork/artwork.ts";
 import { FileError } from "../language/project.ts";
 import { suggestion } from "../language/suggest.ts";
 import { OutputError } from "../output/staging.ts";
+import { RevisionError } from "../revisions/git.ts";
 import { check } from "./check.ts";
 import { type Command, type Console, type ExitStatus, UsageError } from "./command.ts";
 import { films } from "./films.ts";
@@ -12,9 +13,14 @@ import { lsp } from "./lsp.ts";
 import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
 import { propose } from "./propose.ts";
+import { review } from "./review.ts";
 import { ticket } from "./ticket.ts";
+import { words } from "./words.ts";
 
-const COMMANDS: readonly Command[] = [check, plates, proof, films, ticket, propose, lsp];
+const COMMANDS: readonly Command[] = [check, plates, proof, films, ticket, propose, review, words, lsp];
+
+/** Errors whose message says all. */
+const TOLD = [FileError, ArtworkError, OutputError, RevisionError];
 
 /** Runs one command line, the program's name left out. */
 async function main(args: readonly string[], console: Console): Promise<ExitStatus> {
@@ -45,8 +51,8 @@ async function main(args: readonly string[], console: Console): Promise<ExitStat
       if (command) console.err.write(`usage: platewright ${command.name} ${command.usage}\n`);
       return 2;
     }
-    if (error instanceof FileError || error instanceof ArtworkError || error instanceof OutputError) {
-      console.err.write(`${error.message}\n`);
+    if (TOLD.some((kind) => error instanceof kind)) {
+      console.err.write(`${(error as Error).message}\n`);
       return 2;
     }
     throw error;
@@ -65,7 +71,7 @@ function readArguments(args: string[], command: Command): ReturnType<typeof pars
 
 function help(): string {
   const lines = COMMANDS.map(({ name, usage, does }) => `  platewright ${name} ${usage}\n      ${does}\n`);
-  return `Separation recipes for screen printing.\n\n${lines.join("")}\nExit status: 0 done, 1 findings, 2 wrong usage or a file that cannot be read or written.\n`;
+  return `Separation recipes for screen printing.\n\n${lines.join("")}\nExit status: 0 done, 1 findings, 2 wrong usage or a file that cannot be read or written; review also 3, the print changed.\n`;
 }
 
 // A reader that closes early, such as `head`, has seen enough.

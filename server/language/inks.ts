@@ -18,6 +18,8 @@ export interface Ink {
   readonly film: InkFilm;
   /** How its tones grow, where the ink has a table or wedge of its own. */
   readonly gain: GainSource | undefined;
+  /** Where the gain comes from. */
+  readonly lesson?: Formats.Lesson | undefined;
 }
 
 /** Inks and gains of one document, with the measurements that it names. Throws where these are at fault. */
@@ -40,6 +42,7 @@ export class InkShelf {
       opacity: opacityOf(film),
       film,
       gain: this.gain(ink),
+      lesson: ink.lesson,
     };
   }
 

@@ -58,7 +58,11 @@ export interface Adjustment {
   /** Percent in, percent out. */
   readonly curve: readonly (readonly [number, number])[];
   readonly region: Region | undefined;
+  readonly lesson?: Lesson | undefined;
 }
+
+/** What a test print taught: why an entry says what it says. */
+export type Lesson = Readonly<Formats.Lesson>;
 
 export interface Trap {
   readonly plate: string;
@@ -79,6 +83,8 @@ export interface Screening {
   readonly gain: GainSource | undefined;
   /** Whether films are compensated for it. */
   readonly compensate: boolean;
+  /** Where the gain comes from. */
+  readonly lesson?: Lesson | undefined;
 }
 
 /** What plates are solved and matched for. */
@@ -158,7 +164,9 @@ export function resolveRecipe(
   const shelf = new InkShelf(recipeDoc, readings, shop?.card);
   const shopShelf = shopDoc && new InkShelf(shopDoc, readings, shop?.card);
   // A gain of the recipe's own goes before the shop's, whichever way each is written.
-  const gain = shelf.gain(recipe.screening ?? {}) ?? shopShelf?.gain(shop?.screening ?? {});
+  const ownGain = shelf.gain(recipe.screening ?? {});
+  const gain = ownGain ?? shopShelf?.gain(shop?.screening ?? {});
+  const lesson = recipe.screening?.lesson ?? (ownGain ? undefined : shop?.screening?.lesson);
   return {
     title: recipe.title ?? "",
     artwork: { file: recipe.artwork.file, widthMm: read(parseLength(recipe.artwork.width)) },
@@ -176,10 +184,11 @@ export function resolveRecipe(
       mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
       screening: { ...resolveScreening({ ...screening, ...plate.screening }), gain },
     })),
-    adjustments: (recipe.adjust ?? []).map(({ plate, curve, region }) => ({
+    adjustments: (recipe.adjust ?? []).map(({ plate, curve, region, lesson }) => ({
       plate,
       curve,
       region: region && resolveRegion(region),
+      lesson,
     })),
     merges: recipe.merges ?? [],
     knockouts: (recipe.knockouts ?? []).map(({ from, where, choke }) => ({
@@ -192,7 +201,7 @@ export function resolveRecipe(
       way: choke === undefined ? "spread" : "choke",
       distanceMm: read(parseLength(choke ?? spread ?? "")),
     })),
-    screening: { ...resolveScreening(screening), gain },
+    screening: { ...resolveScreening(screening), gain, lesson },
     solve: {
       garment: solving.garment,
       wetInk: read(parseInkSum(solving["wet-ink"])),

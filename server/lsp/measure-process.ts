@@ -45,7 +45,7 @@ function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSi
 async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Measured> {
   const recipe = recipeOf(work);
   const measurements = await measure(recipe, work.artworkFile, cache, signal);
-  const print = await previewPrint(recipe, work.artworkFile, cache, signal);
+  const print = await previewPrint(recipe, { file: work.artworkFile }, cache, signal);
   const marks = await lookAtPixels(print, async () => {
     // Lets a panel's questions, and a message that cancels, come in.
     await setImmediate();

@@ -8,7 +8,7 @@ import { separate } from "../engine/separate.ts";
 import { choke, spread } from "../engine/trap/choke.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
-import { previewArtwork } from "./artworks.ts";
+import { type ArtworkSource, previewArtwork } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
 import { type Pace, unhurried } from "./pace.ts";
 import { printConditions, printStations, separationPlan } from "./plan.ts";
@@ -125,11 +125,11 @@ export async function makePrint(recipe: Recipe, artwork: Artwork, pace: Pace = u
 /** The same at preview size, with every stage that is there already taken from the cache. Throws ArtworkError. */
 export async function previewPrint(
   recipe: Recipe,
-  artworkFile: string,
+  source: ArtworkSource,
   cache: StageCache,
   signal?: AbortSignal,
 ): Promise<Print> {
-  const keyed = await previewArtwork(cache, { file: artworkFile }, recipe.artwork.widthMm, signal);
+  const keyed = await previewArtwork(cache, source, recipe.artwork.widthMm, signal);
   const plates = new Map<string, PrintPlate>();
   for await (const plate of cachedPlates(cache, keyed, separationPlan(recipe), signal)) {
     const { name, tones } = plate;

@@ -1,7 +1,7 @@
 import { execFile } from "node:child_process";
 import { createHash } from "node:crypto";
-import { createReadStream } from "node:fs";
-import { basename, dirname, resolve } from "node:path";
+import { createReadStream, existsSync } from "node:fs";
+import { dirname, posix, relative, resolve, sep } from "node:path";
 import { type FileAccess, FileError } from "../language/project.ts";
 
 /** Largest file that is taken out of a repository, in bytes. */
@@ -22,25 +22,40 @@ export class RevisionError extends Error {
 export class Revision implements FileAccess {
   /** The whole name of the commit. */
   readonly commit: string;
+  /** The folder at the top of the working tree. */
+  readonly top: string;
+  readonly #folder: string;
+  /** From the top to that folder. Asked of git, since either may be reached through a link. */
+  readonly #prefix: string;
 
-  private constructor(commit: string) {
+  private constructor(commit: string, top: string, folder: string, prefix: string) {
     this.commit = commit;
+    this.top = top;
+    this.#folder = folder;
+    this.#prefix = prefix;
   }
 
   /** Throws RevisionError where there is no git, no repository, or no such commit. */
   static async open(folder: string, name = "HEAD"): Promise<Revision> {
-    await git(folder, ["rev-parse", "--show-toplevel"]).catch((error: GitFault) => {
-      if (error.missing)
-        throw new RevisionError("git is not installed, so there is no commit to compare with");
-      throw new RevisionError("this folder is in no git repository, so there is no commit to compare with");
-    });
-    const commit = await git(folder, ["rev-parse", "--verify", "--end-of-options", `${name}^{commit}`]).catch(
-      () => {
-        const what = name === "HEAD" ? "the repository has no commit yet" : `there is no commit "${name}"`;
-        throw new RevisionError(what);
+    const places = await git(folder, ["rev-parse", "--show-toplevel", "--show-prefix"]).catch(
+      (error: GitFault) => {
+        if (error.missing)
+          throw new RevisionError("git is not installed, so there is no commit to compare with");
+        throw new RevisionError("this folder is in no git repository, so there is no commit to compare with");
       },
     );
-    return new Revision(text(commit));
+    const [top = "", prefix = ""] = new TextDecoder().decode(places).split("\n");
+    const commit = await git(folder, ["rev-parse", "--verify", "--end-of-options", `${name}^{commit}`]).catch(
+      async () => {
+        const shallow = text(await git(folder, ["rev-parse", "--is-shallow-repository"])) === "true";
+        const hint = shallow
+          ? ", perhaps because this clone is shallow; git fetch --unshallow brings the whole history"
+          : "";
+        const what = name === "HEAD" ? "the repository has no commit yet" : `there is no commit "${name}"`;
+        throw new RevisionError(what + hint);
+      },
+    );
+    return new Revision(text(commit), top, folder, prefix);
   }
 
   async readText(file: string): Promise<string> {
@@ -60,13 +75,15 @@ export class Revision implements FileAccess {
 
   /** The name of the content that the commit holds under this path; throws FileError where it holds none. */
   async blob(file: string): Promise<string> {
-    const folder = dirname(file);
-    // A path that starts with ./ counts from the folder that git runs in.
-    const found = await git(folder, [
+    // From the top, and run where there certainly is a folder: the file's own may be gone from the disk.
+    const path = relative(resolve(this.#folder), resolve(file)).split(sep).join("/");
+    const inside = posix.normalize(`${this.#prefix}${path}`);
+    if (inside.startsWith("../")) throw new FileError(file, "it is outside of the repository");
+    const found = await git(this.#folder, [
       "rev-parse",
       "--verify",
       "--end-of-options",
-      `${this.commit}:./${basename(file)}`,
+      `${this.commit}:${inside}`,
     ]).catch(() => {
       throw new FileError(file, `it is not in the commit ${this.commit.slice(0, 8)}`);
     });
@@ -79,7 +96,7 @@ export class Revision implements FileAccess {
  * still the same. Throws FileError.
  */
 export async function readBlob(file: string, blob: string): Promise<Uint8Array> {
-  const bytes = await git(dirname(file), ["cat-file", "blob", blob]).catch(() => {
+  const bytes = await git(nearestFolder(file), ["cat-file", "blob", blob]).catch(() => {
     throw new FileError(file, "git cannot give out its committed content");
   });
   const pointer = bytes.length < 1024 ? new TextDecoder().decode(bytes) : "";
@@ -97,6 +114,13 @@ export async function readBlob(file: string, blob: string): Promise<Uint8Array> 
   }
   if (digest.digest("hex") === kept) return Buffer.concat(parts);
   throw new FileError(file, "Git LFS keeps its committed content outside of the repository");
+}
+
+/** The innermost folder on the way to a file that is on the disk. */
+function nearestFolder(file: string): string {
+  let folder = dirname(resolve(file));
+  while (!existsSync(folder) && dirname(folder) !== folder) folder = dirname(folder);
+  return folder;
 }
 
 interface GitFault extends Error {

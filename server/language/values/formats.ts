@@ -1,4 +1,5 @@
 import { parseColour } from "./colour.ts";
+import { parseDay } from "./day.ts";
 import { parseLength, parsePosition } from "./length.ts";
 import { parseName } from "./name.ts";
 import type { Parsed } from "./parsed.ts";
@@ -8,6 +9,7 @@ import { parseMeshCount, parseResolution, parseRuling } from "./screen.ts";
 /** The parser behind each `format` of the schemas. */
 export const FORMATS: Readonly<Record<string, (text: string) => Parsed<unknown>>> = {
   colour: parseColour,
+  day: parseDay,
   "ink-sum": parseInkSum,
   length: parseLength,
   "mesh-count": parseMeshCount,

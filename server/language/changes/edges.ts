@@ -1,0 +1,68 @@
+import type { Recipe, Trap } from "../recipe.ts";
+import { type Change, keysOf, mm, numbers, same } from "./change.ts";
+
+/** Knockouts and traps: what is taken out where, and edges drawn in or pushed out. */
+export function edgeChanges(before: Recipe, after: Recipe): Change[] {
+  return [...knockoutChanges(before, after), ...trapChanges(before, after)];
+}
+
+function knockoutChanges(before: Recipe, after: Recipe): Change[] {
+  const { gone, come, kept } = keysOf(knockouts(before), knockouts(after));
+  const [was, is] = [knockouts(before), knockouts(after)];
+  const change = (key: string, text: string): Change => {
+    const [from = "", where] = JSON.parse(key) as [string, string];
+    return { subject: from, plates: [from], text: text.replace("…", () => `${where}`), prints: true };
+  };
+  const chokeText = (choke: number) => (choke > 0 ? `, choke ${mm(choke)}` : "");
+  return [
+    ...come.map((key) => change(key, `knocked out under …${is.get(key)!.map(chokeText).join(" and")}`)),
+    ...gone.map((key) => change(key, "no longer knocked out under …")),
+    ...kept.flatMap((key) => {
+      const [a, b] = [was.get(key)!, is.get(key)!];
+      if (a.length === b.length && a.every((choke, i) => same(choke, b[i]!))) return [];
+      if (a.length === 1 && b.length === 1)
+        return [change(key, `knockout under …: choke ${numbers(a[0]!, b[0]!, " mm")}`)];
+      return [change(key, `knocked out under … ${a.length} → ${b.length} times`)];
+    }),
+  ];
+}
+
+/** Chokes, by which plate is knocked out where which other prints. */
+function knockouts({ knockouts: list }: Recipe): Map<string, number[]> {
+  const chokes = new Map<string, number[]>();
+  for (const { from, where, chokeMm } of list) {
+    const key = JSON.stringify([from, where]);
+    chokes.set(
+      key,
+      [...(chokes.get(key) ?? []), chokeMm].sort((a, b) => a - b),
+    );
+  }
+  return chokes;
+}
+
+function trapChanges(before: Recipe, after: Recipe): Change[] {
+  const of = ({ traps }: Recipe) =>
+    new Map(traps.filter(({ distanceMm }) => distanceMm > 0).map((trap) => [trap.plate, trap]));
+  const [was, is] = [of(before), of(after)];
+  const { gone, come, kept } = keysOf(was, is);
+  const change = (plate: string, text: string): Change => ({
+    subject: plate,
+    plates: [plate],
+    text,
+    prints: true,
+  });
+  return [
+    ...come.map((plate) => change(plate, `now ${trapText(is.get(plate)!)}`)),
+    ...gone.map((plate) => change(plate, `no longer ${trapText(was.get(plate)!)}`)),
+    ...kept.flatMap((plate) => {
+      const [a, b] = [was.get(plate)!, is.get(plate)!];
+      if (a.way !== b.way) return [change(plate, `${trapText(a)} → ${trapText(b)}`)];
+      if (same(a.distanceMm, b.distanceMm)) return [];
+      return [change(plate, `${a.way} ${numbers(a.distanceMm, b.distanceMm, " mm")}`)];
+    }),
+  ];
+}
+
+function trapText({ way, distanceMm }: Trap): string {
+  return `${way === "choke" ? "choked" : "spread"} ${mm(distanceMm)}`;
+}

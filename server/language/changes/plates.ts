@@ -1,0 +1,136 @@
+import type { Mesh, Plate, Recipe } from "../recipe.ts";
+import { lessonChange, why } from "./adjustments.ts";
+import {
+  alike,
+  type Change,
+  colourChange,
+  keysOf,
+  listed,
+  mm,
+  percent,
+  perInch,
+  same,
+  sameColour,
+} from "./change.ts";
+import { extractionChanges, extractionText } from "./extraction.ts";
+import { dotChanges, gainChange } from "./screening.ts";
+
+/** Plates that came, went or are made otherwise; folds; and how many screens that takes. */
+export function plateChanges(before: Recipe, after: Recipe): Change[] {
+  const { gone, come, kept } = keysOf(before.plates, after.plates);
+  const change = (plate: string, text: string, prints = true): Change => ({
+    subject: plate,
+    plates: [plate],
+    text,
+    prints,
+  });
+  return [
+    ...foldChanges(before, after),
+    ...come.map((name) => {
+      const { ink, extract } = after.plates.get(name)!;
+      return change(name, `new plate in ink ${ink}: ${extractionText(extract)}`);
+    }),
+    ...gone.map((name) => change(name, `plate taken out; it printed ink ${before.plates.get(name)!.ink}`)),
+    ...kept.flatMap((name) => {
+      const [was, is] = [before.plates.get(name)!, after.plates.get(name)!];
+      return [
+        ...ownChanges(was, is).map((text) => change(name, text)),
+        ...screenChanges(before, after, was, is).map((text) => change(name, text)),
+        // A purpose says what a plate is for; what it brings with it (mesh, notes) is told by itself.
+        ...(was.purpose === is.purpose
+          ? []
+          : [change(name, `purpose ${was.purpose} → ${is.purpose}`, false)]),
+      ];
+    }),
+  ];
+}
+
+function ownChanges(was: Plate, is: Plate): string[] {
+  const said = extractionChanges(was.extract, is.extract);
+  if (was.strength !== is.strength) said.push(`strength ${was.strength} → ${is.strength}`);
+  if (was.ink !== is.ink) said.push(`ink ${was.ink} → ${is.ink}`);
+  return said;
+}
+
+function screenChanges(before: Recipe, after: Recipe, was: Plate, is: Plate): string[] {
+  const said: string[] = [];
+  const [meshWas, meshIs] = [before.meshes.get(was.mesh ?? ""), after.meshes.get(is.mesh ?? "")];
+  if (was.mesh !== is.mesh || !alike(meshWas, meshIs))
+    said.push(`mesh ${meshText(was.mesh, meshWas)} → ${meshText(is.mesh, meshIs)}`);
+  // What all plates have in common is told once, as screening.
+  const common = new Set(dotChanges(before.screening, after.screening));
+  said.push(...dotChanges(was.screening, is.screening).filter((text) => !common.has(text)));
+  return said;
+}
+
+function meshText(name: string | undefined, mesh: Mesh | undefined): string {
+  if (name === undefined) return "not said";
+  if (!mesh) return name;
+  const figures = [perInch(mesh.count)];
+  if (mesh.threadMm !== undefined) figures.push(`thread ${mm(mesh.threadMm)}`);
+  if (mesh.openingMm !== undefined) figures.push(`opening ${mm(mesh.openingMm)}`);
+  if (mesh.thicknessMm !== undefined) figures.push(`thickness ${mm(mesh.thicknessMm)}`);
+  return `${name} (${figures.join(", ")})`;
+}
+
+function foldChanges(before: Recipe, after: Recipe): Change[] {
+  const of = ({ merges }: Recipe) => new Map(merges.map(({ fold, into }) => [fold, into]));
+  const [was, is] = [of(before), of(after)];
+  const { gone, come, kept } = keysOf(was, is);
+  const moved = kept.filter((fold) => was.get(fold) !== is.get(fold));
+  const said = [
+    ...come.map((fold) => `${fold} folded into ${is.get(fold)}`),
+    ...gone
+      .filter((fold) => after.plates.has(fold))
+      .map((fold) => `${fold} no longer folded into ${was.get(fold)}`),
+    ...moved.map((fold) => `${fold} folded into ${is.get(fold)} instead of ${was.get(fold)}`),
+  ];
+  const [screensWas, screensAre] = [screensOf(before), screensOf(after)];
+  const count = screensWas === screensAre ? "" : `${screensWas} → ${screensAre}`;
+  const plates = [
+    ...new Set([...come, ...gone, ...moved].flatMap((fold) => [fold, is.get(fold) ?? was.get(fold)!])),
+  ];
+  if (said.length === 0) {
+    if (count === "") return [];
+    return [{ subject: "screens", plates: [], text: count, prints: true }];
+  }
+  const text = count === "" ? listed(said) : `${count}: ${listed(said)}`;
+  return [{ subject: count === "" ? "folds" : "screens", plates, text, prints: true }];
+}
+
+/** Screens that a job takes: plates that print in any setup. */
+export function screensOf({ setups }: Recipe): number {
+  const printed = [...setups.values()].flatMap(({ order }) =>
+    order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])),
+  );
+  return new Set(printed).size;
+}
+
+/** Inks that a plate prints with; the rest of a shop's shelf does not print here. */
+export function inkChanges(before: Recipe, after: Recipe): Change[] {
+  const users = (name: string) =>
+    [...after.plates.values()].filter(({ ink }) => ink === name).map((p) => p.name);
+  return [...after.inks].flatMap(([name, is]) => {
+    const was = before.inks.get(name);
+    const plates = users(name);
+    const used = [...before.plates.values()].some(({ ink }) => ink === name);
+    if (!was || !used || plates.length === 0) return [];
+    const change = (text: string, prints = true): Change => ({
+      subject: `ink ${name}`,
+      plates,
+      text,
+      prints,
+    });
+    const said: Change[] = [];
+    if (!sameColour(was.colour.lab, is.colour.lab))
+      said.push(change(`colour ${colourChange(was.colour.lab, is.colour.lab)}`));
+    if (!same(was.opacity, is.opacity))
+      said.push(change(`opacity ${percent(was.opacity)} → ${percent(is.opacity)}`));
+    else if (said.length === 0 && !alike(was.film, is.film)) said.push(change("measured anew"));
+    const gain = gainChange(was.gain ?? before.screening.gain, is.gain ?? after.screening.gain);
+    const own = was.gain !== undefined || is.gain !== undefined;
+    if (own && gain) said.push(change(gain + why(is.lesson)));
+    else said.push(...lessonChange(was.lesson, is.lesson, "dot gain").map(({ text }) => change(text, false)));
+    return said;
+  });
+}
