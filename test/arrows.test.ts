@@ -71,7 +71,7 @@ describe("the proof panel's page", () => {
 /** The imports of a file that its folder may not have. */
 function turned(file: string, text: string): string[] {
   const folder = folderOf(file);
-  const targets = [...text.matchAll(/(?:\bfrom\s*|\bimport\s*\(\s*|\bimport\s+)"([^"]+)"/g)].map(
+  const targets = [...text.matchAll(/(?:\bfrom\s+|\bimport\s*\(\s*|\bimport\s+)"([^"]+)"/g)].map(
     ([, target = ""]) => target,
   );
   return targets

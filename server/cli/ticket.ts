@@ -45,7 +45,7 @@ export const ticket: Command = {
     try {
       await staging.claim([basename(out)]);
       const pace = progress.part("ticket", 0, 1);
-      const print = await previewPrint(recipe, artworkFile, new StageCache(CACHE_BYTES));
+      const print = await previewPrint(recipe, { file: artworkFile }, new StageCache(CACHE_BYTES));
       await pace(0.5);
       const pixels = await lookAtPixels(print, (done) => pace(0.5 + done * 0.3));
       const findings = checkProject(project, { pixels });

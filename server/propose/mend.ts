@@ -32,7 +32,7 @@ export async function checked(
     throw new Error(`the proposal cannot be read: ${wrong?.message}\n${text}`);
   }
   const recipe = resolveRecipe(project.main, project.shop, project.readings);
-  const print = await previewPrint(recipe, request.artworkFile, cache);
+  const print = await previewPrint(recipe, { file: request.artworkFile }, cache);
   await pace(0.5);
   const pixels = await lookAtPixels(print, (done) => pace(0.5 + done / 2));
   const standing = checkProject(project, { pixels }).filter(

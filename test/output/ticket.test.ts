@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
+import { escaped, html } from "../../server/output/html.ts";
 import { ticketFacts } from "../../server/output/ticket/facts.ts";
-import { escaped, html } from "../../server/output/ticket/html.ts";
 import { ticketPage } from "../../server/output/ticket/page.ts";
 import { CAUTIONS } from "../../server/rules/cautions.ts";
 import { printOf, RED, WHITE } from "../rules/printed.ts";
@@ -22,7 +22,7 @@ plates:
   rose: { ink: ember, extract: { hue: [320, 340] } }
 merges: [{ fold: rose, into: ember }]
 adjust:
-  - { plate: ember, region: { rectangle: { from: [0 mm, 0 mm], to: [1 mm, 1 mm] } }, curve: [[0, 0], [100, 100]] }
+  - { plate: ember, region: { rectangle: { from: [0 mm, 0 mm], to: [1 mm, 1 mm] } }, curve: [[0, 0], [100, 100]], date: 2026-03-14, because: printed too dull }
 setups:
   dark: { garments: [black], order: [base, flash, ember] }
   light: { garments: [white], order: [ember] }
@@ -87,6 +87,7 @@ describe("a ticket's facts", () => {
       folded: ["rose"],
     });
     expect(facts.adjustments).toEqual(["ember, inside a rectangle: 0 → 0, 100 → 100 %"]);
+    expect(facts.lessons).toEqual(["ember, 2026-03-14: printed too dull"]);
   });
 
   it("leave ink open where a mesh's figures are not known", async () => {

@@ -1,5 +1,6 @@
 import { inkVolume } from "../../engine/press/mesh.ts";
 import type { Finding } from "../../language/finding.ts";
+import { lessonsOf, lessonText } from "../../language/lessons.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
 import type { Print } from "../../render/print.ts";
 
@@ -18,6 +19,8 @@ export interface TicketFacts {
   readonly findings: readonly Finding[];
   /** Curves of the recipe, in words. */
   readonly adjustments: readonly string[];
+  /** What test prints taught, of the plates that print here. */
+  readonly lessons: readonly string[];
 }
 
 export interface TicketStation {
@@ -88,6 +91,7 @@ export function ticketFacts(print: Print, setupName: string, findings: readonly 
     screens: own.length,
     inks: inkNeeds(print, own),
     findings,
+    lessons: lessonsOf(recipe, new Set(own)).map((lesson) => `${lesson.about}, ${lessonText(lesson)}`),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => {
       const points = curve.map(([tone, out]) => `${tone} → ${out}`).join(", ");
       return `${plate}${region ? `, inside ${INSIDE[region.shape]}` : ""}: ${points} %`;

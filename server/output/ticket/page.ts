@@ -1,6 +1,6 @@
 import { formatPath } from "../../language/finding.ts";
+import { Html, html } from "../html.ts";
 import type { TicketFacts, TicketStation } from "./facts.ts";
-import { Html, html } from "./html.ts";
 
 /** A picture of the job on a garment. */
 export interface TicketProof {
@@ -59,7 +59,8 @@ export function ticketPage(page: TicketPage): string {
     <h2>Films</h2>
     <ul class="films">${filmLines(films)}</ul>
   </section>
-  ${adjustments(facts)}
+  ${lines("Adjusted tones", facts.adjustments)}
+  ${lines("What test prints taught", facts.lessons)}
 </div>
 <section>
   <h2>Findings</h2>
@@ -115,9 +116,9 @@ function sharing({ sharing: others }: TicketFacts): Html {
   )}</ul>`;
 }
 
-function adjustments({ adjustments: lines }: TicketFacts): Html {
-  if (lines.length === 0) return new Html("");
-  return html`<section><h2>Adjusted tones</h2><ul>${lines.map((line) => html`<li>${line}</li>`)}</ul></section>`;
+function lines(title: string, texts: readonly string[]): Html {
+  if (texts.length === 0) return new Html("");
+  return html`<section><h2>${title}</h2><ul>${texts.map((text) => html`<li>${text}</li>`)}</ul></section>`;
 }
 
 function findings({ findings: all }: TicketFacts): Html {
