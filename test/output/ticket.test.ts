@@ -22,7 +22,7 @@ plates:
   rose: { ink: ember, extract: { hue: [320, 340] } }
 merges: [{ fold: rose, into: ember }]
 adjust:
-  - { plate: ember, region: { rectangle: { from: [0 mm, 0 mm], to: [1 mm, 1 mm] } }, curve: [[0, 0], [100, 100]], date: 2026-03-14, because: printed too dull }
+  - { plate: ember, region: { rectangle: { from: [0 mm, 0 mm], to: [1 mm, 1 mm] } }, curve: [[0, 0], [100, 100]], lesson: { date: 2026-03-14, because: printed too dull } }
 setups:
   dark: { garments: [black], order: [base, flash, ember] }
   light: { garments: [white], order: [ember] }
