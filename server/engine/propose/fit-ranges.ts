@@ -8,8 +8,8 @@ import type { Candidate, Trial } from "./trial.ts";
 export interface FittedRange {
   /** Missing for neutral inks. */
   hue?: { centre: number; half: number; fade: number };
-  chroma: { from: number; to: number; fade: number };
-  lightness: { from: number; to: number; fade: number };
+  chroma: { least: number; most: number; fade: number };
+  lightness: { least: number; most: number; fade: number };
 }
 
 /** Steps in which ends and fades are moved, and passes with each. */
@@ -82,8 +82,8 @@ export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
 
 export function rangeExtraction({ hue, chroma, lightness }: FittedRange): Extraction {
   const of: Extraction[] = [
-    { by: "chroma", ...chroma },
-    { by: "lightness", ...lightness },
+    { by: "chroma", from: chroma.least, to: chroma.most, fade: chroma.fade },
+    { by: "lightness", from: lightness.least, to: lightness.most, fade: lightness.fade },
   ];
   if (hue) {
     const { from, to } = turnOf(hue);
@@ -117,11 +117,11 @@ function firstRange(ink: Candidate, trial: Trial, i: number): FittedRange {
           },
         }),
     chroma: neutral
-      ? { from: 0, to: own.L < 25 ? MOST_CHROMA : 8, fade: 16 }
-      : { from: Math.round(chroma * 0.6), to: MOST_CHROMA, fade: Math.max(4, Math.round(chroma * 0.5)) },
+      ? { least: 0, most: own.L < 25 ? MOST_CHROMA : 8, fade: 16 }
+      : { least: Math.round(chroma * 0.6), most: MOST_CHROMA, fade: Math.max(4, Math.round(chroma * 0.5)) },
     lightness: {
-      from: Math.max(0, Math.round(own.L < 25 ? 0 : mean.L - 25)),
-      to: Math.min(100, Math.round(own.L < 25 ? 12 : mean.L + 25)),
+      least: Math.max(0, Math.round(own.L < 25 ? 0 : mean.L - 25)),
+      most: Math.min(100, Math.round(own.L < 25 ? 12 : mean.L + 25)),
       fade: own.L < 25 ? 36 : 16,
     },
   };
@@ -146,7 +146,7 @@ function settle(range: FittedRange, cost: () => number): void {
           const before = part[key]!;
           const to =
             key === "centre" ? (before + by + 360) % 360 : Math.min(high, Math.max(low, before + by));
-          if (to === before || (key === "from" && to > part.to!) || (key === "to" && to < part.from!))
+          if (to === before || (key === "least" && to > part.most!) || (key === "most" && to < part.least!))
             continue;
           part[key] = to;
           const now = cost();
@@ -167,8 +167,8 @@ type Dial = readonly [part: Record<string, number>, key: string, low: number, hi
 
 function dials({ hue, chroma, lightness }: FittedRange): Dial[] {
   const band = (part: Record<string, number>, most: number): Dial[] => [
-    [part, "from", 0, most],
-    [part, "to", 0, most],
+    [part, "least", 0, most],
+    [part, "most", 0, most],
     [part, "fade", 2, 90],
   ];
   const turn: Dial[] = hue
