@@ -3,7 +3,7 @@ import type { Lab } from "../engine/colour/cielab.ts";
 import { colourOf } from "../engine/print/ink-film.ts";
 import { mixedInk, WHITE_INK } from "../engine/propose/candidates.ts";
 import type { FlatColour } from "../engine/propose/flat.ts";
-import { flatRanges } from "../engine/propose/flat-ranges.ts";
+import { drawnColours, flatRanges } from "../engine/propose/flat-ranges.ts";
 import { type Candidate, printOrder } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import type { Look } from "./artwork.ts";
@@ -23,7 +23,7 @@ export interface FlatJob {
 
 /** One solid plate for each flat colour; unless `all` are wanted, for those that are not the cloth's own already. */
 export function flatJob(
-  { flat = [], backdrop }: Look,
+  { flat = [], backdrop, artwork, kept }: Look,
   cloths: readonly Cloth[],
   shelf: readonly Candidate[],
   all: boolean,
@@ -34,7 +34,11 @@ export function flatJob(
   const plates = printed.length > 0 ? printed : flat;
   const silent = flat.filter((colour) => !plates.includes(colour));
   const labs = [...plates, ...silent].map(({ lab }) => lab);
-  const ranges = flatRanges(backdrop ? [...labs, backdrop.lab] : labs, plates.length);
+  const ranges = flatRanges(
+    backdrop ? [...labs, backdrop.lab] : labs,
+    plates.length,
+    drawnColours(artwork.picture, kept),
+  );
   const hexes = [...[...plates, ...silent].map(({ lab }) => hexOfLab(lab)), backdrop?.hex ?? ""];
   const inks = inksFor(plates, cloths, shelf);
   const made = plates.map((colour, i): ColourPlate & { readonly onTop: boolean | undefined } => {

@@ -42,6 +42,8 @@ export interface Proposal {
 
 /** Plates beside the underbase that are tried where nobody says how many. */
 const USUAL_MOST = 10;
+/** Ranges reach less than what the curve counts on, so a plate that seems to bring half a visible step brings one. */
+const RANGED_PATIENCE = 0.4;
 /** Rounds of check and mending. */
 const ROUNDS = 6;
 /** Rounds in which inks may be chosen again. */
@@ -167,6 +169,7 @@ async function tonal(
       most: room,
       fill: request.plates !== undefined,
       free: shelf.length === 0,
+      ...(ranged ? { patience: RANGED_PATIENCE } : {}),
     });
     let step = steps.next();
     for (; !step.done; step = steps.next()) await pace(0.05 + 0.5 * step.value);
@@ -213,7 +216,7 @@ async function tonal(
             ? "Ranges fitted to the picture: a start for work by hand. Solved plates (--style solve) come nearer."
             : "Plates solved: the tones whose print comes nearest to the artwork.",
         `Plates beside the underbase and mean ΔE00 (95 % within): ${curveText(choice.curve)}.`,
-        whyStopped(choice, room, request),
+        whyStopped(choice, room, most, request),
         ...notes.map(sentence),
       ],
     };
@@ -361,9 +364,16 @@ function curveText(curve: readonly CurvePoint[]): string {
   return curve.map(({ plates, mean, p95 }) => `${plates}: ${mean.toFixed(1)} (${p95.toFixed(1)})`).join(", ");
 }
 
-function whyStopped({ inks, curve }: Choice, room: number, { plates }: ProposalRequest): string {
+function whyStopped(
+  { inks, curve }: Choice,
+  room: number,
+  most: number,
+  { plates }: ProposalRequest,
+): string {
   const n = inks.length;
   const next = curve.find((point) => point.plates === n + 1);
+  if (n >= room && room < most)
+    return `${counted(n, "plate")}: what others would print is not worth a screen.`;
   if (next) return `${counted(n, "plate")}: one more would buy less than a visible step.`;
   if (plates !== undefined && n >= plates) return `${counted(n, "plate")}, as asked for.`;
   return n >= room

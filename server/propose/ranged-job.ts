@@ -23,13 +23,13 @@ export function rangedPlates(
 /** Ranges that hold everything are left out. */
 function extractionOf({ hue, chroma, lightness }: FittedRange): Formats.Extraction {
   const turn = hue && turnOf(hue);
-  const hasChroma = chroma.from > 0 || chroma.to < 140;
-  const hasLightness = lightness.from > 0 || lightness.to < 100;
+  const hasChroma = chroma.least > 0 || chroma.most < 140;
+  const hasLightness = lightness.least > 0 || lightness.most < 100;
   if (!hue && !hasChroma && !hasLightness) return { artwork: "opaque" };
   return {
     ...(turn ? { hue: [turn.from, turn.to] } : {}),
-    ...(hasChroma ? { chroma: [chroma.from, chroma.to] } : {}),
-    ...(hasLightness ? { lightness: [lightness.from, lightness.to] } : {}),
+    ...(hasChroma ? { chroma: [chroma.least, chroma.most] } : {}),
+    ...(hasLightness ? { lightness: [lightness.least, lightness.most] } : {}),
     fade: {
       ...(hue ? { hue: hue.fade } : {}),
       ...(hasChroma ? { chroma: chroma.fade } : {}),

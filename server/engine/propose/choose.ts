@@ -25,6 +25,8 @@ export interface ChooseOptions {
   readonly most: number;
   /** Whether to go on to `most` as long as a plate brings anything at all. */
   readonly fill: boolean;
+  /** Share of a visible step that a plate must bring; ranges, which mix less well than solved tones, want less. */
+  readonly patience?: number;
   /** Whether the chosen inks' colours may be moved. */
   readonly free: boolean;
 }
@@ -49,7 +51,7 @@ export function* chooseInks(
   colours: readonly WeightedColour[],
   options: ChooseOptions,
 ): Generator<number, Choice> {
-  const { most, free, fill } = options;
+  const { most, free, fill, patience = 1 } = options;
   const base = ground.base ? [ground.base] : [];
   const candidates = options.candidates.filter((ink) => isApart(ink, base));
   let trial = Trial.start(ground, colours);
@@ -62,7 +64,8 @@ export function* chooseInks(
     let better = exchanged(next, candidates, n <= 6 ? 1 : 0);
     if (free) better = moved(better, base, 1);
     const reach = better.reach();
-    const visible = last.mean - reach.mean >= STEP.mean || last.p95 - reach.p95 >= STEP.p95;
+    const visible =
+      last.mean - reach.mean >= patience * STEP.mean || last.p95 - reach.p95 >= patience * STEP.p95;
     if ((n > 1 || ground.base) && (fill ? last.score - reach.score < ANYTHING : !visible)) {
       // What was tried is told, so that the user sees what the next screen would have bought.
       curve.push({ plates: n, mean: reach.mean, p95: reach.p95 });

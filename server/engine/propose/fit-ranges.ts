@@ -8,8 +8,8 @@ import type { Candidate, Trial } from "./trial.ts";
 export interface FittedRange {
   /** Missing for neutral inks. */
   hue?: { centre: number; half: number; fade: number };
-  chroma: { from: number; to: number; fade: number };
-  lightness: { from: number; to: number; fade: number };
+  chroma: { least: number; most: number; fade: number };
+  lightness: { least: number; most: number; fade: number };
 }
 
 /** Steps in which ends and fades are moved, and passes with each. */
@@ -17,6 +17,8 @@ const STEPS = [16, 8, 4, 2];
 const PASSES = 2;
 /** Sum of tones from which ink lies too wet (rule wet-ink has 300 %), and what more of it costs, in ΔE00. */
 const WET = { from: 2.5, cost: 20 };
+/** Mean tone under which a plate is hardly worth a screen, and what an empty one costs, in ΔE00. */
+const EMPTY = { coverage: 0.012, cost: 3 };
 /** A plate of less C*ab prints neutrals. Common practice, no source. */
 const NEUTRAL = 10;
 const MOST_CHROMA = 150;
@@ -38,6 +40,12 @@ export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
     const program = compileExtraction(rangeExtraction(range));
     for (let c = 0; c < colours.length; c++) out[c] = membership(program, fields, stack, c * COLOUR_FIELDS);
   };
+  /** What a plate costs that prints next to nothing, so that ranges of small things do not shrink to none. */
+  const emptiness = (tones: Float64Array) => {
+    let sum = 0;
+    for (const [c, { weight }] of colours.entries()) sum += weight * tones[c]!;
+    return EMPTY.cost * Math.max(0, 1 - sum / EMPTY.coverage);
+  };
   const scratch = new Float64Array(colours.length);
   const ranges = inks.map((ink, i) => {
     const range = firstRange(ink, trial, i);
@@ -45,7 +53,7 @@ export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
       tonesOf(range, scratch);
       let sum = 0;
       for (const [c, { weight }] of colours.entries()) sum += weight * (scratch[c]! - trial.tone(c, i)) ** 2;
-      return sum;
+      return sum + emptiness(scratch);
     };
     settle(range, misfit);
     return range;
@@ -72,7 +80,7 @@ export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
     for (const [i, range] of ranges.entries()) {
       settle(range, () => {
         tonesOf(range, tones[i]!);
-        return miss();
+        return miss() + emptiness(tones[i]!);
       });
       tonesOf(range, tones[i]!);
     }
@@ -82,8 +90,8 @@ export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
 
 export function rangeExtraction({ hue, chroma, lightness }: FittedRange): Extraction {
   const of: Extraction[] = [
-    { by: "chroma", ...chroma },
-    { by: "lightness", ...lightness },
+    { by: "chroma", from: chroma.least, to: chroma.most, fade: chroma.fade },
+    { by: "lightness", from: lightness.least, to: lightness.most, fade: lightness.fade },
   ];
   if (hue) {
     const { from, to } = turnOf(hue);
@@ -106,6 +114,8 @@ function firstRange(ink: Candidate, trial: Trial, i: number): FittedRange {
   const mean = meanOf(strong.length > 0 ? strong : used, own);
   const chroma = chromaOf(own.a, own.b);
   const neutral = chroma < NEUTRAL || own.L < 25;
+  // Inks are more vivid than most of what they print.
+  const printed = Math.min(chroma, chromaOf(mean.a, mean.b));
   return {
     ...(neutral
       ? {}
@@ -117,11 +127,11 @@ function firstRange(ink: Candidate, trial: Trial, i: number): FittedRange {
           },
         }),
     chroma: neutral
-      ? { from: 0, to: own.L < 25 ? MOST_CHROMA : 8, fade: 16 }
-      : { from: Math.round(chroma * 0.6), to: MOST_CHROMA, fade: Math.max(4, Math.round(chroma * 0.5)) },
+      ? { least: 0, most: own.L < 25 ? MOST_CHROMA : 8, fade: 16 }
+      : { least: Math.round(printed * 0.6), most: MOST_CHROMA, fade: Math.max(4, Math.round(printed * 0.5)) },
     lightness: {
-      from: Math.max(0, Math.round(own.L < 25 ? 0 : mean.L - 25)),
-      to: Math.min(100, Math.round(own.L < 25 ? 12 : mean.L + 25)),
+      least: Math.max(0, Math.round(own.L < 25 ? 0 : mean.L - 25)),
+      most: Math.min(100, Math.round(own.L < 25 ? 12 : mean.L + 25)),
       fade: own.L < 25 ? 36 : 16,
     },
   };
@@ -146,7 +156,7 @@ function settle(range: FittedRange, cost: () => number): void {
           const before = part[key]!;
           const to =
             key === "centre" ? (before + by + 360) % 360 : Math.min(high, Math.max(low, before + by));
-          if (to === before || (key === "from" && to > part.to!) || (key === "to" && to < part.from!))
+          if (to === before || (key === "least" && to > part.most!) || (key === "most" && to < part.least!))
             continue;
           part[key] = to;
           const now = cost();
@@ -167,8 +177,8 @@ type Dial = readonly [part: Record<string, number>, key: string, low: number, hi
 
 function dials({ hue, chroma, lightness }: FittedRange): Dial[] {
   const band = (part: Record<string, number>, most: number): Dial[] => [
-    [part, "from", 0, most],
-    [part, "to", 0, most],
+    [part, "least", 0, most],
+    [part, "most", 0, most],
     [part, "fade", 2, 90],
   ];
   const turn: Dial[] = hue

@@ -18,6 +18,8 @@ const LIKE = 6;
 const ONE = 4;
 /** Share of the covered pixels from which a fill is no accident. */
 const LEAST = 0.0008;
+/** The same of its commonest colour alone, which noise makes rarer. */
+const LEAST_SEED = 0.0004;
 /** Share of the fills' pixels that flat colours must account for, and of each fill what is exactly its colour. */
 const EXPLAINED = 0.985;
 const EXACT = 0.8;
@@ -52,31 +54,49 @@ export function flatColours({ width, height, data }: Picture, kept: Uint8Array):
   const fills: Fill[] = [];
   let explained = 0;
   for (const [key, n] of exact) {
-    const rgb = [key >> 16, (key >> 8) & 255, key & 255] as const;
+    const rgb: Rgb = [key >> 16, (key >> 8) & 255, key & 255];
     const lab = labFromBytes(...rgb);
-    const home = fills.find((fill) => difference(fill.lab, lab) <= ONE);
-    if (home) {
-      home.all += n;
-      if (rgb.every((v, c) => Math.abs(v - home.rgb[c]!) <= 3)) home.exact += n;
-      explained += n;
-    } else if (n >= LEAST * covered && fills.length <= MOST) {
-      fills.push({ rgb, lab, exact: n, all: n });
-      explained += n;
+    let home = fills.find((fill) => difference(fill.lab, lab) <= ONE);
+    if (!home && n >= LEAST_SEED * covered && fills.length <= MOST) {
+      home = { lab, members: [], all: 0 };
+      fills.push(home);
     }
+    if (!home) continue;
+    home.members.push({ rgb, n });
+    home.all += n;
+    explained += n;
   }
-  if (fills.length === 0 || fills.length > MOST || explained < EXPLAINED * inside) return undefined;
+  // Noise lifts what is too small to be a fill over the bound for seeds only.
+  const large = fills.filter(({ all }) => all >= LEAST * covered);
+  if (large.length === 0 || large.length > MOST || explained < EXPLAINED * inside) return undefined;
   // A gradient's colours also gather around the commonest, but few of them are it.
-  const even = fills.reduce((sum, fill) => sum + fill.exact, 0);
-  if (even < 0.97 * explained || fills.some((fill) => fill.exact < EXACT * fill.all)) return undefined;
-  return fills
-    .map(({ rgb, lab, all }) => ({ rgb, lab, share: all / inside }))
+  const found = large.map((fill) => ({ ...fill, ...centreOf(fill) }));
+  const even = found.reduce((sum, fill) => sum + fill.exact, 0);
+  if (even < 0.97 * explained || found.some((fill) => fill.exact < EXACT * fill.all)) return undefined;
+  return found
+    .map(({ rgb, all }) => ({ rgb, lab: labFromBytes(...rgb), share: all / explained }))
     .sort((a, b) => b.share - a.share || a.lab.L - b.lab.L);
 }
 
+/** The colour that most of a fill has, else, where noise spreads it, its mean; and how many pixels are as good as it. */
+function centreOf({ members, all }: Fill): { rgb: Rgb; exact: number } {
+  const [first] = members;
+  const mean = ([0, 1, 2] as const).map((c) =>
+    Math.round(members.reduce((sum, { rgb, n }) => sum + n * rgb[c], 0) / all),
+  ) as unknown as Rgb;
+  const rgb = first!.n >= all / 2 ? first!.rgb : mean;
+  const exact = members
+    .filter((member) => member.rgb.every((v, c) => Math.abs(v - rgb[c]!) <= 3))
+    .reduce((sum, { n }) => sum + n, 0);
+  return { rgb, exact };
+}
+
+type Rgb = readonly [number, number, number];
+
 interface Fill {
-  readonly rgb: readonly [number, number, number];
+  /** Of the commonest colour. */
   readonly lab: Lab;
-  exact: number;
+  readonly members: { readonly rgb: Rgb; readonly n: number }[];
   all: number;
 }
 
