@@ -91,7 +91,7 @@ function comparePlate(name: string, before: Print, after: Print, grid: Sampler):
     places.add(i, Math.abs(shift));
   }
   const solid = 255 * after.pixels;
-  return { name, ...figures, up: up / solid, down: down / solid, where: places.words() };
+  return { name, ...figures, up: up / solid, down: down / solid, where: said(places) };
 }
 
 function figuresOf(histogram: Uint32Array, print: Print): PlateFigures {
@@ -135,7 +135,7 @@ function compareGarment(
     visible++;
     places.add(i);
   }
-  return { garment, setup, ...figures, visibleCm2: after.areaCm2(visible), most, where: places.words() };
+  return { garment, setup, ...figures, visibleCm2: after.areaCm2(visible), most, where: said(places) };
 }
 
 /** The proof of a garment, if that print has it in that setup. */
@@ -160,12 +160,16 @@ function compareArtwork(
   if (was.data === is.data) return { artworkCm2: 0, artworkWhere: "" };
   const [a, b] = [words(was.data), words(is.data)];
   for (let i = 0; i < b.length; i++) if (a[i] !== b[i]) places.add(i);
-  return { artworkCm2: after.areaCm2(places.sum), artworkWhere: places.words() };
+  return { artworkCm2: after.areaCm2(places.sum), artworkWhere: said(places) };
 }
 
 function words(data: Uint8Array): Uint32Array {
   const aligned = data.byteOffset % 4 === 0 ? data : data.slice();
   return new Uint32Array(aligned.buffer, aligned.byteOffset, aligned.length >> 2);
+}
+
+function said(places: Whereabouts): string {
+  return places.sum > 0 ? places.words() : "";
 }
 
 /** 0xrrggbb of three bytes. */

@@ -54,23 +54,49 @@ function ownChanges(was: Plate, is: Plate): string[] {
 
 function screenChanges(before: Recipe, after: Recipe, was: Plate, is: Plate): string[] {
   const said: string[] = [];
-  const [meshWas, meshIs] = [before.meshes.get(was.mesh ?? ""), after.meshes.get(is.mesh ?? "")];
-  if (was.mesh !== is.mesh || !alike(meshWas, meshIs))
-    said.push(`mesh ${meshText(was.mesh, meshWas)} → ${meshText(is.mesh, meshIs)}`);
+  // A plate that is folded away has neither mesh nor dots.
+  const isFolded = ({ merges }: Recipe) => merges.some(({ fold }) => fold === is.name);
+  if (isFolded(before) || isFolded(after)) return [];
+  said.push(...meshChange(before, after, was.mesh, is.mesh));
   // What all plates have in common is told once, as screening.
   const common = new Set(dotChanges(before.screening, after.screening));
   said.push(...dotChanges(was.screening, is.screening).filter((text) => !common.has(text)));
   return said;
 }
 
+function meshChange(
+  before: Recipe,
+  after: Recipe,
+  was: string | undefined,
+  is: string | undefined,
+): string[] {
+  const [old, now] = [before.meshes.get(was ?? ""), after.meshes.get(is ?? "")];
+  if (was !== is) return [`mesh ${meshText(was, old)} → ${meshText(is, now)}`];
+  if (!old || !now) return alike(old, now) ? [] : [`mesh ${meshText(was, old)} → ${meshText(is, now)}`];
+  const figures = (["count", "threadMm", "openingMm", "thicknessMm"] as const).filter(
+    (key) => !alike(old[key], now[key]),
+  );
+  if (figures.length === 0) return [];
+  const said = figures.map((key) => `${MESH_FIGURES[key]} ${meshFigure(key, old)} → ${meshFigure(key, now)}`);
+  return [`mesh ${is}: ${listed(said)}`];
+}
+
+const MESH_FIGURES = {
+  count: "count",
+  threadMm: "thread",
+  openingMm: "opening",
+  thicknessMm: "thickness",
+} as const;
+
+function meshFigure(key: keyof typeof MESH_FIGURES, mesh: Mesh): string {
+  const value = mesh[key];
+  if (value === undefined) return "not said";
+  return key === "count" ? perInch(value) : mm(value);
+}
+
 function meshText(name: string | undefined, mesh: Mesh | undefined): string {
   if (name === undefined) return "not said";
-  if (!mesh) return name;
-  const figures = [perInch(mesh.count)];
-  if (mesh.threadMm !== undefined) figures.push(`thread ${mm(mesh.threadMm)}`);
-  if (mesh.openingMm !== undefined) figures.push(`opening ${mm(mesh.openingMm)}`);
-  if (mesh.thicknessMm !== undefined) figures.push(`thickness ${mm(mesh.thicknessMm)}`);
-  return `${name} (${figures.join(", ")})`;
+  return mesh ? `${name} (${perInch(mesh.count)})` : name;
 }
 
 function foldChanges(before: Recipe, after: Recipe): Change[] {

@@ -27,7 +27,7 @@ export function setupChanges(before: Recipe, after: Recipe): Change[] {
             // A plate's move is told as the plate's, a flash's as the setup's.
             subject: typeof step === "string" ? `setup ${name}` : step.plate,
             plates: typeof step === "string" ? [] : [step.plate],
-            text: `${text} on ${name}`,
+            text: text.replace("…", () => `on ${name}`),
             prints: true,
           }),
         ),
@@ -50,6 +50,7 @@ function garmentChanges(was: Setup, is: Setup): string[] {
 
 interface Move {
   readonly step: Step;
+  /** The setup's name goes where the dots are. */
   readonly text: string;
 }
 
@@ -64,19 +65,21 @@ export function orderChanges(was: readonly Step[], is: readonly Step[]): Move[] 
     const subject = typeof step === "string" ? `${name} ` : "";
     if (from === undefined) {
       const text =
-        typeof step === "string" ? `${name} added at station ${to + 1}` : `now printed at station ${to + 1}`;
+        typeof step === "string"
+          ? `${name} added at station ${to + 1} …`
+          : `now printed at station ${to + 1} …`;
       said.push({ step, text });
       continue;
     }
     gone.splice(gone.indexOf(from), 1);
-    said.push({ step, text: `${subject}moved from station ${from + 1} to ${to + 1}` });
+    said.push({ step, text: `${subject}moved from station ${from + 1} to ${to + 1} …` });
   }
   for (const from of gone) {
     const step = was[from]!;
     const text =
       typeof step === "string"
-        ? `${step} taken out of station ${from + 1}`
-        : `no longer printed, was at station ${from + 1}`;
+        ? `${step} taken out of station ${from + 1} …`
+        : `no longer printed … (was at station ${from + 1})`;
     said.push({ step, text });
   }
   return said;
