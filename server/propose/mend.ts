@@ -114,8 +114,17 @@ export function mended(
         continue;
       }
     }
+    if (rule === "idle-allowance") {
+      // What was allowed has gone with another mending; what still stands is allowed again.
+      const named = /"([a-z-]+)"/.exec(message)?.[1];
+      next = { ...next, allowances: next.allowances.filter((allowed) => allowed.rule !== named) };
+      continue;
+    }
     const left = rule === "unprinted-artwork" && backdrop !== undefined && message.includes(backdrop);
-    next = { ...next, allowances: [...next.allowances, allowance(rule, path, left)] };
+    const added = allowance(rule, path, left);
+    // One comment covers all that a rule finds in its place; a second one would be idle.
+    if (next.allowances.some(({ part, rule: other }) => part === added.part && other === rule)) continue;
+    next = { ...next, allowances: [...next.allowances, added] };
   }
   return { draft: next, drop };
 }
