@@ -5,7 +5,8 @@ import { parseName } from "../language/values/name.ts";
 import { Staging } from "../output/staging.ts";
 import type { Cloth } from "../propose/job.ts";
 import { uniqueNames } from "../propose/names.ts";
-import { type Proposal, propose as proposal } from "../propose/propose.ts";
+import type { Proposal } from "../propose/proposal.ts";
+import { propose as proposal } from "../propose/propose.ts";
 import { ProposalError, STYLES, type Style } from "../propose/request.ts";
 import {
   type Command,

@@ -9,7 +9,8 @@ import { openProject } from "../../server/language/project.ts";
 import { type Recipe, resolveRecipe } from "../../server/language/recipe.ts";
 import { parseColour } from "../../server/language/values/colour.ts";
 import { read } from "../../server/language/values/parsed.ts";
-import { type Proposal, propose } from "../../server/propose/propose.ts";
+import type { Proposal } from "../../server/propose/proposal.ts";
+import { propose } from "../../server/propose/propose.ts";
 import type { ProposalRequest } from "../../server/propose/request.ts";
 
 export type Pixel = readonly [r: number, g: number, b: number, alpha?: number];

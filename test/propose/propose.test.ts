@@ -1,3 +1,4 @@
+import { rename } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
@@ -241,6 +242,17 @@ describe("a proposal for art with tones", () => {
     );
     expect(box.notes.join()).toMatch(/plain backdrop of #be1e1e prints as a box/);
     expect(standing(box)).toEqual([]);
+  });
+
+  it("writes any file name so that it is read again", async () => {
+    const folder = fresh();
+    const file = `${folder}/2024, #3 {moth}: last.png`;
+    await rename(await putPicture(folder, TONES, [60, 50]), file);
+    const made = await proposed(folder, file);
+    expect(made.recipe.artwork.file).toBe("2024, #3 {moth}: last.png");
+    expect(made.recipe.title).toBe("2024, #3 {moth}: last");
+    await rename(file, `${folder}/2024.png`);
+    expect((await proposed(folder, `${folder}/2024.png`)).recipe.title).toBe("2024");
   });
 
   it("refuses what is clear all over", async () => {
