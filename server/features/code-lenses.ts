@@ -1,15 +1,21 @@
 import type { CodeLens, Command } from "vscode-languageserver-types";
+import { changesBetween } from "../language/changes/changes.ts";
 import { rangeAt } from "../language/document.ts";
 import type { Path } from "../language/finding.ts";
 import { blocksOf, fieldsOf, textsOf } from "../language/reading.ts";
+import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { isResolvable } from "../rules/check.ts";
 import { type Model, toRange } from "./model.ts";
 import { counted, screensOf } from "./screens.ts";
 
 /** The editor's command that shows a proof; its arguments are the recipe's URI and, if one is meant, a garment. */
 export const OPEN_PROOF = "platewright.openProof";
 
-/** Above the artwork: open the proof. Above each setup: open its first garment's proof; how many screens it takes. */
-export function codeLenses(model: Model): CodeLens[] {
+/**
+ * Above the artwork: open the proof. Above each setup: open its first garment's proof; how many screens it takes. Above
+ * plates and setups that print otherwise than in the last commit, where that is known: what changed.
+ */
+export function codeLenses(model: Model, committed?: Recipe): CodeLens[] {
   const { source, uri } = model;
   const value = fieldsOf(source.value);
   if (source.kind !== "recipe" || Object.keys(value).length === 0) return [];
@@ -25,7 +31,38 @@ export function codeLenses(model: Model): CodeLens[] {
         lens(model, path, { title: counted(screens, "screen"), command: "" }),
       ];
     }),
+    ...(committed && isResolvable(model.findings) ? changeLenses(model, committed) : []),
   ];
+}
+
+/** Longer ones push the line beneath out of sight. */
+const LONGEST = 140;
+
+/** From the two texts alone: what pixels say is the panel's and the review's. */
+function changeLenses(model: Model, committed: Recipe): CodeLens[] {
+  const recipe = resolveRecipe(model.source, model.shop?.source, model.readings);
+  const texts = new Map<string, { readonly path: Path; readonly said: string[] }>();
+  const say = (path: Path, text: string) => {
+    const key = path.join("/");
+    const at = texts.get(key) ?? { path, said: [] };
+    if (!at.said.includes(text)) at.said.push(text);
+    texts.set(key, at);
+  };
+  for (const { subject, plates, text, prints } of changesBetween(committed, recipe)) {
+    if (!prints) continue;
+    const setup = [...recipe.setups.keys()].find((name) => subject === `setup ${name}`);
+    if (setup !== undefined) say(["setups", setup], text);
+    // What is told of several plates, or of an ink or the screens, says by itself what it is about.
+    const own = plates.length === 1 && plates[0] === subject;
+    for (const plate of plates)
+      if (recipe.plates.has(plate))
+        say(["plates", plate], own || plates.length > 2 ? text : `${subject}: ${text}`);
+  }
+  return [...texts.values()].map(({ path, said }) => {
+    const title = `since the last commit: ${said.join("; ")}`;
+    const short = title.length > LONGEST ? `${title.slice(0, LONGEST - 1)}…` : title;
+    return lens(model, path, { ...openProof(model.uri), title: short });
+  });
 }
 
 function openProof(uri: string, ...garment: string[]): Command {

@@ -29,6 +29,7 @@ import { prepareRename, RenameError, rename } from "../features/rename.ts";
 import { selectionRange } from "../features/selection-range.ts";
 import { SEMANTIC_LEGEND, semanticTokens } from "../features/semantic-tokens.ts";
 import { filesOf } from "../language/project.ts";
+import { CommittedRecipes } from "./committed.ts";
 import { Measurer } from "./measurer.ts";
 import { Measuring } from "./measuring.ts";
 import { answerPanels } from "./panels.ts";
@@ -63,6 +64,10 @@ export function startServer(connection: Connection, measureProgram: string): voi
     failed: (uri, message) => connection.console.warn(`${uri}: ${message}`),
   });
 
+  const refreshLenses = () => {
+    if (client.workspace?.codeLens?.refreshSupport) void connection.sendRequest("workspace/codeLens/refresh");
+  };
+  const committed = new CommittedRecipes(refreshLenses);
   const panels = answerPanels(connection, measurer, {
     model: (uri) => workspace.model(uri),
     version: (uri) => documents.get(uri)?.version ?? 0,
@@ -129,7 +134,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     settings = readSettings(asked);
     workspace.levels = settings.rules;
     if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
-    if (client.workspace?.codeLens?.refreshSupport) void connection.sendRequest("workspace/codeLens/refresh");
+    refreshLenses();
     for (const { uri } of documents.all()) {
       measuring.changed(uri);
       tellAgain(uri);
@@ -177,6 +182,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
   documents.onDidClose(({ document }) => {
     workspace.close(document.uri);
     measuring.closed(document.uri);
+    committed.close(document.uri);
     seen.delete(document.uri);
     if (!pulls) void connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });
   });
@@ -294,9 +300,12 @@ export function startServer(connection: Connection, measureProgram: string): voi
   connection.languages.inlayHint.on(({ textDocument: { uri }, range }, token) =>
     ask(uri, token, (model) => inlayHints(model, range, settings.inlayHints)),
   );
-  connection.onCodeLens(({ textDocument: { uri } }, token) =>
-    settings.codeLenses ? ask(uri, token, codeLenses) : [],
-  );
+  connection.onCodeLens(({ textDocument: { uri } }, token) => {
+    if (!settings.codeLenses) return [];
+    // No git in a workspace that is not trusted.
+    const before = measuring.allowed ? committed.of(uri) : undefined;
+    return ask(uri, token, (model) => codeLenses(model, before));
+  });
   connection.onCodeAction(({ textDocument: { uri }, range, context }, token) =>
     ask(uri, token, (model) => codeActions(model, range, context)),
   );

@@ -15,7 +15,7 @@ const {
   $schema: __,
   ...schema
 } = createRequire(import.meta.url)("@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json");
-const isSarif = new Ajv({ strict: false, validateFormats: false }).compile(schema);
+const isSarif = new Ajv({ strict: false, validateFormats: false, unicodeRegExp: false }).compile(schema);
 
 const FINDING: PlacedFinding = {
   rule: "close-inks",
@@ -96,7 +96,7 @@ describe("annotations", () => {
     expect([status, out]).toEqual([
       1,
       expect.stringMatching(
-        /^::warning file=job\.sep\.yaml,line=6,endLine=6,col=3,endColumn=8,title=unprinted-garment::/m,
+        /^::warning file=job\.sep\.yaml,line=7,endLine=7,col=3,endColumn=8,title=unprinted-garment::/m,
       ),
     ]);
   });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { codeLenses } from "../../server/features/code-lenses.ts";
+import { resolveRecipe } from "../../server/language/recipe.ts";
 import { RECIPE, read, SOUND, soundBut, textAt } from "./model.ts";
 
 describe("lenses", () => {
@@ -28,6 +29,21 @@ describe("lenses", () => {
     ["a text", "just words\n", "recipe"],
   ] as const)("are none in %s", (_, text, kind) => {
     expect(codeLenses(read(text, { kind }).model)).toEqual([]);
+  });
+
+  it("tell what plates and setups print otherwise than in the last commit, and nothing else", () => {
+    const committed = (text: string) => resolveRecipe(read(text).model.source);
+    const changed = (model: ReturnType<typeof read>["model"], before: string) =>
+      codeLenses(model, committed(before))
+        .filter(({ command }) => command?.title.startsWith("since"))
+        .map(({ range, command }) => [textAt(model, range), command?.title]);
+    const { model } = read(soundBut("[base, flash, ember]", "[ember, flash, base]"));
+    expect(changed(model, model.source.text)).toEqual([]);
+    expect(changed(model, `# a comment\n${model.source.text}`)).toEqual([]);
+    const now = changed(model, SOUND);
+    expect(now.length).toBeGreaterThan(0);
+    for (const [, title] of now)
+      expect(title).toMatch(/^since the last commit: .*moved from station \d to \d on dark$/);
   });
 
   it("are data, to be sent as they are", () => {

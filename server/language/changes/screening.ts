@@ -1,7 +1,7 @@
 import { type GainSource, gainFor } from "../readings/gain.ts";
 import type { Recipe, Screening } from "../recipe.ts";
 import { lessonChange, why } from "./adjustments.ts";
-import { type Change, mm, numbers, percent, same } from "./change.ts";
+import { alike, type Change, mm, numbers, percent, same } from "./change.ts";
 
 const NONE: readonly (readonly [number, number])[] = [
   [0, 0],
@@ -47,6 +47,8 @@ export function gainChange(
   before: GainSource | undefined,
   after: GainSource | undefined,
 ): string | undefined {
+  // A wedge's table is worked out, so what stands there unchanged is not asked.
+  if (alike(before, after)) return undefined;
   const [was, is] = [gainFor(before, 1) ?? NONE, gainFor(after, 1) ?? NONE];
   let most = 1e-6;
   let said: string | undefined;
