@@ -6,7 +6,9 @@ import {
   type ServerOptions,
   TransportKind,
 } from "vscode-languageclient/node";
+import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
+import { registerProposeCommand } from "./propose-command.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
 const LANGUAGES = ["separation-recipe", "separation-shop"];
@@ -24,10 +26,12 @@ export async function activate(context: ExtensionContext): Promise<void> {
   };
   const started = new LanguageClient("platewright", "Platewright", server, options);
   client = started;
+  registerOutputCommands(context);
   const starting = started.start();
   const panels = registerProofPanels(context, () => starting.then(() => started));
   context.subscriptions.push(
     panels,
+    registerProposeCommand(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),
     workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );

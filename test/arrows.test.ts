@@ -15,8 +15,9 @@ const MAY_USE: Readonly<Record<string, readonly string[]>> = {
   output: ["render", "language", "engine", "artwork"],
   revisions: ["language"],
   features: ["render", "rules", "language", "engine"],
+  propose: ["render", "rules", "language", "engine", "artwork"],
   lsp: ["features", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
-  cli: ["lsp", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
+  cli: ["lsp", "propose", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
 };
 
 describe("the folders of server/", () => {
@@ -70,7 +71,7 @@ describe("the proof panel's page", () => {
 /** The imports of a file that its folder may not have. */
 function turned(file: string, text: string): string[] {
   const folder = folderOf(file);
-  const targets = [...text.matchAll(/(?:\bfrom\s*|\bimport\s*\(\s*|\bimport\s+)"([^"]+)"/g)].map(
+  const targets = [...text.matchAll(/(?:\bfrom\s+|\bimport\s*\(\s*|\bimport\s+)"([^"]+)"/g)].map(
     ([, target = ""]) => target,
   );
   return targets

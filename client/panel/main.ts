@@ -26,16 +26,25 @@ const press = new Press(
 
 let kept: unknown = editor.getState() ?? {};
 let keeping: ReturnType<typeof setTimeout> | undefined;
+let keptAt = Number.NEGATIVE_INFINITY;
+const keepNow = () => {
+  clearTimeout(keeping);
+  keptAt = performance.now();
+  editor.setState(kept);
+};
 const host: Host = {
   post: (message: FromPage) => editor.postMessage(message),
   kept: () => kept,
   keep(state) {
     kept = state;
-    // While the picture is moved, every frame has a state of its own.
+    // While the picture is moved, every frame has a state of its own: the first is kept at once, the last soon.
     clearTimeout(keeping);
-    keeping = setTimeout(() => editor.setState(kept), KEEP_MS);
+    if (performance.now() - keptAt >= KEEP_MS) keepNow();
+    else keeping = setTimeout(keepNow, KEEP_MS);
   },
 };
+
+window.addEventListener("pagehide", keepNow);
 
 const store = new Store(press, host);
 const panel = document.createElement("proof-panel") as ProofPanel;

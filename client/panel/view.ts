@@ -23,6 +23,8 @@ export interface View {
   readonly commit: "before" | "after" | "difference";
   /** With mode commit: the composite, or the selected plate. */
   readonly commitOf: "proof" | "plate";
+  /** Whether a glass shows the films' dots under the probe. */
+  readonly loupe: boolean;
   /** CSS pixels a millimetre; null fits the window. */
   readonly scale: number | null;
   /** The place in the print that stands in the middle, in millimetres. */
@@ -40,6 +42,7 @@ export const FIRST_VIEW: View = {
   wipe: 0.5,
   commit: "difference",
   commitOf: "proof",
+  loupe: false,
   scale: null,
   centre: null,
 };
@@ -67,6 +70,7 @@ export function viewOf(kept: unknown): View {
     wipe: number("wipe", 0, 1) ?? FIRST_VIEW.wipe,
     commit: one("commit", ["before", "after", "difference"], FIRST_VIEW.commit),
     commitOf: one("commitOf", ["proof", "plate"], FIRST_VIEW.commitOf),
+    loupe: given.loupe === true,
     scale: number("scale", 0.01, 1000),
     centre:
       Array.isArray(centre) &&

@@ -1,9 +1,9 @@
 import { existsSync } from "node:fs";
 import { basename } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
+import { filmPage, PageError } from "../engine/screen/film-page.ts";
 import { parseLength } from "../language/values/length.ts";
 import { Darkroom } from "../output/films/darkroom.ts";
-import { filmPage, PageError } from "../output/films/page.ts";
 import { type FilmFormat, type FilmsRequest, filmFiles, writeFilms } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { makePlates } from "../render/separation.ts";

@@ -12,10 +12,12 @@ import { films } from "./films.ts";
 import { lsp } from "./lsp.ts";
 import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
+import { propose } from "./propose.ts";
 import { review } from "./review.ts";
+import { ticket } from "./ticket.ts";
 import { words } from "./words.ts";
 
-const COMMANDS: readonly Command[] = [check, plates, proof, films, review, words, lsp];
+const COMMANDS: readonly Command[] = [check, plates, proof, films, ticket, propose, review, words, lsp];
 
 /** Errors whose message says all. */
 const TOLD = [FileError, ArtworkError, OutputError, RevisionError];

@@ -6,7 +6,11 @@ export function flowText(value: unknown): string {
     const fields = Object.entries(value).map(([key, v]) => `${key}: ${flowText(v)}`);
     return `{ ${fields.join(", ")} }`;
   }
-  return typeof value === "string" && /^[#&*!|>'"%@`{[]|: |^$/.test(value)
-    ? JSON.stringify(value)
-    : String(value);
+  return typeof value === "string" && !isPlain(value) ? JSON.stringify(value) : String(value);
+}
+
+/** Whether a text stays what it is without quotes, inside of brackets too. */
+function isPlain(text: string): boolean {
+  if (/^[#&*!|>'"%@`{[?-]|: | #|[,[\]{}\n]|:$|^$|^\s|\s$/.test(text)) return false;
+  return !/^(?:[-+.\d][\d._eExXoO+-]*|true|false|null|~)$/i.test(text);
 }

@@ -87,7 +87,10 @@ export class Staging {
         this.#ledger.forget(name);
       }
       for (const [name, digest] of this.#digests) this.#ledger.settle(name, digest);
-      await this.#ledger.save(this.#part);
+      // What was expected came true: an older ledger says so too, should there be no room for a newer one.
+      await this.#ledger.save(this.#part).catch((error: NodeJS.ErrnoException) => {
+        if (error.code !== "ENOSPC" && error.code !== "EDQUOT") throw error;
+      });
       await rm(this.#part, { recursive: true, force: true });
     });
     process.removeListener("exit", this.#onExit);

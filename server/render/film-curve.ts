@@ -1,6 +1,7 @@
 import { filmTone } from "../engine/print/gain.ts";
+import type { Screening as EngineScreening } from "../engine/screen/halftone.ts";
 import { gainFor } from "../language/readings/gain.ts";
-import type { Plate, Recipe } from "../language/recipe.ts";
+import type { Plate, Recipe, Screening } from "../language/recipe.ts";
 
 /**
  * Film tone 0–1 for each plate tone 0–255: what the film must ask for, so that the print gives the plate's tone. Where
@@ -10,6 +11,11 @@ export function filmCurve(recipe: Recipe, plate: Plate): Float64Array {
   const gain = gainFor(recipe.inks.get(plate.ink)!.gain ?? plate.screening.gain, YULE_NIELSEN);
   const plain = Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
   return gain && plate.screening.compensate ? plain.map(filmTone(gain)) : plain;
+}
+
+/** How a plate's tones become dots, in the engine's terms. */
+export function filmScreening({ method, rulingLpi, angle, dot, grainMm }: Screening): EngineScreening {
+  return method === "am" ? { method, rulingLpi, angle, dot } : { method, grainMm };
 }
 
 /** A film serves every setup, whatever their n: its gain is read at n = 1. */

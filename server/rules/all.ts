@@ -25,6 +25,7 @@ import {
 import { wetInk } from "./press/wet-ink.ts";
 import { wetLayers } from "./press/wet-layers.ts";
 import type { AboutRule, Rule } from "./rule.ts";
+import { filmRoll } from "./screening/film-roll.ts";
 import { filmSteps } from "./screening/film-steps.ts";
 import { inkDeposit, underbaseMesh } from "./screening/ink-deposit.ts";
 import { meshRuling } from "./screening/mesh-ruling.ts";
@@ -106,6 +107,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     jobCost,
   ],
   Screening: [
+    filmRoll,
     filmSteps,
     meshRuling,
     moire,

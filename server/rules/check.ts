@@ -80,14 +80,16 @@ export function isReadable(findings: readonly Finding[]): boolean {
 
 /** Whether the recipe can be read, be its artwork there or not. */
 export function isResolvable(findings: readonly Finding[]): boolean {
-  const shopMissing = findings.some(({ rule, path }) => rule === "missing-file" && path[0] === "shop");
-  return !shopMissing && readable(findings, ALL_RULES);
+  return readable(findings, ALL_RULES);
 }
 
-/** Whether nothing stands in the way of reading the recipe; files that are missing do not. */
+/** Whether nothing stands in the way of reading the recipe; artwork that is missing does not. */
 function readable(findings: readonly Finding[], rules: readonly Rule[]): boolean {
   const trade = new Set(rules.filter((rule) => !rule.fixed).map(({ id }) => id));
-  return findings.every(({ rule, level }) => level !== "error" || rule === "missing-file" || trade.has(rule));
+  const artworkAlone = ({ rule, path }: Finding) => rule === "missing-file" && path[0] === "artwork";
+  return findings.every(
+    (finding) => finding.level !== "error" || artworkAlone(finding) || trade.has(finding.rule),
+  );
 }
 
 /** A picture may be older than the text: what it says of parts that are gone is left out. */

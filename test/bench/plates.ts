@@ -5,7 +5,7 @@ import { type Row, type Run, runProgram, times, typical } from "./measure.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 export const work = `${root}build/bench`;
-const demo = `${root}samples/night-garden/night-garden.sep.yaml`;
+export const demo = `${root}samples/night-garden/night-garden.sep.yaml`;
 
 const WIDTH = 4500;
 const HEIGHT = 5400;

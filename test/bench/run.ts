@@ -1,8 +1,10 @@
 /** Measures what the design sets figures for and prints each beside its target. Run by `npm run bench`. */
 import { cpus } from "node:os";
+import { filmRows } from "./films.ts";
 import { languageRows } from "./language.ts";
 import { panelRows } from "./panel.ts";
 import { plateRows } from "./plates.ts";
+import { proposeRows } from "./propose.ts";
 import { bandRows, solvedPlateRows, solveRows } from "./solve.ts";
 
 console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? "unknown processor"}\n`);
@@ -12,6 +14,8 @@ const parts = {
   language: languageRows,
   panel: panelRows,
   plates: plateRows,
+  films: filmRows,
+  propose: proposeRows,
   solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],
 };
 const wanted = process.argv.slice(2);

@@ -10,6 +10,11 @@ const SHAPES: readonly { readonly shape: Shape; readonly label: string; readonly
   { shape: "polygon", label: "Polygon", icon: svg`<path d="M3 13 1.8 5.5 7.5 2l6.7 3.2-2.4 8z"></path>` },
 ];
 
+/** Dots that grow along a row. */
+const DOTS = [1, 1.6, 2.2].map((r, i) =>
+  [3, 8, 13].map((y) => svg`<circle cx=${3 + i * 5} cy=${y} r=${r}></circle>`),
+);
+
 /** What stands over the picture's corner: shapes to draw, and how large the print is seen. */
 export class PictureTools extends Part {
   static override properties = {
@@ -63,6 +68,10 @@ export class PictureTools extends Part {
         stroke-linejoin: round;
         stroke-dasharray: 2.4 1.4;
       }
+      .shape svg.dots {
+        fill: currentColor;
+        stroke: none;
+      }
       .percent {
         min-width: 46px;
         text-align: center;
@@ -85,6 +94,15 @@ export class PictureTools extends Part {
             @click=${() => this.#draw(this.shape === shape ? undefined : shape)}
           ><svg viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">${icon}</svg></button>`,
         )}
+      </div>
+      <div class="set">
+        <button
+          class="shape"
+          aria-label="Dots under the probe"
+          aria-pressed=${store.view.loupe}
+          title="Dots of the films under the probe  D"
+          @click=${() => store.see({ loupe: !store.view.loupe })}
+        ><svg class="dots" viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">${DOTS}</svg></button>
       </div>
       <div class="set" role="group" aria-label="Zoom">
         <vscode-toolbar-button icon="zoom-out" label="Smaller" title="Smaller  −" @click=${() => zoom(1 / 1.25)}></vscode-toolbar-button>

@@ -15,6 +15,11 @@ export const pictureStyles = css`
     cursor: crosshair;
     background: var(--vscode-editor-background);
   }
+  dot-loupe {
+    position: absolute;
+    left: 10px;
+    bottom: 10px;
+  }
   .stage.drawing {
     cursor: cell;
   }

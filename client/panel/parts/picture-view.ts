@@ -9,6 +9,7 @@ import { garmentOf, shotOf, shownPlate } from "../view.ts";
 import { outline } from "./outline.ts";
 import { house, Part } from "./part.ts";
 import { pictureStyles } from "./picture-view.styles.ts";
+import "./dot-loupe.ts";
 import "./picture-tools.ts";
 import "./region-form.ts";
 import "./wipe-handle.ts";
@@ -98,6 +99,7 @@ export class PictureView extends Part {
         .shape=${this.#draft?.shape}
         @draw=${(e: CustomEvent<Shape | undefined>) => this.#draw(e.detail)}
       ></picture-tools>
+      ${view.loupe && job ? html`<dot-loupe .store=${this.store}></dot-loupe>` : nothing}
       ${this.#draft?.closed ? this.#form() : nothing}
     `;
   }
@@ -324,7 +326,8 @@ export class PictureView extends Part {
     if (dx !== 0 || dy !== 0) {
       if (event.altKey) this.store.see(frame.panned(-dx! * 60, -dy! * 60));
       else this.#step(frame, dx!, dy!, event.shiftKey ? 10 : 1);
-    } else if (event.key === "+" || event.key === "=") this.store.see(frame.zoomed(1.25));
+    } else if (event.key === "d") this.store.see({ loupe: !this.store.view.loupe });
+    else if (event.key === "+" || event.key === "=") this.store.see(frame.zoomed(1.25));
     else if (event.key === "-") this.store.see(frame.zoomed(1 / 1.25));
     else if (event.key === "0") this.store.see({ scale: null, centre: null });
     else if (event.key === "1") this.store.see(frame.zoomed(PRINT_SIZE / frame.scale));

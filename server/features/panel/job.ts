@@ -1,6 +1,7 @@
 import { LEVELS, standing } from "../../language/finding.ts";
 import { fieldsOf } from "../../language/reading.ts";
 import type { Recipe } from "../../language/recipe.ts";
+import { filmCurve, filmScreening } from "../../render/film-curve.ts";
 import { printStations } from "../../render/plan.ts";
 import { hexOf } from "../colours.ts";
 import { type Model, toPosition } from "../model.ts";
@@ -16,9 +17,18 @@ export function jobOf(recipe: Recipe): Job {
       colour: colour.lab,
       hex: hexOf(colour),
     })),
-    plates: [...recipe.plates.values()].map(({ name, ink, purpose }) => {
+    plates: [...recipe.plates.values()].map((plate) => {
+      const { name, ink, purpose } = plate;
       const into = foldedInto.get(name);
-      return { name, ink, purpose, ...(into === undefined ? {} : { foldedInto: into }) };
+      const curve = filmCurve(recipe, plate);
+      return {
+        name,
+        ink,
+        purpose,
+        ...(into === undefined ? {} : { foldedInto: into }),
+        screening: filmScreening(plate.screening),
+        ...(curve.some((tone, i) => tone !== i / 255) ? { film: [...curve] } : {}),
+      };
     }),
     inks: [...recipe.inks].map(([name, { colour, opacity, film }]) => ({
       name,
@@ -38,6 +48,7 @@ export function jobOf(recipe: Recipe): Job {
     })),
     compensated: recipe.screening.compensate,
     smallestDot: recipe.screening.smallestDot,
+    filmDpi: recipe.screening.filmDpi,
     regions: recipe.adjustments.flatMap(({ plate, region }, entry) =>
       region ? [{ entry, plate, region }] : [],
     ),

@@ -6,6 +6,7 @@ import type { Lab } from "../../engine/colour/cielab.ts";
 import type { Region } from "../../engine/plan.ts";
 import type { Gain } from "../../engine/print/gain.ts";
 import type { InkFilm } from "../../engine/print/ink-film.ts";
+import type { Screening } from "../../engine/screen/halftone.ts";
 
 /** A place in the recipe's structure. */
 export type WirePath = readonly (string | number)[];
@@ -22,6 +23,7 @@ export interface Job {
   /** Whether films are compensated for dot gain, and their smallest dot, tone 0–1. */
   readonly compensated: boolean;
   readonly smallestDot: number;
+  readonly filmDpi: number;
   /** The entries of `adjust` that have a region. */
   readonly regions: readonly JobRegion[];
 }
@@ -39,6 +41,9 @@ export interface JobPlate {
   readonly purpose: string;
   /** The plate that carries this one on its screen. */
   readonly foldedInto?: string;
+  readonly screening: Screening;
+  /** Film tone 0–1 of each plate tone 0–255, where films are compensated. */
+  readonly film?: readonly number[];
 }
 
 export interface JobInk {

@@ -1,8 +1,9 @@
 import { createDeflate } from "node:zlib";
 import { bytesPerRow, mirrorRows } from "../../engine/screen/bits.ts";
+import { type FilmPage, WEDGE_TONES } from "../../engine/screen/film-page.ts";
 import { Halftone, type ScreenedPlate, type Screening } from "../../engine/screen/halftone.ts";
 import { encodeG4 } from "./g4.ts";
-import { type FilmLabel, type FilmPage, labelShapes, pageMarks, WEDGE_TONES } from "./page.ts";
+import { type FilmLabel, labelShapes, pageMarks } from "./marks.ts";
 import { Painter } from "./paint.ts";
 
 /** Everything that one film is made of: plain data, so that another thread can make it. */

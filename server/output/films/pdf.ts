@@ -8,8 +8,8 @@ import {
   type PDFRef,
 } from "@cantoo/pdf-lib";
 import type { LinearRgb } from "../../engine/colour/cielab.ts";
-import type { FilmLabel, FilmPage } from "./page.ts";
-import { labelShapes, pageMarks } from "./page.ts";
+import type { FilmPage } from "../../engine/screen/film-page.ts";
+import { type FilmLabel, labelShapes, pageMarks } from "./marks.ts";
 import { mirrored, type Shape } from "./shapes.ts";
 
 /** One film of a PDF. */

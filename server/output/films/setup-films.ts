@@ -2,14 +2,14 @@ import { deflateSync } from "node:zlib";
 import { linearFromLab } from "../../engine/colour/cielab.ts";
 import { srgbFromLinear } from "../../engine/colour/srgb.ts";
 import type { Tones } from "../../engine/raster.ts";
-import type { Screening as EngineScreening } from "../../engine/screen/halftone.ts";
-import type { Plate, Recipe, Screening, Setup } from "../../language/recipe.ts";
-import { filmCurve } from "../../render/film-curve.ts";
+import type { FilmPage } from "../../engine/screen/film-page.ts";
+import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
+import { filmCurve, filmScreening } from "../../render/film-curve.ts";
 import type { Staging } from "../staging.ts";
 import type { Darkroom } from "./darkroom.ts";
 import type { Coding, FilmData, FilmOrder } from "./film.ts";
 import { STRIP_ROWS, wedgeTones } from "./film.ts";
-import type { FilmLabel, FilmPage } from "./page.ts";
+import type { FilmLabel } from "./marks.ts";
 import { type PdfFilm, type PdfImage, pdfOf } from "./pdf.ts";
 import { filmPng } from "./png.ts";
 import { tiffOf } from "./tiff.ts";
@@ -47,7 +47,12 @@ export function filmedPlates(recipe: Recipe, setup: Setup): Plate[] {
 }
 
 /** The files that the films of a setup become. */
-export function filmFiles({ recipe, setupName, jobName, format }: Omit<FilmsRequest, "page">): WrittenFilm[] {
+export function filmFiles({
+  recipe,
+  setupName,
+  jobName,
+  format,
+}: Pick<FilmsRequest, "recipe" | "setupName" | "jobName" | "format">): WrittenFilm[] {
   const plates = filmedPlates(recipe, recipe.setups.get(setupName)!);
   return plates.map(({ name }) => ({
     plate: name,
@@ -84,7 +89,7 @@ export async function writeFilms(
     } else {
       const order: FilmOrder = {
         plate: { tones, ...picture, curve },
-        screening: engineScreening(plate.screening),
+        screening: filmScreening(plate.screening),
         page,
         label,
         mirror: request.mirror,
@@ -185,10 +190,6 @@ function contoneOf(
     image: { width, height, bits: 8, data: deflateSync(out) },
     wedge: wedge && { width: wedge.length, height: 1, bits: 8, data: deflateSync(wedge) },
   };
-}
-
-function engineScreening({ method, rulingLpi, angle, dot, grainMm }: Screening): EngineScreening {
-  return method === "am" ? { method, rulingLpi, angle, dot } : { method, grainMm };
 }
 
 /** Everything that whoever hangs, exposes or files the film wants to know. */

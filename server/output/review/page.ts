@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { lessonText } from "../../language/lessons.ts";
 import { VISIBLE } from "../../render/comparison.ts";
-import { Html, html } from "./html.ts";
+import { Html, html } from "../html.ts";
 import {
   ABSENT,
   areaText,

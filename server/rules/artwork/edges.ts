@@ -1,6 +1,6 @@
+import { backdropOf } from "../../engine/inspect/backdrop.ts";
 import { hexOf } from "../../engine/inspect/colour-groups.ts";
 import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
-import { labAt, type Print } from "../../render/print.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2, mm } from "../words.ts";
 
@@ -45,8 +45,6 @@ export const softEdge: PixelRule = {
   },
 };
 
-/** Colours of the border that differ by less are one colour. */
-const SAME = 3;
 const LEAST_PRINTED = 0.1;
 
 /** A backdrop that reaches the picture's edges prints as a rectangle. */
@@ -63,9 +61,10 @@ export const backdropBox: PixelRule = {
       '# the same\nplates:\n  base: { ink: white, purpose: underbase, extract: { artwork: opaque, except: { near: "#ffffff", within: 3 } } }',
   },
   *check(print) {
-    const backdrop = backdropOf(print);
+    const backdrop = backdropOf(print.picture);
     if (!backdrop) return;
-    const { border, hex } = backdrop;
+    const { border } = backdrop;
+    const hex = hexOf(backdrop.rgb);
     const printing = [...print.plates.values()].filter(({ tones }) => {
       let sum = 0;
       for (const at of border) sum += tones[at]!;
@@ -81,23 +80,3 @@ export const backdropBox: PixelRule = {
     };
   },
 };
-
-/** The pixels along the picture's edges and their colour, where they are opaque and all alike. */
-function backdropOf({ picture }: Print): { border: number[]; hex: string } | undefined {
-  const { width, height, data } = picture;
-  const border: number[] = [];
-  for (let x = 0; x < width; x++) border.push(x, (height - 1) * width + x);
-  for (let y = 1; y < height - 1; y++) border.push(y * width, y * width + width - 1);
-  const opaque = border.filter((at) => data[at * 4 + 3]! >= COVERS);
-  if (opaque.length < border.length * 0.98) return undefined;
-  const mean = [0, 1, 2].map((c) =>
-    Math.round(opaque.reduce((sum, at) => sum + data[at * 4 + c]!, 0) / opaque.length),
-  );
-  const hex = hexOf(mean as [number, number, number]);
-  const own = labAt(Uint8Array.from(mean), 0);
-  const alike = opaque.filter((at) => {
-    const { L, a, b } = labAt(data, at * 4);
-    return Math.hypot(L - own.L, a - own.a, b - own.b) <= SAME;
-  });
-  return alike.length >= border.length * 0.95 ? { border, hex } : undefined;
-}

@@ -1,3 +1,4 @@
+import { openMask } from "../../engine/inspect/opening.ts";
 import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
 import { rowMm } from "../../engine/press/dots.ts";
 import type { Tones } from "../../engine/raster.ts";
@@ -10,7 +11,7 @@ import { yaml } from "../yaml.ts";
 
 /** Under this many pixels a distance cannot be told from none. */
 const LEAST_PIXELS = 1;
-const EATEN_CM2 = 0.05;
+const EATEN_CM2 = 0.25;
 
 /** A choke takes away all that is thinner than twice its distance. */
 export const eatenLines: PixelRule = {
@@ -45,6 +46,7 @@ export const eatenLines: PixelRule = {
         plate.bare,
         radius,
         (tone, left, at) => tone >= 128 && left < 64 && !covered(at),
+        2,
       );
       const area = print.areaCm2(where.sum);
       if (area < EATEN_CM2) continue;
@@ -112,18 +114,25 @@ function colourPlates({ plates, recipe }: Print): PrintPlate[] {
   return [...plates.values()].filter(({ name }) => recipe.plates.get(name)!.purpose !== "underbase");
 }
 
-/** Where an opening by a disc takes something away, as `lost` judges it. */
+/**
+ * Where an opening by a disc takes something away, as `lost` judges it; what is not `side` pixels wide anywhere is the
+ * softness of an edge and no line.
+ */
 function thin(
   { picture: { width, height } }: Print,
   tones: Tones,
   radius: number,
   lost: (tone: number, left: number, at: number) => boolean,
+  side = 1,
 ): Whereabouts {
   const inner = new Uint8Array(tones.length);
   const opened = new Uint8Array(tones.length);
   choke(tones, width, height, radius, inner);
   spread(inner, width, height, radius, opened);
+  const gone = new Uint8Array(tones.length);
+  for (let i = 0; i < tones.length; i++) if (lost(tones[i]!, opened[i]!, i)) gone[i] = 1;
+  openMask(gone, width, height, side);
   const where = new Whereabouts(width, height);
-  for (let i = 0; i < tones.length; i++) if (lost(tones[i]!, opened[i]!, i)) where.add(i);
+  for (let i = 0; i < gone.length; i++) if (gone[i] !== 0) where.add(i);
   return where;
 }

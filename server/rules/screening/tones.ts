@@ -1,6 +1,8 @@
 import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
 import { toneOfMeshPitch } from "../../engine/press/dots.ts";
+import { filmTone } from "../../engine/print/gain.ts";
 import type { Tones } from "../../engine/raster.ts";
+import { gainFor } from "../../language/readings/gain.ts";
 import type { Print } from "../../render/print.ts";
 import { darkPlates } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
@@ -111,7 +113,8 @@ export const filledShadows: PixelRule = {
   looksAt: "pixels",
   level: "note",
   why: "Dots grow in the print, so the small holes of dark tones close and the drawing in the shadows goes with them.",
-  source: "A gain of 20 % at half tone where the shop gives none: common practice, no source.",
+  source:
+    "The shop's measured gain; without one 20 % at half tone: common practice, no source. Compensated films do not fill.",
   example: {
     fails: yaml`
       # a picture with wide, very dark shades
@@ -130,9 +133,12 @@ export const filledShadows: PixelRule = {
     const { smallestDot } = print.recipe.screening;
     for (const plate of print.plates.values()) {
       // Grounds and highlights are to be solid there.
-      const { purpose } = print.recipe.plates.get(plate.name)!;
+      const { purpose, ink, screening } = print.recipe.plates.get(plate.name)!;
       if (purpose === "underbase" || purpose === "highlight") continue;
-      const from = closing(1 - smallestDot);
+      const gain = gainFor(print.recipe.inks.get(ink)!.gain ?? screening.gain, 1);
+      // Films that are compensated ask for larger holes.
+      if (gain && screening.compensate) continue;
+      const from = gain ? filmTone(gain)(1 - smallestDot) : closing(1 - smallestDot);
       const [least, most] = [Math.ceil(from * 255), Math.floor((1 - smallestDot) * 255)];
       const pixels = pixelsBetween(plate.histogram, least, most);
       if (pixels < LEAST_SHARE * print.pixels) continue;
@@ -146,7 +152,7 @@ export const filledShadows: PixelRule = {
   },
 };
 
-/** Film tone whose print reaches `printed`: gain is taken as a parabola over the tone scale. */
+/** The same where no gain was measured: it is taken as a parabola over the tone scale. */
 function closing(printed: number): number {
   const k = 4 * USUAL_GAIN;
   // printed = t + k t (1 − t)

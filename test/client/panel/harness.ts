@@ -179,7 +179,9 @@ export class TestPanel {
     const frame = this.page.frameLocator("iframe");
     await this.page.evaluate("restart()");
     await frame.locator("picture-view canvas.main").waitFor();
-    this.frame = this.page.frames()[1]!;
+    // The frame that was taken away may stand in the page's list a while longer.
+    const inner = await this.page.locator("iframe").elementHandle();
+    this.frame = (await inner!.contentFrame())!;
     await this.painted();
   }
 
@@ -196,8 +198,13 @@ export class TestPanel {
     if (rest) await this.settled();
   }
 
-  /** Waits until nothing is on its way any more. */
+  /** Version of the text that the page was told of last. */
+  #told = -1;
+
+  /** Waits until the page was told of the text as it is, should it be told at all, and nothing is on its way any more. */
   async settled(): Promise<void> {
+    const patience = Date.now() + 3000;
+    await until(() => (this.#told === this.document.version || Date.now() > patience ? true : undefined));
     let last = -1;
     await until(async () => {
       await new Promise((resolve) => setTimeout(resolve, 60));
@@ -269,6 +276,7 @@ export class TestPanel {
     return {
       uri: this.uri,
       post: (message) => {
+        if (message.kind === "preview") this.#told = message.answer.version;
         this.sent.push(message);
         this.#socket?.send(packed(message));
       },

@@ -12,6 +12,7 @@ import {
 import type { Job } from "../../../server/features/panel/wire.ts";
 
 const lab = { L: 50, a: 0, b: 0 };
+const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
 const job: Job = {
   title: "A job",
   widthMm: 100,
@@ -24,10 +25,10 @@ const job: Job = {
     { name: "ember", colour: lab, hex: "#d8431f", opacity: 0.7, film: { colour: lab, opacity: 0.7 } },
   ],
   plates: [
-    { name: "base", ink: "white", purpose: "underbase" },
-    { name: "rose", ink: "ember", purpose: "colour", foldedInto: "pink" },
-    { name: "pink", ink: "ember", purpose: "colour", foldedInto: "ember" },
-    { name: "ember", ink: "ember", purpose: "colour" },
+    { name: "base", ink: "white", purpose: "underbase", screening },
+    { name: "rose", ink: "ember", purpose: "colour", foldedInto: "pink", screening },
+    { name: "pink", ink: "ember", purpose: "colour", foldedInto: "ember", screening },
+    { name: "ember", ink: "ember", purpose: "colour", screening },
   ],
   setups: [
     {
@@ -43,6 +44,7 @@ const job: Job = {
   regions: [],
   compensated: true,
   smallestDot: 0,
+  filmDpi: 1200,
 };
 const view = (change: Partial<View> = {}): View => ({ ...FIRST_VIEW, ...change });
 const printing = (v: View) =>

@@ -62,5 +62,5 @@ it("holds each colour once, and says what it takes", () => {
   const palette = paletteOf(pictureOf(3, [RED, WHITE, RED]));
   expect([...palette.entries]).toEqual([0, 1, 0]);
   expect([...palette.alphas]).toEqual([255, 255]);
-  expect(paletteBytes(palette)).toBe(3 * 4 + 2 + 2 * 6 * 8);
+  expect(paletteBytes(palette)).toBe(3 * 4 + 2 * 4 + 2 + 2 * 6 * 8);
 });

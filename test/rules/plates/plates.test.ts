@@ -186,19 +186,19 @@ ${inOrder("base", "flash", "ember")}`;
 });
 
 describe("eaten-lines", () => {
-  // 200 pixels on 40 mm: a pixel is 0.2 mm. A solid, and a line two pixels wide.
+  // 200 pixels on 40 mm: a pixel is 0.2 mm. A solid, and five lines two pixels wide.
   const art: Drawn = {
     width: 200,
     height: 200,
-    at: (x, y) => (x < 80 || (x >= 120 && x < 122 && y > 20 && y < 180) ? WHITE : CLEAR),
+    at: (x, y) => (x < 80 || (x >= 100 && x % 20 < 2 && y > 20 && y < 180) ? WHITE : CLEAR),
   };
   const choked = (by: string) =>
     `artwork: { file: a.png, width: 40 mm }\ntraps:\n  - { plate: base, choke: ${by} }`;
 
   it("finds the line that a choke takes away, with its area", async () => {
-    // 159 × 2 pixels of 0.04 mm²: 0.127 cm².
+    // 5 × 159 × 2 pixels of 0.04 mm²: 0.64 cm².
     expect(await messages("eaten-lines", choked("0.4 mm"), art)).toEqual([
-      "this choke takes lines thinner than 0.8 mm off base altogether, 0.13 cm² of them, down the middle; choke it less, or make them thicker",
+      "this choke takes lines thinner than 0.8 mm off base altogether, 0.64 cm² of them, in several places; choke it less, or make them thicker",
     ]);
   });
 

@@ -67,6 +67,17 @@ describe("filled-shadows", () => {
     ]);
   });
 
+  it("goes by the gain that was measured, and is silent where films are compensated for it", async () => {
+    const gain =
+      "screening: { smallest-dot: 3%, gain: [[0, 0], [50, 80], [80, 97], [100, 100]], compensate: false }";
+    // 80 % print as 97 %: a tone of 84 % fills, which the usual gain would have left open.
+    expect(await messages("filled-shadows", job(gain), tones([30, 0.84], [60, 0.3]))).toEqual([
+      "tones of black over 80 % will fill in when dots grow, on 30 cm², on the left; open them with a curve, or count them as solid",
+    ]);
+    const compensated = gain.replace(", compensate: false", "");
+    expect(await messages("filled-shadows", job(compensated), tones([30, 0.93], [60, 0.3]))).toEqual([]);
+  });
+
   it("is silent of solids and of middle tones", async () => {
     expect(await messages("filled-shadows", job(""), tones([30, 1], [60, 0.8]))).toEqual([]);
   });

@@ -1,4 +1,4 @@
-import { printable } from "../../language/printable.ts";
+import { printable } from "../language/printable.ts";
 
 /** HTML that is safe to put into a page: what `html` made, or text of our own. */
 export class Html {
@@ -23,6 +23,7 @@ function textOf(part: Part): string {
   return escaped(String(part));
 }
 
-function escaped(text: string): string {
+/** Text in which nothing can be markup, and no sign is invisible. */
+export function escaped(text: string): string {
   return printable(text.replace(/[\n\t]/g, " ")).replace(/[&<>"'`]/g, (sign) => `&#${sign.charCodeAt(0)};`);
 }

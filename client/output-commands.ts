@@ -1,0 +1,106 @@
+import { dirname, join } from "node:path";
+import {
+  commands,
+  type DocumentSymbol,
+  type ExtensionContext,
+  ProgressLocation,
+  type TextDocument,
+  Uri,
+  window,
+  workspace,
+} from "vscode";
+import { runProgram } from "./program.ts";
+
+/** Commands that write files for the press: films and the job ticket of a setup. */
+export function registerOutputCommands(context: ExtensionContext): void {
+  const program = context.asAbsolutePath(join("dist", "platewright.js"));
+  context.subscriptions.push(
+    commands.registerCommand("platewright.saveFilms", async (uri?: Uri) => {
+      const job = await chooseJob(uri);
+      if (!job) return;
+      const format = await window.showQuickPick(
+        [
+          { label: "PDF", description: "a page a plate", args: ["--format", "pdf"] },
+          {
+            label: "PDF, contone",
+            description: "for a device that screens by itself",
+            args: ["--format", "pdf", "--contone"],
+          },
+          { label: "TIFF", description: "1 bit, Group 4", args: ["--format", "tiff"] },
+          { label: "PNG", description: "1 bit", args: ["--format", "png"] },
+        ],
+        { title: "Save films as" },
+      );
+      const [folder] =
+        (format &&
+          (await window.showOpenDialog({
+            canSelectFiles: false,
+            canSelectFolders: true,
+            defaultUri: Uri.file(dirname(job.file)),
+            openLabel: "Save films here",
+          }))) ??
+        [];
+      if (!format || !folder) return;
+      const args = ["films", job.file, "--setup", job.setup, "--out", folder.fsPath, ...format.args];
+      await write(program, args, `Films of setup ${job.setup}`, folder);
+    }),
+    commands.registerCommand("platewright.saveTicket", async (uri?: Uri) => {
+      const job = await chooseJob(uri);
+      if (!job) return;
+      const out = await window.showSaveDialog({
+        defaultUri: Uri.file(`${job.file.replace(/\.sep\.ya?ml$/i, "")}-${job.setup}.html`),
+        filters: { "Web page": ["html"] },
+      });
+      if (!out) return;
+      const args = ["ticket", job.file, "--setup", job.setup, "--out", out.fsPath, "--force"];
+      await write(program, args, `Job ticket of setup ${job.setup}`, out);
+    }),
+  );
+}
+
+/** The recipe, as it is on disk, and one of its setups. */
+async function chooseJob(uri: Uri | undefined): Promise<{ file: string; setup: string } | undefined> {
+  const document = uri ? await workspace.openTextDocument(uri) : window.activeTextEditor?.document;
+  if (document?.languageId !== "separation-recipe") {
+    void window.showInformationMessage("Open a separation recipe first.");
+    return undefined;
+  }
+  if (!workspace.isTrusted) {
+    void window.showInformationMessage("Artwork is read once this workspace is trusted.");
+    return undefined;
+  }
+  // What is written is the recipe that git will have.
+  if (document.isDirty && !(await document.save())) return undefined;
+  const setups = await setupsOf(document);
+  const setup = setups.length === 1 ? setups[0] : await window.showQuickPick(setups, { title: "Setup" });
+  return setup === undefined ? undefined : { file: document.uri.fsPath, setup };
+}
+
+async function setupsOf({ uri }: TextDocument): Promise<string[]> {
+  const symbols = await commands.executeCommand<DocumentSymbol[] | undefined>(
+    "vscode.executeDocumentSymbolProvider",
+    uri,
+  );
+  return symbols?.find(({ name }) => name === "setups")?.children.map(({ name }) => name) ?? [];
+}
+
+async function write(program: string, args: readonly string[], title: string, place: Uri): Promise<void> {
+  const ended = await window.withProgress(
+    { location: ProgressLocation.Notification, title, cancellable: true },
+    (_, token) => {
+      const controller = new AbortController();
+      token.onCancellationRequested(() => controller.abort());
+      return runProgram(program, args, controller.signal).then((result) =>
+        controller.signal.aborted ? undefined : result,
+      );
+    },
+  );
+  if (!ended) return;
+  if (ended.status !== 0) {
+    void window.showErrorMessage(ended.err.trim().split("\n")[0] || `${title}: it could not be written.`);
+    return;
+  }
+  const reveal = "Reveal in Folder";
+  const chosen = await window.showInformationMessage(ended.out.trim().split("\n")[0] ?? title, reveal);
+  if (chosen === reveal) await commands.executeCommand("revealFileInOS", place);
+}

@@ -1,0 +1,103 @@
+import type { Tones } from "../../../server/engine/raster.ts";
+import { bytesPerRow } from "../../../server/engine/screen/bits.ts";
+import { Halftone } from "../../../server/engine/screen/halftone.ts";
+import type { JobPlate } from "../../../server/features/panel/wire.ts";
+import { printModel } from "./model.ts";
+import type { Printed } from "./shot.ts";
+
+/** A plate's tones as the page holds them, and what turns them into dots. */
+export interface DotPlate extends Pick<JobPlate, "screening" | "film"> {
+  readonly name: string;
+  readonly tones: Tones;
+}
+
+/** The film's resolution and size in pixels over the whole print. */
+export interface FilmSize {
+  readonly dpi: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** A square of the film around a place. */
+export interface Glass {
+  readonly x: number;
+  readonly y: number;
+  readonly side: number;
+}
+
+/**
+ * The dots that films will have, from the code that makes films. Halftones are kept as long as their plate's tones and
+ * screening stay the same.
+ */
+export class Dots {
+  readonly #made = new Map<
+    string,
+    { readonly tones: Tones; readonly key: string; readonly halftone: Halftone }
+  >();
+
+  /** The plate's dots under the glass, a byte a pixel, 255 = ink; outside of the print there are none. */
+  of(plate: DotPlate, width: number, height: number, film: FilmSize, glass: Glass): Tones {
+    const out = new Uint8Array(glass.side * glass.side);
+    const x0 = Math.max(0, glass.x);
+    const y0 = Math.max(0, glass.y);
+    const x1 = Math.min(film.width, glass.x + glass.side);
+    const y1 = Math.min(film.height, glass.y + glass.side);
+    if (x1 <= x0 || y1 <= y0) return out;
+    const halftone = this.#halftone(plate, width, height, film);
+    const stride = bytesPerRow(x1 - x0);
+    const bits = new Uint8Array(stride * (y1 - y0));
+    halftone.draw({ x: x0, y: y0, width: x1 - x0, height: y1 - y0 }, bits);
+    for (let y = y0; y < y1; y++)
+      for (let x = x0; x < x1; x++)
+        if ((bits[(y - y0) * stride + ((x - x0) >> 3)]! >> (7 - ((x - x0) & 7))) & 1)
+          out[(y - glass.y) * glass.side + x - glass.x] = 255;
+    return out;
+  }
+
+  #halftone(plate: DotPlate, width: number, height: number, film: FilmSize): Halftone {
+    const key = JSON.stringify([plate.screening, plate.film, width, height, film]);
+    const known = this.#made.get(plate.name);
+    if (known?.tones === plate.tones && known.key === key) return known.halftone;
+    const curve = plate.film
+      ? Float64Array.from(plate.film)
+      : Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
+    // A window of error diffusion would need all that lies above it: its dots look like those of the mask.
+    const screening =
+      plate.screening.method === "diffusion"
+        ? { ...plate.screening, method: "fm" as const }
+        : plate.screening;
+    const halftone = new Halftone(
+      { tones: plate.tones, width, height, curve },
+      screening,
+      film.dpi,
+      film.width,
+      film.height,
+    );
+    this.#made.set(plate.name, { tones: plate.tones, key, halftone });
+    return halftone;
+  }
+}
+
+/** The dots of all stations in their inks on the garment: sRGB, three bytes a pixel. */
+export function dotsInInk(
+  { conditions, printings }: Printed,
+  dotsOf: (plate: string) => Tones | undefined,
+  pixels: number,
+): Uint8Array {
+  const here = printings.flatMap((station) => {
+    const tones = dotsOf(station.plate);
+    return tones ? [{ station, tones }] : [];
+  });
+  const rgb = new Uint8Array(pixels * 3);
+  const print = printModel(
+    conditions,
+    here.map(({ station }) => station),
+  );
+  print.print(
+    here.map(({ tones }) => tones),
+    0,
+    pixels,
+    rgb,
+  );
+  return rgb;
+}

@@ -1,0 +1,39 @@
+import { spawn } from "node:child_process";
+
+export interface ProgramEnded {
+  /** Exit status; null where it was ended by a signal. */
+  readonly status: number | null;
+  readonly out: string;
+  readonly err: string;
+}
+
+/**
+ * Runs the command line program beside the extension in a process of its own. The editor's own executable is Node when
+ * told so. Ended by the signal it takes away what it has begun to write.
+ */
+export function runProgram(
+  program: string,
+  args: readonly string[],
+  signal: AbortSignal,
+): Promise<ProgramEnded> {
+  return new Promise((resolve, reject) => {
+    const child = spawn(process.execPath, [program, ...args], {
+      env: { ...process.env, ELECTRON_RUN_AS_NODE: "1" },
+      stdio: ["ignore", "pipe", "pipe"],
+    });
+    const texts = { out: "", err: "" };
+    child.stdout.setEncoding("utf8").on("data", (text: string) => {
+      texts.out += text;
+    });
+    child.stderr.setEncoding("utf8").on("data", (text: string) => {
+      texts.err += text;
+    });
+    const stop = () => child.kill();
+    signal.addEventListener("abort", stop, { once: true });
+    child.on("error", reject);
+    child.on("close", (status) => {
+      signal.removeEventListener("abort", stop);
+      resolve({ status, ...texts });
+    });
+  });
+}

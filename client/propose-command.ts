@@ -1,0 +1,95 @@
+import { join } from "node:path";
+import {
+  commands,
+  type Disposable,
+  type ExtensionContext,
+  ProgressLocation,
+  Uri,
+  window,
+  workspace,
+} from "vscode";
+import { runProposal } from "./proposal-run.ts";
+
+const PICTURES = ["png", "jpg", "jpeg", "tif", "tiff", "webp", "svg"];
+/** Common cloth; others are typed into the recipe. */
+const CLOTHS = [
+  { label: "Black", text: "black=#17171a", picked: true },
+  { label: "White", text: "white=#f4f3ef" },
+  { label: "Navy", text: "navy=#1d2440" },
+  { label: "Red", text: "red=#a01c24" },
+  { label: "Grey", text: "grey=#8f9196" },
+];
+const MOST_SHOPS = 20;
+
+/** A first recipe from a picture: asks for garments and shop, writes it beside the picture, opens it and its proof. */
+export function registerProposeCommand(context: ExtensionContext): Disposable {
+  return commands.registerCommand("platewright.proposeRecipe", async (picture?: unknown) => {
+    const artwork = picture instanceof Uri ? picture : await askForArtwork();
+    if (!artwork) return;
+    if (artwork.scheme !== "file") {
+      void window.showErrorMessage("A recipe can be made from artwork on disk only.");
+      return;
+    }
+    const cloths = await window.showQuickPick(CLOTHS, {
+      canPickMany: true,
+      title: "New recipe from artwork: garments",
+      placeHolder: "What it will be printed on",
+    });
+    if (!cloths || cloths.length === 0) return;
+    const shop = await askForShop();
+    if (!shop) return;
+    await window.withProgress(
+      { location: ProgressLocation.Notification, title: "Choosing inks and plates…", cancellable: true },
+      async (_, token) => {
+        const stop = new AbortController();
+        token.onCancellationRequested(() => stop.abort());
+        try {
+          const { recipe, notes } = await runProposal(
+            context.asAbsolutePath(join("dist", "platewright.js")),
+            {
+              artwork: artwork.fsPath,
+              garments: cloths.map(({ text }) => text).join(","),
+              shop: shop.file,
+            },
+            stop.signal,
+          );
+          const uri = Uri.file(recipe);
+          await window.showTextDocument(uri);
+          await commands.executeCommand("platewright.openProof", uri);
+          for (const note of notes) void window.showWarningMessage(note);
+        } catch (error) {
+          if (!stop.signal.aborted) void window.showErrorMessage((error as Error).message);
+        }
+      },
+    );
+  });
+}
+
+async function askForArtwork(): Promise<Uri | undefined> {
+  const chosen = await window.showOpenDialog({
+    title: "New recipe from artwork",
+    openLabel: "Use as artwork",
+    filters: { Artwork: PICTURES },
+  });
+  return chosen?.[0];
+}
+
+/** The shop file to go by; undefined where the user turned away. */
+async function askForShop(): Promise<{ readonly file: string | undefined } | undefined> {
+  const files = await workspace.findFiles(
+    "**/{*.shop.yaml,*.shop.yml,shop.yaml,shop.yml}",
+    "**/node_modules/**",
+    MOST_SHOPS,
+  );
+  if (files.length === 0) return { file: undefined };
+  const shops = files
+    .map((uri) => ({ label: workspace.asRelativePath(uri), file: uri.fsPath as string | undefined }))
+    .sort((a, b) => (a.label < b.label ? -1 : 1));
+  return window.showQuickPick(
+    [...shops, { label: "No shop file: inks are still to be mixed", file: undefined }],
+    {
+      title: "New recipe from artwork: shop",
+      placeHolder: "Press, meshes and inks to go by",
+    },
+  );
+}

@@ -1,0 +1,144 @@
+import { basename, dirname } from "node:path";
+import { parseColour } from "../language/values/colour.ts";
+import { parseLength } from "../language/values/length.ts";
+import { parseName } from "../language/values/name.ts";
+import { Staging } from "../output/staging.ts";
+import type { Cloth } from "../propose/job.ts";
+import { uniqueNames } from "../propose/names.ts";
+import type { Proposal } from "../propose/proposal.ts";
+import { propose as proposal } from "../propose/propose.ts";
+import { ProposalError, STYLES, type Style } from "../propose/request.ts";
+import {
+  type Command,
+  type Console,
+  onlyPath,
+  optionalNumber,
+  requiredText,
+  UsageError,
+  type Values,
+} from "./command.ts";
+import { disk } from "./disk.ts";
+import { startProgress } from "./progress.ts";
+
+export const propose: Command = {
+  name: "propose",
+  usage:
+    "ARTWORK --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve] [--width 12in] [--free-inks] [--force]",
+  does: 'write a first recipe for new artwork: inks, plates, underbase, order; --garments takes "#17171a,#f4f3ef" or black=#17171a,…, --plates the most beside the underbase',
+  options: {
+    out: { type: "string" },
+    shop: { type: "string" },
+    garments: { type: "string" },
+    plates: { type: "string" },
+    style: { type: "string" },
+    width: { type: "string" },
+    "free-inks": { type: "boolean", default: false },
+    force: { type: "boolean", default: false },
+  },
+  async run(positionals, values, console) {
+    const artworkFile = onlyPath(positionals, "artwork");
+    const out = requiredText(values, "out");
+    if (!/\.sep\.ya?ml$/i.test(out))
+      throw new UsageError(`--out takes the name of a recipe, *.sep.yaml, not "${out}"`);
+    const plates = optionalNumber(values, "plates", 1, 12);
+    if (plates !== undefined && !Number.isInteger(plates))
+      throw new UsageError("--plates takes a whole number");
+    const request = {
+      artworkFile,
+      recipeFile: out,
+      shopFile: typeof values.shop === "string" ? values.shop : undefined,
+      cloths: clothsOf(values.garments),
+      plates,
+      style: styleOf(values.style),
+      widthMm: widthOf(values.width),
+      freeInks: values["free-inks"] === true,
+      access: disk,
+    };
+    const progress = startProgress(console);
+    const staging = await Staging.open(dirname(out), { force: values.force === true });
+    try {
+      await staging.claim([basename(out)]);
+      const made = await proposal({ ...request, pace: progress.part(`looking at ${artworkFile}`, 0, 1) });
+      progress.end();
+      await staging.write(basename(out), made.text);
+      await staging.commit();
+      report(made, artworkFile, out, console);
+      return 0;
+    } catch (error) {
+      progress.end();
+      staging.discard();
+      if (!(error instanceof ProposalError)) throw error;
+      console.err.write(`${error.message}\n`);
+      return 1;
+    }
+  },
+};
+
+const KINDS: Readonly<Record<Proposal["kind"], string>> = {
+  flat: "flat art",
+  greyscale: "greyscale art",
+  tones: "art with tones",
+};
+
+function report(made: Proposal, artworkFile: string, out: string, { out: say, err }: Console): void {
+  for (const note of made.notes) err.write(`${artworkFile}: note: ${note}\n`);
+  const inches = Number((made.widthMm / 25.4).toFixed(2));
+  say.write(`${artworkFile}: ${KINDS[made.kind]}, ${inches} in wide\n`);
+  if (made.curve.length > 0) {
+    say.write("plates  mean ΔE00  95 % within   (beside the underbase, by the picture's colours)\n");
+    for (const { plates, mean, p95 } of made.curve) {
+      const chosen = plates === made.plates ? "  chosen" : "";
+      say.write(
+        `${String(plates).padStart(6)}  ${mean.toFixed(2).padStart(9)}  ${p95.toFixed(2).padStart(11)}${chosen}\n`,
+      );
+    }
+  }
+  say.write(`${made.screens} screen${made.screens === 1 ? "" : "s"}\n`);
+  for (const { garment, setup, mean, p95 } of made.proofs)
+    say.write(
+      `${garment} (setup ${setup}): mean ΔE00 ${mean.toFixed(2)}, 95th percentile ${p95.toFixed(2)}\n`,
+    );
+  say.write(`  ${out}\n`);
+}
+
+/** Black cloth where none is named. */
+const USUAL_GARMENTS = "black=#17171a";
+
+/** Colours with or without names: `#17171a,white=#f4f3ef`. */
+function clothsOf(option: Values[string]): Cloth[] {
+  const parts = (typeof option === "string" ? option : USUAL_GARMENTS).split(",").map((part) => part.trim());
+  const read = parts.map((part) => {
+    const [first = "", second] = part.split(/=(.*)/s);
+    const text = (second ?? first).trim();
+    const colour = parseColour(text);
+    if (!colour.ok) throw new UsageError(`--garments: ${colour.problem}`);
+    if (second === undefined) return { name: undefined, colour: text, lab: colour.value.lab };
+    const name = parseName(first.trim());
+    if (!name.ok) throw new UsageError(`--garments: ${name.problem}`);
+    return { name: name.value, colour: text, lab: colour.value.lab };
+  });
+  const given = read.flatMap(({ name }) => name ?? []);
+  const twice = given.find((name, i) => given.indexOf(name) !== i);
+  if (twice !== undefined) throw new UsageError(`--garments names "${twice}" twice`);
+  const unnamed = uniqueNames(
+    read.flatMap(({ name, lab }) => (name === undefined ? [lab] : [])),
+    given,
+  );
+  let next = 0;
+  return read.map(({ name, colour, lab }) => ({ name: name ?? unnamed[next++]!, colour, lab }));
+}
+
+function styleOf(option: Values[string]): Style | undefined {
+  if (option === undefined) return undefined;
+  const style = STYLES.find((known) => known === option);
+  if (!style) throw new UsageError(`--style takes ${STYLES.join(" or ")}, not "${option}"`);
+  return style;
+}
+
+function widthOf(option: Values[string]): number | undefined {
+  if (typeof option !== "string") return undefined;
+  const length = parseLength(option);
+  if (!length.ok) throw new UsageError(`--width: ${length.problem}`);
+  if (length.value < 5) throw new UsageError(`--width: ${option} is too narrow to print; 5 mm at least`);
+  return length.value;
+}

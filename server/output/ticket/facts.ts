@@ -1,0 +1,163 @@
+import { inkVolume } from "../../engine/press/mesh.ts";
+import type { Finding } from "../../language/finding.ts";
+import { lessonsOf, lessonText } from "../../language/lessons.ts";
+import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
+import type { Print } from "../../render/print.ts";
+
+/** Everything that stands on a job ticket, worked out. */
+export interface TicketFacts {
+  readonly title: string;
+  readonly setupName: string;
+  readonly garments: readonly string[];
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly stations: readonly TicketStation[];
+  /** Plates of this setup that other setups print too, by setup; and what changes from this one to each other. */
+  readonly sharing: readonly Sharing[];
+  readonly screens: number;
+  readonly inks: readonly InkNeed[];
+  readonly findings: readonly Finding[];
+  /** Curves of the recipe, in words. */
+  readonly adjustments: readonly string[];
+  /** What test prints taught, of the plates that print here. */
+  readonly lessons: readonly string[];
+}
+
+export interface TicketStation {
+  readonly number: number;
+  /** A plate's name, or the step. */
+  readonly what: string;
+  readonly plate: StationPlate | undefined;
+  readonly note: string;
+}
+
+export interface StationPlate {
+  readonly ink: string;
+  readonly purpose: string;
+  readonly mesh: string;
+  readonly screening: string;
+  /** Mean tone 0–1. */
+  readonly coverage: number;
+  readonly inkCm2: number;
+  readonly folded: readonly string[];
+}
+
+export interface Sharing {
+  readonly setup: string;
+  readonly shared: readonly string[];
+  readonly out: readonly string[];
+  readonly in: readonly string[];
+}
+
+/** Ink for a hundred garments; undefined where a mesh's figures are not known. */
+export interface InkNeed {
+  readonly ink: string;
+  readonly plates: readonly string[];
+  readonly cm3: number | undefined;
+}
+
+const GARMENTS = 100;
+
+export function ticketFacts(print: Print, setupName: string, findings: readonly Finding[]): TicketFacts {
+  const { recipe } = print;
+  const setup = recipe.setups.get(setupName)!;
+  const own = platesOf(setup);
+  return {
+    title: recipe.title,
+    setupName,
+    garments: setup.garments,
+    widthMm: recipe.artwork.widthMm,
+    heightMm: print.artwork.info.heightMm,
+    stations: setup.order.map((step, i) => {
+      const plate = typeof step === "string" ? undefined : recipe.plates.get(step.plate)!;
+      return {
+        number: i + 1,
+        what: plate?.name ?? String(step),
+        plate: plate && stationPlate(print, plate),
+        note: recipe.pressNotes[plate?.purpose ?? (step as "flash" | "cool-down")] ?? "",
+      };
+    }),
+    sharing: [...recipe.setups]
+      .filter(([name]) => name !== setupName)
+      .map(([name, other]) => {
+        const theirs = platesOf(other);
+        return {
+          setup: name,
+          shared: own.filter((plate) => theirs.includes(plate)),
+          out: own.filter((plate) => !theirs.includes(plate)),
+          in: theirs.filter((plate) => !own.includes(plate)),
+        };
+      }),
+    screens: own.length,
+    inks: inkNeeds(print, own),
+    findings,
+    lessons: lessonsOf(recipe, new Set(own)).map((lesson) => `${lesson.about}, ${lessonText(lesson)}`),
+    adjustments: recipe.adjustments.map(({ plate, curve, region }) => {
+      const points = curve.map(([tone, out]) => `${tone} → ${out}`).join(", ");
+      return `${plate}${region ? `, inside ${INSIDE[region.shape]}` : ""}: ${points} %`;
+    }),
+  };
+}
+
+const INSIDE = { polygon: "a polygon", rectangle: "a rectangle", ellipse: "an ellipse" } as const;
+
+function platesOf(setup: Setup): string[] {
+  return [...new Set(setup.order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])))];
+}
+
+function stationPlate(print: Print, plate: Plate): StationPlate {
+  const { recipe } = print;
+  const { method, rulingLpi, angle, dot, grainMm } = plate.screening;
+  const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
+  const coverage = coverageOf(print, plate.name);
+  return {
+    ink: plate.ink,
+    purpose: plate.purpose,
+    mesh: plate.mesh === undefined ? "—" : `${plate.mesh}${mesh ? ` (${Math.round(mesh.count)}/in)` : ""}`,
+    screening:
+      method === "am" ? `${Number(rulingLpi.toFixed(1))} lpi, ${angle}°, ${dot}` : `${method}, ${grainMm} mm`,
+    coverage,
+    inkCm2: coverage * areaCm2(print),
+    folded: recipe.merges.filter(({ into }) => into === plate.name).map(({ fold }) => fold),
+  };
+}
+
+function coverageOf(print: Print, name: string): number {
+  const { histogram } = print.plates.get(name)!;
+  let sum = 0;
+  for (let tone = 1; tone < 256; tone++) sum += tone * histogram[tone]!;
+  return sum / (255 * print.pixels);
+}
+
+function areaCm2({ recipe, artwork }: Print): number {
+  return (recipe.artwork.widthMm * artwork.info.heightMm) / 100;
+}
+
+/** Coverage × area × theoretical ink volume of the mesh, for a hundred garments. */
+function inkNeeds(print: Print, plates: readonly string[]): InkNeed[] {
+  const { recipe } = print;
+  const byInk = new Map<string, string[]>();
+  for (const name of plates) {
+    const { ink } = recipe.plates.get(name)!;
+    byInk.set(ink, [...(byInk.get(ink) ?? []), name]);
+  }
+  return [...byInk].map(([ink, names]) => {
+    const volumes = names.map((name) => volumeOf(recipe, recipe.plates.get(name)!));
+    const known = volumes.every((volume) => volume !== undefined);
+    // cm³/m² on cm²: a square metre has 10,000 of them.
+    const cm3 = names.reduce(
+      (sum, name, i) =>
+        sum + (coverageOf(print, name) * areaCm2(print) * (volumes[i] ?? 0) * GARMENTS) / 10_000,
+      0,
+    );
+    return { ink, plates: names, cm3: known ? cm3 : undefined };
+  });
+}
+
+function volumeOf(recipe: Recipe, plate: Plate): number | undefined {
+  const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
+  if (!mesh) return undefined;
+  const { openingMm, threadMm, thicknessMm } = mesh;
+  if (openingMm === undefined || threadMm === undefined || thicknessMm === undefined) return undefined;
+  return inkVolume({ opening: openingMm, thread: threadMm, thickness: thicknessMm });
+}

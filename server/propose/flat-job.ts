@@ -1,0 +1,115 @@
+import { deltaE00 } from "../engine/colour/ciede2000.ts";
+import type { Lab } from "../engine/colour/cielab.ts";
+import { colourOf } from "../engine/print/ink-film.ts";
+import { mixedInk, WHITE_INK } from "../engine/propose/candidates.ts";
+import type { FlatColour } from "../engine/propose/flat.ts";
+import { drawnColours, flatRanges } from "../engine/propose/flat-ranges.ts";
+import { type Candidate, printOrder } from "../engine/propose/trial.ts";
+import type * as Formats from "../language/generated/formats.ts";
+import type { Look } from "./artwork.ts";
+import { type Cloth, type ColourPlate, hexOfLab, isLight, isSeen, leaving } from "./job.ts";
+
+/** ΔE00 up to which an ink of the shelf does for a flat colour. Common practice, no source. */
+const NEAR_ENOUGH = 8;
+
+export interface FlatJob {
+  readonly plates: readonly ColourPlate[];
+  /** What the underbase leaves out: colours of the cloth and of the backdrop. */
+  readonly bare: readonly Formats.Extraction[];
+  readonly notes: readonly string[];
+  /** Whether colours of the cloth print: all are wanted, or there are no others. */
+  readonly onOwnColour: boolean;
+}
+
+/** One solid plate for each flat colour; unless `all` are wanted, for those that are not the cloth's own already. */
+export function flatJob(
+  { flat = [], backdrop, artwork, kept }: Look,
+  cloths: readonly Cloth[],
+  shelf: readonly Candidate[],
+  all: boolean,
+): FlatJob {
+  const notes: string[] = [];
+  const printed = all ? flat : flat.filter(({ lab }) => isSeen(lab, cloths));
+  // Art of the cloth's own colour alone: what little shows of it, prints.
+  const plates = printed.length > 0 ? printed : flat;
+  const silent = flat.filter((colour) => !plates.includes(colour));
+  const labs = [...plates, ...silent].map(({ lab }) => lab);
+  const ranges = flatRanges(
+    backdrop ? [...labs, backdrop.lab] : labs,
+    plates.length,
+    drawnColours(artwork.picture, kept),
+  );
+  const hexes = [...[...plates, ...silent].map(({ lab }) => hexOfLab(lab)), backdrop?.hex ?? ""];
+  const inks = inksFor(plates, cloths, shelf);
+  const made = plates.map((colour, i): ColourPlate & { readonly onTop: boolean | undefined } => {
+    const { within, except } = ranges[i]!;
+    const others = except.map((range) => ({ near: hexes[range.colour]!, within: range.within }));
+    const { ink, far } = inks[i]!;
+    if (far !== undefined) notes.push(far);
+    const extract: Formats.Extraction = {
+      near: hexes[i]!,
+      within,
+      ...leaving(others),
+    };
+    return {
+      ink,
+      onTop: ink.onTop,
+      extract,
+      comment: `${percent(colour.share)} of the artwork, solid${far === undefined ? "" : "; no ink on the shelf is near"}.`,
+    };
+  });
+  const order = printOrder(
+    made.map((plate) => plate.ink),
+    true,
+  );
+  const bare: Formats.Extraction[] = [
+    ...(backdrop ? [{ near: backdrop.hex, within: bareWithin(backdrop.lab, labs) }] : []),
+    ...silent.map(({ lab }) => ({ near: hexOfLab(lab), within: bareWithin(lab, labs) })),
+  ];
+  return {
+    plates: order.map((ink) => made.find((plate) => plate.ink === ink)!),
+    bare,
+    notes,
+    onOwnColour: all || printed.length === 0,
+  };
+}
+
+/** Half of the way to the nearest other colour. */
+function bareWithin(lab: Lab, all: readonly Lab[]): number {
+  const others = all.map((other) => far(lab, other)).filter((d) => d > 0.5);
+  return Math.max(1, Math.floor(Math.min(20, ...others.map((d) => d / 2)) * 10) / 10);
+}
+
+/** The shelf's nearest ink for each colour, each but once; else one to be mixed. */
+function inksFor(
+  colours: readonly FlatColour[],
+  cloths: readonly Cloth[],
+  shelf: readonly Candidate[],
+): { ink: Candidate; far: string | undefined }[] {
+  const taken = new Set<Candidate>();
+  const dark = cloths.some((cloth) => !isLight(cloth));
+  return colours.map(({ lab }) => {
+    const nearest = shelf
+      .filter((ink) => !taken.has(ink))
+      .map((ink) => ({ ink, d: far(lab, colourOf(ink.film)) }))
+      .sort((x, y) => x.d - y.d)[0];
+    const fits = nearest !== undefined && nearest.d <= NEAR_ENOUGH;
+    if (fits) taken.add(nearest.ink);
+    const isWhite = far(lab, colourOf(WHITE_INK.film)) <= NEAR_ENOUGH / 2;
+    const ink = fits ? nearest.ink : isWhite ? WHITE_INK : mixedInk(lab);
+    const said =
+      fits || shelf.length === 0
+        ? undefined
+        : `no ink on the shelf prints ${hexOfLab(lab)}${nearest ? `; ${nearest.ink.name} is nearest, ${nearest.d.toFixed(0)} ΔE00 away` : ""}: have it mixed`;
+    // White over a flashed white underbase is a highlight; a film of its own keeps it apart from the base.
+    return { ink: isWhite && dark ? { ...ink, onTop: true } : { ...ink }, far: said };
+  });
+}
+
+function far(p: Lab, q: Lab): number {
+  return deltaE00(p.L, p.a, p.b, q.L, q.a, q.b);
+}
+
+function percent(share: number): string {
+  return share < 0.01 ? "Under 1 %" : `${Math.round(share * 100)} %`;
+}

@@ -1,0 +1,223 @@
+import { deltaE00 } from "../engine/colour/ciede2000.ts";
+import { type Lab, linearFromLab } from "../engine/colour/cielab.ts";
+import { byteFromLinear } from "../engine/colour/srgb.ts";
+import { hexOf } from "../engine/inspect/colour-groups.ts";
+import { colourOf, opacityOf } from "../engine/print/ink-film.ts";
+import { type Candidate, DARK } from "../engine/propose/trial.ts";
+import type * as Formats from "../language/generated/formats.ts";
+import { type Press, USUAL_MISREGISTRATION_MM, USUAL_WET_LAYERS } from "../language/recipe.ts";
+import type { Draft, DraftPlate, DraftSetup, NamedColour } from "./draft.ts";
+import { uniqueNames } from "./names.ts";
+
+/** A garment with its colour, as written and as CIELAB. */
+export interface Cloth extends NamedColour {
+  readonly lab: Lab;
+}
+
+/** Cloth of at least this L* needs no underbase. Common practice, no source; the rules say the same. */
+const LIGHT_CLOTH = 80;
+/** ΔE00 within which an ink is the cloth's own colour. Common practice, no source. */
+const AS_CLOTH = 6;
+
+export function isLight({ lab }: Cloth): boolean {
+  return lab.L >= LIGHT_CLOTH;
+}
+
+/** Whether a colour prints on these garments, or is what the cloth is already. */
+export function isSeen({ L, a, b }: Lab, cloths: readonly Cloth[]): boolean {
+  return cloths.some(({ lab }) => deltaE00(L, a, b, lab.L, lab.a, lab.b) > AS_CLOTH);
+}
+
+/** One plate beside the underbase, before it has a name. */
+export interface ColourPlate {
+  readonly ink: Candidate;
+  readonly extract: Formats.Extraction;
+  readonly strength?: Formats.Plate["strength"];
+  readonly comment: string;
+}
+
+export interface JobParts {
+  readonly title: string;
+  readonly shop: string | undefined;
+  readonly artwork: Formats.Artwork;
+  readonly cloths: readonly Cloth[];
+  readonly press: Press | undefined;
+  /** Names on the shelf, which recipe's own inks must not take. */
+  readonly shelf: readonly string[];
+  /** In print order on dark cloth. */
+  readonly plates: readonly ColourPlate[];
+  /** The underbase; undefined where nothing needs one. */
+  readonly base:
+    | { readonly ink: Candidate; readonly extract: Formats.Extraction; readonly comment: string }
+    | undefined;
+  /** Whether dark plates take the underbase out where they print. */
+  readonly knockOut: boolean;
+  readonly solved: boolean;
+  /** Whether plates of the cloth's own colour print all the same. */
+  readonly onOwnColour: boolean;
+  readonly screening: Formats.Screening | undefined;
+  readonly head: readonly string[];
+}
+
+/** Names everything, and puts plates, traps, knockouts and setups together. */
+export function draftOf(parts: JobParts): Draft {
+  const { cloths, press, base, plates: colours } = parts;
+  const misregistration = press?.misregistrationMm ?? USUAL_MISREGISTRATION_MM;
+  const inks = inksOf(parts);
+  const named = platesOf(parts, inks.names);
+  const dark = cloths.filter((cloth) => !isLight(cloth));
+  const light = cloths.filter(isLight);
+  const baseName = base ? "base" : undefined;
+  const shadows = named.filter(({ purpose }) => purpose === "shadow").map(({ name }) => name);
+  const prints = (on: readonly Cloth[], i: number) => {
+    const ink = colours[i]!.ink;
+    const white = ink.onTop && on.every(isLight);
+    return (parts.onOwnColour && !white) || isSeen(colourOf(ink.film), on);
+  };
+  const setups: DraftSetup[] = [];
+  if (dark.length > 0) {
+    const order = named.flatMap(({ name }, i) => (prints(dark, i) ? [name] : []));
+    setups.push({
+      name: "dark",
+      garments: dark.map(({ name }) => name),
+      order: [...(baseName ? [baseName, "flash"] : []), ...flashed(order, press)],
+      comment: darkComment(named, order, baseName !== undefined, !parts.solved || light.length === 0),
+    });
+  }
+  if (light.length > 0) {
+    const order = named
+      .map((plate, i) => ({ plate, i, L: colourOf(colours[i]!.ink.film).L }))
+      .filter(({ i }) => prints(light, i))
+      .sort((x, y) => x.L - y.L || x.i - y.i)
+      .map(({ plate }) => plate.name);
+    setups.push({
+      name: "light",
+      garments: light.map(({ name }) => name),
+      order: flashed(order, press),
+      comment:
+        dark.length > 0
+          ? "The same screens without the underbase, the dark plate first; white is the cloth's own."
+          : "No underbase on light cloth; the dark plate goes first, and white is the cloth's own.",
+    });
+  }
+  const printed = new Set(setups.flatMap(({ order }) => order));
+  const basePlate: DraftPlate[] =
+    base && baseName
+      ? [
+          {
+            name: baseName,
+            ink: inks.base!,
+            purpose: "underbase",
+            extract: base.extract,
+            comment: base.comment,
+          },
+        ]
+      : [];
+  const plates = [...basePlate, ...named].filter(({ name }) => printed.has(name));
+  const knocked = baseName && parts.knockOut ? shadows.filter((name) => printed.has(name)) : [];
+  return {
+    title: parts.title,
+    shop: parts.shop,
+    artwork: parts.artwork,
+    garments: cloths.map(({ name, colour }) => ({ name, colour })),
+    inks: inks.own.filter(({ name }) => plates.some(({ ink }) => ink === name)),
+    plates,
+    knockouts: knocked.map((where) => ({
+      from: baseName!,
+      where,
+      choke: lengthText(2 * misregistration),
+    })),
+    traps: baseName ? [{ plate: baseName, choke: lengthText(misregistration) }] : [],
+    screening: parts.screening,
+    solve: parts.solved && cloths.length > 1 ? { garment: (light[0] ?? dark[0]!).name } : undefined,
+    setups,
+    head: parts.head,
+    allowances: [],
+  };
+}
+
+function inksOf({ plates, base, shelf }: JobParts): {
+  names: string[];
+  base: string | undefined;
+  own: Draft["inks"];
+} {
+  const all = [...(base ? [base.ink] : []), ...plates.map(({ ink }) => ink)];
+  const fresh: Candidate[] = [];
+  // The same film is the same ink, whatever it is printed for.
+  const same = (x: Candidate, y: Candidate) => x.name === y.name && x.film === y.film;
+  for (const ink of all) if (ink.name === "" && !fresh.some((known) => same(known, ink))) fresh.push(ink);
+  const names = uniqueNames(
+    fresh.map(({ film }) => colourOf(film)),
+    shelf,
+  );
+  const nameOf = (ink: Candidate) => ink.name || names[fresh.findIndex((known) => same(known, ink))]!;
+  return {
+    names: plates.map(({ ink }) => nameOf(ink)),
+    base: base && nameOf(base.ink),
+    own: fresh.map((ink, i) => ({
+      name: names[i]!,
+      colour: hexOfLab(colourOf(ink.film)),
+      opacity: `${Math.round(opacityOf(ink.film) * 100)}%`,
+    })),
+  };
+}
+
+function platesOf({ plates, base }: JobParts, inks: readonly string[]): DraftPlate[] {
+  const used = new Set(base ? ["base"] : []);
+  return plates.map(({ ink, extract, strength, comment }, i): DraftPlate => {
+    const { L } = colourOf(ink.film);
+    const purpose = ink.onTop ? "highlight" : L <= DARK ? "shadow" : undefined;
+    const word = ink.onTop && base ? "highlight" : inks[i]!;
+    let name = word;
+    for (let n = 2; used.has(name); n++) name = `${word}-${n}`;
+    used.add(name);
+    return {
+      name,
+      ink: inks[i]!,
+      ...(purpose ? { purpose } : {}),
+      extract,
+      ...(strength ? { strength } : {}),
+      comment,
+    };
+  });
+}
+
+/** Flashes where more plates follow one another than go well wet on wet. */
+function flashed(order: readonly string[], press: Press | undefined): string[] {
+  const most = press?.wetLayers ?? USUAL_WET_LAYERS;
+  const groups = Math.max(1, Math.ceil(order.length / most));
+  const size = Math.ceil(order.length / groups);
+  return order.flatMap((name, i) => (i > 0 && i % size === 0 ? ["flash", name] : [name]));
+}
+
+function darkComment(
+  plates: readonly DraftPlate[],
+  order: readonly string[],
+  base: boolean,
+  lightFirst: boolean,
+): string {
+  const cloth = plates.filter(({ name }) => !order.includes(name)).map(({ name }) => name);
+  const parts = [
+    ...(base ? ["the underbase is flashed"] : []),
+    lightFirst ? "light to dark, wet on wet" : "dark to light as on light cloth, so that colours agree",
+    ...(plates.some(({ purpose }) => purpose === "highlight") ? ["the highlight last"] : []),
+    ...(cloth.length > 0 ? [`${cloth.join(", ")} is the cloth's own colour here`] : []),
+  ];
+  const text = parts.join("; ");
+  return `${text[0]!.toUpperCase()}${text.slice(1)}.`;
+}
+
+export function hexOfLab(lab: Lab): string {
+  const { r, g, b } = linearFromLab(lab);
+  return hexOf([byteFromLinear(r), byteFromLinear(g), byteFromLinear(b)]);
+}
+
+/** Leaves others' colours out of a range. */
+export function leaving([first, ...more]: readonly Formats.Extraction[]): Pick<Formats.Extraction, "except"> {
+  if (!first) return {};
+  return { except: more.length === 0 ? first : { any: [first, ...more] } };
+}
+
+export function lengthText(mm: number): string {
+  return `${Number(mm.toFixed(3))} mm`;
+}

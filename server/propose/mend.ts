@@ -1,0 +1,143 @@
+import type { Finding } from "../language/finding.ts";
+import { resolveRecipe } from "../language/recipe.ts";
+import { type Pace, unhurried } from "../render/pace.ts";
+import { type Print, previewPrint } from "../render/print.ts";
+import type { StageCache } from "../render/stage-cache.ts";
+import { checkProject, isReadable, lookAtPixels } from "../rules/check.ts";
+import type { Draft, DraftAllowance } from "./draft.ts";
+import type { ProposalRequest } from "./request.ts";
+import { openText } from "./shop.ts";
+import { recipeText } from "./text.ts";
+
+/** A recipe's text as its own check sees it. */
+export interface Checked {
+  readonly text: string;
+  readonly print: Print;
+  /** Errors and warnings that nothing allows. */
+  readonly standing: readonly Finding[];
+}
+
+/** Runs the check that a user would run, on text that does not stand on disk yet. Throws where it cannot be read. */
+export async function checked(
+  draft: Draft,
+  request: ProposalRequest,
+  cache: StageCache,
+  pace: Pace = unhurried,
+): Promise<Checked> {
+  const text = recipeText(draft);
+  const project = await openText(request, text);
+  const first = checkProject(project);
+  if (!isReadable(first)) {
+    const wrong = first.find(({ level }) => level === "error");
+    throw new Error(`the proposal cannot be read: ${wrong?.message}\n${text}`);
+  }
+  const recipe = resolveRecipe(project.main, project.shop, project.readings);
+  const print = await previewPrint(recipe, { file: request.artworkFile }, cache);
+  await pace(0.5);
+  const pixels = await lookAtPixels(print, (done) => pace(0.5 + done / 2));
+  const standing = checkProject(project, { pixels }).filter(
+    ({ level, allowed }) => level !== "note" && allowed === undefined,
+  );
+  return { text, print, standing };
+}
+
+/** What a draft becomes after a finding: another draft, or plates that are not worth their screens. */
+export interface Mended {
+  readonly draft: Draft;
+  /** Plates to be left out, and the choice made again. */
+  readonly drop: readonly string[];
+}
+
+/** Reasons for what only the customer or the shop can mend, by rule. */
+const NOT_OURS: Readonly<Record<string, string>> = {
+  "artwork-coarse": "the customer's file has no more pixels; ask for a larger one",
+  "artwork-file": "so the customer's file is; ask for a clean one",
+  "soft-edge": "so the artwork is drawn; ask for hard edges if dots on the cloth are not wanted",
+  "backdrop-box": "the backdrop is taken for a part of the picture",
+  "eaten-lines": "so fine are the artwork's lines, and the choke is no more than the press is off",
+  "print-size": "so wide was it asked for",
+  "unprinted-artwork": "the inks and screens at hand do not reach this colour",
+  "thin-halftone": "so fine is the artwork",
+  stations: "so many plates were asked for",
+  "flash-heads": "the press has no flash unit for it; flash on another station",
+  "film-steps": "the shop's own screening",
+  "mesh-ruling": "the shop's own mesh and ruling",
+  "underbase-mesh": "the shop's own mesh",
+  "ink-deposit": "the shop's own mesh",
+  "dots-under-mesh": "the shop's own mesh",
+  moire: "the shop's own mesh and ruling",
+};
+
+/** Angles that mesh makers name, tried in turn where the usual one beats with the mesh. */
+const ANGLES = [22.5, 7.5, 52.5, 82.5, 15, 30, 67.5];
+
+/** One step of mending all that stands. */
+export function mended(
+  draft: Draft,
+  standing: readonly Finding[],
+  round: number,
+  backdrop: string | undefined,
+): Mended {
+  let next = draft;
+  const drop: string[] = [];
+  for (const { rule, path, message } of standing) {
+    const plate = path[0] === "plates" ? String(path[1]) : undefined;
+    if (rule === "base-under-black" && plate !== undefined) {
+      const where = draft.plates.filter(({ purpose }) => purpose === "shadow").map(({ name }) => name);
+      const choke = `${Number((2 * Number.parseFloat(draft.traps[0]?.choke ?? "0.1")).toFixed(3))} mm`;
+      const missing = where.filter((name) => !next.knockouts.some((k) => k.where === name));
+      next = {
+        ...next,
+        knockouts: [...next.knockouts, ...missing.map((name) => ({ from: plate, where: name, choke }))],
+      };
+      if (missing.length > 0) continue;
+    }
+    if (rule === "needless-base" && plate !== undefined && !message.includes("lightness")) {
+      const darkest = next.plates.find(({ name }) => name === plate)!;
+      if (darkest.extract.lightness === undefined) {
+        const extract = { ...darkest.extract, lightness: [16, 100], fade: 10 } as typeof darkest.extract;
+        next = { ...next, plates: next.plates.map((p) => (p.name === plate ? { ...p, extract } : p)) };
+        continue;
+      }
+    }
+    if (["near-empty-plate", "twin-plates", "far-ink", "close-inks"].includes(rule) && plate !== undefined) {
+      if (next.plates.find(({ name }) => name === plate)?.purpose !== "underbase") {
+        drop.push(plate);
+        continue;
+      }
+    }
+    if (rule === "moire") {
+      const tried = next.screening?.angle ?? 22.5;
+      const angle = ANGLES[ANGLES.indexOf(tried) + 1];
+      if (angle !== undefined && round < ANGLES.length) {
+        next = { ...next, screening: { ...next.screening, angle } };
+        continue;
+      }
+    }
+    if (rule === "idle-allowance") {
+      // What was allowed has gone with another mending; what still stands is allowed again.
+      const named = /"([a-z-]+)"/.exec(message)?.[1];
+      next = { ...next, allowances: next.allowances.filter((allowed) => allowed.rule !== named) };
+      continue;
+    }
+    const left = rule === "unprinted-artwork" && backdrop !== undefined && message.includes(backdrop);
+    const added = allowance(rule, path, left);
+    // One comment covers all that a rule finds in its place; a second one would be idle.
+    if (next.allowances.some(({ part, rule: other }) => part === added.part && other === rule)) continue;
+    next = { ...next, allowances: [...next.allowances, added] };
+  }
+  return { draft: next, drop };
+}
+
+function allowance(rule: string, path: readonly (string | number)[], backdrop: boolean): DraftAllowance {
+  const [head = "", second] = path;
+  const part =
+    head === "artwork" || head === "screening" || second === undefined ? head : `${head}.${second}`;
+  return {
+    part: String(part),
+    rule,
+    reason: backdrop
+      ? "the backdrop is left out"
+      : (NOT_OURS[rule] ?? "the proposal found no better way; look at it"),
+  };
+}

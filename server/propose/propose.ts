@@ -1,0 +1,90 @@
+import { probeArtwork } from "../artwork/artwork.ts";
+import type { Candidate } from "../engine/propose/trial.ts";
+import { type Look, lookAt } from "./artwork.ts";
+import { checkedProposal } from "./check-and-mend.ts";
+import { common, whiteOf } from "./common.ts";
+import { flatJob } from "./flat-job.ts";
+import { type Cloth, draftOf, isLight, leaving } from "./job.ts";
+import type { Proposal } from "./proposal.ts";
+import type { ProposalRequest } from "./request.ts";
+import { readShopFloor, type ShopFloor } from "./shop.ts";
+import { tonal } from "./tonal.ts";
+import { counted, sentence, USUAL_MOST } from "./words.ts";
+
+export async function propose(request: ProposalRequest): Promise<Proposal> {
+  // A picture that is not there is told of as such, not as a recipe's fault.
+  await probeArtwork(request.artworkFile, { widthMm: 1 });
+  const floor = await readShopFloor(request);
+  const look = await lookAt(request, floor);
+  await request.pace(0.05);
+  const kind = look.flat ? "flat" : look.grey ? "greyscale" : "tones";
+  const notes = [...look.notes];
+  const most = Math.min(request.plates ?? USUAL_MOST, roomFor(floor, request.cloths));
+  const shelf = request.freeInks ? [] : floor.shelf;
+  const solid = look.flat !== undefined && request.style !== "solve" && look.flat.length <= most + 1;
+  const made = solid ? flatProposal(request, floor, look, shelf) : undefined;
+  if (made && made.colours <= most) {
+    notes.push(...made.notes);
+    const result = await checkedProposal(request, look.backdrop, () => ({
+      draft: made.draft,
+      again: undefined,
+    }));
+    return {
+      ...result,
+      kind,
+      style: "ranges",
+      widthMm: look.widthMm,
+      plates: made.colours,
+      curve: [],
+      notes,
+    };
+  }
+  if (look.flat && !made && request.style !== "solve")
+    notes.push(
+      `the artwork has ${look.flat.length} flat colours for ${most} plates, so tints make up for the rest`,
+    );
+  return tonal(request, floor, look, shelf, most, kind, notes);
+}
+
+/** Plates beside the underbase that the press has stations for, flashes counted. */
+function roomFor({ press }: ShopFloor, cloths: readonly Cloth[]): number {
+  const dark = cloths.some((cloth) => !isLight(cloth));
+  const stations = (press?.stations ?? 14) - (dark ? 2 : 0);
+  const layers = press?.wetLayers ?? 8;
+  let most = Math.max(1, stations);
+  while (most > 1 && most + Math.ceil(most / layers) - 1 > stations) most--;
+  return Math.min(most, 12);
+}
+
+function flatProposal(request: ProposalRequest, floor: ShopFloor, look: Look, shelf: readonly Candidate[]) {
+  // Whoever asks for so many plates gets them; else black on black cloth is the cloth.
+  const all = (request.plates ?? 0) >= look.flat!.length;
+  const job = flatJob(look, request.cloths, shelf, all);
+  const needsBase =
+    request.cloths.some((cloth) => !isLight(cloth)) &&
+    job.plates.some(({ ink }) => !(ink.onTop || ("opacity" in ink.film && ink.film.opacity >= 0.93)));
+  const base = needsBase ? whiteOf(shelf) : undefined;
+  const alone = job.plates.map((plate) =>
+    // Without an underbase white is no highlight, but the ground itself.
+    needsBase ? plate : { ...plate, ink: { ...plate.ink, onTop: false } },
+  );
+  const draft = draftOf({
+    ...common(request, floor, look),
+    plates: alone,
+    base: base && {
+      ink: base,
+      extract: { artwork: "opaque", ...leaving(job.bare) },
+      comment: "The white ground under all that the cloth would dull.",
+    },
+    knockOut: true,
+    solved: false,
+    onOwnColour: job.onOwnColour,
+    head: [
+      `Flat art of ${counted(look.flat!.length, "colour")}: a solid plate each, no halftone.`,
+      "Each plate reaches half of the way to the other colours, so that edges fall where they are drawn.",
+      ...look.notes.map(sentence),
+      ...job.notes.map(sentence),
+    ],
+  });
+  return { draft, colours: job.plates.length, notes: job.notes };
+}

@@ -1,0 +1,73 @@
+import { dirname, relative, resolve, sep } from "node:path";
+import type { Candidate } from "../engine/propose/trial.ts";
+import type * as Formats from "../language/generated/formats.ts";
+import { openProject, type Project } from "../language/project.ts";
+import { gainFor } from "../language/readings/gain.ts";
+import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { checkProject, isReadable } from "../rules/check.ts";
+import { ProposalError, type ProposalRequest } from "./request.ts";
+
+/** What a proposal goes by: the shop's press, meshes, screening and shelf, or the usual where there is no shop. */
+export interface ShopFloor {
+  /** The shop's path from the recipe's folder. */
+  readonly path: string | undefined;
+  readonly press: Recipe["press"];
+  readonly meshes: Recipe["meshes"];
+  readonly usualMesh: NonNullable<Formats.Shop["usual-mesh"]>;
+  readonly screening: Recipe["screening"];
+  /** Inks on the shelf; empty without one. */
+  readonly shelf: readonly Candidate[];
+}
+
+/** Reads the shop file as a recipe beside it would. Throws ProposalError where it cannot be used. */
+export async function readShopFloor(request: ProposalRequest): Promise<ShopFloor> {
+  const { shopFile, recipeFile } = request;
+  const path = shopFile === undefined ? undefined : pathFrom(recipeFile, shopFile);
+  const text = [
+    "recipe: 1",
+    ...(path === undefined ? [] : [`shop: ${JSON.stringify(path)}`]),
+    `artwork: { file: ${JSON.stringify(pathFrom(recipeFile, request.artworkFile))}, width: 1 in }`,
+    'garments: { cloth: { colour: "#000" } }',
+    'inks: { any: { colour: "#fff", opacity: 90% } }',
+    "plates: { any: { ink: any, extract: { artwork: opaque } } }",
+    "setups: { any: { garments: [cloth], order: [any] } }",
+    "",
+  ].join("\n");
+  const project = await openText(request, text);
+  const findings = checkProject(project);
+  if (!isReadable(findings)) {
+    const { file, message } = findings.find(({ level }) => level === "error")!;
+    throw new ProposalError(`${file === recipeFile ? (shopFile ?? file) : file}: ${message}`);
+  }
+  const recipe = resolveRecipe(project.main, project.shop, project.readings);
+  const shop = project.shop?.value as Formats.Shop | undefined;
+  const shelf = [...recipe.inks].filter(([name]) => shop?.inks?.[name] !== undefined);
+  return {
+    path,
+    press: recipe.press,
+    meshes: recipe.meshes,
+    usualMesh: shop?.["usual-mesh"] ?? {},
+    screening: recipe.screening,
+    shelf: shelf.map(([name, { film, gain }]) => ({
+      name,
+      film,
+      gain: gainFor(gain ?? recipe.screening.gain, 1),
+    })),
+  };
+}
+
+/** A project whose recipe is text that does not stand on disk yet. */
+export function openText({ recipeFile, access }: ProposalRequest, text: string): Promise<Project> {
+  return openProject(recipeFile, {
+    readText: (file) => (file === recipeFile ? Promise.resolve(text) : access.readText(file)),
+    exists: (file) => access.exists(file),
+    resolve: (from, path) => access.resolve(from, path),
+  });
+}
+
+/** A file's path from the folder of another, with slashes on every machine. */
+export function pathFrom(from: string, file: string): string {
+  return relative(dirname(resolve(from)), resolve(file))
+    .split(sep)
+    .join("/");
+}

@@ -1,0 +1,151 @@
+import { colourOf } from "../engine/print/ink-film.ts";
+import { freeCandidates, HIGHLIGHT } from "../engine/propose/candidates.ts";
+import { type Choice, chooseInks, worthOf } from "../engine/propose/choose.ts";
+import { type Candidate, type Ground, printOrder } from "../engine/propose/trial.ts";
+import { type Look, near } from "./artwork.ts";
+import { checkedProposal } from "./check-and-mend.ts";
+import { common, whiteOf } from "./common.ts";
+import type { Draft } from "./draft.ts";
+import { type ColourPlate, draftOf, isLight, isSeen, type JobParts } from "./job.ts";
+import type { Proposal } from "./proposal.ts";
+import { rangedPlates } from "./ranged-job.ts";
+import type { ProposalRequest } from "./request.ts";
+import type { ShopFloor } from "./shop.ts";
+import { exceptBackdrop, solvedPlates } from "./solved-job.ts";
+import { curveText, sentence, whyStopped, worthText } from "./words.ts";
+
+/** Ranges reach less than what the curve counts on, so a plate that seems to bring half a visible step brings one. */
+const RANGED_PATIENCE = 0.4;
+
+/** Art with tones: the inks that are worth their screens, and plates that the solver or fitted ranges fill. */
+export async function tonal(
+  request: ProposalRequest,
+  floor: ShopFloor,
+  look: Look,
+  shelf: readonly Candidate[],
+  most: number,
+  kind: Proposal["kind"],
+  notes: readonly string[],
+): Promise<Proposal> {
+  const { cloths, pace } = request;
+  const dark = cloths.filter((cloth) => !isLight(cloth));
+  const ranged = request.style === "ranges";
+  // What prints alike on several garments, or is made by hand, has a whole underbase.
+  const shared = cloths.length > 1 || ranged;
+  const cloth = dark[0] ?? cloths[0]!;
+  const base = dark.length > 0 ? whiteOf(shelf) : undefined;
+  // Light cloth takes the dark plate first; where both share their screens, all print in that order, or colours change.
+  const light = cloths.find(isLight);
+  const lightFirst = cloths.every((one) => !isLight(one));
+  const ground: Ground = {
+    conditions: {
+      // Shared screens know white below them only, be it cloth or underbase.
+      garment: shared ? (light?.lab ?? colourOf(whiteOf(shelf).film)) : cloth.lab,
+      n: 1,
+      compensated: floor.screening.compensate,
+      smallestDot: floor.screening.smallestDot,
+    },
+    base: shared ? undefined : base,
+    wetInk: 2.4,
+    lightFirst,
+    covered: look.kept.reduce((sum, kept) => sum + kept, 0) / look.kept.length,
+  };
+  const found =
+    shelf.length > 0
+      ? shelf.filter((ink) => ink !== base)
+      : freeCandidates(look.colours, kind === "greyscale");
+  const top = base && { ...(shelf.length > 0 ? base : HIGHLIGHT), film: base.film, onTop: true };
+  // On one cloth alone its own colour needs no ink, unless so many plates are asked for.
+  const seen =
+    cloths.length > 1 || request.plates !== undefined
+      ? found
+      : found.filter(({ film }) => isSeen(colourOf(film), cloths));
+  let candidates: Candidate[] = top ? [...seen, top] : [...seen];
+  let room = most;
+  let choice: Choice | undefined;
+  const choose = async (): Promise<{ draft: Draft; names: Map<string, Candidate> }> => {
+    const steps = chooseInks(ground, look.colours, {
+      candidates,
+      most: room,
+      fill: request.plates !== undefined,
+      free: shelf.length === 0,
+      ...(ranged ? { patience: RANGED_PATIENCE } : {}),
+    });
+    let step = steps.next();
+    for (; !step.done; step = steps.next()) await pace(0.05 + 0.5 * step.value);
+    choice = step.value;
+    const inks = printOrder(choice.inks, lightFirst);
+    const worth = worthOf(choice);
+    const worthOfInk = (ink: Candidate) => worthText(worth.get(ink)!, choice!.reach.mean);
+    const plates = ranged
+      ? rangedPlates(inks, choice.trial, look, worthOfInk)
+      : solvedPlates(inks, look, worthOfInk);
+    // Where white alone does it, it is no ground but the picture itself.
+    const alone: ColourPlate | undefined =
+      base && inks.length === 0
+        ? {
+            ink: { ...base },
+            extract: { solve: "jointly", ...exceptBackdrop(look.backdrop) },
+            comment: "White in tones; the cloth is the dark of the picture.",
+          }
+        : undefined;
+    const parts: JobParts = {
+      ...common(request, floor, look),
+      plates: alone ? [alone] : plates,
+      base:
+        base && inks.length > 0
+          ? {
+              ink: base,
+              extract: shared
+                ? { artwork: "opaque", ...exceptBackdrop(look.backdrop) }
+                : { solve: "jointly", ...exceptBackdrop(look.backdrop) },
+              comment: shared
+                ? cloths.length > 1
+                  ? "The white ground, the same for every garment that needs one."
+                  : "The white ground under all that the cloth would dull."
+                : "The white ground, and the light of the picture; the cloth is its dark.",
+            }
+          : undefined,
+      knockOut: true,
+      solved: !ranged,
+      onOwnColour: true,
+      head: [
+        kind === "greyscale" && !ranged
+          ? "Greyscale art, its plates solved: the tones whose print comes nearest to the artwork."
+          : ranged
+            ? "Ranges fitted to the picture: a start for work by hand. Solved plates (--style solve) come nearer."
+            : "Plates solved: the tones whose print comes nearest to the artwork.",
+        `Plates beside the underbase and mean ΔE00 (95 % within): ${curveText(choice.curve)}.`,
+        whyStopped(choice, room, most, request),
+        ...notes.map(sentence),
+      ],
+    };
+    const draft = draftOf(parts);
+    const ofPlate = draft.plates.filter(({ purpose }) => purpose !== "underbase");
+    return { draft, names: new Map(ofPlate.map(({ name }, i) => [name, inks[i]!])) };
+  };
+  let current = await choose();
+  const result = await checkedProposal(request, look.backdrop, () => ({
+    draft: current.draft,
+    again: async (drop) => {
+      const gone = drop.flatMap((name) => current.names.get(name) ?? []);
+      candidates = candidates.filter((ink) => !gone.some((bad) => alike(ink, bad)));
+      room = Math.max(1, Math.min(room, choice!.inks.length - gone.length));
+      current = await choose();
+      return current.draft;
+    },
+  }));
+  return {
+    ...result,
+    kind,
+    style: ranged ? "ranges" : "solve",
+    widthMm: look.widthMm,
+    plates: choice!.inks.length,
+    curve: choice!.curve,
+    notes,
+  };
+}
+
+function alike(x: Candidate, y: Candidate): boolean {
+  return x.name === y.name && (x.name !== "" || near(colourOf(x.film), colourOf(y.film), 8));
+}

@@ -1,0 +1,34 @@
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { freeRecipeFile, runProposal } from "../../client/proposal-run.ts";
+import { artPng, PROGRAM, put } from "../cli/program.ts";
+import { namesIn, scratch } from "../output/folders.ts";
+
+const { fresh } = scratch();
+const going = () => new AbortController().signal;
+
+describe("a proposal from the editor", () => {
+  it("gets a name of its own beside the artwork", () => {
+    const taken = new Set([join("a", "moth.sep.yaml"), join("a", "moth-2.sep.yaml")]);
+    expect(freeRecipeFile(join("a", "moth.png"), () => false)).toBe(join("a", "moth.sep.yaml"));
+    expect(freeRecipeFile(join("a", "moth.png"), (file) => taken.has(file))).toBe(
+      join("a", "moth-3.sep.yaml"),
+    );
+  });
+
+  it("is made by the program, with its notes", async () => {
+    const folder = fresh();
+    const artwork = put(folder, "art.png", await artPng(40, 20));
+    const made = await runProposal(PROGRAM, { artwork, garments: "black=#17171a", shop: undefined }, going());
+    expect(made.recipe).toBe(join(folder, "art.sep.yaml"));
+    expect(made.notes).toEqual([expect.stringMatching(/^the artwork has 20 ppi/)]);
+    expect(namesIn(folder)).toContain("art.sep.yaml");
+  });
+
+  it("tells in one line why there is none", async () => {
+    const artwork = put(fresh(), "art.png", "no picture");
+    await expect(
+      runProposal(PROGRAM, { artwork, garments: "black=#17171a", shop: undefined }, going()),
+    ).rejects.toThrow(/^.*art\.png: /);
+  });
+});

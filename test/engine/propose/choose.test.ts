@@ -1,0 +1,133 @@
+import { describe, expect, it } from "vitest";
+import { type Lab, labFromBytes } from "../../../server/engine/colour/cielab.ts";
+import { freeCandidates, HIGHLIGHT, mixedInk, WHITE_INK } from "../../../server/engine/propose/candidates.ts";
+import { type ChooseOptions, chooseInks } from "../../../server/engine/propose/choose.ts";
+import type { WeightedColour } from "../../../server/engine/propose/colours.ts";
+import { type Candidate, type Ground, printOrder, Trial } from "../../../server/engine/propose/trial.ts";
+
+const GROUND: Ground = {
+  conditions: { garment: labFromBytes(0x17, 0x17, 0x1a), n: 1, compensated: true, smallestDot: 0.04 },
+  base: WHITE_INK,
+  wetInk: 2.4,
+  lightFirst: true,
+  covered: 1,
+};
+
+/** Twelve inks around the hues, light and dark. */
+const SHELF: Candidate[] = [
+  "#f2c230",
+  "#e8761f",
+  "#d8431f",
+  "#c21f3a",
+  "#d64a9a",
+  "#7a3fa0",
+  "#3a4fb0",
+  "#2a86c8",
+  "#2aa090",
+  "#3f9a3f",
+  "#8a8d90",
+  "#141416",
+].map((hex, i) => ({ name: `ink-${i}`, film: { colour: labOf(hex), opacity: 0.72 } }));
+
+/** Pictures without chance: colours along a few curves through the sRGB cube. */
+const PICTURES: Record<string, WeightedColour[]> = {
+  sunset: curve((t) => [255 * (1 - 0.6 * t), 190 * (1 - t), 60 + 90 * t]),
+  meadow: curve((t) => [60 + 150 * Math.abs(t - 0.5), 90 + 120 * t, 40 + 140 * t * t]),
+  sea: [
+    ...curve((t) => [20 + 200 * t * t, 70 + 150 * t, 140 + 90 * t]),
+    ...curve((t) => [230 * t, 200 * t, 150 * t]),
+  ],
+};
+
+describe("chooseInks", () => {
+  it.each(Object.entries(PICTURES))(
+    "for a %s, comes within a twentieth of the best four of twelve inks, found by trying all 495",
+    (_, colours) => {
+      let best = Number.POSITIVE_INFINITY;
+      let tried = 0;
+      const search = (trial: Trial, from: number) => {
+        if (trial.inks.length === 4) {
+          tried++;
+          best = Math.min(best, trial.reach().mean);
+          return;
+        }
+        for (let i = from; i < SHELF.length; i++) search(trial.with([...trial.inks, SHELF[i]!], 8), i + 1);
+      };
+      search(Trial.start(GROUND, colours), 0);
+      expect(tried).toBe(495);
+      const { reach, inks } = choose(colours, { candidates: SHELF, most: 4, fill: true, free: false });
+      expect(inks).toHaveLength(4);
+      expect(reach.mean).toBeLessThanOrEqual(best * 1.05);
+    },
+    20_000,
+  );
+
+  it("stops where one more screen buys less than a visible step, and tells what it would have bought", () => {
+    const { inks, curve: told } = choose(PICTURES.sunset!, { ...FREE, candidates: free(PICTURES.sunset!) });
+    const [last, next] = told.slice(-2);
+    expect(last!.plates).toBe(inks.length);
+    expect(next!.plates).toBe(inks.length + 1);
+    expect(last!.mean - next!.mean).toBeLessThan(0.35);
+    expect(told.slice(0, -1).map(({ mean }) => mean)).toEqual(
+      told
+        .slice(0, -1)
+        .map(({ mean }) => mean)
+        .sort((a, b) => b - a),
+    );
+  });
+
+  it("chooses nothing beside the white where white is all there is", () => {
+    const greys = curve((t) => [30 + 225 * t, 30 + 225 * t, 30 + 225 * t]);
+    expect(choose(greys, { ...FREE, candidates: freeCandidates(greys, true) }).inks).toEqual([]);
+  });
+
+  it("gives the same for the same", () => {
+    const once = () =>
+      JSON.stringify(choose(PICTURES.sea!, { ...FREE, candidates: free(PICTURES.sea!) }).inks);
+    expect(once()).toBe(once());
+  });
+});
+
+describe("printOrder", () => {
+  const inks = [
+    mixedInk(labOf("#202020")),
+    HIGHLIGHT,
+    mixedInk(labOf("#f0d040")),
+    mixedInk(labOf("#c02020")),
+  ];
+  it("is light to dark on an underbase, with the highlight last", () => {
+    expect(printOrder(inks, true).map((ink) => inks.indexOf(ink))).toEqual([2, 3, 0, 1]);
+  });
+  it("is dark to light on light cloth", () => {
+    expect(printOrder(inks, false).map((ink) => inks.indexOf(ink))).toEqual([0, 3, 2, 1]);
+  });
+});
+
+const FREE = { most: 10, fill: false, free: true };
+
+function free(colours: readonly WeightedColour[]): Candidate[] {
+  return [...freeCandidates(colours, false), HIGHLIGHT];
+}
+
+function choose(colours: readonly WeightedColour[], options: ChooseOptions) {
+  const steps = chooseInks(GROUND, colours, options);
+  let step = steps.next();
+  while (!step.done) step = steps.next();
+  return step.value;
+}
+
+function curve(at: (t: number) => [number, number, number]): WeightedColour[] {
+  return Array.from({ length: 24 }, (_, i) => ({
+    lab: labFromBytes(...(at(i / 23).map((v) => Math.round(v)) as [number, number, number])),
+    weight: 1 / 24,
+  }));
+}
+
+function labOf(hex: string): Lab {
+  const [r, g, b] = [1, 3, 5].map((i) => Number.parseInt(hex.slice(i, i + 2), 16)) as [
+    number,
+    number,
+    number,
+  ];
+  return labFromBytes(r, g, b);
+}
