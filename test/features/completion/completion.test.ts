@@ -88,7 +88,7 @@ describe("keys", () => {
   });
 
   it("are offered in an entry of a list", () => {
-    expect(labels(`${BASE}adjust:\n  - |`)).toEqual(["plate", "curve", "region"]);
+    expect(labels(`${BASE}adjust:\n  - |`)).toEqual(["plate", "curve", "region", "lesson"]);
   });
 });
 
