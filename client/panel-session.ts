@@ -104,6 +104,8 @@ export class PanelSession {
     }
     this.#stale = true;
     this.#waiting.length = 0;
+    // What waited for the page was never held by it.
+    if (!this.#ready) this.#held = { plates: {} };
     this.#running?.controller.abort();
     this.#pieceRunning?.abort();
     this.#committing?.abort();
@@ -157,7 +159,10 @@ export class PanelSession {
 
   #started(): void {
     if (this.#ready) {
-      // Another page in this one's place: it holds nothing.
+      // Another page in this one's place: it holds nothing, and what was asked for the old one leaves out too much.
+      this.#running?.controller.abort();
+      this.#committing?.abort();
+      this.#pieceRunning?.abort();
       this.#held = { plates: {} };
       this.#heldBefore = { plates: {} };
       this.#stale = true;

@@ -5,7 +5,7 @@ import { FileError, openProject } from "../language/project.ts";
 import { checkProject } from "../rules/check.ts";
 import { annotation } from "./annotations.ts";
 import { checkWithPixels } from "./check-pixels.ts";
-import { type Command, UsageError } from "./command.ts";
+import { type Command, oneOf, UsageError } from "./command.ts";
 import { disk } from "./disk.ts";
 import { findingJson, findingLine, type PlacedFinding, placed } from "./findings.ts";
 import { startProgress } from "./progress.ts";
@@ -30,8 +30,8 @@ export const check: Command = {
   async run(paths, { format, level, full, "no-artwork": withoutArtwork, shard }, console) {
     if (paths.length === 0) throw new UsageError("a recipe, a shop file or a folder is missing");
     if (!FORMATS.includes(String(format)))
-      throw new UsageError(`--format takes ${FORMATS.join(", ")}, not "${format}"`);
-    if (!isLevel(level)) throw new UsageError(`--level takes ${LEVELS.join(", ")}, not "${level}"`);
+      throw new UsageError(`--format takes ${oneOf(FORMATS)}, not "${format}"`);
+    if (!isLevel(level)) throw new UsageError(`--level takes ${oneOf(LEVELS)}, not "${level}"`);
 
     if (full && withoutArtwork)
       throw new UsageError("--full and --no-artwork say the opposite; give one of them");

@@ -44,6 +44,11 @@ export function requiredText(values: Values, option: string): string {
   return text;
 }
 
+/** The words that an option takes, as a sentence has them: "a, b or c". */
+export function oneOf(words: readonly string[]): string {
+  return [words.slice(0, -1).join(", "), words.at(-1)].join(" or ");
+}
+
 /** A number from an option, or undefined where it is not given. */
 export function optionalNumber(
   values: Values,

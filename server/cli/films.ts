@@ -7,7 +7,15 @@ import { Darkroom } from "../output/films/darkroom.ts";
 import { type FilmFormat, type FilmsRequest, filmFiles, writeFilms } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { makePlates } from "../render/separation.ts";
-import { type Command, onlyPath, optionalNumber, requiredText, UsageError, type Values } from "./command.ts";
+import {
+  type Command,
+  oneOf,
+  onlyPath,
+  optionalNumber,
+  requiredText,
+  UsageError,
+  type Values,
+} from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
 import { setupNamed } from "./setup.ts";
 import { LEAST_PPI, MOST_PPI, writing } from "./written.ts";
@@ -111,7 +119,7 @@ function sizeOf<T>(make: () => T): T {
 
 function formatOf({ format, contone, together }: Values): FilmFormat {
   if (!FORMATS.includes(format as FilmFormat))
-    throw new UsageError(`--format takes ${FORMATS.join(", ")}, not "${format}"`);
+    throw new UsageError(`--format takes ${oneOf(FORMATS)}, not "${format}"`);
   for (const [name, given] of [
     ["--contone", contone],
     ["--together", together],

@@ -6,7 +6,7 @@ import { makeReview, type Review, type Verdict } from "../output/review/review.t
 import { reviewText } from "../output/review/text.ts";
 import { Staging } from "../output/staging.ts";
 import { StageCache } from "../render/stage-cache.ts";
-import { type Command, type ExitStatus, UsageError } from "./command.ts";
+import { type Command, type ExitStatus, oneOf, UsageError } from "./command.ts";
 import { startProgress } from "./progress.ts";
 import { openSide } from "./sides.ts";
 
@@ -37,7 +37,7 @@ export const review: Command = {
       throw new UsageError("two recipes are compared: OLD and NEW");
     if (extra !== undefined) throw new UsageError(`two recipes at a time; "${extra}" is one too many`);
     const write = FORMATS[String(format)];
-    if (!write) throw new UsageError(`--format takes ${Object.keys(FORMATS).join(", ")}, not "${format}"`);
+    if (!write) throw new UsageError(`--format takes ${oneOf(Object.keys(FORMATS))}, not "${format}"`);
 
     const page = typeof html === "string" && html !== "" ? html : undefined;
     const staging =

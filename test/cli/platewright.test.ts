@@ -50,7 +50,7 @@ describe("the program", () => {
     [["proof", "a", "--out", "x.png"], "--garment is missing"],
     [["proof", "a", "--garment", "g", "--out", "x.jpg"], '--out takes the name of a PNG file, not "x.jpg"'],
     [["check"], "a recipe, a shop file or a folder is missing"],
-    [["check", "a", "--format", "xml"], '--format takes text or json, not "xml"'],
+    [["check", "a", "--format", "xml"], '--format takes text, json, sarif or github, not "xml"'],
     [["check", "a", "--level", "fatal"], '--level takes error, warning, note, not "fatal"'],
   ])("called wrongly says how: %j", async (args, message) => {
     const { status, out, err } = await platewright(folder, ...args);

@@ -67,6 +67,34 @@ const answer = (version: number, keys: Record<string, string> = { a: "1" }): Pre
 const rest = () => new Promise((resolve) => setTimeout(resolve, 5));
 
 describe("a panel's session", () => {
+  it("asks anew for a page that takes another's place while its question is open", async () => {
+    const { asked, posted } = open();
+    session.start();
+    asked[0]!.answer(answer(1));
+    await session.received({ kind: "ready" });
+    await rest();
+    session.textChanged();
+    expect(asked[1]!.params).toMatchObject({ held: { plates: { a: "1" } } });
+    await session.received({ kind: "ready" });
+    await rest();
+    expect(asked[1]!.signal.aborted).toBe(true);
+    expect(asked[2]!.params).toMatchObject({ held: { plates: {} } });
+    asked[2]!.answer(answer(1));
+    await rest();
+    expect(posted.filter(({ kind }) => kind === "preview")).toHaveLength(2);
+  });
+
+  it("takes nothing for held by a page that was hidden before it was there", async () => {
+    const { asked } = open();
+    session.start();
+    asked[0]!.answer(answer(1));
+    await rest();
+    session.setVisible(false);
+    session.setVisible(true);
+    await session.received({ kind: "ready" });
+    expect(asked.at(-1)!.params).toMatchObject({ held: { plates: {} } });
+  });
+
   it("asks before the page is there, and hands over once it is", async () => {
     const { asked, posted } = open();
     session.start();

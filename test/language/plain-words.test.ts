@@ -37,7 +37,7 @@ describe("plain words", () => {
 
   it("keep half-written and hostile text on its line", () => {
     expect(words('title: "a\\nb\\u202ec"\nplates: { ember: , 7: [x, { y: 1 }] }\n')).toBe(
-      "title: a\\nb\\u202ec\nplates.7: [x, { y: 1 }]\nplates.ember: null\n",
+      'title: "a\\nb\\u202ec"\nplates.7: [x, { y: 1 }]\nplates.ember: null\n',
     );
   });
 });
