@@ -180,7 +180,7 @@ describe("films", () => {
 
   it.each([
     ["a setup that there is not", ["--setup", "drak"], /there is no setup "drak"; did you mean "dark"\?/],
-    ["an unknown format", ["--format", "gif"], /--format takes pdf, tiff, png, not "gif"/],
+    ["an unknown format", ["--format", "gif"], /--format takes pdf, tiff or png, not "gif"/],
     ["contone TIFFs", ["--format", "tiff", "--contone"], /--contone is for PDF films only/],
     ["a page without a height", ["--page", "8 in"], /--page takes a width and a height/],
   ])("refuses %s", async (_, more, message) => {

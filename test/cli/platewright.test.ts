@@ -51,7 +51,7 @@ describe("the program", () => {
     [["proof", "a", "--garment", "g", "--out", "x.jpg"], '--out takes the name of a PNG file, not "x.jpg"'],
     [["check"], "a recipe, a shop file or a folder is missing"],
     [["check", "a", "--format", "xml"], '--format takes text, json, sarif or github, not "xml"'],
-    [["check", "a", "--level", "fatal"], '--level takes error, warning, note, not "fatal"'],
+    [["check", "a", "--level", "fatal"], '--level takes error, warning or note, not "fatal"'],
   ])("called wrongly says how: %j", async (args, message) => {
     const { status, out, err } = await platewright(folder, ...args);
     const [first = "", usage, ...rest] = err.split("\n");

@@ -115,7 +115,7 @@ describe("review of two files", () => {
 
   it.each([
     [["job.sep.yaml"], "two recipes are compared: OLD and NEW"],
-    [["job.sep.yaml", "job.sep.yaml", "--format", "pdf"], '--format takes text, json, markdown, not "pdf"'],
+    [["job.sep.yaml", "job.sep.yaml", "--format", "pdf"], '--format takes text, json or markdown, not "pdf"'],
     [["job.sep.yaml", "nothing.sep.yaml"], "nothing.sep.yaml: there is no such file"],
     [[":job.sep.yaml", "job.sep.yaml"], '":job.sep.yaml" names no file'],
   ])("refuses %j", async (args, message) => {
