@@ -6,9 +6,12 @@ import {
   type ServerOptions,
   TransportKind,
 } from "vscode-languageclient/node";
+import { registerCheckTask } from "./check-task.ts";
 import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
 import { registerProposeCommand } from "./propose-command.ts";
+import { registerSampleCommand } from "./sample-command.ts";
+import { registerStatusItem } from "./status-item.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
 const LANGUAGES = ["separation-recipe", "separation-shop"];
@@ -32,10 +35,13 @@ export async function activate(context: ExtensionContext): Promise<void> {
   context.subscriptions.push(
     panels,
     registerProposeCommand(context),
+    registerSampleCommand(context),
+    registerCheckTask(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),
     workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );
   await starting;
+  context.subscriptions.push(registerStatusItem(started));
 }
 
 export function deactivate(): Promise<void> | undefined {

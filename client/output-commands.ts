@@ -9,6 +9,7 @@ import {
   window,
   workspace,
 } from "vscode";
+import { chooseRecipe } from "./choose-recipe.ts";
 import { runProgram } from "./program.ts";
 
 /** Commands that write files for the press: films and the job ticket of a setup. */
@@ -60,11 +61,9 @@ export function registerOutputCommands(context: ExtensionContext): void {
 
 /** The recipe, as it is on disk, and one of its setups. */
 async function chooseJob(uri: Uri | undefined): Promise<{ file: string; setup: string } | undefined> {
-  const document = uri ? await workspace.openTextDocument(uri) : window.activeTextEditor?.document;
-  if (document?.languageId !== "separation-recipe") {
-    void window.showInformationMessage("Open a separation recipe first.");
-    return undefined;
-  }
+  const chosen = await chooseRecipe(uri);
+  if (!chosen) return undefined;
+  const document = await workspace.openTextDocument(chosen);
   if (!workspace.isTrusted) {
     void window.showInformationMessage("Artwork is read once this workspace is trusted.");
     return undefined;

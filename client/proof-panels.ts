@@ -9,6 +9,7 @@ import {
   workspace,
 } from "vscode";
 import type { LanguageClient } from "vscode-languageclient/node";
+import { chooseRecipe } from "./choose-recipe.ts";
 import { PANEL_TYPE, ProofPanel } from "./proof-panel.ts";
 
 /** All proof panels, one a recipe: opened by command, brought back after a restart, told of what changes. */
@@ -28,15 +29,10 @@ export function registerProofPanels(
   };
 
   const open = async (recipeUri?: unknown, garment?: unknown): Promise<void> => {
-    // From a code lens a text, from a menu the file's URI, from the palette nothing.
-    const recipe =
-      typeof recipeUri === "string"
-        ? Uri.parse(recipeUri)
-        : recipeUri instanceof Uri
-          ? recipeUri
-          : window.activeTextEditor?.document.uri;
-    if (!recipe || !/\.ya?ml$/i.test(recipe.path)) {
-      void window.showInformationMessage("Open a separation recipe (*.sep.yaml) first.");
+    const recipe = await chooseRecipe(recipeUri);
+    if (!recipe) return;
+    if (!/\.ya?ml$/i.test(recipe.path)) {
+      void window.showInformationMessage("A proof is made of a separation recipe (*.sep.yaml).");
       return;
     }
     const known = panels.get(recipe.toString());

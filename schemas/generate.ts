@@ -1,12 +1,14 @@
 /**
- * Writes what follows from elsewhere: the TypeScript types of both file formats from their schemas, the letters of films from a font, and the rules'
- * tables in README.md and their page in server/rules/ from the rules. Run by `npm run generate`.
+ * Writes what follows from elsewhere: the TypeScript types of both file formats and their reference from their schemas,
+ * the letters of films from a font, and the rules' reference from the rules. Run by `npm run generate`.
  */
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import { compile, type JSONSchema } from "json-schema-to-typescript";
-import { rulesPage, rulesTables, withTables } from "../server/rules/reference.ts";
+import { rulesPage } from "../server/rules/reference.ts";
 import { lettersModule } from "./letters.ts";
+import { withGenerated } from "./readme.ts";
+import { formatPage } from "./reference.ts";
 
 const schemas = fileURLToPath(new URL(".", import.meta.url));
 const target = fileURLToPath(new URL("../server/language/generated/", import.meta.url));
@@ -35,7 +37,8 @@ await mkdir(output, { recursive: true });
 await writeFile(`${output}letters.ts`, await lettersModule());
 
 const readme = fileURLToPath(new URL("../README.md", import.meta.url));
-await writeFile(readme, withTables(await readFile(readme, "utf8"), rulesTables("server/rules/README.md")));
+await writeFile(readme, withGenerated(await readFile(readme, "utf8")));
+await writeFile(`${schemas}README.md`, formatPage());
 await writeFile(new URL("../server/rules/README.md", import.meta.url), rulesPage());
 
 async function read(kind: string): Promise<{ $defs: object }> {

@@ -25,6 +25,7 @@ import { formatting } from "../features/formatting.ts";
 import { hover } from "../features/hover.ts";
 import { inlayHints } from "../features/inlay-hints.ts";
 import type { Model } from "../features/model.ts";
+import { pressLoad } from "../features/press-load.ts";
 import { prepareRename, RenameError, rename } from "../features/rename.ts";
 import { selectionRange } from "../features/selection-range.ts";
 import { SEMANTIC_LEGEND, semanticTokens } from "../features/semantic-tokens.ts";
@@ -306,6 +307,11 @@ export function startServer(connection: Connection, measureProgram: string): voi
     const before = measuring.allowed ? committed.of(uri) : undefined;
     return ask(uri, token, (model) => codeLenses(model, before));
   });
+  // Not part of the protocol either: the editor's status bar asks.
+  connection.onRequest(
+    "platewright/pressLoad",
+    async ({ uri }: { readonly uri: string }, token) => (await ask(uri, token, pressLoad)) ?? null,
+  );
   connection.onCodeAction(({ textDocument: { uri }, range, context }, token) =>
     ask(uri, token, (model) => codeActions(model, range, context)),
   );

@@ -36,17 +36,6 @@ cloth, a white underbase with a choke of 0.1 mm and black knocked out of it, one
 comment says what YAML cannot show, such as what the picture looks like. \`press\`, \`meshes\`, \`usual-mesh\` and \`rules\`
 stand in the shop file, the rest in the recipe.`;
 
-const START = "<!-- The rules, written by npm run generate from server/rules/. -->";
-const END = "<!-- End of the rules. -->";
-
-/** A page with the tables in their place, between the two comments that mark it. */
-export function withTables(page: string, tables: string): string {
-  const from = page.indexOf(START);
-  const to = page.indexOf(END);
-  if (from < 0 || to < from) throw new Error("the page has no place for the rules' tables");
-  return `${page.slice(0, from + START.length)}\n\n${tables}\n${page.slice(to)}`;
-}
-
 function levelText(rule: AboutRule): string {
   return rule.fixed ? `always ${rule.level}` : rule.level;
 }

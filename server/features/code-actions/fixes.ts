@@ -6,6 +6,7 @@ import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
 import { allNearest } from "../../language/suggest.ts";
 import { nameKindAt, PRESS_STEPS } from "../../language/symbols.ts";
 import type { Model } from "../model.ts";
+import { OUTLINES } from "../outlines.ts";
 import { plainScalar } from "../scalar.ts";
 import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceScalar } from "./edit.ts";
 import { placeFor, stepsOf, usualOrder } from "./press-order.ts";
@@ -37,6 +38,7 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
 }
 
 const BY_RULE: Readonly<Record<string, (model: Model, finding: Finding) => Fix[]>> = {
+  empty: outlining,
   "unprinted-plate": printing,
   "unprinted-garment": dressing,
   "folded-plate": unfolding,
@@ -46,6 +48,13 @@ const BY_RULE: Readonly<Record<string, (model: Model, finding: Finding) => Fix[]
 
 function fix(title: string, changes: readonly Change[] | undefined, sure = false): Fix {
   return { title, changes: changes ?? [], sure };
+}
+
+/** An empty file, or one with comments alone: they stay above. */
+function outlining({ source: { kind, text } }: Model): Fix[] {
+  const title = `write the outline of a ${kind === "shop" ? "shop file" : "recipe"}`;
+  const newText = `${text === "" || text.endsWith("\n") ? "" : "\n"}${OUTLINES[kind]}`;
+  return [fix(title, [{ start: text.length, end: text.length, newText }])];
 }
 
 /** A misspelt key, choice or name: every word that comes as near as the nearest. */

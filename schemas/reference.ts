@@ -1,0 +1,160 @@
+import { flowText } from "../server/language/flow-text.ts";
+import recipeSchema from "./recipe.schema.json" with { type: "json" };
+import shopSchema from "./shop.schema.json" with { type: "json" };
+
+interface Schema {
+  readonly $ref?: string;
+  readonly title?: string;
+  readonly description?: string;
+  readonly type?: string | readonly string[];
+  readonly format?: string;
+  readonly const?: unknown;
+  readonly enum?: readonly unknown[];
+  readonly default?: unknown;
+  readonly examples?: readonly unknown[];
+  readonly required?: readonly string[];
+  readonly properties?: Readonly<Record<string, Schema>>;
+  readonly additionalProperties?: boolean | Schema;
+  readonly items?: Schema;
+  readonly oneOf?: readonly { readonly required: readonly string[] }[];
+  readonly dependentRequired?: Readonly<Record<string, readonly string[]>>;
+  readonly minimum?: number;
+  readonly maximum?: number;
+}
+
+const recipe = recipeSchema as Schema;
+const shop = shopSchema as Schema;
+const definitions: Readonly<Record<string, Schema>> = {
+  ...(recipeSchema.$defs as Record<string, Schema>),
+  ...(shopSchema.$defs as Record<string, Schema>),
+};
+/** Scalars that only a format describes. */
+const FORMATS: Readonly<Record<string, string>> = {
+  ruling: "ruling, as `45 lpi` or `18 l/cm`",
+  resolution: "resolution, as `1200 dpi`",
+  "mesh-count": "mesh count, as `225/in` or `90/cm`",
+  "ink-sum": "sum of tones, as `240%`",
+  day: "day, as `2026-03-14`",
+};
+
+/** The page with every key of both formats. */
+export function formatPage(): string {
+  return [
+    "# The file formats",
+    INTRODUCTION,
+    section("Recipe", recipe, "*.sep.yaml"),
+    ...["artwork", "garment", "plate", "extraction", "plate-screening"].map(defined),
+    ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "setup"].map(defined),
+    section("Shop file", shop, "*.shop.yaml"),
+    ...["press", "size", "mesh", "usual-mesh", "ink", "readings", "wedge", "tones", "card"].map(defined),
+    ...["screening", "dot", "film", "press-notes", "lesson", "rule-level"].map(defined),
+    "## Values",
+    ...["name", "colour", "length", "position", "percentage", "range", "point", "extent"].map(defined),
+  ].join("\n\n");
+}
+
+const INTRODUCTION = `Written by \`npm run generate\` from [recipe.schema.json](recipe.schema.json) and [shop.schema.json](shop.schema.json), which are
+JSON Schema 2020-12. Keys in **bold** are needed. Both files are YAML 1.2; the order of their keys never changes a result.`;
+
+/** The sections of a recipe and of a shop file in tables, for README; names lead to the page with every key. */
+export function formatTables(page: string): string {
+  return [["A recipe", recipe] as const, ["A shop file, shared by all the shop's jobs", shop] as const]
+    .map(([title, schema]) => {
+      const rows = keysOf(schema).map(
+        ([key, value]) => `| ${named(schema, key)} | ${linked(value, page)} | ${cell(about(value))} |`,
+      );
+      return `**${title}**\n\n| key | takes | what it says |\n|---|---|---|\n${rows.join("\n")}\n`;
+    })
+    .join("\n");
+}
+
+function defined(name: string): string {
+  const schema = definitions[name];
+  if (!schema?.title) throw new Error(`the schemas define no ${name}`);
+  return section(schema.title, schema);
+}
+
+function section(title: string, schema: Schema, files?: string): string {
+  const parts = [`${files ? "##" : "###"} ${title}`, schema.description ?? ""];
+  const rows = keysOf(schema).flatMap(([key, value]) => rowsOf(schema, key, value));
+  if (rows.length > 0)
+    parts.push(`| key | takes | what it says | example |\n|---|---|---|---|\n${rows.join("\n")}`);
+  const rules = rulesOf(schema);
+  if (rules) parts.push(rules);
+  if (schema.enum) parts.push(`One of ${schema.enum.map((word) => `\`${word}\``).join(", ")}.`);
+  const examples = schema.examples ?? [];
+  if (examples.length > 0 && rows.length === 0)
+    parts.push(`For example ${examples.map((example) => `\`${flowText(example)}\``).join(" or ")}.`);
+  return parts.join("\n\n");
+}
+
+/** A key's row, and those of what is written below it where that has no name of its own. */
+function rowsOf(schema: Schema, key: string, value: Schema, above = ""): string[] {
+  const example = (followed(value).examples ?? [])[0];
+  const row = [
+    `${above ? `\`${above}.${key}\`` : named(schema, key)}`,
+    cell(linked(value, "")),
+    cell(about(value)),
+    example === undefined ? "" : `\`${cell(flowText(example))}\``,
+  ];
+  const below = value.$ref ? [] : keysOf(value);
+  return [`| ${row.join(" | ")} |`, ...below.flatMap(([inner, part]) => rowsOf(value, inner, part, key))];
+}
+
+function named({ required = [] }: Schema, key: string): string {
+  return required.includes(key) ? `**\`${key}\`**` : `\`${key}\``;
+}
+
+function keysOf(schema: Schema): [string, Schema][] {
+  return Object.entries(schema.properties ?? {});
+}
+
+/** Where a key only points at a definition, that one's words. */
+function about(value: Schema): string {
+  const usual = value.default === undefined ? "" : ` Usually \`${flowText(value.default)}\`.`;
+  return `${value.description ?? followed(value).description ?? ""}${usual}`;
+}
+
+function followed(value: Schema): Schema {
+  return value.$ref ? { ...target(value.$ref), ...value } : value;
+}
+
+function target(ref: string): Schema {
+  const schema = definitions[ref.split("/").at(-1) ?? ""];
+  if (!schema) throw new Error(`the schemas define no ${ref}`);
+  return schema;
+}
+
+/** What kind of value a key takes, in a few words. */
+function linked(value: Schema, page: string): string {
+  if (value.$ref) {
+    const { title = "" } = target(value.$ref);
+    return `[${title.toLowerCase()}](${page}#${title.toLowerCase().replaceAll(" ", "-")})`;
+  }
+  if (value.const !== undefined) return `\`${flowText(value.const)}\``;
+  if (value.enum) return value.enum.map((word) => `\`${word}\``).join(", ");
+  if (value.items) return `list of ${value.items.$ref ? linked(value.items, page) : "names"}`;
+  if (typeof value.additionalProperties === "object")
+    return `names, each with its ${linked(value.additionalProperties, page)}`;
+  if (value.format) return FORMATS[value.format] ?? value.format;
+  if (value.type === "boolean") return "`true`, `false`";
+  if (value.type === "object") return "the keys below";
+  if (value.type === "string") return "text";
+  const numbers = value.type === "integer" ? "whole number" : "number";
+  const kinds = Array.isArray(value.type) ? `${numbers}, or the keys below` : numbers;
+  return value.minimum === undefined ? kinds : `${kinds}, ${value.minimum} to ${value.maximum}`;
+}
+
+function rulesOf({ oneOf = [], dependentRequired = {} }: Schema): string {
+  const keys = oneOf.flatMap(({ required }) => required).map((key) => `\`${key}\``);
+  const needs = Object.entries(dependentRequired).map(
+    ([key, needed]) => `\`${key}\` needs ${needed.map((other) => `\`${other}\``).join(" and ")}`,
+  );
+  const one =
+    keys.length > 0 ? `Exactly one of ${keys.slice(0, -1).join(", ")} and ${keys.at(-1)} is written.` : "";
+  return [one, needs.length > 0 ? `${needs.join("; ")}.` : ""].filter(Boolean).join(" ");
+}
+
+function cell(text: string): string {
+  return text.replaceAll("|", "\\|");
+}
