@@ -1,4 +1,6 @@
 import {
+  type Diagnostic,
+  DiagnosticSeverity,
   Disposable,
   languages,
   MarkdownString,
@@ -10,7 +12,7 @@ import {
 } from "vscode";
 import type { LanguageClient } from "vscode-languageclient/node";
 import type { PressLoad } from "../server/features/press-load.ts";
-import { statusOf } from "./status-text.ts";
+import { type Findings, statusOf } from "./status-text.ts";
 
 const REST_MS = 150;
 
@@ -30,12 +32,12 @@ export function registerStatusItem(client: LanguageClient): Disposable {
       .sendRequest<PressLoad | null>("platewright/pressLoad", { uri: uri.toString() })
       .catch(() => null);
     if (!load || window.activeTextEditor !== editor) return;
-    const findings = languages.getDiagnostics(uri).length;
-    const { text, tooltip, full } = statusOf(load, findings);
+    const diagnostics = languages.getDiagnostics(uri);
+    const { text, tooltip, full } = statusOf(load, byLevel(diagnostics));
     item.text = text;
     item.tooltip = new MarkdownString(tooltip);
     item.backgroundColor = full ? new ThemeColor("statusBarItem.warningBackground") : undefined;
-    item.command = findings > 0 ? "workbench.actions.view.problems" : "platewright.openProof";
+    item.command = diagnostics.length > 0 ? "workbench.actions.view.problems" : "platewright.openProof";
     item.show();
   };
   const soon = () => {
@@ -50,4 +52,14 @@ export function registerStatusItem(client: LanguageClient): Disposable {
     workspace.onDidChangeTextDocument(soon),
     new Disposable(() => clearTimeout(timer)),
   );
+}
+
+function byLevel(diagnostics: readonly Diagnostic[]): Findings {
+  const count = (wanted: DiagnosticSeverity) =>
+    diagnostics.filter(({ severity }) => severity === wanted).length;
+  return {
+    error: count(DiagnosticSeverity.Error),
+    warning: count(DiagnosticSeverity.Warning),
+    note: count(DiagnosticSeverity.Information) + count(DiagnosticSeverity.Hint),
+  };
 }

@@ -10,23 +10,38 @@ export interface Status {
   readonly full: boolean;
 }
 
-/** The fullest setup and the number of findings; the tooltip has each setup. */
-export function statusOf({ press, setups }: PressLoad, findings: number): Status {
+/** How many findings of each level stand at a recipe. */
+export type Findings = Readonly<Record<"error" | "warning" | "note", number>>;
+
+/** The fullest setup and the number of findings, with the worst one's icon; the tooltip has each setup and level. */
+export function statusOf({ press, setups }: PressLoad, findings: Findings): Status {
   const most = Math.max(0, ...setups.map(({ stations }) => stations));
-  const full = press !== undefined && most > press;
   const load =
     setups.length === 0 ? "no setup" : `${press === undefined ? most : `${most}/${press}`} stations`;
-  const found = findings === 0 ? "$(check)" : `$(${full ? "error" : "warning"}) ${findings}`;
-  const rows = setups.map(({ name, screens, stations }) => `| ${plain(name)} | ${screens} | ${stations} |`);
-  const table =
-    rows.length > 0 ? `| setup | screens | stations |\n|:--|--:|--:|\n${rows.join("\n")}\n\n` : "";
+  const rows = setups.map(({ name, screens, stations }) => `| ${plain(name)} | ${screens} | ${stations} |\n`);
+  const table = rows.length > 0 ? `| setup | screens | stations |\n|:--|--:|--:|\n${rows.join("")}\n` : "";
+  const room =
+    press === undefined
+      ? "No shop file says how many stations the press has."
+      : `The press has ${press} stations.`;
   return {
-    text: `$(list-ordered) ${load} ${found}`,
-    tooltip:
-      `${table}${press === undefined ? "No shop file says how many stations the press has." : `The press has ${press} stations.`} ` +
-      `${findings === 0 ? "No findings." : `${findings} ${findings === 1 ? "finding" : "findings"}.`}`,
-    full,
+    text: `$(list-ordered) ${load} ${found(findings)}`,
+    tooltip: `${table}${room} ${said(findings)}`,
+    full: press !== undefined && most > press,
   };
+}
+
+function found({ error, warning, note }: Findings): string {
+  const icon = error > 0 ? "error" : warning > 0 ? "warning" : note > 0 ? "info" : "check";
+  const all = error + warning + note;
+  return `$(${icon})${all > 0 ? ` ${all}` : ""}`;
+}
+
+function said(findings: Findings): string {
+  const parts = Object.entries(findings).flatMap(([level, count]) =>
+    count > 0 ? `${count} ${level}${count === 1 ? "" : "s"}` : [],
+  );
+  return parts.length > 0 ? `${parts.join(", ")}.` : "No findings.";
 }
 
 /** Names stay on their line and in their cell, and are no markup. */

@@ -2,10 +2,11 @@ import { expect, it } from "vitest";
 import { statusOf } from "../../client/status-text.ts";
 
 const dark = { name: "dark", screens: 8, stations: 10 };
+const none = { error: 0, warning: 0, note: 0 };
 const light = { name: "light", screens: 6, stations: 6 };
 
 it("tells the fullest setup, and that nothing was found", () => {
-  const { text, tooltip, full } = statusOf({ press: 10, setups: [light, dark] }, 0);
+  const { text, tooltip, full } = statusOf({ press: 10, setups: [light, dark] }, none);
   expect(text).toBe("$(list-ordered) 10/10 stations $(check)");
   expect(full).toBe(false);
   expect(tooltip).toContain(
@@ -14,24 +15,26 @@ it("tells the fullest setup, and that nothing was found", () => {
 });
 
 it("warns where a setup does not fit the press", () => {
-  expect(statusOf({ press: 9, setups: [dark] }, 2)).toMatchObject({
+  expect(statusOf({ press: 9, setups: [dark] }, { ...none, error: 1, note: 1 })).toMatchObject({
     text: "$(list-ordered) 10/9 stations $(error) 2",
     full: true,
   });
 });
 
 it("says so where no shop file tells the press, and where there is no setup yet", () => {
-  expect(statusOf({ setups: [dark] }, 1)).toMatchObject({
+  expect(statusOf({ setups: [dark] }, { ...none, warning: 1 })).toMatchObject({
     text: "$(list-ordered) 10 stations $(warning) 1",
-    tooltip: expect.stringMatching(/No shop file says .* 1 finding\.$/s),
+    tooltip: expect.stringMatching(/No shop file says .* 1 warning\.$/s),
     full: false,
   });
-  expect(statusOf({ press: 9, setups: [] }, 1).text).toBe("$(list-ordered) no setup $(warning) 1");
+  expect(statusOf({ press: 9, setups: [] }, { ...none, note: 3 }).text).toBe(
+    "$(list-ordered) no setup $(info) 3",
+  );
 });
 
 it("takes a half-written name for no markup", () => {
   const name = "a|b](command:x)\n<b>";
-  expect(statusOf({ setups: [{ ...dark, name }] }, 0).tooltip).toContain(
+  expect(statusOf({ setups: [{ ...dark, name }] }, none).tooltip).toContain(
     "| a\\|b\\]\\(command:x\\) \\<b\\> | 8 | 10 |",
   );
 });
