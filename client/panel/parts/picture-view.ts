@@ -24,7 +24,8 @@ const CLICK = 4;
 export class PictureView extends Part {
   static override styles = [house, pictureStyles];
   #size = { width: 0, height: 0 };
-  #shown = new Map<string, string>();
+  /** What each canvas shows, or soon will: a canvas that was made anew shows nothing yet. */
+  readonly #shown = new WeakMap<HTMLCanvasElement, string>();
   #rest: ReturnType<typeof setTimeout> | undefined;
   #sought = "";
   #drag: { readonly x: number; readonly y: number; moved: boolean } | undefined;
@@ -174,20 +175,19 @@ export class PictureView extends Part {
     const garment = garmentOf(job, view);
     if (view.mode === "wipe" && garment)
       this.#paint("wipe", { kind: "artwork", set: "now", garment: garment.colour });
-    else this.#shown.delete("wipe");
     if (store.piece) this.#paint("piece", shotOf(job, before, view, "piece"));
-    else this.#shown.delete("piece");
     this.#seekPiece();
   }
 
   #paint(layer: string, shot: Shot | undefined): void {
+    const canvas = this.renderRoot.querySelector<HTMLCanvasElement>(`canvas.${layer}`);
+    // There is none before the stage has a size.
+    if (!canvas) return;
     const state = `${JSON.stringify(shot)} ${this.store.edition} ${layer === "piece" ? this.store.piece?.key : ""}`;
-    if (this.#shown.get(layer) === state) return;
-    this.#shown.set(layer, state);
+    if (this.#shown.get(canvas) === state) return;
+    this.#shown.set(canvas, state);
     const { edition } = this.store;
     const done = (print: Print | undefined) => {
-      const canvas = this.renderRoot.querySelector<HTMLCanvasElement>(`canvas.${layer}`);
-      if (!canvas) return;
       if (print) paint(canvas, print);
       else if (shot === undefined) canvas.width = 1;
       if (layer !== "main") return;

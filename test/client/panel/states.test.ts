@@ -105,6 +105,21 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     expect(await panel.frame.locator(".percent").innerText()).toBe(percent);
   });
 
+  it("shows its picture again once it has room for it", async () => {
+    const panel = await open(await job());
+    await panel.painted();
+    const canvas = panel.frame.locator("picture-view canvas.main");
+    await panel.page.locator("iframe").evaluate((frame) => {
+      frame.style.display = "none";
+    });
+    await canvas.waitFor({ state: "detached" });
+    await panel.page.locator("iframe").evaluate((frame) => {
+      frame.style.display = "block";
+    });
+    await canvas.waitFor();
+    await panel.painted();
+  });
+
   it("takes kept state that is odd for none", async () => {
     const state = {
       garment: 7,
