@@ -1,11 +1,11 @@
-import { existsSync } from "node:fs";
 import { basename } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
 import { filmPage, PageError } from "../engine/screen/film-page.ts";
 import { parseLength } from "../language/values/length.ts";
-import { Darkroom } from "../output/films/darkroom.ts";
+import { type FilmData, type FilmOrder, makeFilm } from "../output/films/film.ts";
 import { type FilmFormat, type FilmsRequest, filmFiles, writeFilms } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
+import { builtProgram, Crew } from "../render/crew.ts";
 import { makePlates } from "../render/separation.ts";
 import {
   type Command,
@@ -65,7 +65,7 @@ export const films: Command = {
       producer: `Platewright ${packageInfo.version}`,
     };
     const names = [...new Set(filmFiles(request).map((film) => film.file))];
-    const darkroom = new Darkroom(workerProgram());
+    const darkroom = new Crew<FilmOrder, FilmData>(builtProgram("film-worker.js"), makeFilm);
     try {
       await writing(
         opened,
@@ -137,10 +137,4 @@ function pageSize({ page }: Values): { width: number; height: number } | undefin
   if (!width?.ok || !height?.ok || more.length > 0)
     throw new UsageError(`--page takes a width and a height, such as "13 in x 19 in", not "${page}"`);
   return { width: width.value, height: height.value };
-}
-
-/** The worker beside the built program; from sources films are made on this thread. */
-function workerProgram(): URL | undefined {
-  const url = new URL("film-worker.js", import.meta.url);
-  return existsSync(url) ? url : undefined;
 }

@@ -1,7 +1,13 @@
-/** A picture as the engine sees it: 8-bit sRGB, rows from the top, RGBA interleaved, alpha not premultiplied. */
-export interface Picture {
+/** How large a raster is, in pixels, and where it lies. */
+export interface Extent {
   readonly width: number;
   readonly height: number;
+  /** Pixels of the whole print left of and above the first one, where this is a part that was cut out of it. */
+  readonly origin?: { readonly x: number; readonly y: number };
+}
+
+/** A picture as the engine sees it: 8-bit sRGB, rows from the top, RGBA interleaved, alpha not premultiplied. */
+export interface Picture extends Extent {
   /** width × height × 4 bytes. */
   readonly data: Uint8Array;
 }

@@ -4,7 +4,7 @@ import { knockOut } from "./knockout.ts";
 import { limitTones } from "./limits.ts";
 import { guestsOf, mergePlates } from "./merge.ts";
 import type { KnockoutPlan, SeparationPlan } from "./plan.ts";
-import type { Picture, Tones } from "./raster.ts";
+import type { Extent, Picture, Tones } from "./raster.ts";
 import { findTones } from "./solve/found-tones.ts";
 import { choke, spread } from "./trap/choke.ts";
 
@@ -23,16 +23,17 @@ const SOLVING_SHARE = 0.3;
  * All plates of a separation, each as soon as it is finished; folded plates are left out. Those that need no
  * knockout and no trap come first, else in the plan's order: a host can write them while the others are worked on.
  * Between plates, and many times while extracting, it yields the share done, 0–1: a host may stop there, and
- * nothing needs to be undone. `pixelsPerMm` is the picture's resolution on the garment.
+ * nothing needs to be undone. `pixelsPerMm` is the picture's resolution on the garment; `blank` gives zeroed buffers.
  */
 export function* separate(
   picture: Picture,
   pixelsPerMm: number,
   plan: SeparationPlan,
+  blank: (length: number) => Tones = (length) => new Uint8Array(length),
 ): Generator<number | FinishedPlate, void> {
   const { width, height } = picture;
   const merged = new Map<string, Tones>();
-  for (const { name } of plan.plates) merged.set(name, new Uint8Array(width * height));
+  for (const { name } of plan.plates) merged.set(name, blank(width * height));
   const solving = findTones(plan);
   let step = solving.next();
   for (; !step.done; step = solving.next()) yield step.value * SOLVING_SHARE * EXTRACTION_SHARE;
@@ -43,7 +44,7 @@ export function* separate(
   }
 
   for (const adjustment of plan.adjustments) {
-    adjustPlate(merged.get(adjustment.plate)!, width, height, pixelsPerMm, adjustment);
+    adjustPlate(merged.get(adjustment.plate)!, picture, pixelsPerMm, adjustment);
   }
   for (const [host, guests] of guestsOf(plan.merges)) {
     mergePlates(
@@ -54,7 +55,7 @@ export function* separate(
     for (const name of guests) merged.delete(name);
   }
 
-  const holes = new Holes(merged, width, height, pixelsPerMm, plan.knockouts);
+  const holes = new Holes(merged, picture, pixelsPerMm, plan.knockouts, blank);
   let finished = 0;
   const isLong = (name: string) => holes.in(name) || plan.traps.some(({ plate }) => plate === name);
   const names = [...merged.keys()].sort((a, b) => Number(isLong(a)) - Number(isLong(b)));
@@ -72,17 +73,21 @@ export function* separate(
     const kept = holes.needs(name);
     const where = holes.of(name);
     if (where.length > 0) {
-      const out = kept ? new Uint8Array(tones.length) : tones;
+      const out = kept ? blank(tones.length) : tones;
       knockOut(tones, where, out);
       tones = out;
     }
     const trap = plan.traps.find(({ plate }) => plate === name);
     if (trap && trap.distance > 0) {
-      const out = new Uint8Array(tones.length);
+      const out = blank(tones.length);
       (trap.way === "choke" ? choke : spread)(tones, width, height, trap.distance * pixelsPerMm, out);
       tones = out;
     }
-    if (kept && tones === merged.get(name)) tones = tones.slice();
+    if (kept && tones === merged.get(name)) {
+      const own = blank(tones.length);
+      own.set(tones);
+      tones = own;
+    }
     limitTones(tones, plan.smallestDot);
     return tones;
   }
@@ -91,22 +96,22 @@ export function* separate(
 /** What knocks out what, from plates as they stood after merging. */
 class Holes {
   readonly #merged: ReadonlyMap<string, Tones>;
-  readonly #width: number;
-  readonly #height: number;
+  readonly #extent: Extent;
   readonly #pixelsPerMm: number;
   readonly #knockouts: readonly KnockoutPlan[];
+  readonly #blank: (length: number) => Tones;
 
   constructor(
     merged: ReadonlyMap<string, Tones>,
-    width: number,
-    height: number,
+    extent: Extent,
     pixelsPerMm: number,
     knockouts: readonly KnockoutPlan[],
+    blank: (length: number) => Tones,
   ) {
     this.#merged = merged;
-    this.#width = width;
-    this.#height = height;
+    this.#extent = extent;
     this.#pixelsPerMm = pixelsPerMm;
+    this.#blank = blank;
     // One order whatever the recipe's, so that rounding cannot tell them apart.
     this.#knockouts = [...knockouts].sort((a, b) =>
       a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke,
@@ -129,8 +134,8 @@ class Holes {
       .map(({ where, choke: distance }) => {
         const tones = this.#merged.get(where)!;
         if (distance <= 0) return tones;
-        const out = new Uint8Array(tones.length);
-        choke(tones, this.#width, this.#height, distance * this.#pixelsPerMm, out);
+        const out = this.#blank(tones.length);
+        choke(tones, this.#extent.width, this.#extent.height, distance * this.#pixelsPerMm, out);
         return out;
       });
   }

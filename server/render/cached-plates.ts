@@ -144,14 +144,13 @@ class Stages {
   }
 
   #adjusted(name: string): Stage {
-    const { width, height } = this.#artwork.picture;
     return this.#plan.adjustments
       .filter(({ plate }) => plate === name)
       .reduce(
         (before, adjustment) =>
           this.#stage(keyOf("adjust", before.key, adjustment.curve, adjustment.region), async (out) => {
             out.set(await before.tones());
-            adjustPlate(out, width, height, this.#pixelsPerMm, adjustment);
+            adjustPlate(out, this.#artwork.picture, this.#pixelsPerMm, adjustment);
           }),
         this.#extracted(name),
       );

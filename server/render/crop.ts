@@ -1,4 +1,4 @@
-import type { Point, Region, SeparationPlan } from "../engine/plan.ts";
+import type { SeparationPlan } from "../engine/plan.ts";
 
 /** x0 ≤ x < x1, y0 ≤ y < y1, in pixels. */
 export interface PixelRect {
@@ -8,18 +8,19 @@ export interface PixelRect {
   readonly y1: number;
 }
 
-/** How far, in millimetres, a pixel can reach into its surroundings while plates are made. */
-export function reachMm({ knockouts, traps }: SeparationPlan): number {
-  return (
+/** How far, in pixels, a pixel's surroundings can tell on it while plates are made. */
+export function marginFor({ knockouts, traps }: SeparationPlan, pixelsPerMm: number): number {
+  const reachMm =
     Math.max(0, ...knockouts.map(({ choke }) => choke)) +
-    Math.max(0, ...traps.map(({ distance }) => distance))
-  );
+    Math.max(0, ...traps.map(({ distance }) => distance));
+  // A brush of a given radius touches pixels up to one more away (engine/trap/disc.ts), once for each stage.
+  return Math.ceil(reachMm * pixelsPerMm) + 4;
 }
 
 /** The pixels of a rectangle in millimetres, and those that must be looked at to make them. */
 export function cropBox(
   rect: { readonly x: number; readonly y: number; readonly width: number; readonly height: number },
-  reach: number,
+  margin: number,
   perMm: number,
   width: number,
   height: number,
@@ -30,8 +31,6 @@ export function cropBox(
     x1: clamp(Math.ceil((rect.x + rect.width) * perMm), 1, width),
     y1: clamp(Math.ceil((rect.y + rect.height) * perMm), 1, height),
   };
-  // A brush of a given radius touches pixels up to one more away (engine/trap/disc.ts), once for each stage.
-  const margin = Math.ceil(reach * perMm) + 4;
   const outer = {
     x0: Math.max(0, inner.x0 - margin),
     y0: Math.max(0, inner.y0 - margin),
@@ -41,23 +40,20 @@ export function cropBox(
   return { inner, outer };
 }
 
-/** The plan for a part of the print that starts `x`, `y` millimetres from the left and top edge. */
-export function planWithin(plan: SeparationPlan, x: number, y: number): SeparationPlan {
-  const moved = ([px, py]: Point): Point => [px - x, py - y];
-  const region = (r: Region): Region => {
-    switch (r.shape) {
-      case "polygon":
-        return { ...r, points: r.points.map(moved) };
-      case "rectangle":
-        return { ...r, from: moved(r.from), to: moved(r.to) };
-      case "ellipse":
-        return { ...r, centre: moved(r.centre) };
-    }
-  };
-  return {
-    ...plan,
-    adjustments: plan.adjustments.map((a) => ({ ...a, region: a.region && region(a.region) })),
-  };
+/** The pixels of a part of a raster with `channels` bytes a pixel. */
+export function cutOut(
+  data: Uint8Array,
+  channels: number,
+  width: number,
+  { x0, y0, x1, y1 }: PixelRect,
+): Uint8Array<ArrayBuffer> {
+  const row = (x1 - x0) * channels;
+  const out = new Uint8Array(row * (y1 - y0));
+  for (let y = y0; y < y1; y++) {
+    const from = (y * width + x0) * channels;
+    out.set(data.subarray(from, from + row), (y - y0) * row);
+  }
+  return out;
 }
 
 function clamp(v: number, least: number, most: number): number {

@@ -1,12 +1,12 @@
 import { promisify } from "node:util";
 import { constants, deflateRaw } from "node:zlib";
 import type { SeparationPlan } from "../engine/plan.ts";
-import type { Tones } from "../engine/raster.ts";
+import type { Picture, Tones } from "../engine/raster.ts";
 import { type FinishedPlate, separate } from "../engine/separate.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import { type ArtworkSource, type KeyedArtwork, previewArtwork, sharperArtwork } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
-import { cropBox, type PixelRect, planWithin, reachMm } from "./crop.ts";
+import { cropBox, cutOut, marginFor, type PixelRect } from "./crop.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
 export interface PreviewRequest {
@@ -123,10 +123,13 @@ async function pieceOf(
   const keyed = await sharperArtwork(cache, source, widthMm, wished, PIECE_ARTWORK_PIXELS, signal);
   const { picture, ppi } = keyed.artwork;
   const perMm = ppi / MM_PER_INCH;
-  const { inner, outer } = cropBox(piece, reachMm(plan), perMm, picture.width, picture.height);
-  const cut = cutOut(picture.data, 4, picture.width, outer);
-  const size = { width: outer.x1 - outer.x0, height: outer.y1 - outer.y0 };
-  const shifted = planWithin(plan, outer.x0 / perMm, outer.y0 / perMm);
+  const { inner, outer } = cropBox(piece, marginFor(plan, perMm), perMm, picture.width, picture.height);
+  const cut: Picture = {
+    width: outer.x1 - outer.x0,
+    height: outer.y1 - outer.y0,
+    data: cutOut(picture.data, 4, picture.width, outer),
+    origin: { x: outer.x0, y: outer.y0 },
+  };
   const plates: PreviewPlate[] = [];
   const within = {
     x0: inner.x0 - outer.x0,
@@ -134,8 +137,8 @@ async function pieceOf(
     x1: inner.x1 - outer.x0,
     y1: inner.y1 - outer.y0,
   };
-  for await (const { name, tones } of breathing(separate({ ...size, data: cut }, perMm, shifted), signal)) {
-    const bytes = await deflate(cutOut(tones, 1, size.width, within), PACKING);
+  for await (const { name, tones } of breathing(separate(cut, perMm, plan), signal)) {
+    const bytes = await deflate(cutOut(tones, 1, cut.width, within), PACKING);
     plates.push({
       name,
       key: keyOf("piece", name, piece),
@@ -204,22 +207,6 @@ function figuresOf(tones: Tones, width: number, ppi: number): PlateFigures {
   const filmMm =
     right < 0 ? { width: 0, height: 0 } : { width: mm(right - left + 1), height: mm(bottom - top + 1) };
   return { coverage: sum / (255 * tones.length), filmMm };
-}
-
-/** The pixels of a part of a raster with `channels` bytes a pixel. */
-function cutOut(
-  data: Uint8Array,
-  channels: number,
-  width: number,
-  { x0, y0, x1, y1 }: PixelRect,
-): Uint8Array {
-  const row = (x1 - x0) * channels;
-  const out = new Uint8Array(row * (y1 - y0));
-  for (let y = y0; y < y1; y++) {
-    const from = (y * width + x0) * channels;
-    out.set(data.subarray(from, from + row), (y - y0) * row);
-  }
-  return out;
 }
 
 /** The plates of a separation, with messages let in between and stopping at the signal. */

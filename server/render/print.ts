@@ -4,7 +4,6 @@ import { fastLab } from "../engine/colour/fast-lab.ts";
 import { limitTable } from "../engine/limits.ts";
 import { preparePrint } from "../engine/print/model.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
-import { separate } from "../engine/separate.ts";
 import { choke, spread } from "../engine/trap/choke.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
@@ -13,6 +12,7 @@ import { cachedPlates } from "./cached-plates.ts";
 import { type Pace, unhurried } from "./pace.ts";
 import { printConditions, printStations, separationPlan } from "./plan.ts";
 import type { StageCache } from "./stage-cache.ts";
+import { separated } from "./strips.ts";
 
 /** A plate that has a screen, as it goes to film, and as it was before its edges were moved. */
 export interface PrintPlate {
@@ -101,12 +101,8 @@ export async function makePrint(recipe: Recipe, artwork: Artwork, pace: Pace = u
   const pixelsPerMm = artwork.ppi / MM_PER_INCH;
   const limits = limitTable(plan.smallestDot);
   const made = new Map<string, PrintPlate>();
-  for (const step of separate(artwork.picture, pixelsPerMm, { ...plan, traps: [], smallestDot: 0 })) {
-    if (typeof step === "number") {
-      await pace(step);
-      continue;
-    }
-    const { name, tones: bare } = step;
+  const untrapped = { ...plan, traps: [], smallestDot: 0 };
+  for await (const { name, tones: bare } of separated(artwork.picture, pixelsPerMm, untrapped, pace)) {
     const trap = plan.traps.find(({ plate }) => plate === name);
     let tones = bare;
     if (trap && trap.distance > 0) {

@@ -1,9 +1,10 @@
 import type { Artwork } from "../artwork/artwork.ts";
-import { type FinishedPlate, separate } from "../engine/separate.ts";
+import type { FinishedPlate } from "../engine/separate.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import { type Pace, unhurried } from "./pace.ts";
 import { separationPlan } from "./plan.ts";
+import { separated } from "./strips.ts";
 
 /** The recipe's plates, each as soon as it is finished. */
 export async function* makePlates(
@@ -11,8 +12,5 @@ export async function* makePlates(
   artwork: Artwork,
   pace: Pace = unhurried,
 ): AsyncGenerator<FinishedPlate, void> {
-  for (const step of separate(artwork.picture, artwork.ppi / MM_PER_INCH, separationPlan(recipe))) {
-    if (typeof step === "number") await pace(step);
-    else yield step;
-  }
+  yield* separated(artwork.picture, artwork.ppi / MM_PER_INCH, separationPlan(recipe), pace);
 }

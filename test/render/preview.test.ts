@@ -6,7 +6,7 @@ import { describe, expect, it } from "vitest";
 import { readArtwork } from "../../server/artwork/artwork.ts";
 import type { SeparationPlan } from "../../server/engine/plan.ts";
 import { separate } from "../../server/engine/separate.ts";
-import { reachMm } from "../../server/render/crop.ts";
+import { marginFor } from "../../server/render/crop.ts";
 import { type Preview, preview } from "../../server/render/preview.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { scratch } from "../output/folders.ts";
@@ -167,7 +167,8 @@ describe("a piece", () => {
   });
 
   it("looks as far around as chokes and traps reach", () => {
-    expect(reachMm(plan)).toBeCloseTo(0.55, 9);
-    expect(reachMm({ ...plan, knockouts: [], traps: [] })).toBe(0);
+    // 0.55 mm, and a pixel more for each brush and for each edge.
+    expect(marginFor(plan, 10)).toBe(6 + 4);
+    expect(marginFor({ ...plan, knockouts: [], traps: [] }, 10)).toBe(4);
   });
 });

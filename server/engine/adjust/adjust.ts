@@ -1,13 +1,12 @@
 import type { AdjustmentPlan } from "../plan.ts";
-import type { Tones } from "../raster.ts";
+import type { Extent, Tones } from "../raster.ts";
 import { curveTable } from "./curve.ts";
 import { RegionMask } from "./region.ts";
 
 /** Stage 2, adjust: one curve on one plate, in place, everywhere or inside a region. */
 export function adjustPlate(
   tones: Tones,
-  width: number,
-  height: number,
+  extent: Extent,
   pixelsPerMm: number,
   { curve, region }: AdjustmentPlan,
 ): void {
@@ -16,8 +15,9 @@ export function adjustPlate(
     for (let i = 0; i < tones.length; i++) tones[i] = table[tones[i]!]!;
     return;
   }
-  const mask = new RegionMask(region, width, height, pixelsPerMm);
+  const mask = new RegionMask(region, extent, pixelsPerMm);
   const { x0, y0, x1, y1 } = mask.box;
+  const { width } = extent;
   for (let y = y0; y < y1; y++) {
     for (let x = x0; x < x1; x++) {
       const weight = mask.weight(x, y);

@@ -1,4 +1,5 @@
 import type { Point, Region } from "../plan.ts";
+import type { Extent } from "../raster.ts";
 
 /** Pixels of a picture that a region touches: x0 ≤ x < x1, y0 ≤ y < y1. */
 export interface PixelBox {
@@ -17,8 +18,12 @@ export class RegionMask {
   readonly #distance: (x: number, y: number) => number;
   /** Width of the fading edge; an edge without feather is antialiased over one pixel. */
   readonly #edge: number;
+  /** Of the first pixel's corner, in pixels of the whole print. */
+  readonly #origin: { readonly x: number; readonly y: number };
 
-  constructor(region: Region, width: number, height: number, pixelsPerMm: number) {
+  /** `pixelsPerMm` is the raster's resolution on the garment; regions are in millimetres of the whole print. */
+  constructor(region: Region, { width, height, origin = { x: 0, y: 0 } }: Extent, pixelsPerMm: number) {
+    this.#origin = origin;
     const px = ([x, y]: Point): Point => [x * pixelsPerMm, y * pixelsPerMm];
     this.#edge = Math.max(1, region.feather * pixelsPerMm);
     let low: Point;
@@ -48,16 +53,18 @@ export class RegionMask {
     }
     const reach = this.#edge / 2;
     this.box = {
-      x0: clamp(Math.floor(low[0] - reach), width),
-      y0: clamp(Math.floor(low[1] - reach), height),
-      x1: clamp(Math.ceil(high[0] + reach), width),
-      y1: clamp(Math.ceil(high[1] + reach), height),
+      x0: clamp(Math.floor(low[0] - reach) - origin.x, width),
+      y0: clamp(Math.floor(low[1] - reach) - origin.y, height),
+      x1: clamp(Math.ceil(high[0] + reach) - origin.x, width),
+      y1: clamp(Math.ceil(high[1] + reach) - origin.y, height),
     };
   }
 
   /** Weight 0–1 of the pixel x, y (its centre counts). */
   weight(x: number, y: number): number {
-    const t = 0.5 - this.#distance(x + 0.5, y + 0.5) / this.#edge;
+    const { x: left, y: above } = this.#origin;
+    // Whole numbers first: the same sum for a pixel of a part as for that of the whole.
+    const t = 0.5 - this.#distance(left + x + 0.5, above + y + 0.5) / this.#edge;
     if (t <= 0) return 0;
     if (t >= 1) return 1;
     return this.#edge > 1 ? t * t * (3 - 2 * t) : t;

@@ -25,16 +25,18 @@ export class ColourTable {
     this.values = Array.from({ length: plates }, () => new Uint8Array(this.#capacity));
   }
 
+  clear(): void {
+    this.#slots.fill(0);
+    this.size = 0;
+  }
+
   /**
    * Writes the entry of each of `length` pixels from `start` to `entries`, adding the colours that are new.
    * Returns true where the table was emptied first, so that all its entries are new.
    */
   lookUp(pixels: Uint32Array, start: number, length: number, entries: Uint32Array): boolean {
     const emptied = this.size + length > this.#capacity;
-    if (emptied) {
-      this.#slots.fill(0);
-      this.size = 0;
-    }
+    if (emptied) this.clear();
     const slots = this.#slots;
     const colours = this.colours;
     const mask = slots.length - 1;

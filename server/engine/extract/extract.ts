@@ -24,7 +24,7 @@ export function* extractPlates(
 ): Generator<number, void> {
   const count = picture.width * picture.height;
   const pixels = pixelWords(picture);
-  const table = new ColourTable(BLOCK, plates.length);
+  const table = tableFor(plates.length);
   const evaluate = toneFunction(plates, found);
   const entries = new Uint32Array(BLOCK);
 
@@ -36,6 +36,18 @@ export function* extractPlates(
     for (let p = 0; p < plates.length; p++) spread(table.values[p]!, entries, tones[p]!, start, length);
     yield (start + length) / count;
   }
+  spare = table;
+}
+
+/** A picture that is made in many strips would leave as many tables to the collector: one is kept for the next. */
+let spare: ColourTable | undefined;
+
+function tableFor(plates: number): ColourTable {
+  const table = spare?.values.length === plates ? spare : new ColourTable(BLOCK, plates);
+  // Nobody else may take it while it is worked with.
+  spare = undefined;
+  table.clear();
+  return table;
 }
 
 function spread(values: Uint8Array, entries: Uint32Array, tones: Tones, start: number, length: number): void {

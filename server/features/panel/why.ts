@@ -98,7 +98,7 @@ function adjustments(
 const PER_MM = 10;
 
 function coverage(region: Region, x: number, y: number): number {
-  const mask = new RegionMask(region, 1, 1, PER_MM);
+  const mask = new RegionMask(region, { width: 1, height: 1 }, PER_MM);
   return mask.weight(x * PER_MM - 0.5, y * PER_MM - 0.5);
 }
 

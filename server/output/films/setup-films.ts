@@ -4,9 +4,9 @@ import { srgbFromLinear } from "../../engine/colour/srgb.ts";
 import type { Tones } from "../../engine/raster.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
+import type { Crew } from "../../render/crew.ts";
 import { filmCurve, filmScreening } from "../../render/film-curve.ts";
 import type { Staging } from "../staging.ts";
-import type { Darkroom } from "./darkroom.ts";
 import type { Coding, FilmData, FilmOrder } from "./film.ts";
 import { STRIP_ROWS, wedgeTones } from "./film.ts";
 import type { FilmLabel } from "./marks.ts";
@@ -66,7 +66,7 @@ export function filmFiles({
 /** Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size. */
 export async function writeFilms(
   staging: Staging,
-  darkroom: Darkroom,
+  darkroom: Crew<FilmOrder, FilmData>,
   request: FilmsRequest,
   picture: { readonly width: number; readonly height: number },
   tonesOf: (plate: string) => Tones,

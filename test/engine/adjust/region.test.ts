@@ -6,7 +6,7 @@ import { holds } from "../../property.ts";
 
 /** The weights of a picture of `size` × `size` pixels, taken everywhere, not only in the box. */
 function weights(region: Region, size: number, pixelsPerMm = 1): number[][] {
-  const mask = new RegionMask(region, size, size, pixelsPerMm);
+  const mask = new RegionMask(region, { width: size, height: size }, pixelsPerMm);
   return Array.from({ length: size }, (_, y) => Array.from({ length: size }, (_, x) => mask.weight(x, y)));
 }
 
@@ -224,7 +224,7 @@ it("touches no pixel outside of its box, and weighs 0–1 inside", () => {
   holds(
     fc.property(regions, fc.constantFrom(0.5, 1, 1.7), (region, pixelsPerMm) => {
       const [width, height] = [40, 30];
-      const mask = new RegionMask(region, width, height, pixelsPerMm);
+      const mask = new RegionMask(region, { width, height }, pixelsPerMm);
       const { x0, y0, x1, y1 } = mask.box;
       const outside: number[] = [];
       for (let y = 0; y < height; y++) {
@@ -243,7 +243,7 @@ it("touches no pixel outside of its box, and weighs 0–1 inside", () => {
 it("keeps its box inside of the picture", () => {
   holds(
     fc.property(regions, (region) => {
-      const { x0, y0, x1, y1 } = new RegionMask(region, 20, 10, 1).box;
+      const { x0, y0, x1, y1 } = new RegionMask(region, { width: 20, height: 10 }, 1).box;
       for (const x of [x0, x1]) expect(x === Math.min(20, Math.max(0, Math.round(x)))).toBe(true);
       for (const y of [y0, y1]) expect(y === Math.min(10, Math.max(0, Math.round(y)))).toBe(true);
     }),

@@ -1,0 +1,118 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import type { SeparationPlan } from "../../server/engine/plan.ts";
+import type { Picture } from "../../server/engine/raster.ts";
+import { separate } from "../../server/engine/separate.ts";
+import { Crew } from "../../server/render/crew.ts";
+import { makeStrip, type StripOrder, separatedInStrips } from "../../server/render/strips.ts";
+import { builtRoot, solvedPlan } from "./built.ts";
+import { picture, plans, separated } from "./random-jobs.ts";
+
+const here = () => new Crew<StripOrder, void>(undefined, makeStrip);
+
+async function inStrips(art: Picture, plan: SeparationPlan, pixels: number, crew = here()) {
+  const plates: Record<string, string> = {};
+  for await (const { name, tones } of separatedInStrips(art, 1, plan, crew, pixels))
+    plates[name] = Buffer.from(tones).toString("hex");
+  return plates;
+}
+
+describe("plates made in strips", () => {
+  it("are those of `separate`, byte for byte, however many rows a strip has", async () => {
+    const art = picture(11);
+    await fc.assert(
+      fc.asyncProperty(plans, fc.integer({ min: 1, max: 300 }), async (plan, pixels) => {
+        expect(await inStrips(art, plan, pixels)).toEqual(separated(art, plan));
+      }),
+      { seed: 20_050_101, numRuns: 200 },
+    );
+  });
+
+  it("are the same where they are solved", async () => {
+    const art = picture(12);
+    expect(await inStrips(art, solvedPlan, 100)).toEqual(separated(art, solvedPlan));
+  });
+
+  it("are the same from threads", async () => {
+    const art = picture(13, 96);
+    const crew = new Crew<StripOrder, void>(new URL("strip-worker.js", builtRoot), makeStrip);
+    try {
+      for (const plan of [...fc.sample(plans, { seed: 3, numRuns: 6 }), solvedPlan])
+        expect(await inStrips(art, plan, 700, crew)).toEqual(separated(art, plan));
+    } finally {
+      await crew.close();
+    }
+  });
+
+  it("keep a region where the recipe has it", async () => {
+    const art: Picture = { width: 5, height: 40, data: new Uint8Array(5 * 40 * 4).fill(255) };
+    const plan: SeparationPlan = {
+      plates: [{ name: "a", extract: { by: "artwork" }, strength: { by: "flat" } }],
+      adjustments: [
+        {
+          plate: "a",
+          curve: [
+            [0, 0],
+            [1, 0.5],
+          ],
+          region: { shape: "rectangle", from: [0, 22], to: [5, 25], feather: 0 },
+        },
+      ],
+      merges: [],
+      knockouts: [],
+      traps: [],
+      smallestDot: 0,
+    };
+    const { a } = await inStrips(art, plan, 50);
+    const rows = Buffer.from(a!, "hex");
+    const lowered = Array.from({ length: 40 }, (_, y) => y).filter((y) => rows[y * 5 + 2] === 128);
+    expect(lowered).toEqual([22, 23, 24]);
+  });
+
+  it("tell how far they are", async () => {
+    const shares: number[] = [];
+    const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
+    for await (const _ of separatedInStrips(picture(14), 1, plan!, here(), 24 * 6, (done) => {
+      shares.push(done);
+    }));
+    expect(shares).toEqual([0.25, 0.5, 0.75, 1]);
+  });
+
+  it("stop where the pace throws", async () => {
+    let strips = 0;
+    const craft = (order: StripOrder) => {
+      strips++;
+      makeStrip(order);
+    };
+    const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
+    const made = separatedInStrips(picture(15), 1, plan!, new Crew(undefined, craft), 24, () => {
+      throw new Error("stopped");
+    });
+    await expect(made.next()).rejects.toThrow("stopped");
+    expect(strips).toBe(1);
+  });
+});
+
+describe("one strip", () => {
+  it("says how far it is, and writes nothing but the rows asked for", () => {
+    const art = picture(16);
+    const plan: SeparationPlan = {
+      plates: [{ name: "a", extract: { by: "artwork" }, strength: { by: "flat" } }],
+      adjustments: [],
+      merges: [],
+      knockouts: [],
+      traps: [],
+      smallestDot: 0,
+    };
+    const into = new Uint8Array(24 * 24).fill(7);
+    const shares: number[] = [];
+    makeStrip(
+      { picture: art, pixelsPerMm: 1, plan, first: 4, last: 6, into: new Map([["a", into.subarray(0, 48)]]) },
+      (done) => shares.push(done),
+    );
+    const [whole] = [...separate(art, 1, plan)].filter((step) => typeof step !== "number");
+    expect(into.subarray(0, 48)).toEqual(whole!.tones.subarray(4 * 24, 6 * 24));
+    expect(new Set(into.subarray(48))).toEqual(new Set([7]));
+    expect(shares.at(-1)).toBe(1);
+  });
+});
