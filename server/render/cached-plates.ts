@@ -169,7 +169,7 @@ class Stages {
   /** A plate whose tones follow from the whole print: found for all such plates at once. */
   #found(at: number): Stage {
     const all = keyOf("found", this.#artworkKey, this.#solveKey);
-    return this.#stage(keyOf("spread", all, at), async (out) => {
+    return this.#stage(keyOf("solved", all, at), async (out) => {
       const palette = await this.#palette();
       const count = palette.colours.length;
       const values = await this.#cache.of(

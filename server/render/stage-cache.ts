@@ -69,7 +69,8 @@ export class StageCache {
   }
 }
 
-/** One short key for a stage's name, the keys of what goes into it and its part of the plan. */
-export function keyOf(...parts: readonly unknown[]): string {
-  return createHash("sha256").update(JSON.stringify(parts)).digest("base64url").slice(0, 22);
+/** One short key, with the stage's name in front, for the keys of what goes into a stage and its part of the plan. */
+export function keyOf(stage: string, ...parts: readonly unknown[]): string {
+  const digest = createHash("sha256").update(JSON.stringify(parts)).digest("base64url").slice(0, 22);
+  return `${stage} ${digest}`;
 }

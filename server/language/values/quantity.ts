@@ -33,7 +33,8 @@ export function parseQuantity(text: string, kind: QuantityKind): Parsed<number> 
   if (factor === undefined) {
     return refused(`"${unit}" is not a unit of ${kind.name}; use ${alternatives(kind.offered)}`);
   }
-  const value = Number(digits) * factor;
+  // To twelve digits, so that one measure is one number in whatever unit it is written: 0.07 cm is 0.7 mm.
+  const value = Number((Number(digits) * factor).toPrecision(12));
   if (!(value >= kind.least && value <= kind.most)) return refused(`"${text}" is ${kind.bounds}`);
   return parsed(value);
 }

@@ -42,6 +42,11 @@ describe("a length", () => {
     ["0 mm", 0],
     ["10000 mm", 10_000],
   ]);
+  it("is one number in whatever unit it is written", () => {
+    for (const text of ["0.7 mm", "0.07 cm", "700 um"])
+      expect(parseLength(text)).toEqual({ ok: true, value: 0.7 });
+    expect(parseLength("0.3 in")).toEqual({ ok: true, value: 7.62 });
+  });
   refuses(parseLength, [
     ["0,3 mm", '"0,3 mm" has a decimal comma; write 0.3 mm'],
     ["12", '"12" has no unit; write 12 in, 12 mm or 12 cm'],
