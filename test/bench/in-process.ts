@@ -1,4 +1,7 @@
-/** One keystroke after the other, from text to findings, in one process. Prints milliseconds, a line each. */
+/**
+ * One keystroke after the other, from text to findings, in one process, on a recipe with as many more plates as the
+ * argument says. Prints milliseconds, a line each.
+ */
 
 import { readFileSync } from "node:fs";
 import { BlockCache } from "../../server/language/blocks.ts";
@@ -7,7 +10,7 @@ import { assembleProject } from "../../server/language/project.ts";
 import { checkProject } from "../../server/rules/check.ts";
 import { longRecipe, TYPED_AT } from "./long-recipe.ts";
 
-const recipe = longRecipe();
+const recipe = longRecipe(Number(process.argv[2] ?? 178));
 // As the server keeps it, from one keystroke to the next.
 const blocks = new BlockCache();
 const shop = parseDocument("a.shop.yaml", readFileSync("samples/workshop.shop.yaml", "utf8"));

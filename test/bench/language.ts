@@ -40,7 +40,7 @@ function row(what: string, times: readonly number[], target: number, peer?: read
 }
 
 /** The code as it ships: bundled with the same build of the YAML reader. */
-async function measureInProcess(): Promise<number[]> {
+export async function measureInProcess(plateCount?: number): Promise<number[]> {
   const outfile = join(root, "build/bench/in-process.mjs");
   await build({
     entryPoints: [join(root, "test/bench/in-process.ts")],
@@ -57,7 +57,11 @@ async function measureInProcess(): Promise<number[]> {
     },
     outfile,
   });
-  const { stdout, status, stderr } = spawnSync(process.execPath, [outfile], { cwd: root, encoding: "utf8" });
+  const { stdout, status, stderr } = spawnSync(
+    process.execPath,
+    [outfile, ...(plateCount === undefined ? [] : [String(plateCount)])],
+    { cwd: root, encoding: "utf8" },
+  );
   if (status !== 0) throw new Error(stderr);
   return stdout.trim().split("\n").map(Number);
 }

@@ -1,12 +1,12 @@
 import { readFileSync } from "node:fs";
 
-/** The demo's recipe with so many more plates that it has about a thousand lines. */
-export function longRecipe(): string {
+/** The demo's recipe with so many more plates, five lines each, that it has about a thousand lines. */
+export function longRecipe(plateCount = 178): string {
   const demo = readFileSync(
     new URL("../../samples/night-garden/night-garden.sep.yaml", import.meta.url),
     "utf8",
   );
-  const names = Array.from({ length: 178 }, (_, i) => `extra-${i}`);
+  const names = Array.from({ length: plateCount }, (_, i) => `extra-${i}`);
   const plates = names.map(
     (name) =>
       `  ${name}:\n    ink: violet\n    extract:\n      hue: [302, 343]\n      fade: { hue: 26, lightness: 12 }\n`,

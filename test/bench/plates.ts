@@ -1,6 +1,7 @@
-import { existsSync, mkdirSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import sharp from "sharp";
+import { platePng } from "../../server/output/png.ts";
 import { type Row, type Run, runProgram, times, typical } from "./measure.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -28,6 +29,33 @@ export async function plateRows(): Promise<Row[]> {
   ];
 }
 
+/**
+ * What no algorithm can save: the artwork read and ten plates written once, by the same decoder and encoder, with nothing
+ * in between.
+ */
+export async function bytesRows(): Promise<Row[]> {
+  const artwork = await largeArtwork("drawn", 0);
+  const recipe = recipeFor(artwork);
+  const made = plates(recipe);
+  const files = readdirSync(`${work}/plates`).filter((name) => name.endsWith(".png"));
+  const start = performance.now();
+  const { data } = await sharp(artwork).ensureAlpha().raw().toBuffer({ resolveWithObject: true });
+  const read = (performance.now() - start) / 1000;
+  const tones = await Promise.all(files.map((name) => sharp(`${work}/plates/${name}`).raw().toBuffer()));
+  const encoding = performance.now();
+  for (const plate of tones) writeFileSync(`${work}/again.png`, await platePng(plate, WIDTH, HEIGHT, 300));
+  const written = (performance.now() - encoding) / 1000;
+  const share = (read + written) / made.seconds;
+  return [
+    {
+      what: `of these: reading the artwork (${(data.length / 1e6).toFixed(0)} MB of pixels) and writing ${files.length} plates once`,
+      measured: `${read.toFixed(2)} s and ${written.toFixed(2)} s of ${made.seconds.toFixed(2)} s: ${(share * 100).toFixed(0)} %`,
+      target: "none set",
+      met: true,
+    },
+  ];
+}
+
 function plates(recipe: string): Run {
   return typical(times(3, () => runProgram("plates", recipe, "--out", `${work}/plates`, "--force")));
 }
@@ -43,14 +71,17 @@ function row(
   return { what, measured, target, met: run.seconds <= seconds && run.megabytes <= megabytes };
 }
 
-/** The demo's drawing at 4500 × 5400; `grain` is the standard deviation of noise added, in 8-bit steps. */
-export async function largeArtwork(name: string, grain: number): Promise<string> {
+/**
+ * The demo's drawing at 4500 × 5400, or so many times smaller each way; `grain` is the standard deviation of noise
+ * added, in 8-bit steps.
+ */
+export async function largeArtwork(name: string, grain: number, smaller = 1): Promise<string> {
   mkdirSync(work, { recursive: true });
   const file = `${work}/${name}.png`;
   if (existsSync(file)) return file;
   const drawing = sharp(`${root}samples/night-garden/night-garden.svg`, { density: 96 * (WIDTH / 1200) });
   const { data, info } = await drawing
-    .resize(WIDTH, HEIGHT, { fit: "fill" })
+    .resize(WIDTH / smaller, HEIGHT / smaller, { fit: "fill" })
     .raw()
     .toBuffer({ resolveWithObject: true });
   if (grain > 0) addGrain(data, grain);

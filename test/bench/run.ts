@@ -1,9 +1,11 @@
 /** Measures what the design sets figures for and prints each beside its target. Run by `npm run bench`. */
 import { cpus } from "node:os";
 import { filmRows } from "./films.ts";
+import { growthRows } from "./growth.ts";
+import { holdRows } from "./hold.ts";
 import { languageRows } from "./language.ts";
 import { panelRows } from "./panel.ts";
-import { plateRows } from "./plates.ts";
+import { bytesRows, plateRows } from "./plates.ts";
 import { proposeRows } from "./propose.ts";
 import { bandRows, solvedPlateRows, solveRows } from "./solve.ts";
 
@@ -11,9 +13,10 @@ console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? 
 let missed = 0;
 // `npm run bench -- panel` measures one part alone.
 const parts = {
-  language: languageRows,
+  language: async () => [...(await languageRows()), ...(await holdRows())],
   panel: panelRows,
-  plates: plateRows,
+  plates: async () => [...(await plateRows()), ...(await bytesRows())],
+  growth: growthRows,
   films: filmRows,
   propose: proposeRows,
   solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],

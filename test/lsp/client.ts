@@ -28,10 +28,14 @@ export class TestClient {
   #onPublished: () => void = () => {};
   readonly #versions = new Map<string, number>();
 
-  /** `command`: another server's program and arguments, for comparison. */
-  constructor(command: readonly string[] = [program, "lsp", "--stdio"]) {
+  /** `command`: another server's program and arguments, for comparison; `env` is added to the environment. */
+  constructor(
+    command: readonly string[] = [program, "lsp", "--stdio"],
+    env: Readonly<Record<string, string>> = {},
+  ) {
     this.process = spawn(process.execPath, command, {
       stdio: ["pipe", "pipe", "inherit"],
+      env: { ...process.env, ...env },
     });
     this.connection = createProtocolConnection(
       new StreamMessageReader(this.process.stdout!),
