@@ -25,6 +25,19 @@ const KINDS: ReadonlyMap<string, DocumentKind> = new Map([
   ["separation-shop", "shop"],
 ]);
 
+/** A model, and all that it was made from. */
+interface Made {
+  readonly model: Model;
+  readonly source: OpenDocument["source"];
+  /** The shop file as it was read, or why it could not be. */
+  readonly shop: OpenDocument["source"] | string | undefined;
+  readonly artworkThere: boolean;
+  readonly measured: Measured | undefined;
+  readonly levels: RuleLevels;
+  /** Texts of the files of readings, by URI; undefined where one could not be read. */
+  readonly beside: ReadonlyMap<string, string | undefined>;
+}
+
 /** Recipes looked for in the folders of a workspace, at most. */
 const MOST_RECIPES = 2000;
 const NOT_SEARCHED = /^(?:\..*|node_modules|dist|build)$/;
@@ -39,6 +52,7 @@ export class Workspace {
   readonly #blocks = new Map<string, BlockCache>();
   readonly #beside = new Map<string, { readonly key: string; readonly text: string }>();
   readonly #measured = new Map<string, Measured>();
+  readonly #made = new Map<string, Made>();
   /** The user's own levels of rules. */
   levels: RuleLevels = USUAL_LEVELS;
   folders: readonly string[] = [];
@@ -50,12 +64,14 @@ export class Workspace {
   /** Forgets what was read from disk of this file. */
   forget(uri: string): void {
     this.#parsed.delete(uri);
+    this.#made.delete(uri);
   }
 
   close(uri: string): void {
     this.#parsed.delete(uri);
     this.#blocks.delete(uri);
     this.#measured.delete(uri);
+    this.#made.delete(uri);
   }
 
   setMeasured(uri: string, measured: Measured): void {
@@ -92,27 +108,44 @@ export class Workspace {
     return docs.filter((doc): doc is OpenDocument => !(doc instanceof FileError));
   }
 
+  /** One keystroke brings several questions: the model is made for the first of them. */
   async #modelOf(doc: OpenDocument): Promise<Model> {
     const { shop: shopPath, artwork } = filesOf(doc.source);
     const shop =
       shopPath === undefined ? undefined : await this.document(resolveUri(doc.uri, shopPath), "shop");
     const artworkThere = artwork === undefined || (await isThere(resolveUri(doc.uri, artwork)));
+    const measured = this.#measured.get(doc.uri);
+    const from = {
+      source: doc.source,
+      shop: shop instanceof FileError ? shop.message : shop?.source,
+      artworkThere,
+      measured,
+      levels: this.levels,
+    };
+    const made = this.#made.get(doc.uri);
+    if (made && Object.entries(from).every(([key, value]) => made[key as keyof typeof from] === value)) {
+      if (await this.#stands(made.beside)) return made.model;
+    }
     const docs = shop === undefined || shop instanceof FileError ? [doc.source] : [doc.source, shop.source];
-    const readings = await readReadings(docs, (source, path) =>
-      this.#textBeside(resolveUri(source.file, path)),
-    );
+    const beside = new Map<string, string | undefined>();
+    const readings = await readReadings(docs, async (source, path) => {
+      const uri = resolveUri(source.file, path);
+      beside.set(uri, undefined);
+      const text = await this.#textBeside(uri);
+      beside.set(uri, text);
+      return text;
+    });
     const project: Project = assembleProject(
       doc.source,
       shop instanceof FileError ? shop : shop?.source,
       artworkThere,
       readings,
     );
-    const measured = this.#measured.get(doc.uri);
     const findings = checkProject(project, {
-      levels: this.levels,
+      levels: from.levels,
       ...(measured ? { pixels: measured.marks } : {}),
     });
-    return {
+    const model: Model = {
       ...doc,
       shop: shop instanceof FileError ? undefined : shop,
       recipes: doc.source.kind === "recipe" ? [doc] : [],
@@ -121,6 +154,15 @@ export class Workspace {
       readable: isReadable(findings),
       measurements: measured?.measurements,
     };
+    this.#made.set(doc.uri, { model, ...from, beside });
+    return model;
+  }
+
+  /** Whether files of readings are as they were. */
+  async #stands(beside: Made["beside"]): Promise<boolean> {
+    for (const [uri, text] of beside)
+      if ((await this.#textBeside(uri).catch(() => undefined)) !== text) return false;
+    return true;
   }
 
   /** The text of a file of readings, kept until the file changes. */

@@ -1,4 +1,4 @@
-import { writeFileSync } from "node:fs";
+import { rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { expect, it } from "vitest";
@@ -93,4 +93,42 @@ it("reads the measurements that a shop file names, again when they change", asyn
   expect(await messages()).toEqual([]);
   put("dd.txt", readings("other"));
   expect(await messages()).toEqual(['dd.txt:1:1: there is no sample "a"; did you mean "b"?']);
+});
+
+it("makes a model once, until anything that it was made of changes", async () => {
+  const { recipe, put } = job();
+  const wedge = (tone: number) =>
+    `CGATS.17\nNUMBER_OF_FIELDS 2\nBEGIN_DATA_FORMAT\nDOT_PERCENT LAB_L\nEND_DATA_FORMAT\nNUMBER_OF_SETS 1\nBEGIN_DATA\n${tone} 60\nEND_DATA\n`;
+  put("wedge.txt", wedge(50));
+  put(
+    "shelf.yaml",
+    'shop: 1\ninks: { ember: { colour: "#d8431f", opacity: 70% } }\nscreening: { wedge: { file: wedge.txt } }\n',
+  );
+  const workspace = new Workspace(onDisk);
+  let last = await workspace.model(recipe);
+  const isNew = async () => {
+    const model = await workspace.model(recipe);
+    const changed = model !== last;
+    last = model;
+    return changed;
+  };
+  expect(await isNew()).toBe(false);
+  const changes: Record<string, () => unknown> = {
+    recipe: () => put("job.sep.yaml", `${last!.source.text}# more\n`),
+    "shop file": () => put("shelf.yaml", `${last!.shop!.source.text}# more\n`),
+    readings: () => put("wedge.txt", `${wedge(50)}# more\n`),
+    "readings gone": () => rmSync(join(dirname(fileURLToPath(recipe)), "wedge.txt")),
+    artwork: () => rmSync(join(dirname(fileURLToPath(recipe)), "art.png")),
+    measurements: () =>
+      workspace.setMeasured(recipe, { measurements: { plates: new Map() } as never, marks: [] }),
+    levels: () => {
+      workspace.levels = new Map();
+    },
+    "shop file gone": () => rmSync(join(dirname(fileURLToPath(recipe)), "shelf.yaml")),
+  };
+  for (const [what, change] of Object.entries(changes)) {
+    change();
+    expect([what, await isNew()]).toEqual([what, true]);
+    expect([what, await isNew()]).toEqual([what, false]);
+  }
 });
