@@ -259,7 +259,8 @@ function plainData(yaml: Document): { value: unknown; problem?: string; culprit?
       const culprit = aliasWhere(yaml, (target) => target === undefined);
       return { value: undefined, problem: plain(error.message), culprit };
     }
-    throw error;
+    // Tags of older YAML that hold what they may not, which the reader sees only here.
+    return { value: undefined, problem: plain((error as Error).message) };
   }
 }
 

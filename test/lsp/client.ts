@@ -12,7 +12,8 @@ import {
   type TextDocumentContentChangeEvent,
 } from "vscode-languageserver-protocol/node";
 
-const program = fileURLToPath(new URL("../../dist/platewright.js", import.meta.url));
+/** The built program. */
+export const PROGRAM = fileURLToPath(new URL("../../dist/platewright.js", import.meta.url));
 
 /** An editor as the server sees it: the built program in a process of its own, spoken to over stdio. */
 export class TestClient {
@@ -29,7 +30,7 @@ export class TestClient {
   readonly #versions = new Map<string, number>();
 
   /** `command`: another server's program and arguments, for comparison. */
-  constructor(command: readonly string[] = [program, "lsp", "--stdio"]) {
+  constructor(command: readonly string[] = [PROGRAM, "lsp", "--stdio"]) {
     this.process = spawn(process.execPath, command, {
       stdio: ["pipe", "pipe", "inherit"],
     });

@@ -109,6 +109,16 @@ describe("the server opens as a recipe and is unharmed by", () => {
     ["__proto__ merged in", `${SOUND}<<: { __proto__: { polluted: 1 } }\n`, /merge keys \(<<\) are not part/],
     ["NUL and other controls", soundBut("ember: { ink", "em\u0000b\u0007er: { ink"), /./],
     ["half a surrogate pair", soundBut("ember: { ink", "em\ud83d: { ink"), /./],
+    [
+      "a merge of older YAML that has nothing to merge",
+      `%YAML 1.1\n---\n${SOUND}<<:\n`,
+      /merge sources must be maps/,
+    ],
+    [
+      "a set of older YAML with values",
+      soundBut("plates:", "? !!set { a: 1 }\n: 2\nplates:"),
+      /set items must all have null values/,
+    ],
     ["tabs for indents", SOUND.replaceAll("  ", "\t"), /tabs are not allowed/],
     ["tabs after indents", SOUND.replaceAll(": ", ":\t"), undefined],
     ["carriage returns and line feeds", SOUND.replaceAll("\n", "\r\n"), undefined],
