@@ -413,7 +413,9 @@ it("outlives a fault that nobody foresaw, and tells of it", async () => {
   const fault = "data:text/javascript,setTimeout(() => Promise.reject(new Error('unforeseen')), 500)";
   client = new TestClient(["--import", fault, PROGRAM, "lsp", "--stdio"]);
   const told: string[] = [];
-  client.connection.onNotification("window/logMessage", ({ message }) => told.push(message));
+  client.connection.onNotification("window/logMessage", ({ message }: { message: string }) => {
+    told.push(message);
+  });
   await client.start(folder);
   await client.open(recipe, text);
   await until(() => told.find((message) => message.includes("unforeseen")));

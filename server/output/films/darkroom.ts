@@ -1,5 +1,6 @@
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
+import { OutputError } from "../staging.ts";
 import { type FilmData, type FilmOrder, makeFilm } from "./film.ts";
 import type { WorkerAnswer } from "./film-worker.ts";
 
@@ -26,6 +27,7 @@ export class Darkroom {
     if (!this.#program) return makeFilm(order, progress);
     const worker = await this.#free(this.#program);
     let settle: (() => void) | undefined;
+    let stopped = false;
     try {
       return await new Promise<FilmData>((resolve, reject) => {
         const answered = (answer: WorkerAnswer) => {
@@ -33,14 +35,21 @@ export class Darkroom {
           else if (answer.kind === "made") resolve(answer.film);
           else reject(new Error(answer.message));
         };
-        const gone = () => reject(new Error("the thread that makes films stopped"));
-        worker.on("message", answered).on("error", reject).on("exit", gone);
-        settle = () => worker.off("message", answered).off("error", reject).off("exit", gone);
+        const gone = (fault?: unknown) => {
+          stopped = true;
+          const why = fault instanceof Error ? ` (${fault.message})` : "";
+          reject(
+            new OutputError(`the thread that makes films stopped${why}; nothing was changed, try again`),
+          );
+        };
+        worker.on("message", answered).on("error", gone).on("exit", gone);
+        settle = () => worker.off("message", answered).off("error", gone).off("exit", gone);
         worker.postMessage(order);
       });
     } finally {
       settle?.();
-      this.#return(worker);
+      if (stopped) this.#lose(worker);
+      else this.#return(worker);
     }
   }
 
@@ -55,12 +64,25 @@ export class Darkroom {
   #free(program: URL): Promise<Worker> | Worker {
     const idle = this.#idle.pop();
     if (idle) return idle;
-    if (this.#all.size < this.#most) {
-      const worker = new Worker(program);
-      this.#all.add(worker);
-      return worker;
-    }
+    if (this.#all.size < this.#most) return this.#start(program);
     return new Promise((resolve) => this.#waiting.push(resolve));
+  }
+
+  #start(program: URL): Worker {
+    const worker = new Worker(program);
+    // One that stops while it has nothing to do is not waited for by anybody.
+    worker.on("error", () => {}).once("exit", () => this.#lose(worker));
+    this.#all.add(worker);
+    return worker;
+  }
+
+  /** A thread that stopped takes no more orders; whoever waits gets another. */
+  #lose(worker: Worker): void {
+    if (!this.#all.delete(worker)) return;
+    const idle = this.#idle.indexOf(worker);
+    if (idle >= 0) this.#idle.splice(idle, 1);
+    const next = this.#waiting.shift();
+    if (next && this.#program) next(this.#start(this.#program));
   }
 
   #return(worker: Worker): void {
