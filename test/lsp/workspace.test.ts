@@ -1,4 +1,4 @@
-import { writeFileSync } from "node:fs";
+import { statSync, utimesSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { expect, it } from "vitest";
@@ -93,4 +93,25 @@ it("reads the measurements that a shop file names, again when they change", asyn
   expect(await messages()).toEqual([]);
   put("dd.txt", readings("other"));
   expect(await messages()).toEqual(['dd.txt:1:1: there is no sample "a"; did you mean "b"?']);
+});
+
+it("sees that a file on disk changed, whatever the clock says", async () => {
+  const { recipe, put } = job();
+  const workspace = new Workspace(onDisk);
+  const hues = async () => {
+    const model = await workspace.model(recipe);
+    return /#\w+/.exec(model?.shop?.source.text ?? "")?.[0];
+  };
+  expect(await hues()).toBe("#d8431f");
+  const { atime, mtime } = statSync(fileURLToPath(recipe.replace("job.sep.yaml", "shelf.yaml")));
+  for (const [colour, at] of [
+    ["#d8431e", new Date(0)],
+    ["#d8431d", new Date("2099-01-01")],
+    ["#d8431c", mtime],
+    ["#d8431b", mtime],
+  ] as const) {
+    const uri = put("shelf.yaml", `shop: 1\ninks: { ember: { colour: "${colour}", opacity: 70% } }\n`);
+    utimesSync(fileURLToPath(uri), atime, at);
+    expect(await hues()).toBe(colour);
+  }
 });
