@@ -9,6 +9,7 @@ import { pathToFileURL } from "node:url";
 import { parseArgs } from "node:util";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import { PanelSession } from "../../client/panel-session.ts";
+import { ALL_RULES } from "../../server/rules/all.ts";
 import { SMALL_RECIPE, smallJob } from "../client/panel/jobs.ts";
 import { playedEditor } from "../client/panel/played-editor.ts";
 import { TestClient, until } from "../lsp/client.ts";
@@ -96,12 +97,14 @@ for (let i = 0; i < edits; i++) {
 
 const fresh = new TestClient();
 fresh.settings = { measure: false };
-client.settings = { measure: false };
-await client.connection.sendNotification("workspace/didChangeConfiguration", { settings: {} });
 await fresh.start(folder);
 await replaceAll(SMALL_RECIPE.replace("ink: leaf,", "ink: laef,"));
 await fresh.open(uri, document.getText());
-const alike = JSON.stringify(await client.findings(uri)) === JSON.stringify(await fresh.findings(uri));
+// What pixels say comes when typing rests, which it may have done or not.
+const ofPixels = new Set(ALL_RULES.filter(({ looksAt }) => looksAt === "pixels").map(({ id }) => id));
+const said = async (server: TestClient) =>
+  JSON.stringify((await server.findings(uri)).filter(({ code }) => !ofPixels.has(String(code))));
+const alike = (await said(client)) === (await said(fresh));
 session.dispose();
 for (const ended of [client, fresh]) await ended.stop();
 rmSync(folder, { recursive: true, force: true });
