@@ -1,11 +1,15 @@
-/** Bundles the page into dist/panel: one script with its workers inside, one style sheet, the icons' font. */
-import { copyFileSync, mkdirSync } from "node:fs";
+/**
+ * Bundles the page into dist/panel: one script with its workers inside, one style sheet, the icons' font. What files
+ * went into the script is left in build/panel-inputs.json, for the list of what others made.
+ */
+import { copyFileSync, mkdirSync, writeFileSync } from "node:fs";
 import { dirname, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build, type Plugin } from "esbuild";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
 const out = `${root}dist/panel`;
+const inputs: string[] = [];
 
 /** `worker:./file.ts` is the text of that file, bundled: workers start from a blob, since no page may load one. */
 const workers: Plugin = {
@@ -16,7 +20,8 @@ const workers: Plugin = {
       namespace: "worker",
     }));
     onLoad({ filter: /.*/, namespace: "worker" }, async ({ path }) => {
-      const { outputFiles } = await build({ ...common, entryPoints: [path], write: false });
+      const { outputFiles, metafile } = await build({ ...common, entryPoints: [path], write: false });
+      inputs.push(...Object.keys(metafile.inputs));
       return { contents: outputFiles?.[0]?.text ?? "", loader: "text" };
     });
   },
@@ -29,15 +34,19 @@ const common = {
   target: "chrome130",
   minify: true,
   legalComments: "eof",
+  metafile: true,
   logLevel: "warning",
 } as const;
 
-await build({
+const { metafile } = await build({
   ...common,
   entryPoints: [`${root}client/panel/main.ts`],
   outfile: `${out}/panel.js`,
   plugins: [workers],
 });
+inputs.push(...Object.keys(metafile.inputs));
+mkdirSync(`${root}build`, { recursive: true });
+writeFileSync(`${root}build/panel-inputs.json`, JSON.stringify([...new Set(inputs)].sort()));
 mkdirSync(out, { recursive: true });
 for (const file of ["codicon.css", "codicon.ttf"])
   copyFileSync(`${root}node_modules/@vscode/codicons/dist/${file}`, `${out}/${file}`);

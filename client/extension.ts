@@ -4,6 +4,7 @@ import {
   LanguageClient,
   type LanguageClientOptions,
   type ServerOptions,
+  State,
   TransportKind,
 } from "vscode-languageclient/node";
 import { registerCheckTask } from "./check-task.ts";
@@ -38,6 +39,8 @@ export async function activate(context: ExtensionContext): Promise<void> {
     registerSampleCommand(context),
     registerCheckTask(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),
+    // A server that was started again knows of no panel yet.
+    started.onDidChangeState(({ newState }) => newState === State.Running && panels.filesChanged()),
     workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );
   await starting;

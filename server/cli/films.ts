@@ -65,7 +65,7 @@ export const films: Command = {
       producer: `Platewright ${packageInfo.version}`,
     };
     const names = [...new Set(filmFiles(request).map((film) => film.file))];
-    const darkroom = new Crew<FilmOrder, FilmData>(builtProgram("film-worker.js"), makeFilm);
+    const crew = new Crew<FilmOrder, FilmData>(builtProgram("film-worker.js"), makeFilm);
     try {
       await writing(
         opened,
@@ -86,7 +86,7 @@ export const films: Command = {
           const { width, height } = artwork.picture;
           const written = await writeFilms(
             staging,
-            darkroom,
+            crew,
             { ...request, page: size },
             { width, height },
             (name) => tones.get(name)!,
@@ -102,7 +102,7 @@ export const films: Command = {
         },
       );
     } finally {
-      await darkroom.close();
+      await crew.close();
     }
     return 0;
   },

@@ -15,8 +15,8 @@ export interface Progress {
   end(): void;
 }
 
-/** A bar on stderr for long work, where stderr is a terminal. */
-export function startProgress({ err }: Console, now: () => number = Date.now): Progress {
+/** A bar on stderr for long work, where stderr is a terminal. `now` is in milliseconds and never goes back. */
+export function startProgress({ err }: Console, now: () => number = () => performance.now()): Progress {
   const start = now();
   let drawn = 0;
   const draw = (label: string, done: number) => {

@@ -15,7 +15,7 @@ export class BlockCache {
     if (!sections) return undefined;
     const used = new Map<string, Block>();
     const origins = new Map<object, number>();
-    const yaml = new Document(null, { version: "1.2" });
+    const yaml = new Document(null, { version: "1.2", logLevel: "error" });
     const top = new YAMLMap(yaml.schema);
     for (const { start, end, head, children } of sections) {
       const pieces = children ?? [{ start, end }];

@@ -38,10 +38,17 @@ export interface SourceDocument {
 export const LARGEST_TEXT = 2_000_000;
 const DEEPEST = 64;
 const MOST_ALIASES = 10_000;
-/** Parts of a recipe once its aliases are written out: thousands of times what a job needs, and still quick. */
-const MOST_PARTS = 300_000;
+/** Parts of a recipe once its aliases are written out: a hundred times what a job needs, and still quick. */
+const MOST_PARTS = 50_000;
+/** Entries of one block or list: an ink maker's whole range fits in. */
+const MOST_ENTRIES = 5_000;
+/** Signs that start a line, an entry, a list or a block: what the time that the YAML reader takes goes with. */
+const MOST_SIGNS = 100_000;
+const SIGN = /[\n,[{]/g;
 const SECOND_DOCUMENT = "a second document starts here; a file holds one, so take out this line of ---";
 const TOO_MANY = "aliases make the file stand for more than can be read; write out what they stand for";
+const TOO_LONG =
+  "the file has more lines and entries than can be read; a job needs a few hundred, so split it up";
 const TOO_DEEP = "the file is nested too deeply to be read; a recipe needs no more than a dozen levels";
 
 /**
@@ -78,6 +85,8 @@ export function parseDocument(
       `the file has ${size} MB; at most 2 MB are read, so split it into several recipes`,
     );
   }
+  if (text.length > MOST_SIGNS && (text.match(SIGN)?.length ?? 0) > MOST_SIGNS)
+    return refuse("too-large", TOO_LONG);
   const composed = blocks?.compose(text);
   let yaml: Document;
   try {
@@ -233,10 +242,14 @@ function clip(start: number, end: number, length: number): TextRange {
 function plainData(yaml: Document): { value: unknown; problem?: string; culprit?: Node | undefined } {
   try {
     const value: unknown = yaml.toJS({ maxAliasCount: MOST_ALIASES });
-    const { depth, parts } = extentOf(value, new Map());
+    const { depth, parts, widest } = extentOf(value, new Map());
     if (depth > DEEPEST) {
       const problem = `more than ${DEEPEST} levels of nesting, or an alias inside of what it stands for`;
       return { value: undefined, problem, culprit: aliasWhere(yaml, (alias, within) => within.has(alias)) };
+    }
+    if (widest > MOST_ENTRIES) {
+      const problem = `${thousands(widest)} entries in one place; at most ${thousands(MOST_ENTRIES)} are read, so split them up`;
+      return { value: undefined, problem, culprit: collectionOf(yaml, widest) };
     }
     return parts > MOST_PARTS ? { value: undefined, problem: TOO_MANY } : { value };
   } catch (error) {
@@ -246,24 +259,32 @@ function plainData(yaml: Document): { value: unknown; problem?: string; culprit?
       const culprit = aliasWhere(yaml, (target) => target === undefined);
       return { value: undefined, problem: plain(error.message), culprit };
     }
-    throw error;
+    // Tags of older YAML that hold what they may not, which the reader sees only here.
+    return { value: undefined, problem: plain((error as Error).message) };
   }
 }
 
-/** Levels and parts of data once its aliases are written out; what holds itself has no end of either. */
+function thousands(count: number): string {
+  return count.toLocaleString("en");
+}
+
+/** How far data reaches once its aliases are written out; what holds itself has no end of levels and parts. */
 function extentOf(value: unknown, known: Map<object, Extent>): Extent {
-  if (typeof value !== "object" || value === null) return { depth: 0, parts: 1 };
+  if (typeof value !== "object" || value === null) return { depth: 0, parts: 1, widest: 0 };
   const seen = known.get(value);
   if (seen) return seen;
-  known.set(value, { depth: Number.POSITIVE_INFINITY, parts: Number.POSITIVE_INFINITY });
+  known.set(value, { depth: Number.POSITIVE_INFINITY, parts: Number.POSITIVE_INFINITY, widest: 0 });
   let depth = 0;
   let parts = 1;
-  for (const item of Object.values(value)) {
+  const items: unknown[] = Object.values(value);
+  let widest = items.length;
+  for (const item of items) {
     const inner = extentOf(item, known);
     depth = Math.max(depth, inner.depth);
     parts += inner.parts;
+    widest = Math.max(widest, inner.widest);
   }
-  const extent = { depth: depth + 1, parts };
+  const extent = { depth: depth + 1, parts, widest };
   known.set(value, extent);
   return extent;
 }
@@ -271,6 +292,21 @@ function extentOf(value: unknown, known: Map<object, Extent>): Extent {
 interface Extent {
   readonly depth: number;
   readonly parts: number;
+  /** Entries of the longest block or list. */
+  readonly widest: number;
+}
+
+/** The first block or list of so many entries. */
+function collectionOf(yaml: Document, entries: number): Node | undefined {
+  let found: Node | undefined;
+  visit(yaml, {
+    Collection(_, node) {
+      if (node.items.length !== entries) return undefined;
+      found = node;
+      return visit.BREAK;
+    },
+  });
+  return found;
 }
 
 /** The first alias for which `matches` holds, given what it stands for and the blocks it stands in. */

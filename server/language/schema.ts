@@ -44,15 +44,25 @@ function property(schema: Schema, key: string): Schema | undefined {
   return typeof additionalProperties === "object" ? additionalProperties : undefined;
 }
 
+type Referring = Schema & { readonly $ref?: string };
+
+const DEFINITIONS: Readonly<Record<string, Schema>> = {
+  ...(shopSchema.$defs as Record<string, Schema>),
+  ...(recipeSchema.$defs as unknown as Record<string, Schema>),
+};
+/** The schemas never change, and every node of a text is looked up in them. */
+const known = new WeakMap<Schema, Schema | undefined>();
+
 /** A property's own words go before those of what it refers to; what a list holds is followed too. */
-function followed(schema: (Schema & { readonly $ref?: string }) | undefined): Schema | undefined {
-  if (!schema?.$ref) return schema && withItems(schema, schema.items);
-  const name = schema.$ref.split("/").at(-1) ?? "";
-  const definitions: Readonly<Record<string, Schema>> = {
-    ...(shopSchema.$defs as Record<string, Schema>),
-    ...(recipeSchema.$defs as unknown as Record<string, Schema>),
-  };
-  const target = followed(definitions[name]);
+function followed(schema: Referring | undefined): Schema | undefined {
+  if (!schema) return undefined;
+  if (!known.has(schema)) known.set(schema, follow(schema));
+  return known.get(schema);
+}
+
+function follow(schema: Referring): Schema | undefined {
+  if (!schema.$ref) return withItems(schema, schema.items);
+  const target = followed(DEFINITIONS[schema.$ref.split("/").at(-1) ?? ""]);
   if (!target) return undefined;
   const items =
     target.items && schema.items ? { ...target.items, ...schema.items } : (target.items ?? schema.items);

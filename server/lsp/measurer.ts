@@ -37,6 +37,8 @@ export type WorkAnswer =
   | { readonly id: number; readonly error: string };
 
 interface Waiting {
+  /** The process that was asked. */
+  readonly child: ChildProcess;
   resolve(result: unknown): void;
   reject(error: Error): void;
 }
@@ -78,7 +80,7 @@ export class Measurer {
     return new Promise((resolve, reject) => {
       signal.throwIfAborted();
       const child = this.#running();
-      this.#waiting.set(id, { resolve, reject });
+      this.#waiting.set(id, { child, resolve, reject });
       signal.addEventListener("abort", () => {
         if (!this.#waiting.delete(id)) return;
         child.send({ kind: "cancel", id } satisfies WorkMessage, () => {});
@@ -103,9 +105,14 @@ export class Measurer {
     child.on("message", (answer: WorkAnswer) => this.#settle(answer));
     const gone = () => {
       if (this.#child === child) this.#child = undefined;
-      for (const { reject } of this.#waiting.values())
-        reject(new Error("the process that reads artwork stopped"));
-      this.#waiting.clear();
+      // Another may work already on what was asked since.
+      for (const [id, waiting] of this.#waiting) {
+        if (waiting.child !== child) continue;
+        this.#waiting.delete(id);
+        waiting.reject(
+          new Error("the process that reads artwork stopped; it starts again at the next change"),
+        );
+      }
     };
     child.once("exit", gone);
     child.once("error", gone);

@@ -13,5 +13,9 @@ export function startStdioServer(measureProgram: string): void {
     new StreamMessageReader(process.stdin),
     new StreamMessageWriter(process.stdout),
   );
+  // A fault that nobody foresaw is told and costs its own question, not the texts that the server holds.
+  process.on("unhandledRejection", (fault) =>
+    connection.console.error(fault instanceof Error ? (fault.stack ?? fault.message) : String(fault)),
+  );
   startServer(connection, measureProgram);
 }

@@ -198,10 +198,11 @@ export class Workspace {
 }
 
 async function diskKey(uri: string): Promise<string> {
-  const { mtimeMs, size } = await stat(onDisk(uri)).catch(() => {
+  const { ino, mtimeMs, ctimeMs, size } = await stat(onDisk(uri)).catch(() => {
     throw new FileError(onDisk(uri), "there is no such file");
   });
-  return `${mtimeMs}/${size}`;
+  // The time of the last change of any kind too: the other can be set back, by a clock or by a copy.
+  return `${ino}/${mtimeMs}/${ctimeMs}/${size}`;
 }
 
 async function diskText(uri: string): Promise<string> {

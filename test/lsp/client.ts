@@ -12,7 +12,8 @@ import {
   type TextDocumentContentChangeEvent,
 } from "vscode-languageserver-protocol/node";
 
-const program = fileURLToPath(new URL("../../dist/platewright.js", import.meta.url));
+/** The built program. */
+export const PROGRAM = fileURLToPath(new URL("../../dist/platewright.js", import.meta.url));
 
 /** An editor as the server sees it: the built program in a process of its own, spoken to over stdio. */
 export class TestClient {
@@ -30,7 +31,7 @@ export class TestClient {
 
   /** `command`: another server's program and arguments, for comparison; `env` is added to the environment. */
   constructor(
-    command: readonly string[] = [program, "lsp", "--stdio"],
+    command: readonly string[] = [PROGRAM, "lsp", "--stdio"],
     env: Readonly<Record<string, string>> = {},
   ) {
     this.process = spawn(process.execPath, command, {

@@ -18,7 +18,7 @@ import type {
   WorkspaceEdit,
 } from "vscode-languageserver-protocol";
 import { TextDocument } from "vscode-languageserver-textdocument";
-import { TestClient, until } from "./client.ts";
+import { PROGRAM, TestClient, until } from "./client.ts";
 
 const samples = fileURLToPath(new URL("../../samples/", import.meta.url));
 
@@ -406,4 +406,20 @@ it("drops a request that is withdrawn", async () => {
   );
   source.cancel();
   await expect(answer).rejects.toMatchObject({ code: -32800 });
+});
+
+it("outlives a fault that nobody foresaw, and tells of it", async () => {
+  client.process.kill();
+  const fault = "data:text/javascript,setTimeout(() => Promise.reject(new Error('unforeseen')), 500)";
+  client = new TestClient(["--import", fault, PROGRAM, "lsp", "--stdio"]);
+  const told: string[] = [];
+  client.connection.onNotification("window/logMessage", ({ message }: { message: string }) => {
+    told.push(message);
+  });
+  await client.start(folder);
+  await client.open(recipe, text);
+  await until(() => told.find((message) => message.includes("unforeseen")));
+  await client.change(recipe, { text: text.replace("ink: violet", "ink: violt") });
+  expect((await client.findings(recipe)).map(({ code }) => code)).toContain("unknown-name");
+  expect(client.process.exitCode).toBeNull();
 });

@@ -1,4 +1,4 @@
-import { rmSync, writeFileSync } from "node:fs";
+import { rmSync, statSync, utimesSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { expect, it } from "vitest";
@@ -130,5 +130,26 @@ it("makes a model once, until anything that it was made of changes", async () =>
     change();
     expect([what, await isNew()]).toEqual([what, true]);
     expect([what, await isNew()]).toEqual([what, false]);
+  }
+});
+
+it("sees that a file on disk changed, whatever the clock says", async () => {
+  const { recipe, put } = job();
+  const workspace = new Workspace(onDisk);
+  const hues = async () => {
+    const model = await workspace.model(recipe);
+    return /#\w+/.exec(model?.shop?.source.text ?? "")?.[0];
+  };
+  expect(await hues()).toBe("#d8431f");
+  const { atime, mtime } = statSync(fileURLToPath(recipe.replace("job.sep.yaml", "shelf.yaml")));
+  for (const [colour, at] of [
+    ["#d8431e", new Date(0)],
+    ["#d8431d", new Date("2099-01-01")],
+    ["#d8431c", mtime],
+    ["#d8431b", mtime],
+  ] as const) {
+    const uri = put("shelf.yaml", `shop: 1\ninks: { ember: { colour: "${colour}", opacity: 70% } }\n`);
+    utimesSync(fileURLToPath(uri), atime, at);
+    expect(await hues()).toBe(colour);
   }
 });

@@ -139,7 +139,17 @@ function indexOf(block: Collection | undefined, step: string | number | undefine
  * The characters of each entry, from its key or its dash to the last character of its value; undefined where an
  * entry has something else in front, such as an anchor.
  */
-function partsOf(doc: SourceDocument, block: Collection): TextRange[] | undefined {
+function partsOf(doc: SourceDocument, block: Collection): readonly TextRange[] | undefined {
+  const known = knownParts.get(doc) ?? new Map<Collection, readonly TextRange[] | undefined>();
+  knownParts.set(doc, known);
+  if (!known.has(block)) known.set(block, findParts(doc, block));
+  return known.get(block);
+}
+
+/** A thousand findings in one list would have it cut up a thousand times. */
+const knownParts = new WeakMap<SourceDocument, Map<Collection, readonly TextRange[] | undefined>>();
+
+function findParts(doc: SourceDocument, block: Collection): TextRange[] | undefined {
   const { text } = doc;
   let from = rangeOf(doc, block)?.start ?? 0;
   if (block.flow) from++;

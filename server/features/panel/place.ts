@@ -1,7 +1,7 @@
 import type { Range } from "vscode-languageserver-types";
 import { placeAt } from "../../language/cursor.ts";
 import { rangeAt } from "../../language/document.ts";
-import { listOf } from "../../language/reading.ts";
+import { fieldsOf, listOf } from "../../language/reading.ts";
 import { type Model, toRange } from "../model.ts";
 import type { PanelPlace, WirePath } from "./wire.ts";
 
@@ -16,7 +16,7 @@ export function panelPlace({ source }: Model, offset: number): PanelPlace {
       return typeof name === "string" ? { garment: name } : {};
     case "setups": {
       if (typeof name !== "string") return {};
-      const order = (source.value as { setups?: Record<string, { order?: unknown }> }).setups?.[name]?.order;
+      const { order } = fieldsOf(fieldsOf(fieldsOf(source.value).setups)[name]);
       const step =
         list === "order" && typeof index === "number" && Array.isArray(order) ? order[index] : undefined;
       return { setup: name, ...(typeof step === "string" ? { plate: step } : {}) };

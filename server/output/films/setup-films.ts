@@ -66,7 +66,7 @@ export function filmFiles({
 /** Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size. */
 export async function writeFilms(
   staging: Staging,
-  darkroom: Crew<FilmOrder, FilmData>,
+  crew: Crew<FilmOrder, FilmData>,
   request: FilmsRequest,
   picture: { readonly width: number; readonly height: number },
   tonesOf: (plate: string) => Tones,
@@ -95,7 +95,7 @@ export async function writeFilms(
         mirror: request.mirror,
         coding: CODINGS[format],
       };
-      const film = await darkroom.make(order, (done) => {
+      const film = await crew.make(order, (done) => {
         shares[i] = done * 0.98;
         void tell();
       });
@@ -113,7 +113,7 @@ export async function writeFilms(
   const hand = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) await makeOne(next.plate, next.i);
   };
-  await Promise.all(Array.from({ length: darkroom.places }, hand));
+  await Promise.all(Array.from({ length: crew.places }, hand));
   if (format === "pdf") {
     const title = [recipe.title || request.jobName, request.setupName].join(", ");
     const { producer, mirror, together } = request;

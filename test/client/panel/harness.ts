@@ -5,7 +5,6 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import type { Browser, Frame, Page } from "playwright-core";
-import { CancellationTokenSource } from "vscode-languageserver-protocol";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import { type WebSocket, WebSocketServer } from "ws";
 import type { FromPage, ToPage } from "../../../client/panel/protocol.ts";
@@ -14,6 +13,7 @@ import { type PanelEditor, PanelSession } from "../../../client/panel-session.ts
 import type { PanelRange, PreviewAnswer } from "../../../server/features/panel/wire.ts";
 import { TestClient, until } from "../../lsp/client.ts";
 import { PACK_IN_PAGE, packed, unpacked } from "./bytes.ts";
+import { questionsTo } from "./played-editor.ts";
 import { type Theme, themeCss } from "./themes.ts";
 
 const root = fileURLToPath(new URL("../../..", import.meta.url));
@@ -280,16 +280,7 @@ export class TestPanel {
         this.sent.push(message);
         this.#socket?.send(packed(message));
       },
-      ask: async (method, params, signal) => {
-        const token = new CancellationTokenSource();
-        const cancel = () => token.cancel();
-        signal.addEventListener("abort", cancel);
-        try {
-          return await this.client.connection.sendRequest(method, params, token.token);
-        } finally {
-          signal.removeEventListener("abort", cancel);
-        }
-      },
+      ask: questionsTo(() => this.client),
       version: () => this.document.version,
       apply: async ({ edits }, version) => {
         if (version !== this.document.version) return false;

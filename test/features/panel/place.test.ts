@@ -27,6 +27,12 @@ describe("what the cursor stands in", () => {
     expect(panelPlace(model, at)).toEqual(expected);
   });
 
+  it("a setup in a text that is refused, and so has no data", () => {
+    const { model, at } = read(soundBut("  dark: {", "  da|rk: { x: *nobody, "));
+    expect(model.source.value).toBeUndefined();
+    expect(panelPlace(model, at)).toEqual({ setup: "dark" });
+  });
+
   it("nothing of a shop file", () => {
     const { model, at } = read('shop: 1\ninks:\n  wh|ite: { colour: "#ffffff", opacity: 90% }\n', {
       kind: "shop",

@@ -1,0 +1,26 @@
+/** The nightly form: `npm run faults -- --operations 500 --seed 7`. Exit status 1 where anything was lost. */
+import { parseArgs } from "node:util";
+import { measuringKilled, serverKilled, writersKilled } from "./faults.ts";
+
+const { values } = parseArgs({
+  options: {
+    operations: { type: "string", default: "500" },
+    seed: { type: "string", default: String(Date.now() % 2 ** 31) },
+  },
+});
+const [operations, seed] = [Number(values.operations), Number(values.seed)];
+console.log(`seed ${seed}`);
+let lost = 0;
+for (const [what, run] of [
+  ["process that reads artwork", measuringKilled],
+  ["language server, panel open", serverKilled],
+  ["programs that write files", writersKilled],
+] as const) {
+  const { kills, done, losses } = await run(operations, seed);
+  console.log(
+    `${what}: ${operations} operations, ${kills} kills, ${done} done all the same, ${losses.length} losses`,
+  );
+  for (const loss of losses) console.log(`  ${loss}`);
+  lost += losses.length;
+}
+process.exit(lost > 0 ? 1 : 0);
