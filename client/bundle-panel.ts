@@ -1,5 +1,5 @@
 /** Bundles the page into dist/panel: one script with its workers inside, one style sheet, the icons' font. */
-import { copyFileSync, mkdirSync } from "node:fs";
+import { copyFileSync, mkdirSync, writeFileSync } from "node:fs";
 import { dirname, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build, type Plugin } from "esbuild";
@@ -29,10 +29,12 @@ const common = {
   target: "chrome130",
   minify: true,
   legalComments: "eof",
+  absWorkingDir: root,
+  metafile: true,
   logLevel: "warning",
 } as const;
 
-await build({
+const { metafile } = await build({
   ...common,
   entryPoints: [`${root}client/panel/main.ts`],
   outfile: `${out}/panel.js`,
@@ -42,3 +44,5 @@ mkdirSync(out, { recursive: true });
 for (const file of ["codicon.css", "codicon.ttf"])
   copyFileSync(`${root}node_modules/@vscode/codicons/dist/${file}`, `${out}/${file}`);
 copyFileSync(`${root}client/panel/panel.css`, `${out}/panel.css`);
+mkdirSync(`${root}build/bundles`, { recursive: true });
+writeFileSync(`${root}build/bundles/panel.json`, JSON.stringify(metafile));

@@ -18,7 +18,8 @@ const LANGUAGES = ["separation-recipe", "separation-shop"];
 
 let client: LanguageClient | undefined;
 
-export async function activate(context: ExtensionContext): Promise<void> {
+/** Everything is registered at once; whoever needs the server waits for it, and nobody for the extension. */
+export function activate(context: ExtensionContext): void {
   const program = context.asAbsolutePath(join("dist", "platewright.js"));
   const server: ServerOptions = { module: program, args: ["lsp"], transport: TransportKind.stdio };
   const options: LanguageClientOptions = {
@@ -40,8 +41,10 @@ export async function activate(context: ExtensionContext): Promise<void> {
     started.onNotification("platewright/changed", () => panels.filesChanged()),
     workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );
-  await starting;
-  context.subscriptions.push(registerStatusItem(started));
+  starting.then(
+    () => context.subscriptions.push(registerStatusItem(started)),
+    () => undefined, // The client has told the user, with a way to the server's output.
+  );
 }
 
 export function deactivate(): Promise<void> | undefined {

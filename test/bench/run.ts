@@ -1,5 +1,6 @@
 /** Measures what the design sets figures for and prints each beside its target. Run by `npm run bench`. */
 import { cpus } from "node:os";
+import { activationRows } from "./activation.ts";
 import { filmRows } from "./films.ts";
 import { languageRows } from "./language.ts";
 import { panelRows } from "./panel.ts";
@@ -11,6 +12,7 @@ console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? 
 let missed = 0;
 // `npm run bench -- panel` measures one part alone.
 const parts = {
+  activation: activationRows,
   language: languageRows,
   panel: panelRows,
   plates: plateRows,
