@@ -30,9 +30,10 @@ export function activate(context: ExtensionContext): void {
   };
   const started = new LanguageClient("platewright", "Platewright", server, options);
   client = started;
-  registerOutputCommands(context);
   const starting = started.start();
-  const panels = registerProofPanels(context, () => starting.then(() => started));
+  const ready = () => starting.then(() => started);
+  const panels = registerProofPanels(context, ready);
+  registerOutputCommands(context, ready);
   context.subscriptions.push(
     panels,
     registerProposeCommand(context),

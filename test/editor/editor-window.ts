@@ -1,0 +1,190 @@
+import { readFileSync } from "node:fs";
+import { basename, join } from "node:path";
+import type { Browser, Frame, Locator, Page } from "playwright-core";
+import { until } from "../lsp/client.ts";
+import type { Workbench } from "./workbench.ts";
+
+/** How long to wait for a state, in milliseconds; a loaded machine may take most of it. */
+const PATIENCE_MS = 60_000;
+/** After so long without a state, what should lead to it is done once more. */
+const RETRY_MS = 2_000;
+
+/** One window of the workbench with one folder open, driven as a user does, by keys. */
+export class EditorWindow {
+  readonly page: Page;
+  readonly folder: string;
+
+  private constructor(page: Page, folder: string) {
+    this.page = page;
+    this.folder = folder;
+  }
+
+  /** Opens a window of a user who has never been here, on a folder. */
+  static async open(browser: Browser, { address }: Workbench, folder: string): Promise<EditorWindow> {
+    const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+    context.setDefaultTimeout(PATIENCE_MS);
+    const page = await context.newPage();
+    await page.goto(`${address}/?folder=${encodeURIComponent(folder)}`);
+    const window = new EditorWindow(page, folder);
+    await window.#ready();
+    return window;
+  }
+
+  async close(): Promise<void> {
+    await this.page.context().close();
+  }
+
+  /** Restarts the window, the editor's own way. */
+  async reload(): Promise<void> {
+    const loaded = this.page.waitForEvent("load");
+    await this.run("Developer: Reload Window");
+    await loaded;
+    await this.#ready();
+  }
+
+  async #ready(): Promise<void> {
+    await this.explorerEntry().first().waitFor();
+  }
+
+  explorerEntry(name?: string): Locator {
+    const rows = this.page.locator(".explorer-folders-view .monaco-list-row");
+    return name === undefined ? rows : rows.filter({ has: this.page.getByText(name, { exact: true }) });
+  }
+
+  /** Text of a file of the folder as it is on disk. */
+  onDisk(name: string): string {
+    return readFileSync(join(this.folder, name), "utf8");
+  }
+
+  /** Opens a file by its path from the folder, and waits until it can be typed into. */
+  async openFile(path: string): Promise<void> {
+    await this.page.keyboard.press("Control+P");
+    await this.#ask(path, basename(path));
+    await this.tab(basename(path)).and(this.page.locator(".active")).waitFor();
+    await this.page.locator(".editor-group-container.active .view-lines .view-line").first().waitFor();
+  }
+
+  /** Runs a command by its title in the command palette. */
+  async run(title: string): Promise<void> {
+    await this.page.keyboard.press("F1");
+    await this.#ask(`>${title}`, title);
+  }
+
+  /** Types into the quick input and takes the first entry with this label. */
+  async #ask(text: string, label: string): Promise<void> {
+    await this.input.waitFor();
+    const entry = this.entry(label).first();
+    // The list is that of the moment when something was typed: files and commands may become known later.
+    await until(async () => {
+      await this.input.fill("");
+      await this.input.fill(text);
+      return entry.waitFor({ timeout: RETRY_MS }).then(
+        () => true,
+        () => undefined,
+      );
+    }, PATIENCE_MS / 1000);
+    await entry.click();
+  }
+
+  /** The quick input, as it can be seen. */
+  get input(): Locator {
+    return this.page.locator(".quick-input-widget:not(.hidden) .quick-input-box input");
+  }
+
+  entry(label: string): Locator {
+    const rows = this.page.locator(".quick-input-widget:not(.hidden) .quick-input-list .monaco-list-row");
+    return rows.filter({ hasText: label });
+  }
+
+  /** Answers a question for a place on disk: a whole path, then OK. */
+  async answerPath(path: string): Promise<void> {
+    await this.input.waitFor();
+    await this.input.fill(path);
+    await until(async () => ((await this.input.inputValue()) === path ? true : undefined));
+    await this.page.keyboard.press("Enter");
+  }
+
+  tab(name: string): Locator {
+    return this.page.locator(".tabs-container .tab").filter({ hasText: name });
+  }
+
+  get statusItem(): Locator {
+    return this.page.locator('.statusbar-item[id="platewright.platewright.platewright.status"]');
+  }
+
+  get notifications(): Locator {
+    return this.page.locator(".notifications-toasts .notification-list-item");
+  }
+
+  /** Lines of the active editor that can be seen. */
+  async lines(): Promise<string[]> {
+    const texts = await this.page
+      .locator(".editor-group-container.active .view-lines .view-line")
+      .evaluateAll((lines) =>
+        lines
+          .map((line) => ({
+            top: Number.parseFloat((line as HTMLElement).style.top),
+            text: line.textContent ?? "",
+          }))
+          .sort((a, b) => a.top - b.top)
+          .map(({ text }) => text),
+      );
+    return texts.map((text) => text.replaceAll("\u00a0", " "));
+  }
+
+  /** Puts the cursor at a line and column, both from 1. */
+  async goTo(line: number, column = 1): Promise<void> {
+    await this.page.keyboard.press("Control+G");
+    await this.input.fill(`:${line}:${column}`);
+    await this.page.keyboard.press("Enter");
+    await this.page.locator(".statusbar-item", { hasText: `Ln ${line}, Col ${column}` }).waitFor();
+  }
+
+  /** Replaces the word at the cursor by another, in one go. */
+  async typeOverWord(text: string): Promise<void> {
+    await this.page.keyboard.press("Control+Shift+ArrowRight");
+    await this.page.keyboard.insertText(text);
+  }
+
+  /** Gives the keyboard to the editor's first column, where the text stands. */
+  async focusText(): Promise<void> {
+    await this.page.keyboard.press("Control+1");
+    await this.page.locator(".editor-group-container.active .monaco-editor.focused").waitFor();
+  }
+
+  /** Saves the active file, and waits until it is. */
+  async save(): Promise<void> {
+    await this.page.keyboard.press("Control+S");
+    await this.page.locator(".editor-group-container.active .tab.active:not(.dirty)").waitFor();
+  }
+
+  /** The proof panel's page, once it shows a picture. */
+  async proof(): Promise<Frame> {
+    const frame = await until(async () => {
+      for (const frame of this.page.frames()) {
+        const width = await frame
+          .evaluate(() => {
+            const panel = document.querySelector("proof-panel")?.shadowRoot?.querySelector("picture-view");
+            return panel?.shadowRoot?.querySelector<HTMLCanvasElement>("canvas.main")?.width ?? 0;
+          })
+          .catch(() => 0);
+        if (width > 1) return frame;
+      }
+      return undefined;
+    }, PATIENCE_MS / 1000);
+    return frame;
+  }
+}
+
+/** Colour of the picture's pixel at a share of its width and height, as `#rrggbb`. */
+export async function colourAt(proof: Frame, x: number, y: number): Promise<string> {
+  return proof.locator("picture-view canvas.main").evaluate(
+    (element, [x, y]) => {
+      const canvas = element as HTMLCanvasElement;
+      const at = [Math.floor(canvas.width * x!), Math.floor(canvas.height * y!)] as const;
+      const [r, g, b] = canvas.getContext("2d")!.getImageData(at[0], at[1], 1, 1).data;
+      return `#${[r!, g!, b!].map((v) => v.toString(16).padStart(2, "0")).join("")}`;
+    },
+    [x, y],
+  );
+}
