@@ -104,7 +104,7 @@ export class Measurer {
     const gone = () => {
       if (this.#child === child) this.#child = undefined;
       for (const { reject } of this.#waiting.values())
-        reject(new Error("the process that reads artwork stopped"));
+        reject(new Error("the process that reads artwork stopped; it starts again at the next change"));
       this.#waiting.clear();
     };
     child.once("exit", gone);

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { basename, join } from "node:path";
-import type { Browser, Frame, Locator, Page } from "playwright-core";
+import { type Browser, errors, type Frame, type Locator, type Page } from "playwright-core";
 import { until } from "../lsp/client.ts";
 import type { Workbench } from "./workbench.ts";
 
@@ -58,32 +58,34 @@ export class EditorWindow {
 
   /** Opens a file by its path from the folder, and waits until it can be typed into. */
   async openFile(path: string): Promise<void> {
-    await this.page.keyboard.press("Control+P");
-    await this.#ask(path, basename(path));
+    await this.#ask("Control+P", path, basename(path));
     await this.tab(basename(path)).and(this.page.locator(".active")).waitFor();
     await this.page.locator(".editor-group-container.active .view-lines .view-line").first().waitFor();
   }
 
   /** Runs a command by its title in the command palette. */
-  async run(title: string): Promise<void> {
-    await this.page.keyboard.press("F1");
-    await this.#ask(`>${title}`, title);
+  run(title: string): Promise<void> {
+    return this.#ask("F1", `>${title}`, title);
   }
 
-  /** Types into the quick input and takes the first entry with this label. */
-  async #ask(text: string, label: string): Promise<void> {
-    await this.input.waitFor();
-    const entry = this.entry(label).first();
-    // The list is that of the moment when something was typed: files and commands may become known later.
-    await until(async () => {
-      await this.input.fill("");
-      await this.input.fill(text);
-      return entry.waitFor({ timeout: RETRY_MS }).then(
-        () => true,
-        () => undefined,
-      );
-    }, PATIENCE_MS / 1000);
-    await entry.click();
+  /** Chooses an action from the menu of a file in the explorer. */
+  chooseInExplorer(name: string, action: string): Promise<void> {
+    return again(async (within) => {
+      await this.page.keyboard.press("Escape");
+      await this.explorerEntry(name).click({ button: "right", ...within });
+      await this.page.locator(".monaco-menu .action-item", { hasText: action }).click(within);
+    });
+  }
+
+  /** Opens the quick input by a key, types into it and takes the first entry with this label. */
+  #ask(key: string, text: string, label: string): Promise<void> {
+    return again(async (within) => {
+      if (!(await this.input.isVisible())) await this.page.keyboard.press(key);
+      // The list is that of the moment when something was typed.
+      await this.input.fill("", within);
+      await this.input.fill(text, within);
+      await this.entry(label).first().click(within);
+    });
   }
 
   /** The quick input, as it can be seen. */
@@ -158,22 +160,43 @@ export class EditorWindow {
     await this.page.locator(".editor-group-container.active .tab.active:not(.dirty)").waitFor();
   }
 
+  /** The proof panel's page. */
+  panel(): Promise<Frame> {
+    return this.#frame(() => document.querySelector("proof-panel") !== null);
+  }
+
   /** The proof panel's page, once it shows a picture. */
-  async proof(): Promise<Frame> {
-    const frame = await until(async () => {
-      for (const frame of this.page.frames()) {
-        const width = await frame
-          .evaluate(() => {
-            const panel = document.querySelector("proof-panel")?.shadowRoot?.querySelector("picture-view");
-            return panel?.shadowRoot?.querySelector<HTMLCanvasElement>("canvas.main")?.width ?? 0;
-          })
-          .catch(() => 0);
-        if (width > 1) return frame;
-      }
+  proof(): Promise<Frame> {
+    return this.#frame(() => {
+      const view = document.querySelector("proof-panel")?.shadowRoot?.querySelector("picture-view");
+      return (view?.shadowRoot?.querySelector<HTMLCanvasElement>("canvas.main")?.width ?? 0) > 1;
+    });
+  }
+
+  /** The frame of the window in which this holds. */
+  #frame(holds: () => boolean): Promise<Frame> {
+    return until(async () => {
+      for (const frame of this.page.frames())
+        if (await frame.evaluate(holds).catch(() => false)) return frame;
       return undefined;
     }, PATIENCE_MS / 1000);
-    return frame;
   }
+}
+
+/**
+ * Does steps anew until all of them get through: files, commands and menus may become known later, and the keyboard may
+ * be taken away while the window still opens something.
+ */
+function again(steps: (within: { readonly timeout: number }) => Promise<void>): Promise<void> {
+  return until(async () => {
+    try {
+      await steps({ timeout: RETRY_MS });
+      return true;
+    } catch (error) {
+      if (!(error instanceof errors.TimeoutError)) throw error;
+      return undefined;
+    }
+  }, PATIENCE_MS / 1000).then(() => undefined);
 }
 
 /** Colour of the picture's pixel at a share of its width and height, as `#rrggbb`. */

@@ -14,7 +14,7 @@ it("saves films of a setup", async () => {
   await window.run("Platewright: Save Films…");
   await window.entry("TIFF").click();
   await window.answerPath(join(window.folder, "films/"));
-  await window.notifications.filter({ hasText: "films" }).first().waitFor();
+  await window.notifications.filter({ hasText: "Reveal in Folder" }).waitFor();
   const films = readdirSync(join(window.folder, "films")).filter((name) => name.endsWith(".tif"));
   expect(films).toHaveLength(3);
   // Little or big endian, then 42.
@@ -60,8 +60,7 @@ it("copies the sample job, and shows its proof", async () => {
 
 it("proposes a recipe from a picture in the explorer", async () => {
   const window = await workbench.open({ "art.png": (await job())["art.png"]! });
-  await window.explorerEntry("art.png").click({ button: "right" });
-  await window.page.locator(".monaco-menu .action-item", { hasText: "New Recipe from Artwork…" }).click();
+  await window.chooseInExplorer("art.png", "New Recipe from Artwork…");
   await window.entry("Black").waitFor();
   await window.page.keyboard.press("Enter");
   await there(join(window.folder, "art.sep.yaml"));

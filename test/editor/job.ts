@@ -30,6 +30,11 @@ setups:
   dark: { garments: [black], order: [base, flash, ember, sea] }
 `;
 
+const lineOf = (start: string) => RECIPE.split("\n").findIndex((line) => line.startsWith(start)) + 1;
+/** Lines of the recipe's plates, from 1. */
+export const PLATE_EMBER = lineOf("  ember:");
+export const PLATE_SEA = lineOf("  sea:");
+
 /** Left half warm, right half blue; sharp enough for the print. */
 export async function artwork(): Promise<Uint8Array> {
   const [width, height] = [480, 360];

@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import { until } from "../lsp/client.ts";
 import { colourAt, type EditorWindow } from "./editor-window.ts";
-import { job, RECIPE } from "./job.ts";
+import { job, PLATE_EMBER, PLATE_SEA, RECIPE } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 
 const workbench = useWorkbench();
@@ -23,9 +23,8 @@ it("opens beside the recipe, and the picture follows the text", async () => {
   const other = await colourAt(proof, 0.75, 0.5);
   expect(before).not.toBe(other);
 
-  const line = RECIPE.split("\n").findIndex((text) => text.startsWith("  ember:")) + 1;
   await window.focusText();
-  await window.goTo(line, "  ember: { ink: ".length + 1);
+  await window.goTo(PLATE_EMBER, "  ember: { ink: ".length + 1);
   await window.typeOverWord("sea");
   await until(async () => ((await colourAt(proof, 0.25, 0.5)) === other ? true : undefined), 60);
 
@@ -58,7 +57,7 @@ it("a station that is clicked shows its plate, and the cursor in the text select
   await proof.locator('[data-plate="ember"]').click();
   await proof.locator('[data-plate="ember"][aria-current="true"]').waitFor();
   await window.focusText();
-  await window.goTo(RECIPE.split("\n").findIndex((text) => text.startsWith("  sea:")) + 1, 4);
+  await window.goTo(PLATE_SEA, 4);
   await proof.locator('[data-plate="sea"][aria-current="true"]').waitFor();
 });
 

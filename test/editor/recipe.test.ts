@@ -1,11 +1,9 @@
 import { expect, it } from "vitest";
 import { until } from "../lsp/client.ts";
-import { job, RECIPE } from "./job.ts";
+import { job, PLATE_SEA, RECIPE } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 
 const workbench = useWorkbench();
-/** The plates' lines in the job's recipe. */
-const PLATE_SEA = RECIPE.split("\n").findIndex((line) => line.startsWith("  sea:")) + 1;
 
 it("wakes on a recipe: stations in the status bar, no finding", async () => {
   const window = await workbench.open(await job());

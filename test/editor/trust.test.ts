@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, expect, it } from "vitest";
-import { job, RECIPE } from "./job.ts";
+import { job, PLATE_SEA, RECIPE } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 import { processesOf, startWorkbench } from "./workbench.ts";
 
@@ -14,7 +14,18 @@ it("checks a recipe in a restricted workspace without reading artwork, and reads
   const window = await workbench.open(await job(RECIPE.replace("ink: sea", "ink: sae")), restricted);
   await window.openFile("job.sep.yaml");
   await window.page.locator(".squiggly-error").first().waitFor();
-  await window.goTo(RECIPE.split("\n").findIndex((line) => line.startsWith("  sea:")) + 1, 15);
-  await window.page.keyboard.press("Shift+End");
-  await window.typeOverRest("sea, extract: { near: '#3a4fa0', within: 10 } }");
+  await window.goTo(PLATE_SEA, "  sea: { ink: ".length + 1);
+  await window.typeOverWord("sea");
+  await window.page.locator(".squiggly-error").first().waitFor({ state: "detached" });
+
+  await window.run("Platewright: Open Proof");
+  const panel = await window.panel();
+  await panel.getByText("this workspace is not trusted").first().waitFor();
+  expect(processesOf(restricted, "platewright.js")).toHaveLength(1);
+  expect(processesOf(restricted, "measure-process.js")).toEqual([]);
+
+  await window.run("Workspaces: Manage Workspace Trust");
+  await window.page.getByRole("button", { name: "Trust", exact: true }).click();
+  await window.proof();
+  expect(processesOf(restricted, "measure-process.js")).toHaveLength(1);
 });

@@ -32,7 +32,7 @@ export function useWorkbench(): {
         await window.page.screenshot({ path: join(pictures, name) });
       }
       await window.close();
-      rmSync(window.folder, { recursive: true, force: true });
+      rmSync(window.folder, { recursive: true, force: true, maxRetries: 50, retryDelay: 100 });
     }
     windows.length = 0;
   });

@@ -58,6 +58,8 @@ export async function startWorkbench(
   writeFileSync(join(folder, "config.yaml"), "auth: none\n");
 
   const flags = ["--disable-telemetry", "--disable-update-check", "--disable-proxy", "--ignore-last-opened"];
+  // What belongs to a window ends soon after it.
+  flags.push("--reconnection-grace-time", "5");
   if (trust === "all") flags.push("--disable-workspace-trust");
   const child = spawn(
     NODE,
