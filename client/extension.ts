@@ -3,7 +3,9 @@ import { type ExtensionContext, workspace } from "vscode";
 import {
   LanguageClient,
   type LanguageClientOptions,
+  RevealOutputChannelOn,
   type ServerOptions,
+  State,
   TransportKind,
 } from "vscode-languageclient/node";
 import { registerCheckTask } from "./check-task.ts";
@@ -11,6 +13,7 @@ import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
 import { registerProposeCommand } from "./propose-command.ts";
 import { registerSampleCommand } from "./sample-command.ts";
+import { toldRestarts } from "./server-restarts.ts";
 import { registerStatusItem } from "./status-item.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
@@ -25,7 +28,10 @@ export function activate(context: ExtensionContext): void {
   const options: LanguageClientOptions = {
     documentSelector: LANGUAGES.map((language) => ({ language })),
     // An untrusted workspace's artwork is not handed to any decoder.
-    initializationOptions: { readArtwork: workspace.isTrusted },
+    initializationOptions: () => ({ readArtwork: workspace.isTrusted }),
+    errorHandler: toldRestarts(() => started),
+    // A request that failed is for the log; what the user should know has words of its own.
+    revealOutputChannelOn: RevealOutputChannelOn.Never,
     diagnosticPullOptions: { onChange: true, onTabs: false },
   };
   const started = new LanguageClient("platewright", "Platewright", server, options);
@@ -40,6 +46,10 @@ export function activate(context: ExtensionContext): void {
     registerSampleCommand(context),
     registerCheckTask(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),
+    // A server that was started again knows of no panel.
+    started.onDidChangeState(({ newState }) => {
+      if (newState === State.Running) panels.filesChanged();
+    }),
     workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );
   starting.then(

@@ -42,6 +42,7 @@ export function registerOutputCommands(
             canSelectFiles: false,
             canSelectFolders: true,
             defaultUri: Uri.file(dirname(job.file)),
+            title: "Save films",
             openLabel: "Save films here",
           }))) ??
         [];
@@ -53,6 +54,7 @@ export function registerOutputCommands(
       const job = await chooseJob(client, uri);
       if (!job) return;
       const out = await window.showSaveDialog({
+        title: "Save job ticket",
         defaultUri: Uri.file(`${job.file.replace(/\.sep\.ya?ml$/i, "")}-${job.setup}.html`),
         filters: { "Web page": ["html"] },
       });

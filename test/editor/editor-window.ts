@@ -98,12 +98,17 @@ export class EditorWindow {
     return rows.filter({ hasText: label });
   }
 
-  /** Answers a question for a place on disk: a whole path, then OK. */
+  /** Answers a question for a place on disk by its whole path. */
   async answerPath(path: string): Promise<void> {
     await this.input.waitFor();
-    await this.input.fill(path);
-    await until(async () => ((await this.input.inputValue()) === path ? true : undefined));
-    await this.page.keyboard.press("Enter");
+    await again(async (within) => {
+      // A folder's path may take one answer to go there and one to choose it.
+      if (await this.input.isVisible()) {
+        await this.input.fill(path, within);
+        await this.page.keyboard.press("Enter");
+      }
+      await this.input.waitFor({ state: "hidden", ...within });
+    });
   }
 
   tab(name: string): Locator {

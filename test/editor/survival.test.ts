@@ -9,7 +9,8 @@ const workbench = useWorkbench();
 const running = (program: string) => processesOf(inject("workbench"), program);
 /** The one process that runs a program, another one than `before`. */
 const another = (program: string, before?: number) =>
-  until(() => {
+  until(async () => {
+    await new Promise((resolve) => setTimeout(resolve, 200)); // Looking through all processes takes a while.
     const [pid, ...more] = running(program).filter((pid) => pid !== before);
     return more.length === 0 ? pid : undefined;
   }, 60);
@@ -24,7 +25,9 @@ it("starts the server again when it was killed, says so, and keeps what was type
   await window.page.locator(".squiggly-error").first().waitFor();
 
   process.kill(server, "SIGKILL");
-  await window.notifications.filter({ hasText: "Platewright" }).first().waitFor();
+  await window.notifications
+    .filter({ hasText: "The Platewright server stopped and is started again" })
+    .waitFor();
   await another("platewright.js", server);
   expect((await window.lines())[PLATE_SEA - 1]).toContain("ink: sae");
   // The new server knows the text that was never saved.
