@@ -20,8 +20,13 @@ export class EditorWindow {
   }
 
   /** Opens a window of a user who has never been here, on a folder. */
-  static async open(browser: Browser, { address }: Workbench, folder: string): Promise<EditorWindow> {
-    const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+  static async open(
+    browser: Browser,
+    { address }: Workbench,
+    folder: string,
+    size = { width: 1440, height: 900 },
+  ): Promise<EditorWindow> {
+    const context = await browser.newContext({ viewport: size });
     context.setDefaultTimeout(PATIENCE_MS);
     const page = await context.newPage();
     await page.goto(`${address}/?folder=${encodeURIComponent(folder)}`);
