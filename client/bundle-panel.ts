@@ -1,7 +1,4 @@
-/**
- * Bundles the page into dist/panel: one script with its workers inside, one style sheet, the icons' font. What files
- * went into the script is left in build/panel-inputs.json, for the list of what others made.
- */
+/** Bundles the page into dist/panel: one script with its workers inside, one style sheet, the icons' font. */
 import { copyFileSync, mkdirSync, writeFileSync } from "node:fs";
 import { dirname, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -9,7 +6,6 @@ import { build, type Plugin } from "esbuild";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
 const out = `${root}dist/panel`;
-const inputs: string[] = [];
 
 /** `worker:./file.ts` is the text of that file, bundled: workers start from a blob, since no page may load one. */
 const workers: Plugin = {
@@ -20,8 +16,7 @@ const workers: Plugin = {
       namespace: "worker",
     }));
     onLoad({ filter: /.*/, namespace: "worker" }, async ({ path }) => {
-      const { outputFiles, metafile } = await build({ ...common, entryPoints: [path], write: false });
-      inputs.push(...Object.keys(metafile.inputs));
+      const { outputFiles } = await build({ ...common, entryPoints: [path], write: false });
       return { contents: outputFiles?.[0]?.text ?? "", loader: "text" };
     });
   },
@@ -34,6 +29,7 @@ const common = {
   target: "chrome130",
   minify: true,
   legalComments: "eof",
+  absWorkingDir: root,
   metafile: true,
   logLevel: "warning",
 } as const;
@@ -44,10 +40,9 @@ const { metafile } = await build({
   outfile: `${out}/panel.js`,
   plugins: [workers],
 });
-inputs.push(...Object.keys(metafile.inputs));
-mkdirSync(`${root}build`, { recursive: true });
-writeFileSync(`${root}build/panel-inputs.json`, JSON.stringify([...new Set(inputs)].sort()));
 mkdirSync(out, { recursive: true });
 for (const file of ["codicon.css", "codicon.ttf"])
   copyFileSync(`${root}node_modules/@vscode/codicons/dist/${file}`, `${out}/${file}`);
 copyFileSync(`${root}client/panel/panel.css`, `${out}/panel.css`);
+mkdirSync(`${root}build/bundles`, { recursive: true });
+writeFileSync(`${root}build/bundles/panel.json`, JSON.stringify(metafile));

@@ -3,6 +3,7 @@ import { type ExtensionContext, workspace } from "vscode";
 import {
   LanguageClient,
   type LanguageClientOptions,
+  RevealOutputChannelOn,
   type ServerOptions,
   State,
   TransportKind,
@@ -12,6 +13,7 @@ import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
 import { registerProposeCommand } from "./propose-command.ts";
 import { registerSampleCommand } from "./sample-command.ts";
+import { toldRestarts } from "./server-restarts.ts";
 import { registerStatusItem } from "./status-item.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
@@ -19,32 +21,41 @@ const LANGUAGES = ["separation-recipe", "separation-shop"];
 
 let client: LanguageClient | undefined;
 
-export async function activate(context: ExtensionContext): Promise<void> {
+/** Everything is registered at once; whoever needs the server waits for it, and nobody for the extension. */
+export function activate(context: ExtensionContext): void {
   const program = context.asAbsolutePath(join("dist", "platewright.js"));
   const server: ServerOptions = { module: program, args: ["lsp"], transport: TransportKind.stdio };
   const options: LanguageClientOptions = {
     documentSelector: LANGUAGES.map((language) => ({ language })),
     // An untrusted workspace's artwork is not handed to any decoder.
-    initializationOptions: { readArtwork: workspace.isTrusted },
+    initializationOptions: () => ({ readArtwork: workspace.isTrusted }),
+    errorHandler: toldRestarts(() => started),
+    // A request that failed is for the log; what the user should know has words of its own.
+    revealOutputChannelOn: RevealOutputChannelOn.Never,
     diagnosticPullOptions: { onChange: true, onTabs: false },
   };
   const started = new LanguageClient("platewright", "Platewright", server, options);
   client = started;
-  registerOutputCommands(context);
   const starting = started.start();
-  const panels = registerProofPanels(context, () => starting.then(() => started));
+  const ready = () => starting.then(() => started);
+  const panels = registerProofPanels(context, ready);
+  registerOutputCommands(context, ready);
   context.subscriptions.push(
     panels,
     registerProposeCommand(context),
     registerSampleCommand(context),
     registerCheckTask(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),
-    // A server that was started again knows of no panel yet.
-    started.onDidChangeState(({ newState }) => newState === State.Running && panels.filesChanged()),
+    // A server that was started again knows of no panel.
+    started.onDidChangeState(({ newState }) => {
+      if (newState === State.Running) panels.filesChanged();
+    }),
     workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );
-  await starting;
-  context.subscriptions.push(registerStatusItem(started));
+  starting.then(
+    () => context.subscriptions.push(registerStatusItem(started)),
+    () => undefined, // The client has told the user, with a way to the server's output.
+  );
 }
 
 export function deactivate(): Promise<void> | undefined {

@@ -1,4 +1,4 @@
-import { dirname, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import {
   commands,
   type DocumentSymbol,
@@ -9,15 +9,19 @@ import {
   window,
   workspace,
 } from "vscode";
+import type { LanguageClient } from "vscode-languageclient/node";
 import { chooseRecipe } from "./choose-recipe.ts";
 import { runProgram } from "./program.ts";
 
 /** Commands that write files for the press: films and the job ticket of a setup. */
-export function registerOutputCommands(context: ExtensionContext): void {
+export function registerOutputCommands(
+  context: ExtensionContext,
+  client: () => Promise<LanguageClient>,
+): void {
   const program = context.asAbsolutePath(join("dist", "platewright.js"));
   context.subscriptions.push(
     commands.registerCommand("platewright.saveFilms", async (uri?: Uri) => {
-      const job = await chooseJob(uri);
+      const job = await chooseJob(client, uri);
       if (!job) return;
       const format = await window.showQuickPick(
         [
@@ -38,6 +42,7 @@ export function registerOutputCommands(context: ExtensionContext): void {
             canSelectFiles: false,
             canSelectFolders: true,
             defaultUri: Uri.file(dirname(job.file)),
+            title: "Save films",
             openLabel: "Save films here",
           }))) ??
         [];
@@ -46,9 +51,10 @@ export function registerOutputCommands(context: ExtensionContext): void {
       await write(program, args, `Films of setup ${job.setup}`, folder);
     }),
     commands.registerCommand("platewright.saveTicket", async (uri?: Uri) => {
-      const job = await chooseJob(uri);
+      const job = await chooseJob(client, uri);
       if (!job) return;
       const out = await window.showSaveDialog({
+        title: "Save job ticket",
         defaultUri: Uri.file(`${job.file.replace(/\.sep\.ya?ml$/i, "")}-${job.setup}.html`),
         filters: { "Web page": ["html"] },
       });
@@ -60,7 +66,10 @@ export function registerOutputCommands(context: ExtensionContext): void {
 }
 
 /** The recipe, as it is on disk, and one of its setups. */
-async function chooseJob(uri: Uri | undefined): Promise<{ file: string; setup: string } | undefined> {
+async function chooseJob(
+  client: () => Promise<LanguageClient>,
+  uri: Uri | undefined,
+): Promise<{ file: string; setup: string } | undefined> {
   const chosen = await chooseRecipe(uri);
   if (!chosen) return undefined;
   const document = await workspace.openTextDocument(chosen);
@@ -70,16 +79,22 @@ async function chooseJob(uri: Uri | undefined): Promise<{ file: string; setup: s
   }
   // What is written is the recipe that git will have.
   if (document.isDirty && !(await document.save())) return undefined;
-  const setups = await setupsOf(document);
+  const setups = await setupsOf(await client(), document);
+  if (setups.length === 0) {
+    void window.showErrorMessage(
+      `${basename(document.uri.path)} has no setup to print: write one under setups.`,
+    );
+    return undefined;
+  }
   const setup = setups.length === 1 ? setups[0] : await window.showQuickPick(setups, { title: "Setup" });
   return setup === undefined ? undefined : { file: document.uri.fsPath, setup };
 }
 
-async function setupsOf({ uri }: TextDocument): Promise<string[]> {
-  const symbols = await commands.executeCommand<DocumentSymbol[] | undefined>(
-    "vscode.executeDocumentSymbolProvider",
-    uri,
-  );
+/** By the server, which may just be starting. */
+async function setupsOf(client: LanguageClient, { uri }: TextDocument): Promise<string[]> {
+  const symbols = await client.sendRequest<DocumentSymbol[] | null>("textDocument/documentSymbol", {
+    textDocument: { uri: uri.toString() },
+  });
   return symbols?.find(({ name }) => name === "setups")?.children.map(({ name }) => name) ?? [];
 }
 

@@ -1,5 +1,6 @@
 /** Measures what the design sets figures for and prints each beside its target. Run by `npm run bench`. */
 import { cpus } from "node:os";
+import { activationRows } from "./activation.ts";
 import { filmRows } from "./films.ts";
 import { growthRows } from "./growth.ts";
 import { holdRows } from "./hold.ts";
@@ -13,6 +14,7 @@ console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? 
 let missed = 0;
 // `npm run bench -- panel` measures one part alone.
 const parts = {
+  activation: activationRows,
   language: async () => [...(await languageRows()), ...(await holdRows())],
   panel: panelRows,
   plates: async () => [...(await plateRows()), ...(await bytesRows())],

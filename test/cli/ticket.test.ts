@@ -66,7 +66,8 @@ describe("ticket", () => {
       );
       const browser = await launch();
       try {
-        const page = await browser.newPage();
+        // An A4 sheet at 96 ppi.
+        const page = await browser.newPage({ viewport: { width: 794, height: 1123 } });
         const asked: string[] = [];
         page.on("request", (request) => asked.push(request.url()));
         await page.goto(pathToFileURL(out).href);

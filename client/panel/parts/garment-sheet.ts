@@ -16,6 +16,8 @@ export class GarmentSheet extends Part {
       :host {
         display: grid;
         grid-template-columns: repeat(auto-fit, minmax(min(240px, 100%), 1fr));
+        /* As high as their pictures, which scroll rather than be cut off. */
+        grid-auto-rows: max-content;
         gap: 16px;
         align-content: start;
         padding: 16px;

@@ -162,7 +162,7 @@ th { text-align: left; font-weight: 600; font-size: 8pt; color: var(--quiet); }
 th, td { padding: .7mm 1.5mm .7mm 0; border-bottom: 1px solid var(--line); vertical-align: baseline; }
 .n { text-align: right; font-variant-numeric: tabular-nums; padding-right: 3mm; white-space: nowrap; }
 .step td { background: #f3f4f6; }
-.stations td:nth-child(3), .stations td:nth-child(5) { white-space: nowrap; }
+.stations tr:not(.step) td:nth-child(3), .stations tr:not(.step) td:nth-child(5) { white-space: nowrap; }
 .stations { font-size: 8.5pt; }
 i { display: inline-block; width: 3mm; height: 3mm; border-radius: .6mm; border: 1px solid #0003; margin-right: 1.5mm; vertical-align: -.4mm; }
 .quiet, .small { color: var(--quiet); }

@@ -186,6 +186,14 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     ]);
     const small = await panel.pixels('garment-sheet canvas[data-print="black dark"]');
     expect(Buffer.compare(small.data, large.data)).toBe(0);
+    // A low panel scrolls, and cuts no picture off.
+    await panel.page.setViewportSize({ width: 640, height: 480 });
+    const cards = await panel.frame.locator("garment-sheet button").all();
+    for (const card of cards) {
+      const [outer, inner] = await Promise.all([card.boundingBox(), card.locator("canvas").boundingBox()]);
+      expect(inner!.y + inner!.height).toBeLessThanOrEqual(outer!.y + outer!.height);
+    }
+    await panel.page.setViewportSize({ width: 1180, height: 800 });
     await panel.frame.locator("garment-sheet button").nth(2).click();
     await panel.settled();
     expect(await panel.frame.getByRole("radio", { name: "brick" }).getAttribute("aria-checked")).toBe("true");

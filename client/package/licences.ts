@@ -1,0 +1,36 @@
+import { readdir, readFile } from "node:fs/promises";
+import { join } from "node:path";
+
+/** The part of esbuild's description of a bundle that is asked for here. */
+interface Parts {
+  readonly inputs: Readonly<Record<string, unknown>>;
+}
+
+/** The packages whose files went into a bundle, as folders from the project's root, by esbuild's description of it. */
+export async function packagesOf(metafile: string): Promise<string[]> {
+  return packagesIn(JSON.parse(await readFile(metafile, "utf8")));
+}
+
+export function packagesIn({ inputs }: Parts): string[] {
+  const folders = Object.keys(inputs).map(
+    (file) => /^(?:[\w-]+:)?(.*node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(file)?.[1],
+  );
+  return [...new Set(folders.filter((folder) => folder !== undefined))];
+}
+
+/**
+ * The licences of these packages, one after the other by name, as their authors ask for. Throws where a package has no
+ * licence file and names no licence in its package.json either.
+ */
+export async function licencesOf(root: string, folders: readonly string[]): Promise<string> {
+  const texts = await Promise.all([...new Set(folders)].map((folder) => licenceOf(join(root, folder))));
+  return `Libraries inside of this extension, and their licences.\n\n${[...new Set(texts)].sort().join("\n")}`;
+}
+
+async function licenceOf(folder: string): Promise<string> {
+  const { name, version, license } = JSON.parse(await readFile(join(folder, "package.json"), "utf8"));
+  const file = (await readdir(folder)).find((entry) => /^(licen[cs]e|copying)(\.\w+)?$/i.test(entry));
+  if (!file && !license) throw new Error(`${folder}: neither a licence file nor a licence in package.json`);
+  const text = file ? (await readFile(join(folder, file), "utf8")).trim() : license;
+  return `=== ${name} ${version} (${license})\n\n${text}\n`;
+}

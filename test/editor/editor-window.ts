@@ -1,0 +1,223 @@
+import { readFileSync } from "node:fs";
+import { basename, join } from "node:path";
+import { type Browser, errors, type Frame, type Locator, type Page } from "playwright-core";
+import { until } from "../lsp/client.ts";
+import type { Workbench } from "./workbench.ts";
+
+/** How long to wait for a state, in milliseconds; a loaded machine may take most of it. */
+const PATIENCE_MS = 60_000;
+/** After so long without a state, what should lead to it is done once more. */
+const RETRY_MS = 2_000;
+
+/** One window of the workbench with one folder open, driven as a user does, by keys. */
+export class EditorWindow {
+  readonly page: Page;
+  readonly folder: string;
+
+  private constructor(page: Page, folder: string) {
+    this.page = page;
+    this.folder = folder;
+  }
+
+  /** Opens a window of a user who has never been here, on a folder. */
+  static async open(
+    browser: Browser,
+    { address }: Workbench,
+    folder: string,
+    size = { width: 1440, height: 900 },
+  ): Promise<EditorWindow> {
+    const context = await browser.newContext({ viewport: size });
+    context.setDefaultTimeout(PATIENCE_MS);
+    const page = await context.newPage();
+    await page.goto(`${address}/?folder=${encodeURIComponent(folder)}`);
+    const window = new EditorWindow(page, folder);
+    await window.#ready();
+    return window;
+  }
+
+  async close(): Promise<void> {
+    await this.page.context().close();
+  }
+
+  /** Restarts the window, the editor's own way. */
+  async reload(): Promise<void> {
+    const loaded = this.page.waitForEvent("load");
+    await this.run("Developer: Reload Window");
+    await loaded;
+    await this.#ready();
+  }
+
+  async #ready(): Promise<void> {
+    await this.explorerEntry().first().waitFor();
+  }
+
+  explorerEntry(name?: string): Locator {
+    const rows = this.page.locator(".explorer-folders-view .monaco-list-row");
+    return name === undefined ? rows : rows.filter({ has: this.page.getByText(name, { exact: true }) });
+  }
+
+  /** Text of a file of the folder as it is on disk. */
+  onDisk(name: string): string {
+    return readFileSync(join(this.folder, name), "utf8");
+  }
+
+  /** Opens a file by its path from the folder, and waits until it can be typed into. */
+  async openFile(path: string): Promise<void> {
+    await this.#ask("Control+P", path, basename(path));
+    await this.tab(basename(path)).and(this.page.locator(".active")).waitFor();
+    await this.page.locator(".editor-group-container.active .view-lines .view-line").first().waitFor();
+  }
+
+  /** Runs a command by its title in the command palette. */
+  run(title: string): Promise<void> {
+    return this.#ask("F1", `>${title}`, title);
+  }
+
+  /** Chooses an action from the menu of a file in the explorer. */
+  chooseInExplorer(name: string, action: string): Promise<void> {
+    return again(async (within) => {
+      await this.page.keyboard.press("Escape");
+      await this.explorerEntry(name).click({ button: "right", ...within });
+      await this.page.locator(".monaco-menu .action-item", { hasText: action }).click(within);
+    });
+  }
+
+  /** Opens the quick input by a key, types into it and takes the first entry with this label. */
+  #ask(key: string, text: string, label: string): Promise<void> {
+    return again(async (within) => {
+      if (!(await this.input.isVisible())) await this.page.keyboard.press(key);
+      // The list is that of the moment when something was typed.
+      await this.input.fill("", within);
+      await this.input.fill(text, within);
+      await this.entry(label).first().click(within);
+    });
+  }
+
+  /** The quick input, as it can be seen. */
+  get input(): Locator {
+    return this.page.locator(".quick-input-widget:not(.hidden) .quick-input-box input");
+  }
+
+  entry(label: string): Locator {
+    const rows = this.page.locator(".quick-input-widget:not(.hidden) .quick-input-list .monaco-list-row");
+    return rows.filter({ hasText: label });
+  }
+
+  /** Answers a question for a place on disk by its whole path. */
+  async answerPath(path: string): Promise<void> {
+    await this.input.waitFor();
+    await again(async (within) => {
+      // A folder's path may take one answer to go there and one to choose it.
+      if (await this.input.isVisible()) {
+        await this.input.fill(path, within);
+        await this.page.keyboard.press("Enter");
+      }
+      await this.input.waitFor({ state: "hidden", ...within });
+    });
+  }
+
+  tab(name: string): Locator {
+    return this.page.locator(".tabs-container .tab").filter({ hasText: name });
+  }
+
+  get statusItem(): Locator {
+    return this.page.locator('.statusbar-item[id="platewright.platewright.platewright.status"]');
+  }
+
+  get notifications(): Locator {
+    return this.page.locator(".notifications-toasts .notification-list-item");
+  }
+
+  /** Lines of the active editor that can be seen. */
+  async lines(): Promise<string[]> {
+    const texts = await this.page
+      .locator(".editor-group-container.active .view-lines .view-line")
+      .evaluateAll((lines) =>
+        lines
+          .map((line) => ({
+            top: Number.parseFloat((line as HTMLElement).style.top),
+            text: line.textContent ?? "",
+          }))
+          .sort((a, b) => a.top - b.top)
+          .map(({ text }) => text),
+      );
+    return texts.map((text) => text.replaceAll("\u00a0", " "));
+  }
+
+  /** Puts the cursor at a line and column, both from 1. */
+  async goTo(line: number, column = 1): Promise<void> {
+    await this.page.keyboard.press("Control+G");
+    await this.input.fill(`:${line}:${column}`);
+    await this.page.keyboard.press("Enter");
+    await this.page.locator(".statusbar-item", { hasText: `Ln ${line}, Col ${column}` }).waitFor();
+  }
+
+  /** Replaces the word at the cursor by another, in one go. */
+  async typeOverWord(text: string): Promise<void> {
+    await this.page.keyboard.press("Control+Shift+ArrowRight");
+    await this.page.keyboard.insertText(text);
+  }
+
+  /** Gives the keyboard to the editor's first column, where the text stands. */
+  async focusText(): Promise<void> {
+    await this.page.keyboard.press("Control+1");
+    await this.page.locator(".editor-group-container.active .monaco-editor.focused").waitFor();
+  }
+
+  /** Saves the active file, and waits until it is. */
+  async save(): Promise<void> {
+    await this.page.keyboard.press("Control+S");
+    await this.page.locator(".editor-group-container.active .tab.active:not(.dirty)").waitFor();
+  }
+
+  /** The proof panel's page. */
+  panel(): Promise<Frame> {
+    return this.#frame(() => document.querySelector("proof-panel") !== null);
+  }
+
+  /** The proof panel's page, once it shows a picture. */
+  proof(): Promise<Frame> {
+    return this.#frame(() => {
+      const view = document.querySelector("proof-panel")?.shadowRoot?.querySelector("picture-view");
+      return (view?.shadowRoot?.querySelector<HTMLCanvasElement>("canvas.main")?.width ?? 0) > 1;
+    });
+  }
+
+  /** The frame of the window in which this holds. */
+  #frame(holds: () => boolean): Promise<Frame> {
+    return until(async () => {
+      for (const frame of this.page.frames())
+        if (await frame.evaluate(holds).catch(() => false)) return frame;
+      return undefined;
+    }, PATIENCE_MS / 1000);
+  }
+}
+
+/**
+ * Does steps anew until all of them get through: files, commands and menus may become known later, and the keyboard may
+ * be taken away while the window still opens something.
+ */
+function again(steps: (within: { readonly timeout: number }) => Promise<void>): Promise<void> {
+  return until(async () => {
+    try {
+      await steps({ timeout: RETRY_MS });
+      return true;
+    } catch (error) {
+      if (!(error instanceof errors.TimeoutError)) throw error;
+      return undefined;
+    }
+  }, PATIENCE_MS / 1000).then(() => undefined);
+}
+
+/** Colour of the picture's pixel at a share of its width and height, as `#rrggbb`. */
+export async function colourAt(proof: Frame, x: number, y: number): Promise<string> {
+  return proof.locator("picture-view canvas.main").evaluate(
+    (element, [x, y]) => {
+      const canvas = element as HTMLCanvasElement;
+      const at = [Math.floor(canvas.width * x!), Math.floor(canvas.height * y!)] as const;
+      const [r, g, b] = canvas.getContext("2d")!.getImageData(at[0], at[1], 1, 1).data;
+      return `#${[r!, g!, b!].map((v) => v.toString(16).padStart(2, "0")).join("")}`;
+    },
+    [x, y],
+  );
+}

@@ -1,0 +1,70 @@
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { expect, it } from "vitest";
+import { until } from "../lsp/client.ts";
+import { job } from "./job.ts";
+import { useWorkbench } from "./use-workbench.ts";
+
+const workbench = useWorkbench();
+const there = (file: string) => until(() => (existsSync(file) ? true : undefined), 120);
+
+it("saves films of a setup", async () => {
+  const window = await workbench.open({ ...(await job()), "films/.keep": "" });
+  await window.openFile("job.sep.yaml");
+  await window.run("Platewright: Save Films…");
+  await window.entry("TIFF").click();
+  await window.answerPath(join(window.folder, "films/"));
+  await window.notifications.filter({ hasText: "Reveal in Folder" }).waitFor();
+  const films = readdirSync(join(window.folder, "films")).filter((name) => name.endsWith(".tif"));
+  expect(films).toHaveLength(3);
+  // Little or big endian, then 42.
+  for (const name of films)
+    expect(
+      readFileSync(join(window.folder, "films", name))
+        .subarray(0, 4)
+        .toString("latin1"),
+    ).toMatch(/^(?:II\*\0|MM\0\*)$/);
+});
+
+it("saves the job ticket", async () => {
+  const window = await workbench.open(await job());
+  await window.openFile("job.sep.yaml");
+  await window.run("Platewright: Save Job Ticket…");
+  const file = join(window.folder, "ticket.html");
+  await window.answerPath(file);
+  await there(file);
+  expect(readFileSync(file, "utf8")).toMatch(/Two halves[\s\S]*ember/);
+});
+
+it("saves the proof from the panel at print size", async () => {
+  const window = await workbench.open(await job());
+  await window.openFile("job.sep.yaml");
+  await window.run("Platewright: Open Proof");
+  await window.proof();
+  await window.tab("Proof job").click();
+  await window.run("Platewright: Save Proof…");
+  const file = join(window.folder, "proof.png");
+  await window.answerPath(file);
+  await there(file);
+  expect(readFileSync(file).subarray(1, 4).toString("latin1")).toBe("PNG");
+});
+
+it("copies the sample job, and shows its proof", async () => {
+  const window = await workbench.open({ "readme.txt": "An empty shop.\n" });
+  await window.run("Platewright: Copy Sample Job…");
+  await window.answerPath(`${window.folder}/`);
+  await there(join(window.folder, "sample-job/night-garden/night-garden.sep.yaml"));
+  await window.tab("night-garden.sep.yaml").waitFor();
+  await window.proof();
+});
+
+it("proposes a recipe from a picture in the explorer", async () => {
+  const window = await workbench.open({ "art.png": (await job())["art.png"]! });
+  await window.chooseInExplorer("art.png", "New Recipe from Artwork…");
+  await window.entry("Black").waitFor();
+  await window.page.keyboard.press("Enter");
+  await there(join(window.folder, "art.sep.yaml"));
+  expect(window.onDisk("art.sep.yaml")).toContain("file: art.png");
+  await window.tab("art.sep.yaml").waitFor();
+  await window.proof();
+});

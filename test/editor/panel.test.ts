@@ -1,0 +1,71 @@
+import { expect, it } from "vitest";
+import { until } from "../lsp/client.ts";
+import { colourAt, type EditorWindow } from "./editor-window.ts";
+import { job, PLATE_EMBER, PLATE_SEA, RECIPE } from "./job.ts";
+import { useWorkbench } from "./use-workbench.ts";
+
+const workbench = useWorkbench();
+const TITLE = "Platewright: Open Proof";
+
+/** A window with the job's recipe and its proof beside it. */
+async function opened(): Promise<EditorWindow> {
+  const window = await workbench.open(await job());
+  await window.openFile("job.sep.yaml");
+  await window.run(TITLE);
+  await window.proof();
+  return window;
+}
+
+it("opens beside the recipe, and the picture follows the text", async () => {
+  const window = await opened();
+  const proof = await window.proof();
+  const before = await colourAt(proof, 0.25, 0.5);
+  const other = await colourAt(proof, 0.75, 0.5);
+  expect(before).not.toBe(other);
+
+  await window.focusText();
+  await window.goTo(PLATE_EMBER, "  ember: { ink: ".length + 1);
+  await window.typeOverWord("sea");
+  await until(async () => ((await colourAt(proof, 0.25, 0.5)) === other ? true : undefined), 60);
+
+  await window.page.keyboard.press("Control+Z");
+  await until(async () => ((await colourAt(proof, 0.25, 0.5)) === before ? true : undefined), 60);
+});
+
+it("reorders stations in the text, and one undo takes it back", async () => {
+  const window = await opened();
+  const proof = await window.proof();
+  const names = () => proof.locator(".station .name").allInnerTexts();
+  const order = async () => (await names()).map((name) => /\S+$/.exec(name)?.[0]).join(" ");
+  expect(await order()).toBe("base flash ember sea");
+
+  await proof.locator('[data-plate="sea"]').press("Alt+ArrowUp");
+  await until(async () => ((await order()) === "base flash sea ember" ? true : undefined), 60);
+  await window.focusText();
+  await window.save();
+  expect(window.onDisk("job.sep.yaml")).toBe(RECIPE.replace("ember, sea]", "sea, ember]"));
+
+  await window.page.keyboard.press("Control+Z");
+  await until(async () => ((await order()) === "base flash ember sea" ? true : undefined), 60);
+  await window.save();
+  expect(window.onDisk("job.sep.yaml")).toBe(RECIPE);
+});
+
+it("a station that is clicked shows its plate, and the cursor in the text selects in the panel", async () => {
+  const window = await opened();
+  const proof = await window.proof();
+  await proof.locator('[data-plate="ember"]').click();
+  await proof.locator('[data-plate="ember"][aria-current="true"]').waitFor();
+  await window.focusText();
+  await window.goTo(PLATE_SEA, 4);
+  await proof.locator('[data-plate="sea"][aria-current="true"]').waitFor();
+});
+
+it("stands there again after the window was loaded anew", async () => {
+  const window = await opened();
+  const before = await colourAt(await window.proof(), 0.25, 0.5);
+  await window.reload();
+  const proof = await window.proof();
+  await until(async () => ((await colourAt(proof, 0.25, 0.5)) === before ? true : undefined), 60);
+  await window.tab("Proof job").waitFor();
+});

@@ -1,0 +1,79 @@
+import { expect, it } from "vitest";
+import { until } from "../lsp/client.ts";
+import { job, PLATE_SEA, RECIPE } from "./job.ts";
+import { useWorkbench } from "./use-workbench.ts";
+
+const workbench = useWorkbench();
+
+it("wakes on a recipe: stations in the status bar, no finding", async () => {
+  const window = await workbench.open(await job());
+  await window.openFile("job.sep.yaml");
+  await window.statusItem.filter({ hasText: "4/6 stations" }).waitFor();
+  // With the decoder's figures: coverage stands behind each plate.
+  await window.page.locator(".view-line", { hasText: "base:" }).filter({ hasText: "%" }).waitFor();
+  await window.statusItem.locator(".codicon-check").waitFor();
+});
+
+it("shows a finding, and a quick fix mends it", async () => {
+  const window = await workbench.open(await job(RECIPE.replace("ink: sea", "ink: sae")));
+  await window.openFile("job.sep.yaml");
+  await window.page.locator(".squiggly-error").first().waitFor();
+  await window.run("Problems: Focus on Problems View");
+  await window.page
+    .locator(".markers-panel .monaco-list-row", { hasText: 'there is no ink "sae"' })
+    .waitFor();
+
+  await window.openFile("job.sep.yaml");
+  await window.goTo(PLATE_SEA, "  sea: { ink: s".length);
+  await window.page.keyboard.press("Control+.");
+  await window.page.locator(".action-widget .monaco-list-row", { hasText: "sea" }).first().waitFor();
+  await window.page.keyboard.press("Enter");
+  await window.page.locator(".squiggly-error").first().waitFor({ state: "detached" });
+  await window.save();
+  expect(window.onDisk("job.sep.yaml")).toBe(RECIPE);
+});
+
+it("completes an ink from the shop's shelf", async () => {
+  const window = await workbench.open(await job(RECIPE.replace("ink: sea", "ink: ")));
+  await window.openFile("job.sep.yaml");
+  await window.statusItem.filter({ hasText: "stations" }).waitFor();
+  await window.goTo(PLATE_SEA, "  sea: { ink: ".length + 1);
+  await window.page.keyboard.press("Control+Space");
+  await window.page.locator(".suggest-widget .monaco-list-row", { hasText: "sea" }).first().waitFor();
+  await window.page.keyboard.type("se");
+  await window.page.locator(".suggest-widget .monaco-list-row.focused", { hasText: "sea" }).waitFor();
+  await window.page.keyboard.press("Enter");
+  await window.save();
+  expect(window.onDisk("job.sep.yaml")).toBe(RECIPE);
+});
+
+it("renames an ink in the shop file and in every recipe, open or not", async () => {
+  const window = await workbench.open({ ...(await job()), "other.sep.yaml": RECIPE });
+  await window.openFile("job.sep.yaml");
+  await window.statusItem.filter({ hasText: "4/6 stations" }).waitFor();
+  await window.goTo(PLATE_SEA, "  sea: { ink: s".length);
+  await window.page.keyboard.press("F2");
+  const name = window.page.locator(".rename-box input");
+  await name.waitFor();
+  await name.fill("ocean");
+  await window.page.keyboard.press("Enter");
+  await until(() => (window.onDisk("other.sep.yaml").includes("ink: ocean") ? true : undefined), 60);
+  await until(() => (window.onDisk("small.shop.yaml").includes("\n  ocean: {") ? true : undefined), 60);
+  await until(() => (window.onDisk("job.sep.yaml").includes("ink: ocean") ? true : undefined), 60);
+  // The plate of the same name is another thing.
+  expect(window.onDisk("job.sep.yaml")).toBe(RECIPE.replace("ink: sea", "ink: ocean"));
+});
+
+it("an empty recipe offers an outline", async () => {
+  const window = await workbench.open({ "new.sep.yaml": "", "art.png": (await job())["art.png"]! });
+  await window.openFile("new.sep.yaml");
+  await window.page.locator(".statusbar-item", { hasText: "Separation recipe" }).waitFor();
+  await window.page.locator(".squiggly-error").first().waitFor();
+  await window.page.keyboard.press("Control+.");
+  await window.page.locator(".action-widget .monaco-list-row").first().waitFor();
+  await window.page.keyboard.press("Enter");
+  await until(
+    async () => ((await window.lines()).some((line) => /^plates:/.test(line)) ? true : undefined),
+    60,
+  );
+});
