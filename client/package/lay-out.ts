@@ -2,8 +2,9 @@ import { cp, mkdir, readFile, rm, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import type Sharp from "sharp";
 import { loadSharp } from "../../server/artwork/load-sharp.ts";
+import { outputsOf, packagesOf } from "./bundles.ts";
 import { extensionPage } from "./extension-page.ts";
-import { licencesOf, packagesOf } from "./licences.ts";
+import { licencesOf } from "./licences.ts";
 import { layOutDecoder } from "./picture-decoder.ts";
 
 /** What goes in as it stands, by path from the project's root. */
@@ -20,10 +21,7 @@ const FILES = [
   "client/snippets.json",
   "client/walkthrough",
   "dist/extension.cjs",
-  "dist/film-worker.js",
-  "dist/measure-process.js",
   "dist/panel",
-  "dist/platewright.js",
   "samples/night-garden",
   "samples/readings",
   "samples/workshop.shop.yaml",
@@ -32,7 +30,8 @@ const FILES = [
 ];
 const ICON = "client/icons/platewright.png";
 /** What esbuild wrote of each bundle's parts. */
-const BUNDLES = ["program", "extension", "panel"].map((name) => `build/bundles/${name}.json`);
+const PROGRAM = "build/bundles/program.json";
+const BUNDLES = [PROGRAM, "build/bundles/extension.json", "build/bundles/panel.json"];
 /** Copied or drawn from rather than bundled: the page's icons, the films' letters. */
 const BESIDE_BUNDLES = ["node_modules/@vscode/codicons", "node_modules/@fontsource/source-sans-3"];
 
@@ -42,7 +41,7 @@ const BESIDE_BUNDLES = ["node_modules/@vscode/codicons", "node_modules/@fontsour
  */
 export async function layOut(root: string, folder: string): Promise<void> {
   await rm(folder, { recursive: true, force: true });
-  for (const file of FILES) {
+  for (const file of [...FILES, ...(await outputsOf(join(root, PROGRAM)))]) {
     await mkdir(dirname(join(folder, file)), { recursive: true });
     await cp(join(root, file), join(folder, file), { recursive: true });
   }

@@ -1,23 +1,6 @@
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 
-/** The part of esbuild's description of a bundle that is asked for here. */
-interface Parts {
-  readonly inputs: Readonly<Record<string, unknown>>;
-}
-
-/** The packages whose files went into a bundle, as folders from the project's root, by esbuild's description of it. */
-export async function packagesOf(metafile: string): Promise<string[]> {
-  return packagesIn(JSON.parse(await readFile(metafile, "utf8")));
-}
-
-export function packagesIn({ inputs }: Parts): string[] {
-  const folders = Object.keys(inputs).map(
-    (file) => /^(?:[\w-]+:)?(.*node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(file)?.[1],
-  );
-  return [...new Set(folders.filter((folder) => folder !== undefined))];
-}
-
 /**
  * The licences of these packages, one after the other by name, as their authors ask for. Throws where a package has no
  * licence file and names no licence in its package.json either.

@@ -1,7 +1,7 @@
 import { cp, mkdir, readFile, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { build } from "esbuild";
-import { packagesIn } from "./licences.ts";
+import { packagesIn } from "./bundles.ts";
 
 /** What the WebAssembly build asks for, file by file. */
 const WEB_ASSEMBLY = {

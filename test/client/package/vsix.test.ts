@@ -68,6 +68,14 @@ describe("the package", () => {
     expect(started.map(([path]) => path)).toEqual([]);
   });
 
+  it("has every program of the build", () => {
+    const built = readdirSync(fileURLToPath(new URL("../../../dist", import.meta.url)));
+    const programs = built.filter((name) => name.endsWith(".js"));
+    expect(programs.length).toBeGreaterThan(3);
+    const paths = Object.keys(entriesOfVsix());
+    expect(programs.filter((name) => !paths.includes(`extension/dist/${name}`))).toEqual([]);
+  });
+
   it("takes 8 MB at most", () => {
     expect(statSync(VSIX).size).toBeLessThanOrEqual(8 * MEGABYTE);
   });
@@ -129,7 +137,10 @@ const KINDS: readonly [RegExp, string][] = [
   [/^(?:\[Content_Types\]\.xml|extension\.vsixmanifest)$/, "the archive's own"],
   [/^extension\/(?:readme\.md|changelog\.md|LICENSE\.txt|third-party\.txt)$/, "for people"],
   [/^extension\/(?:dist\/)?package\.json$/, "manifest"],
-  [/^extension\/dist\/(?:extension\.cjs|(?:platewright|measure-process|film-worker)\.js)$/, "bundle"],
+  [
+    /^extension\/dist\/(?:extension\.cjs|(?:platewright|measure-process|film-worker|strip-worker)\.js)$/,
+    "bundle",
+  ],
   [/^extension\/dist\/panel\/(?:panel\.js|panel\.css|codicon\.css|codicon\.ttf)$/, "the panel's page"],
   [/^extension\/(?:schemas\/\w+\.schema|client\/[\w.-]+)\.json$/, "schema, grammar, snippets"],
   [/^extension\/client\/(?:icons|walkthrough)\/[\w-]+\.(?:svg|png)$/, "picture"],
