@@ -49,7 +49,7 @@ describe("the package", () => {
       "the archive's own": 2,
       "for people": 4,
       manifest: 2,
-      bundle: 4,
+      bundle: 5,
       "the panel's page": 4,
       "schema, grammar, snippets": 6,
       picture: 10,
