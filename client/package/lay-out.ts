@@ -46,7 +46,7 @@ export async function layOut(root: string, folder: string): Promise<void> {
     await cp(join(root, file), join(folder, file), { recursive: true });
   }
   const readme = await readFile(join(root, "README.md"), "utf8");
-  await writeFile(join(folder, "README.md"), await extensionPage(readme, root));
+  await writeFile(join(folder, "README.md"), extensionPage(readme));
   await writeFile(join(folder, ICON), await iconOf(join(root, "client/icons/platewright.svg")));
 
   const decoder = await layOutDecoder(root, join(folder, "node_modules"));

@@ -4,10 +4,26 @@ import { type Browser, errors, type Frame, type Locator, type Page } from "playw
 import { until } from "../lsp/client.ts";
 import type { Workbench } from "./workbench.ts";
 
-/** How long to wait for a state, in milliseconds; a loaded machine may take most of it. */
-const PATIENCE_MS = 60_000;
+/** How long to wait for a state, in seconds; a loaded machine may take most of it. */
+const PATIENCE = 120;
+/** Looking takes time from what is looked for. */
+const LOOK_EVERY_MS = 50;
 /** After so long without a state, what should lead to it is done once more. */
 const RETRY_MS = 2_000;
+
+/** Waits for an answer that is not undefined, as long as for any other state here. */
+export function found<T>(answer: () => T | undefined | Promise<T | undefined>): Promise<T> {
+  return until(async () => {
+    const it = await answer();
+    if (it === undefined) await new Promise((resolve) => setTimeout(resolve, LOOK_EVERY_MS));
+    return it;
+  }, PATIENCE);
+}
+
+/** Waits until this holds. */
+export async function eventually(holds: () => boolean | Promise<boolean>): Promise<void> {
+  await found(async () => (await holds()) || undefined);
+}
 
 /** One window of the workbench with one folder open, driven as a user does, by keys. */
 export class EditorWindow {
@@ -27,7 +43,7 @@ export class EditorWindow {
     size = { width: 1440, height: 900 },
   ): Promise<EditorWindow> {
     const context = await browser.newContext({ viewport: size });
-    context.setDefaultTimeout(PATIENCE_MS);
+    context.setDefaultTimeout(PATIENCE * 1000);
     const page = await context.newPage();
     await page.goto(`${address}/?folder=${encodeURIComponent(folder)}`);
     const window = new EditorWindow(page, folder);
@@ -185,11 +201,11 @@ export class EditorWindow {
 
   /** The frame of the window in which this holds. */
   #frame(holds: () => boolean): Promise<Frame> {
-    return until(async () => {
+    return found(async () => {
       for (const frame of this.page.frames())
         if (await frame.evaluate(holds).catch(() => false)) return frame;
       return undefined;
-    }, PATIENCE_MS / 1000);
+    });
   }
 }
 
@@ -198,15 +214,15 @@ export class EditorWindow {
  * be taken away while the window still opens something.
  */
 function again(steps: (within: { readonly timeout: number }) => Promise<void>): Promise<void> {
-  return until(async () => {
+  return eventually(async () => {
     try {
       await steps({ timeout: RETRY_MS });
       return true;
     } catch (error) {
       if (!(error instanceof errors.TimeoutError)) throw error;
-      return undefined;
+      return false;
     }
-  }, PATIENCE_MS / 1000).then(() => undefined);
+  });
 }
 
 /** Colour of the picture's pixel at a share of its width and height, as `#rrggbb`. */

@@ -1,12 +1,12 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
-import { until } from "../lsp/client.ts";
+import { eventually } from "./editor-window.ts";
 import { job } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 
 const workbench = useWorkbench();
-const there = (file: string) => until(() => (existsSync(file) ? true : undefined), 120);
+const there = (file: string) => eventually(() => existsSync(file));
 
 it("saves films of a setup", async () => {
   const window = await workbench.open({ ...(await job()), "films/.keep": "" });

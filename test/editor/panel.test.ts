@@ -1,6 +1,5 @@
 import { expect, it } from "vitest";
-import { until } from "../lsp/client.ts";
-import { colourAt, type EditorWindow } from "./editor-window.ts";
+import { colourAt, type EditorWindow, eventually } from "./editor-window.ts";
 import { job, PLATE_EMBER, PLATE_SEA, RECIPE } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 
@@ -26,10 +25,10 @@ it("opens beside the recipe, and the picture follows the text", async () => {
   await window.focusText();
   await window.goTo(PLATE_EMBER, "  ember: { ink: ".length + 1);
   await window.typeOverWord("sea");
-  await until(async () => ((await colourAt(proof, 0.25, 0.5)) === other ? true : undefined), 60);
+  await eventually(async () => (await colourAt(proof, 0.25, 0.5)) === other);
 
   await window.page.keyboard.press("Control+Z");
-  await until(async () => ((await colourAt(proof, 0.25, 0.5)) === before ? true : undefined), 60);
+  await eventually(async () => (await colourAt(proof, 0.25, 0.5)) === before);
 });
 
 it("reorders stations in the text, and one undo takes it back", async () => {
@@ -40,13 +39,13 @@ it("reorders stations in the text, and one undo takes it back", async () => {
   expect(await order()).toBe("base flash ember sea");
 
   await proof.locator('[data-plate="sea"]').press("Alt+ArrowUp");
-  await until(async () => ((await order()) === "base flash sea ember" ? true : undefined), 60);
+  await eventually(async () => (await order()) === "base flash sea ember");
   await window.focusText();
   await window.save();
   expect(window.onDisk("job.sep.yaml")).toBe(RECIPE.replace("ember, sea]", "sea, ember]"));
 
   await window.page.keyboard.press("Control+Z");
-  await until(async () => ((await order()) === "base flash ember sea" ? true : undefined), 60);
+  await eventually(async () => (await order()) === "base flash ember sea");
   await window.save();
   expect(window.onDisk("job.sep.yaml")).toBe(RECIPE);
 });
@@ -66,6 +65,6 @@ it("stands there again after the window was loaded anew", async () => {
   const before = await colourAt(await window.proof(), 0.25, 0.5);
   await window.reload();
   const proof = await window.proof();
-  await until(async () => ((await colourAt(proof, 0.25, 0.5)) === before ? true : undefined), 60);
+  await eventually(async () => (await colourAt(proof, 0.25, 0.5)) === before);
   await window.tab("Proof job").waitFor();
 });

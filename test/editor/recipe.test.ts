@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { until } from "../lsp/client.ts";
+import { eventually } from "./editor-window.ts";
 import { job, PLATE_SEA, RECIPE } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 
@@ -57,9 +57,9 @@ it("renames an ink in the shop file and in every recipe, open or not", async () 
   await name.waitFor();
   await name.fill("ocean");
   await window.page.keyboard.press("Enter");
-  await until(() => (window.onDisk("other.sep.yaml").includes("ink: ocean") ? true : undefined), 60);
-  await until(() => (window.onDisk("small.shop.yaml").includes("\n  ocean: {") ? true : undefined), 60);
-  await until(() => (window.onDisk("job.sep.yaml").includes("ink: ocean") ? true : undefined), 60);
+  await eventually(() => window.onDisk("other.sep.yaml").includes("ink: ocean"));
+  await eventually(() => window.onDisk("small.shop.yaml").includes("\n  ocean: {"));
+  await eventually(() => window.onDisk("job.sep.yaml").includes("ink: ocean"));
   // The plate of the same name is another thing.
   expect(window.onDisk("job.sep.yaml")).toBe(RECIPE.replace("ink: sea", "ink: ocean"));
 });
@@ -72,8 +72,5 @@ it("an empty recipe offers an outline", async () => {
   await window.page.keyboard.press("Control+.");
   await window.page.locator(".action-widget .monaco-list-row").first().waitFor();
   await window.page.keyboard.press("Enter");
-  await until(
-    async () => ((await window.lines()).some((line) => /^plates:/.test(line)) ? true : undefined),
-    60,
-  );
+  await eventually(async () => (await window.lines()).some((line) => line.startsWith("plates:")));
 });

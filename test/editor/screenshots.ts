@@ -7,7 +7,7 @@ import { cpSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
-import type { Browser, Locator } from "playwright-core";
+import type { Browser, Locator, Page } from "playwright-core";
 import sharp from "sharp";
 import { launch } from "../client/panel/chromium.ts";
 import { EditorWindow } from "./editor-window.ts";
@@ -17,7 +17,8 @@ const root = fileURLToPath(new URL("../..", import.meta.url));
 const out = `${root}samples/pictures`;
 const RECIPE = "night-garden/night-garden.sep.yaml";
 const FLASH = "flash, ";
-const SIZE = { width: 1360, height: 850 };
+/** Wide enough for a panel with its picture beside the stations. */
+const SIZE = { width: 1660, height: 900 };
 
 mkdirSync(out, { recursive: true });
 const shop = mkdtempSync(join(tmpdir(), "platewright-shop-"));
@@ -47,31 +48,43 @@ async function picturesOfEditor(): Promise<void> {
   const panel = page.locator(".editor-group-container").nth(1);
   const editor = page.locator(".editor-group-container").nth(0);
 
+  await measured(page);
   await choose("ΔE00");
   await shot(panel, "difference");
-  await choose("All garments");
-  await shot(panel, "garments");
+  await choose("Proof");
   await proof.locator('[data-plate="ember"]').click();
   await choose("Plate");
   await shot(panel, "plate");
   await choose("Proof");
 
   // Without its flash the dark setup prints wet on wet: told at the order, and beside the stations.
-  const line =
-    window
-      .onDisk(RECIPE)
-      .split("\n")
-      .findIndex((text) => text.includes(FLASH)) + 1;
-  const column = window.onDisk(RECIPE).split("\n")[line - 1]!.indexOf(FLASH) + 1;
+  const text = window.onDisk(RECIPE).split("\n");
+  const line = text.findIndex((text) => text.includes(FLASH)) + 1;
   await window.focusText();
-  await window.goTo(line, column);
+  await window.goTo(line, text[line - 1]!.indexOf(FLASH) + 1);
   for (const _ of FLASH) await page.keyboard.press("Delete");
-  await page.locator(".squiggly-warning, .squiggly-error").first().waitFor();
-  await proof.locator(".findings").first().waitFor();
+  await page.locator(".squiggly-warning").first().waitFor();
+  await proof.locator(".findings.warning").first().waitFor();
+  await measured(page);
+  // Over empty text, where it brings up nothing.
+  await page.mouse.move(400, 800);
+  await window.goTo(line, text[line - 1]!.indexOf("base") + 1);
+  await window.run("Go to Next Problem (Error, Warning, Info)");
+  await page.locator(".marker-widget").waitFor();
+  await page.mouse.move(400, 800);
   await shot(page.locator(".monaco-workbench"), "finding");
+  await page.keyboard.press("Escape");
+  await page.locator(".marker-widget").waitFor({ state: "detached" });
   await page.keyboard.press("Control+.");
-  await page.locator(".action-widget .monaco-list-row").first().waitFor();
+  await page.locator(".action-widget .monaco-list-row", { hasText: "put a flash here" }).waitFor();
   await shot(editor, "quick-fix");
+}
+
+/** Waits until nothing is being worked out any more; work that takes under a second never shows. */
+async function measured(page: Page): Promise<void> {
+  const progress = page.locator(".statusbar-item", { hasText: "Measuring plates" });
+  await progress.waitFor({ timeout: 10_000 }).catch(() => {});
+  await progress.waitFor({ state: "detached" });
 }
 
 async function pictureOfTicket(browser: Browser): Promise<void> {

@@ -1,6 +1,5 @@
 import { expect, inject, it } from "vitest";
-import { until } from "../lsp/client.ts";
-import { colourAt } from "./editor-window.ts";
+import { colourAt, eventually, found } from "./editor-window.ts";
 import { job, PLATE_EMBER, PLATE_SEA, RECIPE } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 import { nativeModulesOf, processesOf } from "./workbench.ts";
@@ -9,11 +8,10 @@ const workbench = useWorkbench();
 const running = (program: string) => processesOf(inject("workbench"), program);
 /** The one process that runs a program, another one than `before`. */
 const another = (program: string, before?: number) =>
-  until(async () => {
-    await new Promise((resolve) => setTimeout(resolve, 200)); // Looking through all processes takes a while.
+  found(() => {
     const [pid, ...more] = running(program).filter((pid) => pid !== before);
     return more.length === 0 ? pid : undefined;
-  }, 60);
+  });
 
 it("starts the server again when it was killed, says so, and keeps what was typed", async () => {
   const window = await workbench.open(await job());
@@ -63,7 +61,7 @@ it("starts the picture decoder again when it was killed, says so, and the pictur
 
   await window.goTo(1, "recipe: 1".length + 1);
   await window.page.keyboard.insertText(" ");
-  await until(async () => ((await colourAt(proof, 0.25, 0.5)) === other ? true : undefined), 60);
+  await eventually(async () => (await colourAt(proof, 0.25, 0.5)) === other);
   await another("measure-process.js", decoder);
   expect(running("platewright.js")).toEqual([server]);
 });

@@ -7,7 +7,7 @@ export default defineConfig({
     root: fileURLToPath(new URL("../..", import.meta.url)),
     include: ["test/editor/*.test.ts"],
     globalSetup: "test/editor/global-setup.ts",
-    testTimeout: 180_000,
+    testTimeout: 300_000,
     hookTimeout: 120_000,
     fileParallelism: false,
   },

@@ -1,19 +1,12 @@
 import { expect, it } from "vitest";
 import { extensionPage } from "../../../client/package/extension-page.ts";
-import { put } from "../../cli/program.ts";
-import { scratch } from "../../output/folders.ts";
 
-const { folder } = scratch();
-
-it("writes pictures into the text, and leaves of links to files their words", async () => {
-  put(folder, "pictures/a.png", Buffer.from("picture"));
-  const readme =
-    "![A](pictures/a.png) [key](schemas/README.md#key), [below](#rules), [site](https://example.org)";
-  expect(await extensionPage(readme, folder)).toBe(
-    "![A](data:image/png;base64,cGljdHVyZQ==) key, [below](#rules), [site](https://example.org)",
-  );
+it("leaves pictures out", () => {
+  const readme = "One.\n\n![A](pictures/a.png)\n![B](pictures/b.png)\n\nTwo.\n";
+  expect(extensionPage(readme)).toBe("One.\n\nTwo.\n");
 });
 
-it("refuses a picture that is not there", async () => {
-  await expect(extensionPage("![A](pictures/none.png)", folder)).rejects.toThrow("pictures/none.png");
+it("leaves of links to files their words, and other links as they are", () => {
+  const readme = "[key](schemas/README.md#key), [below](#rules), [site](https://example.org)";
+  expect(extensionPage(readme)).toBe("key, [below](#rules), [site](https://example.org)");
 });
