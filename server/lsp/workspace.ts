@@ -9,6 +9,7 @@ import { readReadings } from "../language/readings/reading-files.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import { checkProject, isReadable } from "../rules/check.ts";
 import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
+import { Boundary, OUTSIDE } from "./boundary.ts";
 import type { Measured } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 
@@ -42,6 +43,8 @@ export class Workspace {
   /** The user's own levels of rules. */
   levels: RuleLevels = USUAL_LEVELS;
   folders: readonly string[] = [];
+  /** How far the files that recipes name may lie. */
+  readonly boundary = new Boundary(() => this.folders);
 
   constructor(editorText: (uri: string) => EditorText | undefined) {
     this.#editorText = editorText;
@@ -95,11 +98,12 @@ export class Workspace {
   async #modelOf(doc: OpenDocument): Promise<Model> {
     const { shop: shopPath, artwork } = filesOf(doc.source);
     const shop =
-      shopPath === undefined ? undefined : await this.document(resolveUri(doc.uri, shopPath), "shop");
-    const artworkThere = artwork === undefined || (await isThere(resolveUri(doc.uri, artwork)));
+      shopPath === undefined ? undefined : await this.#shopOf(doc.uri, resolveUri(doc.uri, shopPath));
+    const artworkThere =
+      artwork === undefined || (await this.#isThere(doc.uri, resolveUri(doc.uri, artwork)));
     const docs = shop === undefined || shop instanceof FileError ? [doc.source] : [doc.source, shop.source];
     const readings = await readReadings(docs, (source, path) =>
-      this.#textBeside(resolveUri(source.file, path)),
+      this.#textBeside(doc.uri, resolveUri(source.file, path)),
     );
     const project: Project = assembleProject(
       doc.source,
@@ -123,8 +127,24 @@ export class Workspace {
     };
   }
 
+  /** A shop file that a recipe names, or why it is not read. */
+  async #shopOf(recipe: string, uri: string): Promise<OpenDocument | FileError> {
+    return (await this.mayRead(recipe, uri)) ? this.document(uri, "shop") : outside(uri);
+  }
+
+  async #isThere(recipe: string, uri: string): Promise<boolean | FileError> {
+    return (await this.mayRead(recipe, uri)) ? isThere(uri) : outside(uri);
+  }
+
+  /** Whether a recipe or shop file may have this file read. What is on no disk is the editor's to judge. */
+  async mayRead(from: string, uri: string): Promise<boolean> {
+    const [recipe, file] = [pathOfUri(from), pathOfUri(uri)];
+    return recipe === undefined || file === undefined || this.boundary.allows(recipe, file);
+  }
+
   /** The text of a file of readings, kept until the file changes. */
-  async #textBeside(uri: string): Promise<string> {
+  async #textBeside(from: string, uri: string): Promise<string> {
+    if (!(await this.mayRead(from, uri))) throw outside(uri);
     const key = await diskKey(uri);
     const known = this.#beside.get(uri);
     if (known?.key === key) return known.text;
@@ -153,6 +173,10 @@ export class Workspace {
       throw error;
     }
   }
+}
+
+function outside(uri: string): FileError {
+  return new FileError(pathOfUri(uri) ?? uri, OUTSIDE);
 }
 
 async function diskKey(uri: string): Promise<string> {
