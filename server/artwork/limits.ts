@@ -10,6 +10,16 @@ export const MAX_FILE_PIXELS = 400_000_000;
 /** Most pixels of the picture handed out, at 4 bytes each: 16 × 20 in at 600 ppi is 115 million. */
 export const MAX_PICTURE_PIXELS = 200_000_000;
 
+/**
+ * Levels of elements in an SVG, and elements that references among them have drawn again: drawing programs stay far
+ * below; beyond, a renderer takes all of its stack, or minutes.
+ */
+export const MAX_SVG_DEPTH = 500;
+export const MAX_SVG_COPIES = 100_000;
+
+/** Most pixels of all pictures that an SVG holds: its renderer takes 9 bytes for each. */
+export const MAX_EMBEDDED_PIXELS = 100_000_000;
+
 /** Longest side of a drawn SVG, in pixels: the renderers' own limit (libvips, librsvg). */
 export const MAX_SVG_SIDE = 32_767;
 

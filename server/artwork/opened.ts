@@ -2,7 +2,7 @@ import { ArtworkError } from "./artwork-error.ts";
 import type { Decoded, Header, Size } from "./decoder.ts";
 import { type ArtworkFormat, formatOf } from "./format.ts";
 import { type LabCoding, labPicture, relabelLabTiff } from "./lab-tiff.ts";
-import { MAX_FILE_PIXELS, megapixels } from "./limits.ts";
+import { MAX_EMBEDDED_PIXELS, MAX_FILE_PIXELS, megapixels } from "./limits.ts";
 import { sharpDecoder as decoder } from "./sharp-decoder.ts";
 import { readSource } from "./source.ts";
 import { type Drawing, readDrawing } from "./svg.ts";
@@ -38,8 +38,19 @@ export async function openArtwork(file: string, signal?: AbortSignal, given?: Ui
   return format === "svg" ? openDrawing(file, bytes) : openPixels(file, format, bytes);
 }
 
-function openDrawing(file: string, bytes: Uint8Array): OpenedDrawing {
+async function openDrawing(file: string, bytes: Uint8Array): Promise<OpenedDrawing> {
   const drawing = readDrawing(file, bytes);
+  let embedded = 0;
+  for (const picture of drawing.pictures) {
+    const { width, height } = await sound(file, () => decoder.header(picture));
+    embedded += width * height;
+  }
+  if (embedded > MAX_EMBEDDED_PIXELS) {
+    const problem =
+      `the pictures in the SVG have ${megapixels(embedded)}, the limit is ${megapixels(MAX_EMBEDDED_PIXELS)}; ` +
+      "embed them at a lower resolution";
+    throw new ArtworkError(file, "too-large", problem);
+  }
   return {
     format: "svg",
     drawing,

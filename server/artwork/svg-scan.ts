@@ -41,13 +41,14 @@ export function localName(xml: string, start: number): string {
 
 /** The attributes of the tag between `start` and `end`; `from` and `to` enclose the value without its quotes. */
 export function* attributes(xml: string, start: number, end: number) {
+  // The tag alone: a search that finds nothing in it would go on to the end of the text, for each tag again.
+  const tag = xml.slice(start, end);
   const pattern = /([^\s=<>"'/]+)\s*=\s*(["'])/g;
-  pattern.lastIndex = start;
-  for (let found = pattern.exec(xml); found && found.index < end; found = pattern.exec(xml)) {
+  for (let found = pattern.exec(tag); found; found = pattern.exec(tag)) {
     const from = pattern.lastIndex;
-    const to = xml.indexOf(found[2], from);
-    if (to < 0 || to >= end) return;
-    yield { name: found[1], from, to };
+    const to = tag.indexOf(found[2], from);
+    if (to < 0) return;
+    yield { name: found[1], from: start + from, to: start + to };
     pattern.lastIndex = to + 1;
   }
 }

@@ -1,6 +1,8 @@
 import { ArtworkError } from "./artwork-error.ts";
 import type { Size } from "./decoder.ts";
-import { MAX_SVG_BYTES } from "./limits.ts";
+import { formatOf } from "./format.ts";
+import { MAX_SVG_BYTES, MAX_SVG_COPIES, MAX_SVG_DEPTH } from "./limits.ts";
+import { type Burden, burdenOf } from "./svg-burden.ts";
 import { EntityOverflow, expandEntities } from "./svg-entities.ts";
 import { attributes, localName, type Markup, markup, UnclosedMarkup } from "./svg-scan.ts";
 import { drawingSize } from "./svg-size.ts";
@@ -13,6 +15,8 @@ export interface Drawing {
   readonly hasText: boolean;
   /** What the document refers to outside of itself; none of it is drawn. */
   readonly outside: readonly string[];
+  /** Pixel files that it holds. */
+  readonly pictures: readonly Uint8Array[];
   /** The document for a picture of exactly `size`. */
   sized(size: Size): Uint8Array;
 }
@@ -59,6 +63,7 @@ function drawingOf(file: string, whole: string): Drawing {
     throw new ArtworkError(file, "format", problem);
   }
   return {
+    pictures: bearablePictures(file, burdenOf(text)),
     width: size.width,
     height: size.height,
     hasText,
@@ -71,6 +76,24 @@ function drawingOf(file: string, whole: string): Drawing {
       return new TextEncoder().encode(`${rootTag(text, rootEnd, root)}${text.slice(rootEnd)}`);
     },
   };
+}
+
+/** Throws ArtworkError where drawing it would take the renderer's stack, minutes, or a second reading of this kind. */
+function bearablePictures(file: string, { depth, copies, pictures }: Burden): Uint8Array[] {
+  if (depth > MAX_SVG_DEPTH) {
+    const problem = `the SVG nests ${depth} levels deep, the limit is ${MAX_SVG_DEPTH}; ungroup it and export it again`;
+    throw new ArtworkError(file, "too-large", problem);
+  }
+  if (copies > MAX_SVG_COPIES) {
+    const [many, most] = [copies, MAX_SVG_COPIES].map((count) => `${Math.round(count / 1000)} thousand`);
+    const problem = `the SVG draws ${many} copies of its shapes, the limit is ${most}; export it again without copies`;
+    throw new ArtworkError(file, "too-large", problem);
+  }
+  if (pictures.some(({ type, bytes }) => /svg|xml/.test(type) || formatOf(bytes).format === "svg")) {
+    const problem = "the SVG holds another SVG as a picture; put its shapes in place and export it again";
+    throw new ArtworkError(file, "format", problem);
+  }
+  return pictures.map(({ bytes }) => bytes);
 }
 
 /** UTF-8, or what the byte order mark or the XML declaration says. Throws TypeError or RangeError. */

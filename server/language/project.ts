@@ -62,11 +62,14 @@ export function filesOf(doc: SourceDocument): { shop: string | undefined; artwor
   return { shop: textAt(doc, "shop"), artwork: textAt(doc, "artwork", "file") };
 }
 
-/** Puts together what was read: the shop file or why it could not be, whether the artwork is there, measurements. */
+/**
+ * Puts together what was read: the shop file or why it could not be, whether the artwork is there or why it may not be
+ * read, measurements.
+ */
 export function assembleProject(
   main: SourceDocument,
   shop: SourceDocument | FileError | undefined,
-  artworkThere: boolean,
+  artworkThere: boolean | FileError,
   readings: ReadingFiles = new Map(),
 ): Project {
   const findings = [...main.findings, ...validate(main), ...checkReadings(main, readings)];
@@ -76,7 +79,9 @@ export function assembleProject(
   if (shop instanceof FileError) {
     findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`));
   }
-  if (!artworkThere) {
+  if (artworkThere instanceof FileError) {
+    findings.push(missing(main, ["artwork", "file"], `the artwork cannot be read: ${artworkThere.message}`));
+  } else if (!artworkThere) {
     const { artwork } = filesOf(main);
     const message = `there is no file "${artwork}" beside this recipe; plates and proofs need the artwork`;
     findings.push(missing(main, ["artwork", "file"], message));

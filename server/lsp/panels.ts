@@ -1,4 +1,5 @@
 import { dirname } from "node:path";
+import { pathToFileURL } from "node:url";
 import type { CancellationToken, Connection } from "vscode-languageserver/node";
 import type { Model } from "../features/model.ts";
 import { toOffset } from "../features/model.ts";
@@ -20,6 +21,7 @@ import { separationPlan } from "../render/plan.ts";
 import type { Preview } from "../render/preview.ts";
 import { Revision, RevisionError } from "../revisions/git.ts";
 import { checkProject, isResolvable } from "../rules/check.ts";
+import { OUTSIDE } from "./boundary.ts";
 import type { Measurer, ProofWork } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 
@@ -30,6 +32,8 @@ export interface PanelHost {
   version(uri: string): number;
   /** False in a workspace that is not trusted: then no artwork is read. */
   readArtwork(): boolean;
+  /** Whether a recipe may have a file read that it names; both are URIs. */
+  mayRead(recipe: string, file: string): Promise<boolean>;
 }
 
 export interface Panels {
@@ -80,6 +84,7 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
       const artworkFile = model && artworkOf(model);
       if (!model || artworkFile === undefined || !recipeOf(model)) throw new Error("the recipe has errors");
       if (!host.readArtwork()) throw new Error(NOT_TRUSTED);
+      await refuseOutside(question.uri, artworkFile, host);
       const { garment, setup, stations, without } = question;
       const work = {
         recipe: model.source.text,
@@ -137,6 +142,7 @@ async function committed(
       return { ...base, commit, problem: "the recipe has errors in the last commit" };
     const recipe = resolveRecipe(project.main, project.shop, project.readings);
     const artwork = revision.resolve(file, recipe.artwork.file);
+    if (project.shop) await refuseOutside(question.uri, project.shop.file, host);
     const blob = await revision.blob(artwork);
     const answer = { ...base, commit, job: jobOf(recipe) };
     return await pictured(answer, recipe, { file: artwork, blob }, question, measurer, host, token);
@@ -151,12 +157,13 @@ async function pictured(
   answer: PreviewAnswer<string>,
   recipe: Recipe,
   artwork: { readonly file: string; readonly blob?: string },
-  { held, piece }: PreviewQuestion,
+  { uri, held, piece }: PreviewQuestion,
   measurer: Measurer,
   host: PanelHost,
   token: CancellationToken,
 ): Promise<PreviewAnswer<string>> {
   if (!host.readArtwork()) return { ...answer, problem: NOT_TRUSTED };
+  if (!(await mayRead(uri, artwork.file, host))) return { ...answer, problem: `${artwork.file}: ${OUTSIDE}` };
   const { widthMm } = recipe.artwork;
   const plan = separationPlan(recipe);
   const signal = signalOf(token);
@@ -167,6 +174,14 @@ async function pictured(
     if (signal.aborted) throw error;
     return { ...answer, problem: (error as Error).message };
   }
+}
+
+function mayRead(uri: string, file: string, host: PanelHost): Promise<boolean> {
+  return host.mayRead(uri, pathToFileURL(file).href);
+}
+
+async function refuseOutside(uri: string, file: string, host: PanelHost): Promise<void> {
+  if (!(await mayRead(uri, file, host))) throw new FileError(file, OUTSIDE);
 }
 
 function wire({ artwork, plates }: Preview): WirePicture<string> {

@@ -73,6 +73,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     model: (uri) => workspace.model(uri),
     version: (uri) => documents.get(uri)?.version ?? 0,
     readArtwork: () => measuring.allowed,
+    mayRead: (uri, file) => workspace.mayRead(uri, file),
   });
 
   connection.onInitialize((params): InitializeResult => {
@@ -134,6 +135,10 @@ export function startServer(connection: Connection, measureProgram: string): voi
       : sent;
     settings = readSettings(asked);
     workspace.levels = settings.rules;
+    if (workspace.boundary.open !== settings.readOutside) {
+      workspace.boundary.open = settings.readOutside;
+      panels.changed();
+    }
     if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
     refreshLenses();
     for (const { uri } of documents.all()) {

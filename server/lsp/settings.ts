@@ -10,6 +10,8 @@ export interface Settings {
   readonly codeLenses: boolean;
   /** Read artwork and make plates at preview size while typing pauses. */
   readonly measure: boolean;
+  /** Read what a recipe names outside of the workspace. */
+  readonly readOutside: boolean;
   /** How strictly single rules are taken, whatever the shop says. */
   readonly rules: RuleLevels;
 }
@@ -18,6 +20,7 @@ export const USUAL_SETTINGS: Settings = {
   inlayHints: { coverage: true, screens: true, resolution: true },
   codeLenses: true,
   measure: true,
+  readOutside: false,
   rules: USUAL_LEVELS,
 };
 
@@ -34,6 +37,7 @@ export function readSettings(sent: unknown): Settings {
     },
     codeLenses: flag(given.codeLenses, usual.codeLenses),
     measure: flag(given.measure, usual.measure),
+    readOutside: flag(given.readOutside, usual.readOutside),
     rules: readLevels(given.rules),
   };
 }

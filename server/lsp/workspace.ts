@@ -9,6 +9,7 @@ import { readReadings } from "../language/readings/reading-files.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import { checkProject, isReadable } from "../rules/check.ts";
 import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
+import { Boundary, OUTSIDE } from "./boundary.ts";
 import type { Measured } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 
@@ -31,7 +32,8 @@ interface Made {
   readonly source: OpenDocument["source"];
   /** The shop file as it was read, or why it could not be. */
   readonly shop: OpenDocument["source"] | string | undefined;
-  readonly artworkThere: boolean;
+  /** Whether the artwork is there, or why it is not looked for. */
+  readonly artwork: boolean | string;
   readonly measured: Measured | undefined;
   readonly levels: RuleLevels;
   /** Texts of the files of readings, by URI; undefined where one could not be read. */
@@ -56,6 +58,8 @@ export class Workspace {
   /** The user's own levels of rules. */
   levels: RuleLevels = USUAL_LEVELS;
   folders: readonly string[] = [];
+  /** How far the files that recipes name may lie. */
+  readonly boundary = new Boundary(() => this.folders);
 
   constructor(editorText: (uri: string) => EditorText | undefined) {
     this.#editorText = editorText;
@@ -112,26 +116,27 @@ export class Workspace {
   async #modelOf(doc: OpenDocument): Promise<Model> {
     const { shop: shopPath, artwork } = filesOf(doc.source);
     const shop =
-      shopPath === undefined ? undefined : await this.document(resolveUri(doc.uri, shopPath), "shop");
-    const artworkThere = artwork === undefined || (await isThere(resolveUri(doc.uri, artwork)));
+      shopPath === undefined ? undefined : await this.#shopOf(doc.uri, resolveUri(doc.uri, shopPath));
+    const artworkThere =
+      artwork === undefined || (await this.#isThere(doc.uri, resolveUri(doc.uri, artwork)));
     const measured = this.#measured.get(doc.uri);
     const from = {
       source: doc.source,
       shop: shop instanceof FileError ? shop.message : shop?.source,
-      artworkThere,
+      artwork: artworkThere instanceof FileError ? artworkThere.message : artworkThere,
       measured,
       levels: this.levels,
     };
     const made = this.#made.get(doc.uri);
     if (made && Object.entries(from).every(([key, value]) => made[key as keyof typeof from] === value)) {
-      if (await this.#stands(made.beside)) return made.model;
+      if (await this.#stands(doc.uri, made.beside)) return made.model;
     }
     const docs = shop === undefined || shop instanceof FileError ? [doc.source] : [doc.source, shop.source];
     const beside = new Map<string, string | undefined>();
     const readings = await readReadings(docs, async (source, path) => {
       const uri = resolveUri(source.file, path);
       beside.set(uri, undefined);
-      const text = await this.#textBeside(uri);
+      const text = await this.#textBeside(doc.uri, uri);
       beside.set(uri, text);
       return text;
     });
@@ -159,14 +164,30 @@ export class Workspace {
   }
 
   /** Whether files of readings are as they were. */
-  async #stands(beside: Made["beside"]): Promise<boolean> {
+  async #stands(from: string, beside: Made["beside"]): Promise<boolean> {
     for (const [uri, text] of beside)
-      if ((await this.#textBeside(uri).catch(() => undefined)) !== text) return false;
+      if ((await this.#textBeside(from, uri).catch(() => undefined)) !== text) return false;
     return true;
   }
 
+  /** A shop file that a recipe names, or why it is not read. */
+  async #shopOf(recipe: string, uri: string): Promise<OpenDocument | FileError> {
+    return (await this.mayRead(recipe, uri)) ? this.document(uri, "shop") : outside(uri);
+  }
+
+  async #isThere(recipe: string, uri: string): Promise<boolean | FileError> {
+    return (await this.mayRead(recipe, uri)) ? isThere(uri) : outside(uri);
+  }
+
+  /** Whether a recipe or shop file may have this file read. What is on no disk is the editor's to judge. */
+  async mayRead(from: string, uri: string): Promise<boolean> {
+    const [recipe, file] = [pathOfUri(from), pathOfUri(uri)];
+    return recipe === undefined || file === undefined || this.boundary.allows(recipe, file);
+  }
+
   /** The text of a file of readings, kept until the file changes. */
-  async #textBeside(uri: string): Promise<string> {
+  async #textBeside(from: string, uri: string): Promise<string> {
+    if (!(await this.mayRead(from, uri))) throw outside(uri);
     const key = await diskKey(uri);
     const known = this.#beside.get(uri);
     if (known?.key === key) return known.text;
@@ -195,6 +216,10 @@ export class Workspace {
       throw error;
     }
   }
+}
+
+function outside(uri: string): FileError {
+  return new FileError(pathOfUri(uri) ?? uri, OUTSIDE);
 }
 
 async function diskKey(uri: string): Promise<string> {

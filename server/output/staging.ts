@@ -1,4 +1,4 @@
-import { mkdirSync, readdirSync, rmdirSync, rmSync } from "node:fs";
+import { lstatSync, mkdirSync, readdirSync, rmdirSync, rmSync, unlinkSync } from "node:fs";
 import { mkdir, rename, rm, writeFile } from "node:fs/promises";
 import { join, resolve } from "node:path";
 import { digestOf, Ledger } from "./ledger.ts";
@@ -42,6 +42,8 @@ export class Staging {
       const created = await mkdir(folder, { recursive: true });
       removeStaleParts(folder);
       const staging = new Staging(folder, created, force, await Ledger.open(folder));
+      // Not through a link that stands there in its place.
+      if (lstatSync(staging.#part, { throwIfNoEntry: false })?.isSymbolicLink()) unlinkSync(staging.#part);
       mkdirSync(staging.#part, { recursive: true });
       return staging;
     });

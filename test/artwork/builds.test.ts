@@ -95,7 +95,6 @@ const asking = (href: string) =>
   `<svg ${SVG} xmlns:xlink="http://www.w3.org/1999/xlink"><image xlink:href="${href}" width="48" height="32"/></svg>`;
 const askingDrawings: Record<string, string> = {
   "asks.svg": asking(red),
-  "asks-inside.svg": asking(`data:image/svg+xml;base64,${Buffer.from(asking(red)).toString("base64")}`),
 };
 
 type Read = { width: number; height: number; data: Uint8Array; notes: readonly string[] };

@@ -113,6 +113,15 @@ function crc32(bytes: Uint8Array): number {
   return ~crc >>> 0;
 }
 
+/** One chunk of a PNG (ISO/IEC 15948 §5.3). */
+export function chunk(type: string, data: Uint8Array): Buffer {
+  const body = Buffer.concat([Buffer.from(type, "latin1"), data]);
+  const ends = Buffer.alloc(8);
+  ends.writeUInt32BE(data.length, 0);
+  ends.writeUInt32BE(crc32(body), 4);
+  return Buffer.concat([ends.subarray(0, 4), body, ends.subarray(4)]);
+}
+
 /** A PNG from rows of raw samples (ISO/IEC 15948: type 0 grey, 2 RGB, 3 palette, 4 grey + alpha, 6 RGBA). */
 export function png(
   rows: Uint8Array[],
@@ -125,13 +134,6 @@ export function png(
     icc?: Uint8Array;
   },
 ): Buffer {
-  const chunk = (type: string, data: Uint8Array) => {
-    const body = Buffer.concat([Buffer.from(type, "latin1"), data]);
-    const ends = Buffer.alloc(8);
-    ends.writeUInt32BE(data.length, 0);
-    ends.writeUInt32BE(crc32(body), 4);
-    return Buffer.concat([ends.subarray(0, 4), body, ends.subarray(4)]);
-  };
   const head = Buffer.alloc(13);
   head.writeUInt32BE(o.width, 0);
   head.writeUInt32BE(rows.length, 4);

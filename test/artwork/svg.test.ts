@@ -113,6 +113,37 @@ describe("what lies outside", () => {
     expect(asked).toEqual([]);
   });
 
+  it("is nothing to any other way of naming it", async () => {
+    const own = pathToFileURL(folder).href;
+    for (const target of [
+      red,
+      "red.png",
+      `${own}/red.png`,
+      `http://127.0.0.1:${(server.address() as AddressInfo).port}/red.png`,
+    ]) {
+      const svg = target.replace("red.png", "red.svg");
+      const within = '<rect width="1" height="1" fill="blue"';
+      for (const content of [
+        `${within} style="fill:url('${svg}#r')"/>`,
+        `${within} mask="url(${svg}#r)" filter="url(${svg}#r)" clip-path="url(${svg}#r)"/>`,
+        `<style>@import "${target}"; rect { fill: url(${svg}#r); } @font-face { font-family: x; src: url(${target}); }</style>${within}/><text font-family="x">x</text>`,
+        `<xi:include xmlns:xi="http://www.w3.org/2001/XInclude" href="${svg}" parse="xml"/>`,
+        `<g xml:base="${own}/"><image href="#red.png" src="${target}" HREF="${target}" width="1" height="1"/></g>`,
+        `<image xmlns:q="http://www.w3.org/1999/xlink"\nq:href\n=\n"${target}" width="1" height="1"/>`,
+        `<image href="&#100;ata:x" xlink:href=" ${target}" width="1" height="1"/>`,
+        `<image width="1" height="1"><set attributeName="href" to="${target}"/></image>`,
+        `<foreignObject width="1" height="1"><img xmlns="http://www.w3.org/1999/xhtml" src="${target}"/></foreignObject>`,
+      ]) {
+        const { picture } = await drawn(`<svg ${SVG} viewBox="0 0 1 1">${content}</svg>`);
+        expect(
+          picture.data.filter((v, i) => i % 4 === 0 && v > 0),
+          content,
+        ).toHaveLength(0);
+      }
+    }
+    expect(asked).toEqual([]);
+  });
+
   it("is not fooled by text that looks like an attribute", async () => {
     const { picture, info } = await drawn(
       `<svg ${SVG} viewBox="0 0 1 1"><desc>href="#</desc><image href="${red}" width="1" height="1"/></svg>`,
@@ -215,6 +246,96 @@ describe("documents", () => {
     ],
   ])("are refused with %s", async (_, svg) => {
     await expect(drawn(svg)).rejects.toMatchObject({ name: "ArtworkError", fault: "corrupt" });
+  });
+
+  const doubled = Array.from(
+    { length: 20 },
+    (_, i) => `<g id="g${i + 1}">${`<use href="#g${i}"/>`.repeat(2)}</g>`,
+  );
+  const wide = (side: number) =>
+    png(Array(side).fill(Buffer.alloc(Math.ceil(side / 8))), { width: side, bits: 1, type: 0 }).toString(
+      "base64",
+    );
+  const nested = `<svg ${SVG} viewBox="0 0 1 1">${square}</svg>`;
+  it.each([
+    [
+      "more levels than a renderer's stack has",
+      "<g>".repeat(501) + "</g>".repeat(501),
+      "too-large",
+      /501|502 levels/,
+    ],
+    [
+      "100,000 levels",
+      "<g>".repeat(100_000) + "</g>".repeat(100_000),
+      "too-large",
+      /levels deep, the limit is 500/,
+    ],
+    [
+      "copies of copies",
+      `<defs><g id="g0">${square}</g>${doubled.join("")}</defs><use href="#g20"/>`,
+      "too-large",
+      /copies of its shapes, the limit is 100 thousand/,
+    ],
+    [
+      "patterns of patterns",
+      `${doubled
+        .join("")
+        .replaceAll("<use href=", "<rect fill=")
+        .replaceAll(/"(#g\d+)"/g, '"url($1)"')}`,
+      "too-large",
+      /copies of its shapes/,
+    ],
+    [
+      "a picture of 400 Mpx and more",
+      `<image href="data:image/png;base64,${wide(20_100)}" width="1" height="1"/>`,
+      "too-large",
+      /the limit of 400\.0 Mpx/,
+    ],
+    [
+      "pictures of over 100 Mpx in all",
+      `<image href="data:;base64,${wide(7_200)}" width="1" height="1"/>`.repeat(2),
+      "too-large",
+      /pictures in the SVG have 103\.7 Mpx, the limit is 100\.0 Mpx/,
+    ],
+    [
+      "a picture that cannot be read",
+      '<image href="data:image/png;base64,AAAA" width="1" height="1"/>',
+      "corrupt",
+      /damaged or cut short/,
+    ],
+    [
+      "another SVG as a picture",
+      `<image href="data:image/svg+xml,${encodeURIComponent(nested)}" width="1" height="1"/>`,
+      "format",
+      /holds another SVG as a picture/,
+    ],
+    [
+      "another SVG under another name",
+      `<feImage xlink:href="data:image/png;base64,${Buffer.from(nested).toString("base64")}"/>`,
+      "format",
+      /holds another SVG/,
+    ],
+  ] as const)("are refused with %s", async (_, content, fault, message) => {
+    const svg = `<svg ${SVG} viewBox="0 0 1 1">${content}</svg>`;
+    await expect(drawn(svg)).rejects.toMatchObject({
+      name: "ArtworkError",
+      fault,
+      message: expect.stringMatching(message),
+    });
+  });
+
+  it.each([
+    [
+      "copies as drawing programs make them",
+      `<defs><g id="a">${square}</g></defs>${'<use href="#a"/>'.repeat(300)}`,
+    ],
+    ["a copy of what holds it", `<g id="a">${square}<use href="#b"/></g><use id="b" href="#a"/>`],
+    ["400 levels", `${"<g>".repeat(400)}${square}${"</g>".repeat(400)}`],
+    ["20,000 shapes without an attribute", `${square}${"<g></g>".repeat(20_000)}`],
+  ])("with %s", async (_, content) => {
+    expect(pixel((await drawn(`<svg ${SVG} viewBox="0 0 1 1">${content}</svg>`)).picture, 20, 20)).toEqual(
+      RED,
+    );
   });
 
   it("are refused where the root is another element", async () => {

@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, renameSync } from "node:fs";
 import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
@@ -356,3 +356,33 @@ describe.skipIf(!JUDGES)("PDF films, judged by other programs (need ghostscript,
     }
   });
 });
+
+it("refuses a film longer than any, in one line, before any work", async () => {
+  const folder = await job();
+  const thin = { create: { width: 1, height: 3000, channels: 3, background: "#d8431f" } } as const;
+  put(folder, "art.png", await sharp(thin).png().toBuffer());
+  const { status, err } = await films(folder);
+  expect(status).toBe(2);
+  expect(err.split("\n")[0]).toMatch(/the film would be 152\.4 m long, the longest is 5\.08 m/);
+  expect(existsSync(join(folder, "out"))).toBe(false);
+});
+
+it.skipIf(process.platform === "win32")(
+  "writes under names with blanks, quotes and letters of any kind",
+  async () => {
+    const folder = await job();
+    const out = `films "for" Ünï's 🐞 $(date) %41`;
+    renameSync(join(folder, "job.sep.yaml"), join(folder, `a "b" 'c' é.sep.yaml`));
+    const { status, err } = await platewright(
+      folder,
+      "films",
+      `a "b" 'c' é.sep.yaml`,
+      "--setup",
+      "dark",
+      "--out",
+      out,
+    );
+    expect([status, err]).toEqual([0, ""]);
+    expect(readdirSync(join(folder, out))).toContain(`a "b" 'c' é-dark.pdf`);
+  },
+);

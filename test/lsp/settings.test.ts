@@ -11,5 +11,6 @@ it("switch off one by one", () => {
     ...USUAL_SETTINGS,
     inlayHints: { coverage: false, screens: true, resolution: true },
     measure: false,
+    readOutside: false,
   });
 });

@@ -206,6 +206,35 @@ describe("what stands there already", () => {
   });
 });
 
+describe("a link", () => {
+  it("in the place of a file is that file: refused, and by force replaced itself, not what it leads to", async () => {
+    const [folder, elsewhere] = [fresh(), fresh()];
+    writeFileSync(join(elsewhere, "mine.txt"), "mine");
+    symlinkSync(join(elsewhere, "mine.txt"), join(folder, "a.png"));
+    await expect(written(folder, { "a.png": "x" })).rejects.toThrow(OutputError);
+    await written(folder, { "a.png": "x" }, true);
+    expect(contentOf(folder)).toMatchObject({ "a.png": "x" });
+    expect(contentOf(elsewhere)).toEqual({ "mine.txt": "mine" });
+  });
+
+  it("in the place of unfinished files leads them nowhere", async () => {
+    const [folder, elsewhere] = [fresh(), fresh()];
+    writeFileSync(join(elsewhere, "a.png"), "mine");
+    symlinkSync(elsewhere, join(folder, `.platewright-${process.pid}.part`));
+    await written(folder, { "a.png": "x" });
+    expect(contentOf(folder)).toMatchObject({ "a.png": "x" });
+    expect(contentOf(elsewhere)).toEqual({ "a.png": "mine" });
+  });
+
+  it("in the place of the ledger is replaced, and what it says is not believed of other folders", async () => {
+    const [folder, elsewhere] = [fresh(), fresh()];
+    writeFileSync(join(elsewhere, "notes.json"), "mine");
+    symlinkSync(join(elsewhere, "notes.json"), join(folder, LEDGER_NAME));
+    await written(folder, { "a.png": "x" });
+    expect(contentOf(elsewhere)).toEqual({ "notes.json": "mine" });
+  });
+});
+
 describe("a run that is killed while it moves its files", () => {
   afterEach(() => void vi.restoreAllMocks());
 

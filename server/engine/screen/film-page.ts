@@ -19,6 +19,8 @@ const BOTTOM = 21;
 /** Patches of the step wedge, in percent of tone. */
 export const WEDGE_TONES = [2, 5, 10, 20, 30, 40, 50, 60, 70, 80, 90, 95, 98, 100] as const;
 const PATCH = 6;
+/** Longest side in mm: 200 in, the longest of a PDF's page (ISO 32000-1, annex C). */
+const LONGEST = 5080;
 
 /** A page that does not hold the print, with the one line to say so. */
 export class PageError extends Error {
@@ -30,7 +32,7 @@ export class PageError extends Error {
 
 /**
  * The page for a print of this size in mm. `page` asks for a size of its own, as of cut film; the print stands in its
- * middle. Throws PageError where it does not fit.
+ * middle. Throws PageError where it does not fit, or would be longer than any film.
  */
 export function filmPage(
   widthMm: number,
@@ -51,6 +53,12 @@ export function filmPage(
     const mm = (px: number) => Math.ceil((px * MM_PER_INCH) / dpi);
     throw new PageError(
       `a page of ${page!.width.toFixed(0)} × ${page!.height.toFixed(0)} mm is too small for the print with its marks; it needs ${mm(least.width)} × ${mm(least.height)} mm`,
+    );
+  }
+  const longest = (Math.max(size.width, size.height) * MM_PER_INCH) / dpi;
+  if (longest > LONGEST) {
+    throw new PageError(
+      `the film would be ${(longest / 1000).toFixed(1)} m long, the longest is ${LONGEST / 1000} m; is the artwork's width, or its picture, what was meant?`,
     );
   }
   const x = Math.floor((size.width - art.width) / 2 / 8) * 8;

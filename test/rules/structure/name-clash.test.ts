@@ -26,4 +26,56 @@ describe("name-clash, beside other rules", () => {
     // A combining accent is no letter, so that this is no name either.
     expect(found.map(({ rule }) => rule)).toContain("name-clash");
   });
+
+  it.each([
+    ["an i with and without its dot", "ı", "i"],
+    ["a long and a round s", "ſand", "sand"],
+    ["a sign and its letter", "\u212ah", "kh"],
+  ])("takes %s for one name", async (_, a, b) => {
+    const found = await findingsIn(
+      soundBut("  ember: { ink", `  ${a}: { ink: ember, extract: { hue: [0, 9] } }\n  ${b}: { ink`).replace(
+        "ember] }",
+        `${a}, ${b}] }`,
+      ),
+    );
+    expect(found.map(({ rule }) => rule)).toEqual(["name-clash"]);
+  });
+
+  it("holds setups to it too", async () => {
+    const found = await findingsIn(
+      soundBut("  dark: {", "  Dark: { garments: [black], order: [base] }\n  dark: {"),
+    );
+    expect(found.map(({ rule, message, path }) => [rule, path, message])).toEqual([
+      [
+        "name-clash",
+        ["setups", "dark"],
+        '"dark" and "Dark" differ only in capitals, so their files would overwrite each other; rename one',
+      ],
+    ]);
+  });
+
+  it("tells films apart whose setup and plate would make one name", async () => {
+    const clashing = soundBut("  dark: {", "  dark-base: { garments: [black], order: [ember] }\n  dark: {")
+      .replace("  ember: { ink", "  base-ember: { ink")
+      .replace("order: [ember]", "order: [x]")
+      .replace(
+        "  base: {",
+        "  x: { ink: ember, extract: { hue: [0, 9] } }\n  base-x: { ink: ember, extract: { hue: [0, 9] } }\n  base: {",
+      )
+      .replace("order: [base, ember]", "order: [base, base-ember, flash, base-x]");
+    const found = await findingsIn(clashing);
+    expect(found.map(({ rule, message }) => [rule, message])).toEqual([
+      [
+        "name-clash",
+        'a film of "dark" and one of "dark-base" would both be named dark-base-x; rename one of the setups',
+      ],
+    ]);
+    expect(
+      await findingsIn(
+        clashing
+          .replace(", base-x]", "]")
+          .replace("  base-x: { ink: ember, extract: { hue: [0, 9] } }\n", ""),
+      ),
+    ).toEqual([]);
+  });
 });
