@@ -271,3 +271,16 @@ it("a moved output folder is still known as Platewright's", async () => {
   renameSync(join(job, "out"), join(job, "moved"));
   expect((await platewright(job, ...PLATES.with(3, "moved"))).status).toBe(0);
 });
+
+it.each([
+  ["one pixel", 1, 1],
+  ["one row", 3000, 1],
+  ["one column", 1, 3000],
+])("separates artwork of %s", async (_, width, height) => {
+  const job = await putJob(fresh());
+  const flat = { create: { width, height, channels: 3, background: "#d8431f" } } as const;
+  put(job, "art.png", await sharp(flat).png().toBuffer());
+  const { status, err } = await platewright(job, "plates", "job.sep.yaml", "--out", "out");
+  expect([status, err]).toEqual([0, ""]);
+  expect(await sharp(join(job, "out/base.png")).metadata()).toMatchObject({ width, height });
+});
