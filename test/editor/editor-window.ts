@@ -100,6 +100,23 @@ export class EditorWindow {
     });
   }
 
+  /** Presses a key until what it brings can be seen: with a server that is busy it may bring nothing. */
+  pressFor(key: string, brought: Locator): Promise<void> {
+    return again(async (within) => {
+      await this.page.keyboard.press(key);
+      await brought.waitFor(within);
+    });
+  }
+
+  /** Chooses a quick fix at the cursor; a rebuilt list may take it away again while it is looked at. */
+  chooseFix(title: string): Promise<void> {
+    return again(async (within) => {
+      await this.page.keyboard.press("Escape");
+      await this.page.keyboard.press("Control+.");
+      await this.page.locator(".action-widget .monaco-list-row", { hasText: title }).first().click(within);
+    });
+  }
+
   /** Opens the quick input by a key, types into it and takes the first entry with this label. */
   #ask(key: string, text: string, label: string): Promise<void> {
     return again(async (within) => {
