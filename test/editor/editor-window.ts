@@ -8,6 +8,8 @@ import type { Workbench } from "./workbench.ts";
 const PATIENCE = 120;
 /** Looking takes time from what is looked for. */
 const LOOK_EVERY_MS = 50;
+/** What is the same at so many looks, one after the other, has come to rest. */
+const LOOKS_OF_REST = 6;
 /** After so long without a state, what should lead to it is done once more. */
 const RETRY_MS = 2_000;
 
@@ -98,6 +100,23 @@ export class EditorWindow {
     });
   }
 
+  /** Presses a key until what it brings can be seen: with a server that is busy it may bring nothing. */
+  pressFor(key: string, brought: Locator): Promise<void> {
+    return again(async (within) => {
+      await this.page.keyboard.press(key);
+      await brought.waitFor(within);
+    });
+  }
+
+  /** Chooses a quick fix at the cursor; a rebuilt list may take it away again while it is looked at. */
+  chooseFix(title: string): Promise<void> {
+    return again(async (within) => {
+      await this.page.keyboard.press("Escape");
+      await this.page.keyboard.press("Control+.");
+      await this.page.locator(".action-widget .monaco-list-row", { hasText: title }).first().click(within);
+    });
+  }
+
   /** Opens the quick input by a key, types into it and takes the first entry with this label. */
   #ask(key: string, text: string, label: string): Promise<void> {
     return again(async (within) => {
@@ -125,10 +144,26 @@ export class EditorWindow {
     await again(async (within) => {
       // A folder's path may take one answer to go there and one to choose it.
       if (await this.input.isVisible()) {
-        await this.input.fill(path, within);
+        await this.#fillPath(path);
         await this.page.keyboard.press("Enter");
       }
       await this.input.waitFor({ state: "hidden", ...within });
+    });
+  }
+
+  /** The question fills in a place of its own once it has looked at the disk, and would write over a hasty answer. */
+  async #fillPath(path: string): Promise<void> {
+    const busy = this.page.locator(".quick-input-widget .monaco-progress-container.active");
+    await eventually(async () => (await this.input.inputValue()) !== "");
+    let kept = 0;
+    await eventually(async () => {
+      if ((await this.input.inputValue()) !== path) {
+        kept = 0;
+        await this.input.fill(path);
+      } else if ((await busy.count()) === 0) {
+        kept++;
+      }
+      return kept >= LOOKS_OF_REST;
     });
   }
 

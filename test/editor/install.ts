@@ -28,7 +28,7 @@ function install(dependencies: Readonly<Record<string, string>>, env: NodeJS.Pro
     cwd: HOME,
     encoding: "utf8",
     maxBuffer: 1 << 28,
-    env: { ...process.env, ...headers(), npm_config_unsafe_perm: "true", ...env },
+    env: { ...ownEnvironment(), ...headers(), npm_config_unsafe_perm: "true", ...env },
   });
   if (status === 0) return;
   process.stderr.write(`${stdout}${stderr}`);
@@ -37,6 +37,13 @@ function install(dependencies: Readonly<Record<string, string>>, env: NodeJS.Pro
       "and the libraries that .ci/run installs.",
   );
   process.exit(1);
+}
+
+/** Without what the npm that runs this script says of itself, which another npm would take for its own. */
+function ownEnvironment(): NodeJS.ProcessEnv {
+  const said =
+    /^npm_(?:config_(?:user_agent|local_prefix|global_prefix)$|node_execpath$|execpath$|package_|lifecycle_)/;
+  return Object.fromEntries(Object.entries(process.env).filter(([name]) => !said.test(name)));
 }
 
 /** Headers for the native parts, where this Node came with some: else they would be downloaded. */

@@ -25,9 +25,7 @@ it("shows a finding, and a quick fix mends it", async () => {
 
   await window.openFile("job.sep.yaml");
   await window.goTo(PLATE_SEA, "  sea: { ink: s".length);
-  await window.page.keyboard.press("Control+.");
-  await window.page.locator(".action-widget .monaco-list-row", { hasText: "sea" }).first().waitFor();
-  await window.page.keyboard.press("Enter");
+  await window.chooseFix("sea");
   await window.page.locator(".squiggly-error").first().waitFor({ state: "detached" });
   await window.save();
   expect(window.onDisk("job.sep.yaml")).toBe(RECIPE);
@@ -38,8 +36,8 @@ it("completes an ink from the shop's shelf", async () => {
   await window.openFile("job.sep.yaml");
   await window.statusItem.filter({ hasText: "stations" }).waitFor();
   await window.goTo(PLATE_SEA, "  sea: { ink: ".length + 1);
-  await window.page.keyboard.press("Control+Space");
-  await window.page.locator(".suggest-widget .monaco-list-row", { hasText: "sea" }).first().waitFor();
+  const sea = window.page.locator(".suggest-widget .monaco-list-row", { hasText: "sea" }).first();
+  await window.pressFor("Control+Space", sea);
   await window.page.keyboard.type("se");
   await window.page.locator(".suggest-widget .monaco-list-row.focused", { hasText: "sea" }).waitFor();
   await window.page.keyboard.press("Enter");
@@ -52,9 +50,8 @@ it("renames an ink in the shop file and in every recipe, open or not", async () 
   await window.openFile("job.sep.yaml");
   await window.statusItem.filter({ hasText: "4/6 stations" }).waitFor();
   await window.goTo(PLATE_SEA, "  sea: { ink: s".length);
-  await window.page.keyboard.press("F2");
   const name = window.page.locator(".rename-box input");
-  await name.waitFor();
+  await window.pressFor("F2", name);
   await name.fill("ocean");
   await window.page.keyboard.press("Enter");
   await eventually(() => window.onDisk("other.sep.yaml").includes("ink: ocean"));
@@ -69,8 +66,6 @@ it("an empty recipe offers an outline", async () => {
   await window.openFile("new.sep.yaml");
   await window.page.locator(".statusbar-item", { hasText: "Separation recipe" }).waitFor();
   await window.page.locator(".squiggly-error").first().waitFor();
-  await window.page.keyboard.press("Control+.");
-  await window.page.locator(".action-widget .monaco-list-row").first().waitFor();
-  await window.page.keyboard.press("Enter");
+  await window.chooseFix("outline");
   await eventually(async () => (await window.lines()).some((line) => line.startsWith("plates:")));
 });

@@ -69,6 +69,8 @@ export async function startWorkbench(
     ],
     { cwd: folder, stdio: ["ignore", "pipe", "pipe"], env: usersEnvironment() },
   );
+  // Should this process be ended before it can close the workbench.
+  process.once("exit", () => child.kill());
   let said = "";
   for (const stream of [child.stdout, child.stderr])
     stream.setEncoding("utf8").on("data", (text: string) => {
