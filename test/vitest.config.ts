@@ -13,7 +13,8 @@ export default defineConfig({
     exclude: [...configDefaults.exclude, "test/editor/**"],
     ...(process.env.PLATEWRIGHT_RULE_OFF ? { setupFiles: ["test/rules/switch-off.ts"] } : {}),
     // Child processes and full-size pictures on a busy two-core machine.
-    testTimeout: 60_000,
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     hookTimeout: 60_000,
     maxWorkers: 2,
   },

@@ -140,7 +140,7 @@ export class TestClient {
 /** Polls until there is an answer; fails after some seconds. */
 export async function until<T>(
   answer: () => T | undefined | Promise<T | undefined>,
-  seconds = 20,
+  seconds = 50,
 ): Promise<T> {
   const end = Date.now() + seconds * 1000;
   for (;;) {

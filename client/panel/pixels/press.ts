@@ -42,6 +42,11 @@ export class Press {
     });
   }
 
+  /** Nothing is being developed. */
+  get resting(): boolean {
+    return [...this.#slots.values()].every(({ busy }) => !busy);
+  }
+
   picture(set: SetName): Picture | undefined {
     return this.#sets.get(set);
   }

@@ -8,6 +8,7 @@ import type { Browser, Frame, Page } from "playwright-core";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import { type WebSocket, WebSocketServer } from "ws";
 import type { FromPage, ToPage } from "../../../client/panel/protocol.ts";
+import type { Store } from "../../../client/panel/store.ts";
 import { panelHtml } from "../../../client/panel-html.ts";
 import { type PanelEditor, PanelSession } from "../../../client/panel-session.ts";
 import type { PanelRange, PreviewAnswer } from "../../../server/features/panel/wire.ts";
@@ -105,6 +106,8 @@ export class TestPanel {
       viewport: options.size ?? { width: 1180, height: 800 },
       reducedMotion: options.reducedMotion ? "reduce" : "no-preference",
     });
+    // Patience for a machine that has much else to do.
+    page.setDefaultTimeout(60_000);
     const server = createServer();
     const panel = new TestPanel(page, client, server, uri, folder, made);
     await client.open(uri, panel.document.getText());
@@ -208,14 +211,33 @@ export class TestPanel {
     let last = -1;
     await until(async () => {
       await new Promise((resolve) => setTimeout(resolve, 60));
+      await until(() => this.#drained());
       const count = this.sent.length + this.received.length;
       const quiet = count === last;
       last = count;
       return quiet ? true : undefined;
     });
-    await this.frame.evaluate(
-      () => new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve, 30))),
-    );
+  }
+
+  #marks = 0;
+
+  /** Whether the page has taken all that was sent, and shows it; undefined where it does not answer yet. */
+  async #drained(): Promise<true | undefined> {
+    const mark = ++this.#marks;
+    this.#socket?.send(packed({ kind: "mark", mark }));
+    const shown = this.frame.evaluate(async (mark) => {
+      const page = window as unknown as { mark?: number };
+      const frame = () => new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
+      // A page that came in another's place never hears of this one.
+      for (const end = Date.now() + 1000; page.mark !== mark; await frame())
+        if (Date.now() > end) return false;
+      const { store } = document.querySelector("proof-panel") as unknown as { store: Store };
+      await store.take({ kind: "mark" } as never);
+      do for (let i = 0; i < 2; i++) await frame();
+      while (!store.press.resting);
+      return true;
+    }, mark);
+    return (await shown.catch(() => false)) ? true : undefined;
   }
 
   /** Pixels of a canvas in the page, RGBA. */
@@ -311,7 +333,8 @@ function framed(origin: string, theme: Theme): string {
     postMessage: (message) => parent.postMessage(message, "*"),
     getState: () => parent.kept,
     setState: (state) => { parent.kept = JSON.parse(JSON.stringify(state)); },
-  });`;
+  });
+  window.addEventListener("message", ({ data }) => { if (data.kind === "mark") window.mark = data.mark; });`;
   const added = `<style nonce="${nonce}">${themeCss(theme)}</style><script nonce="${nonce}">${api}</script>`;
   return html.replace("</head>", `${added}</head>`);
 }
