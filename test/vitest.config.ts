@@ -15,7 +15,6 @@ export default defineConfig({
     // Child processes and full-size pictures on a busy two-core machine.
     testTimeout: 120_000,
     hookTimeout: 120_000,
-    hookTimeout: 60_000,
     maxWorkers: 2,
   },
 });
