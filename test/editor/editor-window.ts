@@ -140,28 +140,26 @@ export class EditorWindow {
 
   /** Answers a question for a place on disk by its whole path. */
   async answerPath(path: string): Promise<void> {
-    await this.input.waitFor();
+    const accept = this.page.locator(".quick-input-widget:not(.hidden) .quick-input-action .monaco-button");
+    await accept.first().waitFor();
     await again(async (within) => {
-      // A folder's path may take one answer to go there and one to choose it.
       if (await this.input.isVisible()) {
-        await this.#fillPath(path);
-        await this.page.keyboard.press("Enter");
+        await this.#fillPath(path, within);
+        await accept.first().click(within);
       }
       await this.input.waitFor({ state: "hidden", ...within });
     });
   }
 
   /** The question fills in a place of its own once it has looked at the disk, and would write over a hasty answer. */
-  async #fillPath(path: string): Promise<void> {
-    const busy = this.page.locator(".quick-input-widget .monaco-progress-container.active");
-    await eventually(async () => (await this.input.inputValue()) !== "");
+  async #fillPath(path: string, within: { readonly timeout: number }): Promise<void> {
+    await eventually(async () => (await this.input.inputValue(within)) !== "");
     let kept = 0;
     await eventually(async () => {
-      if ((await this.input.inputValue()) !== path) {
+      if ((await this.input.inputValue(within)) === path) kept++;
+      else {
         kept = 0;
-        await this.input.fill(path);
-      } else if ((await busy.count()) === 0) {
-        kept++;
+        await this.input.fill(path, within);
       }
       return kept >= LOOKS_OF_REST;
     });

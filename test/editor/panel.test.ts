@@ -50,11 +50,12 @@ it("reorders stations in the text, and one undo takes it back", async () => {
   expect(window.onDisk("job.sep.yaml")).toBe(RECIPE);
 });
 
-it("a station that is clicked shows its plate, and the cursor in the text selects in the panel", async () => {
+it("selects a plate by a click on its station, which the text follows, and by the cursor in the text", async () => {
   const window = await opened();
   const proof = await window.proof();
   await proof.locator('[data-plate="ember"]').click();
   await proof.locator('[data-plate="ember"][aria-current="true"]').waitFor();
+  await window.page.locator(".active-line-number", { hasText: `${PLATE_EMBER}` }).waitFor();
   await window.focusText();
   await window.goTo(PLATE_SEA, 4);
   await proof.locator('[data-plate="sea"][aria-current="true"]').waitFor();
