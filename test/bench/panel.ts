@@ -1,5 +1,5 @@
 import { readFileSync, writeFileSync } from "node:fs";
-import { pathToFileURL } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
 import type { Browser } from "playwright-core";
 import sharp from "sharp";
 import { CHROMIUM, launch } from "../client/panel/chromium.ts";
@@ -8,6 +8,7 @@ import { figures, quantile, type Row } from "./measure.ts";
 import { largeArtwork, recipeFor, work } from "./plates.ts";
 
 const recipeOfOne = new URL("../../samples/night-garden/night-garden.sep.yaml", import.meta.url);
+const root = fileURLToPath(new URL("../..", import.meta.url));
 const WARM_UP = 20;
 const ROUNDS = 120;
 const MANY = 1000;
@@ -65,8 +66,9 @@ function row(what: string, times: readonly number[], target: number): Row {
 async function open(browser: Browser, recipe: string): Promise<{ panel: TestPanel; ms: number }> {
   const start = performance.now();
   const panel = await TestPanel.open(browser, {
-    folder: work,
-    file: recipe.slice(work.length + 1),
+    // The recipes lie in build/bench, and their shop file in samples.
+    folder: root,
+    file: recipe.slice(root.length),
     before: another,
   });
   await panel.painted(false);
