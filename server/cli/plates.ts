@@ -1,5 +1,6 @@
 import { readFile } from "node:fs/promises";
 import { basename, join } from "node:path";
+import { screened } from "../engine/merge.ts";
 import { digestOfFile } from "../output/ledger.ts";
 import { MANIFEST_NAME, type Manifest, plateFileName, writePlates } from "../output/plate-files.ts";
 import { makePlates } from "../render/separation.ts";
@@ -24,9 +25,7 @@ export const plates: Command = {
     if (typeof opened === "number") return opened;
     const { recipe, artworkFile } = opened;
 
-    const folded = new Set(recipe.merges.map(({ fold }) => fold));
-    const plateNames = [...recipe.plates.keys()].filter((name) => !folded.has(name));
-    const names = [...plateNames.map(plateFileName), MANIFEST_NAME];
+    const names = [...screened(recipe.plates.keys(), recipe.merges).map(plateFileName), MANIFEST_NAME];
     await writing(opened, { folder, names, ppi }, values, console, async ({ artwork, staging, progress }) => {
       const earlier = await plateFilesOf(join(folder, MANIFEST_NAME));
       const sources = {

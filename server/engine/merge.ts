@@ -12,13 +12,22 @@ export function mergePlates(into: Tones, folded: readonly Tones[], out: Tones): 
   }
 }
 
+interface Merge {
+  readonly fold: string;
+  readonly into: string;
+}
+
+/** The plates that have a screen of their own, since they are folded into no other; in the order of `names`. */
+export function screened(names: Iterable<string>, merges: readonly Merge[]): string[] {
+  const folded = new Set(merges.map(({ fold }) => fold));
+  return [...names].filter((name) => !folded.has(name));
+}
+
 /**
  * Every plate's guests: the plates that are folded into it, directly or through others, in order of name.
  * Merges must be free of cycles.
  */
-export function guestsOf(
-  merges: readonly { readonly fold: string; readonly into: string }[],
-): Map<string, string[]> {
+export function guestsOf(merges: readonly Merge[]): Map<string, string[]> {
   const into = new Map(merges.map((merge) => [merge.fold, merge.into]));
   const guests = new Map<string, string[]>();
   for (const { fold } of merges) {

@@ -95,5 +95,8 @@ async function stateOf({ file, stored }: ArtworkSource): Promise<string> {
   if (stored) return stored.key;
   // A file that cannot be asked gets its fault told when it is read.
   const found = await stat(file).catch(() => undefined);
-  return found ? `${file} ${found.ino} ${found.mtimeMs} ${found.size}` : `${file} missing ${Date.now()}`;
+  // The time of the last change of any kind too: the other can be set back, by a clock or by a copy.
+  return found
+    ? `${file} ${found.ino} ${found.mtimeMs} ${found.ctimeMs} ${found.size}`
+    : `${file} missing ${Date.now()}`;
 }

@@ -12,7 +12,7 @@ import {
 } from "../engine/extract/palette.ts";
 import { knockOut } from "../engine/knockout.ts";
 import { limitTones } from "../engine/limits.ts";
-import { guestsOf, mergePlates } from "../engine/merge.ts";
+import { guestsOf, mergePlates, screened } from "../engine/merge.ts";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Tones } from "../engine/raster.ts";
 import { findTones, solveKey } from "../engine/solve/found-tones.ts";
@@ -87,8 +87,10 @@ class Stages {
     this.#solveKey = solveKey(plan);
     this.#guests = guestsOf(plan.merges);
     this.#pixelsPerMm = artwork.ppi / MM_PER_INCH;
-    const folded = new Set(plan.merges.map(({ fold }) => fold));
-    this.names = plan.plates.map(({ name }) => name).filter((name) => !folded.has(name));
+    this.names = screened(
+      plan.plates.map(({ name }) => name),
+      plan.merges,
+    );
   }
 
   /** Stages 4 to 6. */

@@ -1,3 +1,4 @@
+import { screened } from "../engine/merge.ts";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
 import { type FinishedPlate, separate } from "../engine/separate.ts";
@@ -93,8 +94,10 @@ export async function* separatedInStrips(
   const margin = marginFor(plan, pixelsPerMm);
   const rows = Math.max(1, Math.ceil(pixels / width));
   const count = Math.ceil(height / rows);
-  const folded = new Set(plan.merges.map(({ fold }) => fold));
-  const names = plan.plates.map(({ name }) => name).filter((name) => !folded.has(name));
+  const names = screened(
+    plan.plates.map(({ name }) => name),
+    plan.merges,
+  );
   const whole = new Map(names.map((name) => [name, new Uint8Array(new SharedArrayBuffer(width * height))]));
   const shares = new Float64Array(count);
   let next = 0;

@@ -1,4 +1,4 @@
-import { copyFileSync, writeFileSync } from "node:fs";
+import { copyFileSync, readFileSync, utimesSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import sharp from "sharp";
 import { beforeAll, describe, expect, it } from "vitest";
@@ -66,7 +66,8 @@ beforeAll(async () => {
   ] as const)
     await sharp(blobs(seed), { raw: { width: 8, height: 6, channels: 3 } })
       .resize(80, 60, { kernel: "cubic" })
-      .png()
+      // Not packed: the files are of one length.
+      .png({ compressionLevel: 0 })
       .toFile(join(folder, `${name}.png`));
   copyFileSync(join(folder, "art.png"), join(folder, "copy.png"));
 });
@@ -255,10 +256,14 @@ describe("an edit makes again what it reaches, and nothing else", () => {
     expect((await seen(RECIPE, cache)).stages).toEqual(nothing);
   });
 
-  it("the artwork saved anew", async () => {
+  it("the artwork saved anew, at the same time by its clock", async () => {
+    const copy = join(folder, "copy.png");
+    const at = new Date("2026-01-02");
+    utimesSync(copy, at, at);
     const cache = new Watched(1e8);
     await seen(RECIPE.replace("art.png", "copy.png"), cache);
-    writeFileSync(join(folder, "copy.png"), await sharp(join(folder, "other.png")).png().toBuffer());
+    writeFileSync(copy, readFileSync(join(folder, "other.png")));
+    utimesSync(copy, at, at);
     const { stages } = await seen(RECIPE.replace("art.png", "copy.png"), cache);
     expect(stages).toEqual({ info: 1, decoded: 1, palette: 1, ...everything });
   });
