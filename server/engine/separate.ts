@@ -23,17 +23,18 @@ const SOLVING_SHARE = 0.3;
  * All plates of a separation, each as soon as it is finished; folded plates are left out. Those that need no
  * knockout and no trap come first, else in the plan's order: a host can write them while the others are worked on.
  * Between plates, and many times while extracting, it yields the share done, 0–1: a host may stop there, and
- * nothing needs to be undone. `pixelsPerMm` is the picture's resolution on the garment; `blank` gives zeroed buffers.
+ * nothing needs to be undone. `pixelsPerMm` is the picture's resolution on the garment; `buffer` gives buffers of
+ * any content.
  */
 export function* separate(
   picture: Picture,
   pixelsPerMm: number,
   plan: SeparationPlan,
-  blank: (length: number) => Tones = (length) => new Uint8Array(length),
+  buffer: (length: number) => Tones = (length) => new Uint8Array(length),
 ): Generator<number | FinishedPlate, void> {
   const { width, height } = picture;
   const merged = new Map<string, Tones>();
-  for (const { name } of plan.plates) merged.set(name, blank(width * height));
+  for (const { name } of plan.plates) merged.set(name, buffer(width * height));
   const solving = findTones(plan);
   let step = solving.next();
   for (; !step.done; step = solving.next()) yield step.value * SOLVING_SHARE * EXTRACTION_SHARE;
@@ -55,7 +56,7 @@ export function* separate(
     for (const name of guests) merged.delete(name);
   }
 
-  const holes = new Holes(merged, picture, pixelsPerMm, plan.knockouts, blank);
+  const holes = new Holes(merged, picture, pixelsPerMm, plan.knockouts, buffer);
   let finished = 0;
   const isLong = (name: string) => holes.in(name) || plan.traps.some(({ plate }) => plate === name);
   const names = [...merged.keys()].sort((a, b) => Number(isLong(a)) - Number(isLong(b)));
@@ -73,18 +74,18 @@ export function* separate(
     const kept = holes.needs(name);
     const where = holes.of(name);
     if (where.length > 0) {
-      const out = kept ? blank(tones.length) : tones;
+      const out = kept ? buffer(tones.length) : tones;
       knockOut(tones, where, out);
       tones = out;
     }
     const trap = plan.traps.find(({ plate }) => plate === name);
     if (trap && trap.distance > 0) {
-      const out = blank(tones.length);
+      const out = buffer(tones.length);
       (trap.way === "choke" ? choke : spread)(tones, width, height, trap.distance * pixelsPerMm, out);
       tones = out;
     }
     if (kept && tones === merged.get(name)) {
-      const own = blank(tones.length);
+      const own = buffer(tones.length);
       own.set(tones);
       tones = own;
     }
@@ -99,19 +100,19 @@ class Holes {
   readonly #extent: Extent;
   readonly #pixelsPerMm: number;
   readonly #knockouts: readonly KnockoutPlan[];
-  readonly #blank: (length: number) => Tones;
+  readonly #buffer: (length: number) => Tones;
 
   constructor(
     merged: ReadonlyMap<string, Tones>,
     extent: Extent,
     pixelsPerMm: number,
     knockouts: readonly KnockoutPlan[],
-    blank: (length: number) => Tones,
+    buffer: (length: number) => Tones,
   ) {
     this.#merged = merged;
     this.#extent = extent;
     this.#pixelsPerMm = pixelsPerMm;
-    this.#blank = blank;
+    this.#buffer = buffer;
     // One order whatever the recipe's, so that rounding cannot tell them apart.
     this.#knockouts = [...knockouts].sort((a, b) =>
       a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke,
@@ -134,7 +135,7 @@ class Holes {
       .map(({ where, choke: distance }) => {
         const tones = this.#merged.get(where)!;
         if (distance <= 0) return tones;
-        const out = this.#blank(tones.length);
+        const out = this.#buffer(tones.length);
         choke(tones, this.#extent.width, this.#extent.height, distance * this.#pixelsPerMm, out);
         return out;
       });

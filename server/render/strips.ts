@@ -27,7 +27,7 @@ export function makeStrip(
 ): void {
   const { width } = picture;
   scratch.clear();
-  for (const step of separate(picture, pixelsPerMm, plan, (length) => scratch.blank(length))) {
+  for (const step of separate(picture, pixelsPerMm, plan, (length) => scratch.buffer(length))) {
     if (typeof step === "number") progress(step);
     else into.get(step.name)!.set(step.tones.subarray(first * width, last * width));
   }
@@ -42,10 +42,11 @@ class Scratch {
     this.#used = 0;
   }
 
-  blank(length: number): Tones {
+  /** Of any content. */
+  buffer(length: number): Tones {
     const at = this.#used++;
     const known = this.#buffers[at];
-    if (known && known.length >= length) return known.subarray(0, length).fill(0);
+    if (known && known.length >= length) return known.subarray(0, length);
     const fresh = new Uint8Array(length);
     this.#buffers[at] = fresh;
     return fresh;
