@@ -1,6 +1,6 @@
 import type { CodeAction, Range, TextEdit } from "vscode-languageserver-types";
 import { placeAt } from "../language/cursor.ts";
-import { standing, type TextRange } from "../language/finding.ts";
+import { type Finding, standing, type TextRange } from "../language/finding.ts";
 import { fieldsOf } from "../language/reading.ts";
 import { allowing } from "./code-actions/allowing.ts";
 import { type Change, reorderEntries } from "./code-actions/edit.ts";
@@ -40,21 +40,26 @@ export function codeActions(
   ];
 }
 
+/** What mends comes first, for all findings; what merely allows them after it. */
 function quickFixes(model: Model, range: TextRange): CodeAction[] {
-  return ownFindings(model)
-    .filter((finding) => finding.range.start <= range.end && finding.range.end >= range.start)
-    .flatMap((finding) => {
+  const touched = ownFindings(model).filter(
+    (finding) => finding.range.start <= range.end && finding.range.end >= range.start,
+  );
+  const action = (finding: Finding, { title, changes }: Fix, preferred = false): CodeAction => ({
+    title,
+    kind: "quickfix",
+    diagnostics: [toDiagnostic(model, finding)],
+    edit: toEdit(model, changes),
+    ...(preferred ? { isPreferred: true } : {}),
+  });
+  return [
+    ...touched.flatMap((finding) => {
       const fixes = fixesFor(model, finding);
-      return [...fixes, ...allowing(model, finding)].map(
-        ({ title, changes, sure }): CodeAction => ({
-          title,
-          kind: "quickfix",
-          diagnostics: [toDiagnostic(model, finding)],
-          edit: toEdit(model, changes),
-          ...(sure && fixes.filter((fix) => fix.sure).length === 1 ? { isPreferred: true } : {}),
-        }),
-      );
-    });
+      const alone = fixes.filter(({ sure }) => sure).length === 1;
+      return fixes.map((fix) => action(finding, fix, fix.sure && alone));
+    }),
+    ...touched.flatMap((finding) => allowing(model, finding).map((fix) => action(finding, fix))),
+  ];
 }
 
 function extraction(model: Model, offset: number): CodeAction[] {

@@ -26,6 +26,15 @@ describe("allowing", () => {
     ]);
   });
 
+  it("comes after whatever mends a finding, another's too", () => {
+    const { model } = read(SOUND.replace("order: [base, flash", "order: [base"), { rules: ALL_RULES });
+    const all = { start: { line: 0, character: 0 }, end: { line: 99, character: 0 } };
+    const titles = codeActions(model, all, { only: ["quickfix"] }).map(({ title }) => title);
+    const mends = titles.filter((title) => !title.startsWith("allow "));
+    expect([mends.length > 1, titles.length > mends.length + 1]).toEqual([true, true]);
+    expect(titles.slice(0, mends.length)).toEqual(mends);
+  });
+
   it("is not offered for what keeps the recipe from being read, nor in a shop file", () => {
     expect(Object.keys(actions(soundBut("ink: ember,", "ink: |embr,")))).toEqual(["write ember"]);
     const shop = "shop: 1\nmeshes:\n  |fine: { count: 225/in, thread: 40 um, opening: 37 um }\n";
