@@ -34,7 +34,7 @@ export function registerOutputCommands(
           { label: "TIFF", description: "1 bit, Group 4", args: ["--format", "tiff"] },
           { label: "PNG", description: "1 bit", args: ["--format", "png"] },
         ],
-        { title: "Save films as" },
+        { title: "Save films as", ignoreFocusOut: true },
       );
       const [folder] =
         (format &&
@@ -86,7 +86,10 @@ async function chooseJob(
     );
     return undefined;
   }
-  const setup = setups.length === 1 ? setups[0] : await window.showQuickPick(setups, { title: "Setup" });
+  const setup =
+    setups.length === 1
+      ? setups[0]
+      : await window.showQuickPick(setups, { title: "Setup", ignoreFocusOut: true });
   return setup === undefined ? undefined : { file: document.uri.fsPath, setup };
 }
 

@@ -32,6 +32,8 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
     }
     const cloths = await window.showQuickPick(CLOTHS, {
       canPickMany: true,
+      // A look at the picture must not take the question away.
+      ignoreFocusOut: true,
       title: "New recipe from artwork: garments",
       placeHolder: "What it will be printed on",
     });
@@ -88,6 +90,7 @@ async function askForShop(): Promise<{ readonly file: string | undefined } | und
   return window.showQuickPick(
     [...shops, { label: "No shop file: inks are still to be mixed", file: undefined }],
     {
+      ignoreFocusOut: true,
       title: "New recipe from artwork: shop",
       placeHolder: "Press, meshes and inks to go by",
     },

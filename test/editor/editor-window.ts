@@ -91,12 +91,14 @@ export class EditorWindow {
     return this.#ask("F1", `>${title}`, title);
   }
 
-  /** Chooses an action from the menu of a file in the explorer. */
-  chooseInExplorer(name: string, action: string): Promise<void> {
+  /** Chooses an action from the menu of a file in the explorer, until what it brings can be seen. */
+  chooseInExplorer(name: string, action: string, brought: Locator): Promise<void> {
     return again(async (within) => {
+      if (await brought.isVisible()) return;
       await this.page.keyboard.press("Escape");
       await this.explorerEntry(name).click({ button: "right", ...within });
       await this.page.locator(".monaco-menu .action-item", { hasText: action }).click(within);
+      await brought.waitFor(within);
     });
   }
 
@@ -194,11 +196,13 @@ export class EditorWindow {
   }
 
   /** Puts the cursor at a line and column, both from 1. */
-  async goTo(line: number, column = 1): Promise<void> {
-    await this.page.keyboard.press("Control+G");
-    await this.input.fill(`:${line}:${column}`);
-    await this.page.keyboard.press("Enter");
-    await this.page.locator(".statusbar-item", { hasText: `Ln ${line}, Col ${column}` }).waitFor();
+  goTo(line: number, column = 1): Promise<void> {
+    return again(async (within) => {
+      if (!(await this.input.isVisible())) await this.page.keyboard.press("Control+G");
+      await this.input.fill(`:${line}:${column}`, within);
+      await this.input.press("Enter", within);
+      await this.page.locator(".statusbar-item", { hasText: `Ln ${line}, Col ${column}` }).waitFor(within);
+    });
   }
 
   /** Replaces the word at the cursor by another, in one go. */

@@ -60,9 +60,8 @@ it("copies the sample job, and shows its proof", async () => {
 
 it("proposes a recipe from a picture in the explorer", async () => {
   const window = await workbench.open({ "art.png": (await job())["art.png"]! });
-  await window.chooseInExplorer("art.png", "New Recipe from Artwork…");
-  await window.entry("Black").waitFor();
-  await window.page.keyboard.press("Enter");
+  await window.chooseInExplorer("art.png", "New Recipe from Artwork…", window.entry("Black"));
+  await window.input.press("Enter");
   await there(join(window.folder, "art.sep.yaml"));
   expect(window.onDisk("art.sep.yaml")).toContain("file: art.png");
   await window.tab("art.sep.yaml").waitFor();

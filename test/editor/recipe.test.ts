@@ -53,7 +53,7 @@ it("renames an ink in the shop file and in every recipe, open or not", async () 
   const name = window.page.locator(".rename-box input");
   await window.pressFor("F2", name);
   await name.fill("ocean");
-  await window.page.keyboard.press("Enter");
+  await name.press("Enter");
   await eventually(() => window.onDisk("other.sep.yaml").includes("ink: ocean"));
   await eventually(() => window.onDisk("small.shop.yaml").includes("\n  ocean: {"));
   await eventually(() => window.onDisk("job.sep.yaml").includes("ink: ocean"));
