@@ -1,4 +1,5 @@
 import type { Tones } from "../../../server/engine/raster.ts";
+import { type Combinations, combinationsOf } from "./combinations.ts";
 import {
   type Developed,
   develop,
@@ -9,6 +10,9 @@ import {
   type Shot,
 } from "./shot.ts";
 
+/** Combinations are listed up to this share of the pixels. */
+const MOST_COMBINATIONS = 0.5;
+
 /** Pixels that are found to be as they were, or printed again, together. */
 const BLOCK = 256;
 
@@ -18,6 +22,8 @@ interface Set extends Rows {
   readonly inked: Map<string, Uint8Array>;
   /** For each plate, the edition in which each block changed last. */
   readonly changed: Map<string, Uint32Array>;
+  /** Of the plates as they are; null where they are too many, undefined where they were not listed yet. */
+  combinations: Combinations | null | undefined;
 }
 
 interface Remembered {
@@ -29,7 +35,7 @@ interface Remembered {
 /**
  * Some rows of every picture that the page holds. Remembers the latest composite, and prints again only the blocks in
  * which something that prints has changed: a pixel depends on nothing but the tones at its own place, and a plate
- * without ink there changes nothing.
+ * without ink there changes nothing. Where that is most of them, each combination of tones is printed once instead.
  */
 export class Band {
   readonly #sets = new Map<SetName, Set>();
@@ -37,7 +43,14 @@ export class Band {
   #edition = 0;
 
   setArtwork(set: SetName, width: number, artwork: Uint8Array): void {
-    this.#sets.set(set, { width, artwork, plates: new Map(), inked: new Map(), changed: new Map() });
+    this.#sets.set(set, {
+      width,
+      artwork,
+      plates: new Map(),
+      inked: new Map(),
+      changed: new Map(),
+      combinations: undefined,
+    });
     if (this.#latest?.printed.set === set) this.#latest = undefined;
   }
 
@@ -63,6 +76,7 @@ export class Band {
     set.plates.set(plate, tones);
     set.inked.set(plate, inked);
     set.changed.set(plate, changed);
+    set.combinations = undefined;
   }
 
   drop(name: SetName, plate: string | undefined): void {
@@ -72,41 +86,79 @@ export class Band {
     set?.inked.delete(plate!);
     // A plate of that name that comes later is another one.
     set?.changed.delete(plate!);
+    if (set) set.combinations = undefined;
     if (this.#latest?.printed.set === name) this.#latest = undefined;
+  }
+
+  /** Lists combinations of tones, so that other inks and garments come sooner. For when there is nothing else to do. */
+  prepare(name: SetName): void {
+    const set = this.#sets.get(name);
+    if (set?.combinations !== undefined) return;
+    const pixels = (set?.artwork.length ?? 0) / 4;
+    if (set)
+      set.combinations = combinationsOf(set.plates, pixels, Math.floor(pixels * MOST_COMBINATIONS)) ?? null;
   }
 
   /** Develops a shot; the composite of `slot` "main" is remembered. */
   shoot(slot: string, shot: Shot): Developed | undefined {
     const set = this.#sets.get(shot.set);
-    if (slot !== "main" || shot.kind !== "proof" || shot.set !== "now" || !set)
-      return develop(shot, (name) => this.#sets.get(name));
+    if (shot.kind !== "proof" || !set) return develop(shot, (name) => this.#sets.get(name));
     const { kind: _, ...printed } = shot;
+    if (slot === "main" && shot.set === "now") return { rgba: this.#main(set, printed).slice() };
+    if (!set.combinations) return develop(shot, () => set);
+    const rgba = new Uint8ClampedArray(set.artwork.length);
+    printCombinations(set.combinations, printed, rgba);
+    return { rgba };
+  }
+
+  #main(set: Set, printed: Printed): Uint8ClampedArray<ArrayBuffer> {
     const before = this.#latest;
     const rgba = before?.rgba ?? new Uint8ClampedArray(set.artwork.length);
-    const stale = before && freshness(set, before, printed);
-    if (stale) printBlocks(set, printed, rgba, stale);
-    else printRows(set, printed, 0, rgba.length / 4, rgba);
+    const blocks = staleBlocks(rgba.length / 4, before && freshness(set, before, printed));
+    const stale = blocks.reduce((sum, { from, to }) => sum + to - from, 0);
+    if (set.combinations && set.combinations.count < stale)
+      printCombinations(set.combinations, printed, rgba);
+    else if (stale < rgba.length / 4) printBlocks(set, printed, rgba, blocks, stale);
+    else printRows(set, printed, rgba);
     this.#latest = { printed, edition: this.#edition, rgba };
-    return { rgba: rgba.slice() };
+    return rgba;
   }
+}
+
+interface Block {
+  readonly from: number;
+  readonly to: number;
+}
+
+function staleBlocks(pixels: number, isStale: ((block: number) => boolean) | undefined): readonly Block[] {
+  if (!isStale) return [{ from: 0, to: pixels }];
+  const blocks: Block[] = [];
+  for (let from = 0, block = 0; from < pixels; from += BLOCK, block++)
+    if (isStale(block)) blocks.push({ from, to: Math.min(pixels, from + BLOCK) });
+  return blocks;
+}
+
+/** Prints each combination once, and then every pixel from its own. */
+function printCombinations(
+  { count, plates, ofPixel }: Combinations,
+  printed: Printed,
+  rgba: Uint8ClampedArray<ArrayBuffer>,
+): void {
+  const colours = new Uint8ClampedArray(count * 4);
+  printRows({ plates }, printed, colours);
+  const from = new Uint32Array(colours.buffer);
+  const to = new Uint32Array(rgba.buffer);
+  for (let i = 0; i < to.length; i++) to[i] = from[ofPixel[i]!]!;
 }
 
 /** Prints some blocks of a picture: side by side, as a small picture of their own, and then each into its place. */
 function printBlocks(
-  { plates, artwork, width }: Set,
+  { plates }: Set,
   printed: Printed,
   rgba: Uint8ClampedArray,
-  stale: (block: number) => boolean,
+  blocks: readonly Block[],
+  pixels: number,
 ): void {
-  const count = rgba.length / 4;
-  const blocks: { readonly from: number; readonly to: number }[] = [];
-  let pixels = 0;
-  for (let from = 0, block = 0; from < count; from += BLOCK, block++) {
-    if (!stale(block)) continue;
-    const to = Math.min(count, from + BLOCK);
-    blocks.push({ from, to });
-    pixels += to - from;
-  }
   if (pixels === 0) return;
   const gathered = new Map<string, Tones>();
   for (const { plate } of printed.printings) {
@@ -121,7 +173,7 @@ function printBlocks(
     gathered.set(plate, some);
   }
   const small = new Uint8ClampedArray(pixels * 4);
-  printRows({ width, artwork, plates: gathered }, printed, 0, pixels, small);
+  printRows({ plates: gathered }, printed, small);
   let at = 0;
   for (const { from, to } of blocks) {
     rgba.set(small.subarray(at * 4, (at + to - from) * 4), from * 4);

@@ -8,11 +8,14 @@ import { changeColour, differenceColour } from "./ramp.ts";
 /** Pictures that the panel holds: the text's, the last commit's, and a sharper piece of the text's. */
 export type SetName = "now" | "before" | "piece";
 
+export interface Plates {
+  readonly plates: ReadonlyMap<string, Tones>;
+}
+
 /** One picture's artwork (RGBA) and plates, or some rows of them. */
-export interface Rows {
+export interface Rows extends Plates {
   readonly width: number;
   readonly artwork: Uint8Array;
-  readonly plates: ReadonlyMap<string, Tones>;
 }
 
 /** A station that prints. */
@@ -61,7 +64,7 @@ export function develop(shot: Shot, rowsOf: (set: SetName) => Rows | undefined):
   const rgba = new Uint8ClampedArray(rows.artwork.length);
   switch (shot.kind) {
     case "proof":
-      printRows(rows, shot, 0, rgba.length / 4, rgba);
+      printRows(rows, shot, rgba);
       return { rgba };
     case "artwork": {
       const looks = new PixelDifference(shot.garment);
@@ -119,20 +122,14 @@ export function figuresOf(counts: readonly Uint32Array[]): { mean: number; p95: 
 }
 
 /** The stations whose plates are there, with their tones. */
-function stationsOf(rows: Rows, { printings }: Printed): { stations: Printing[]; tones: Tones[] } {
+function stationsOf(rows: Plates, { printings }: Printed): { stations: Printing[]; tones: Tones[] } {
   const stations = printings.filter(({ plate }) => rows.plates.has(plate));
   return { stations, tones: stations.map(({ plate }) => rows.plates.get(plate)!) };
 }
 
-/** Prints pixels `start` up to `end` into their places of a whole RGBA picture. */
-export function printRows(
-  rows: Rows,
-  printed: Printed,
-  start: number,
-  end: number,
-  rgba: Uint8ClampedArray,
-): void {
-  eachBlock(rows, printed, start, end, (from, rgb) => {
+/** Prints into a whole RGBA picture. */
+export function printRows(rows: Plates, printed: Printed, rgba: Uint8ClampedArray): void {
+  eachBlock(rows, printed, rgba.length / 4, (from, rgb) => {
     for (let p = 0, at = from * 4; p < rgb.length; p += 3, at += 4) {
       rgba[at] = rgb[p]!;
       rgba[at + 1] = rgb[p + 1]!;
@@ -143,17 +140,16 @@ export function printRows(
 }
 
 function eachBlock(
-  rows: Rows,
+  rows: Plates,
   printed: Printed,
-  first: number,
-  last: number,
+  pixels: number,
   take: (start: number, rgb: Uint8Array) => void,
 ): void {
   const { stations, tones } = stationsOf(rows, printed);
   const print = printModel(printed.conditions, stations);
   const buffer = new Uint8Array(BLOCK * 3);
-  for (let start = first; start < last; start += BLOCK) {
-    const end = Math.min(last, start + BLOCK);
+  for (let start = 0; start < pixels; start += BLOCK) {
+    const end = Math.min(pixels, start + BLOCK);
     const rgb = buffer.subarray(0, (end - start) * 3);
     print.print(tones, start, end, rgb);
     take(start, rgb);
@@ -163,7 +159,7 @@ function eachBlock(
 function differenceMap(rows: Rows, printed: Printed, rgba: Uint8ClampedArray): Uint32Array<ArrayBuffer> {
   const counts = new Uint32Array(COUNT_STEPS + 1);
   const meter = new PixelDifference(printed.conditions.garment);
-  eachBlock(rows, printed, 0, rgba.length / 4, (start, rgb) => {
+  eachBlock(rows, printed, rgba.length / 4, (start, rgb) => {
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       // What the artwork covers less than half is left clear, and not counted, as in the command line's figures.
       if (rows.artwork[i * 4 + 3]! < 128) continue;
@@ -186,8 +182,8 @@ function changeMap(
   const counts = new Uint32Array(COUNT_STEPS + 1);
   const meter = new PixelDifference(now.conditions.garment);
   const then = new Uint8Array((rows.artwork.length / 4) * 3);
-  eachBlock(old, before, 0, rgba.length / 4, (start, rgb) => then.set(rgb, start * 3));
-  eachBlock(rows, now, 0, rgba.length / 4, (start, rgb) => {
+  eachBlock(old, before, rgba.length / 4, (start, rgb) => then.set(rgb, start * 3));
+  eachBlock(rows, now, rgba.length / 4, (start, rgb) => {
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       const at = i * 3;
       const difference = meter.between(

@@ -16,6 +16,9 @@ export interface FromWorker {
 }
 
 const band = new Band();
+/** While plates change one after the other, every list of combinations would be out of date at once. */
+const REST_MS = 300;
+let resting: ReturnType<typeof setTimeout> | undefined;
 
 self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
   switch (data.kind) {
@@ -24,6 +27,9 @@ self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
       break;
     case "plate":
       band.setPlate(data.set, data.name, data.bytes);
+      if (data.set !== "now") break;
+      clearTimeout(resting);
+      resting = setTimeout(() => band.prepare("now"), REST_MS);
       break;
     case "drop":
       band.drop(data.set, data.name);

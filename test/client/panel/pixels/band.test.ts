@@ -35,8 +35,10 @@ const step = fc.oneof(
     seed: fc.integer({ min: 0, max: 6 }),
   }),
   fc.record({ kind: fc.constant("drop" as const), name: fc.constantFrom(...NAMES) }),
+  fc.record({ kind: fc.constant("prepare" as const) }),
   fc.record({
     kind: fc.constant("shoot" as const),
+    slot: fc.constantFrom("main", "sheet"),
     garment: fc.constantFrom(10, 90),
     printings: fc.uniqueArray(
       fc.record({
@@ -67,7 +69,8 @@ describe("a band", () => {
           } else if (one.kind === "drop") {
             plates.delete(one.name);
             band.drop("now", one.name);
-          } else {
+          } else if (one.kind === "prepare") band.prepare("now");
+          else {
             const shot: Shot = {
               kind: "proof",
               set: "now",
@@ -79,7 +82,7 @@ describe("a band", () => {
               },
               printings: one.printings,
             };
-            const made = band.shoot("main", shot)?.rgba;
+            const made = band.shoot(one.slot, shot)?.rgba;
             const whole = develop(shot, () => rows)?.rgba;
             expect(same(made, whole)).toBe(true);
           }
