@@ -107,7 +107,7 @@ export class Band {
     if (slot === "main" && shot.set === "now") return { rgba: this.#main(set, printed).slice() };
     if (!set.combinations) return develop(shot, () => set);
     const rgba = new Uint8ClampedArray(set.artwork.length);
-    printCombinations(set.combinations, printed, rgba);
+    printCombinations(set.combinations, printed, rgba, staleBlocks(rgba.length / 4));
     return { rgba };
   }
 
@@ -117,7 +117,7 @@ export class Band {
     const blocks = staleBlocks(rgba.length / 4, before && freshness(set, before, printed));
     const stale = blocks.reduce((sum, { from, to }) => sum + to - from, 0);
     if (set.combinations && set.combinations.count < stale)
-      printCombinations(set.combinations, printed, rgba);
+      printCombinations(set.combinations, printed, rgba, blocks);
     else if (stale < rgba.length / 4) printBlocks(set, printed, rgba, blocks, stale);
     else printRows(set, printed, rgba);
     this.#latest = { printed, edition: this.#edition, rgba };
@@ -130,7 +130,8 @@ interface Block {
   readonly to: number;
 }
 
-function staleBlocks(pixels: number, isStale: ((block: number) => boolean) | undefined): readonly Block[] {
+/** Blocks to be printed again: all of them where nothing is known of any. */
+function staleBlocks(pixels: number, isStale?: (block: number) => boolean): readonly Block[] {
   if (!isStale) return [{ from: 0, to: pixels }];
   const blocks: Block[] = [];
   for (let from = 0, block = 0; from < pixels; from += BLOCK, block++)
@@ -138,17 +139,17 @@ function staleBlocks(pixels: number, isStale: ((block: number) => boolean) | und
   return blocks;
 }
 
-/** Prints each combination once, and then every pixel from its own. */
+/** Prints each combination once, and then the pixels of these blocks, each from its own. */
 function printCombinations(
-  { count, plates, ofPixel }: Combinations,
+  combinations: Combinations,
   printed: Printed,
   rgba: Uint8ClampedArray<ArrayBuffer>,
+  blocks: readonly Block[],
 ): void {
-  const colours = new Uint8ClampedArray(count * 4);
-  printRows({ plates }, printed, colours);
-  const from = new Uint32Array(colours.buffer);
-  const to = new Uint32Array(rgba.buffer);
-  for (let i = 0; i < to.length; i++) to[i] = from[ofPixel[i]!]!;
+  const colours = combinations.print(printed);
+  const { ofPixel } = combinations;
+  const pixels = new Uint32Array(rgba.buffer);
+  for (const { from, to } of blocks) for (let i = from; i < to; i++) pixels[i] = colours[ofPixel[i]!]!;
 }
 
 /** Prints some blocks of a picture: side by side, as a small picture of their own, and then each into its place. */

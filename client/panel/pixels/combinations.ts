@@ -1,12 +1,70 @@
 import type { Tones } from "../../../server/engine/raster.ts";
+import { type Printed, printRows } from "./shot.ts";
 
 /** Every combination of tones that a picture's pixels have, listed once. */
-export interface Combinations {
+export class Combinations {
   readonly count: number;
   /** Each plate's tones, a byte a combination. */
   readonly plates: ReadonlyMap<string, Tones>;
   /** The combination of each pixel. */
   readonly ofPixel: Uint32Array;
+  #latest: { readonly printed: Printed; readonly colours: Uint8ClampedArray<ArrayBuffer> } | undefined;
+
+  constructor(count: number, plates: ReadonlyMap<string, Tones>, ofPixel: Uint32Array) {
+    this.count = count;
+    this.plates = plates;
+    this.ofPixel = ofPixel;
+  }
+
+  /** RGBA of each combination in print, four bytes together. What an edited ink is not in keeps its colour. */
+  print(printed: Printed): Uint32Array {
+    const before = this.#latest;
+    const other = before && otherInks(before.printed, printed);
+    const colours = other ? before.colours : new Uint8ClampedArray(this.count * 4);
+    if (!other) printRows(this, printed, colours);
+    else if (other.length > 0) this.#printSome(this.#with(other), printed, colours);
+    this.#latest = { printed, colours };
+    return new Uint32Array(colours.buffer);
+  }
+
+  /** Combinations in which one of these plates prints. */
+  #with(names: readonly string[]): Uint32Array {
+    const some = names.flatMap((name) => this.plates.get(name) ?? []);
+    const found = new Uint32Array(this.count);
+    let length = 0;
+    for (let c = 0; c < this.count; c++) {
+      let ink = 0;
+      for (let p = 0; p < some.length; p++) ink |= some[p]![c]!;
+      if (ink !== 0) found[length++] = c;
+    }
+    return found.subarray(0, length);
+  }
+
+  #printSome(some: Uint32Array, printed: Printed, colours: Uint8ClampedArray<ArrayBuffer>): void {
+    const plates = new Map<string, Tones>();
+    for (const { plate } of printed.printings) {
+      const tones = this.plates.get(plate);
+      if (!tones || plates.has(plate)) continue;
+      const gathered = new Uint8Array(some.length);
+      for (let i = 0; i < some.length; i++) gathered[i] = tones[some[i]!]!;
+      plates.set(plate, gathered);
+    }
+    const fresh = new Uint8ClampedArray(some.length * 4);
+    printRows({ plates }, printed, fresh);
+    const from = new Uint32Array(fresh.buffer);
+    const to = new Uint32Array(colours.buffer);
+    for (let i = 0; i < some.length; i++) to[some[i]!] = from[i]!;
+  }
+}
+
+/** The plates whose ink is another one than before; undefined where more than inks differ. */
+function otherInks(before: Printed, now: Printed): string[] | undefined {
+  const differ = (a: unknown, b: unknown) => JSON.stringify(a) !== JSON.stringify(b);
+  const order = ({ printings }: Printed) => printings.map(({ plate }) => plate);
+  if (differ(before.conditions, now.conditions) || differ(order(before), order(now))) return undefined;
+  return now.printings.flatMap((printing, i) =>
+    differ(printing, before.printings[i]) ? [printing.plate] : [],
+  );
 }
 
 /** Pixels whose hashes are worked out together, plate by plate. */
@@ -63,5 +121,5 @@ export function combinationsOf(
     for (let c = 0; c < count; c++) column[c] = listed[c * width + p]!;
     return [name, column] as const;
   });
-  return { count, plates: new Map(columns), ofPixel };
+  return new Combinations(count, new Map(columns), ofPixel);
 }

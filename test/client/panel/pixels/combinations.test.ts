@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { combinationsOf } from "../../../../client/panel/pixels/combinations.ts";
+import { type Printed, printRows } from "../../../../client/panel/pixels/shot.ts";
 
 /** Few tones, so that combinations come again, in runs and apart. */
 const plate = (pixels: number) =>
@@ -43,5 +44,40 @@ describe("combinations of tones", () => {
     const plates = new Map([["a", tones]]);
     expect(combinationsOf(plates, 200, 199)).toBeUndefined();
     expect(combinationsOf(plates, 200, 200)?.count).toBe(200);
+  });
+
+  it("are printed as pixels are, whichever ink, garment or station was another one before", () => {
+    const inks = [20, 50, 80].map((L) => ({ colour: { L, a: 30, b: -20 }, opacity: 0.7 }));
+    const printed = fc
+      .record({
+        L: fc.constantFrom(10, 95),
+        inks: fc.array(fc.constantFrom(...inks), { minLength: 3, maxLength: 3 }),
+        stations: fc.constantFrom([0, 1, 2], [2, 1, 0], [0, 1], [0, 1, 0, 2], [0, 7]),
+      })
+      .map(
+        ({ L, inks, stations }): Printed => ({
+          set: "now",
+          conditions: { garment: { L, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
+          printings: stations.map((p) => ({ plate: `p${p}`, ink: inks[p % 3]! })),
+        }),
+      );
+    const plates = named([
+      [0, 9, 0, 200, 255, 0],
+      [0, 0, 80, 80, 255, 255],
+      [40, 0, 80, 0, 1, 255],
+    ]);
+    fc.assert(
+      fc.property(fc.array(printed, { minLength: 2, maxLength: 6 }), (prints) => {
+        const combinations = combinationsOf(plates, 6, 6)!;
+        for (const print of prints) {
+          const whole = new Uint8ClampedArray(6 * 4);
+          printRows({ plates }, print, whole);
+          const colours = combinations.print(print);
+          const pixels = Array.from(combinations.ofPixel, (c) => colours[c]);
+          expect(pixels).toEqual([...new Uint32Array(whole.buffer)]);
+        }
+      }),
+      { seed: 20_050_103, numRuns: 200 },
+    );
   });
 });
