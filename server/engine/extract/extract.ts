@@ -2,7 +2,7 @@ import { fastLab } from "../colour/fast-lab.ts";
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { ColourTable } from "./colour-table.ts";
-import { COLOUR_FIELDS, compileExtraction, completeColour, membership } from "./membership.ts";
+import { COLOUR_FIELDS, COLOURS_AT_ONCE, completeColour, Membership } from "./membership.ts";
 import { strengthOf } from "./strength.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
@@ -32,7 +32,7 @@ export function* extractPlates(
     const length = Math.min(BLOCK, count - start);
     const first = table.size;
     const fresh = table.lookUp(pixels, start, length, entries) ? 0 : first;
-    for (let entry = fresh; entry < table.size; entry++) evaluate(table.colours, entry, table.values);
+    evaluate(table.colours, fresh, table.size, table.values);
     for (let p = 0; p < plates.length; p++) spread(table.values[p]!, entries, tones[p]!, start, length);
     yield (start + length) / count;
   }
@@ -72,30 +72,71 @@ export interface FoundTones {
   write(r: number, g: number, b: number, alpha: number, out: Float64Array): void;
 }
 
-type Evaluate = (colours: Uint32Array, entry: number, values: readonly Uint8Array[]) => void;
+/** Writes the tones of the colours from `from` up to `to` of a table, plate by plate. */
+type Evaluate = (colours: Uint32Array, from: number, to: number, values: readonly Uint8Array[]) => void;
 
 function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefined): Evaluate {
-  const programs = plates.map(toneProgram);
   const isFound = plates.map((_, p) => found?.finds(p) === true);
-  const byHand = isFound.includes(false);
+  const byHand = plates.flatMap((plate, p) => (isFound[p] ? [] : [{ p, write: toneProgram(plate) }]));
   const foundTones = new Float64Array(plates.length);
-  const colour = new Float64Array(COLOUR_FIELDS);
+  const described = new DescribedColours(COLOURS_AT_ONCE);
+  return (colours, from, to, values) => {
+    for (let start = from; start < to; start += COLOURS_AT_ONCE) {
+      const count = Math.min(COLOURS_AT_ONCE, to - start);
+      const some = colours.subarray(start, start + count);
+      if (byHand.length > 0) described.set(some);
+      for (const { p, write } of byHand)
+        write(described.fields, described.alphas, 0, count, values[p]!.subarray(start));
+      if (found) writeFound(found, some, isFound, foundTones, values, start);
+    }
+  };
+}
+
+function writeFound(
+  found: FoundTones,
+  colours: Uint32Array,
+  isFound: readonly boolean[],
+  tones: Float64Array,
+  values: readonly Uint8Array[],
+  start: number,
+): void {
   const word = new Uint32Array(1);
   const rgba = new Uint8Array(word.buffer);
+  for (let i = 0; i < colours.length; i++) {
+    word[0] = colours[i]!;
+    // What is clear in the artwork never prints.
+    if (rgba[3] === 0) tones.fill(0);
+    else found.write(rgba[0]!, rgba[1]!, rgba[2]!, rgba[3]!, tones);
+    for (let p = 0; p < isFound.length; p++)
+      if (isFound[p]) values[p]![start + i] = Math.round(tones[p]! * 255);
+  }
+}
 
-  return (colours, entry, values) => {
-    word[0] = colours[entry]!;
-    const alpha = rgba[3]!;
-    if (alpha === 0) {
-      // What is clear in the artwork never prints.
-      for (const tones of values) tones[entry] = 0;
-      return;
+/** Colours as extractions look at them. */
+export class DescribedColours {
+  /** `COLOUR_FIELDS` numbers a colour. */
+  readonly fields: Float64Array;
+  /** Alpha 0–255 of each. */
+  readonly alphas: Uint8Array;
+
+  constructor(most: number) {
+    this.fields = new Float64Array(most * COLOUR_FIELDS);
+    this.alphas = new Uint8Array(most);
+  }
+
+  /** Takes colours, RGBA as one word in memory order. */
+  set(colours: Uint32Array): void {
+    const word = new Uint32Array(1);
+    const rgba = new Uint8Array(word.buffer);
+    const colour = new Float64Array(COLOUR_FIELDS);
+    for (let i = 0; i < colours.length; i++) {
+      word[0] = colours[i]!;
+      this.alphas[i] = rgba[3]!;
+      describeColour(rgba[0]!, rgba[1]!, rgba[2]!, rgba[3]!, colour);
+      const at = i * COLOUR_FIELDS;
+      for (let f = 0; f < COLOUR_FIELDS; f++) this.fields[at + f] = colour[f]!;
     }
-    if (byHand) describeColour(rgba[0]!, rgba[1]!, rgba[2]!, alpha, colour);
-    found?.write(rgba[0]!, rgba[1]!, rgba[2]!, alpha, foundTones);
-    for (let p = 0; p < programs.length; p++)
-      values[p]![entry] = isFound[p] ? Math.round(foundTones[p]! * 255) : programs[p]!(colour, alpha, 0);
-  };
+  }
 }
 
 /** Fills `colour` (`COLOUR_FIELDS` numbers) with what extractions look at in an 8-bit sRGB colour; alpha 0–255. */
@@ -105,14 +146,30 @@ export function describeColour(r: number, g: number, b: number, alpha: number, c
   completeColour(colour, (alpha * 100) / 255);
 }
 
-/** The tone, 0–255, that a plate takes from the colour (`describeColour`) of that alpha, at `from` in `colours`. */
-export type ToneProgram = (colours: Float64Array, alpha: number, from: number) => number;
+/**
+ * Writes a plate's tones, 0–255, of `count` described colours from number `first`, at most `COLOURS_AT_ONCE`, to `out`
+ * from its beginning.
+ */
+export type ToneProgram = (
+  fields: Float64Array,
+  alphas: Uint8Array,
+  first: number,
+  count: number,
+  out: Uint8Array,
+) => void;
 
 export function toneProgram({ extract, strength }: PlatePlan): ToneProgram {
-  const program = compileExtraction(extract);
-  const stack = new Float64Array(Math.max(1, program.depth));
-  return (colours, alpha, from) => {
-    const member = membership(program, colours, stack, from);
-    return member === 0 ? 0 : Math.round(member * strengthOf(strength, colours, from) * alpha);
+  const membership = new Membership(extract);
+  return (fields, alphas, first, count, out) => {
+    const members = membership.of(fields, first, count);
+    for (let i = 0; i < count; i++) {
+      const member = members[i]!;
+      const entry = first + i;
+      // What is clear in the artwork never prints: its alpha is 0.
+      out[i] =
+        member === 0
+          ? 0
+          : Math.round(member * strengthOf(strength, fields, entry * COLOUR_FIELDS) * alphas[entry]!);
+    }
   };
 }

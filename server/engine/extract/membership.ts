@@ -2,11 +2,8 @@ import { deltaE00 } from "../colour/ciede2000.ts";
 import { chromaOf, hueOf } from "../colour/cielab.ts";
 import type { Extraction } from "../plan.ts";
 
-/**
- * Extractions compiled to a row of instructions for a small stack machine, so that evaluating one for a colour
- * neither allocates nor follows objects.
- */
-export interface Program {
+/** An extraction compiled to a row of instructions for a small stack machine. */
+interface Program {
   readonly ops: Uint8Array;
   /** `ARGS` numbers an instruction. */
   readonly args: Float64Array;
@@ -25,7 +22,7 @@ const ONE = 5;
 const LEAST = 6;
 const GREATEST = 7;
 const NOT = 8;
-/** To the instruction in the first argument, where the topmost value already decides. */
+/** Up to the instruction in the first argument, only for colours whose topmost value does not decide yet. */
 const IF_NONE = 9;
 const IF_FULL = 10;
 
@@ -43,7 +40,7 @@ export const LEAST_DIFFERENCE = 0.005;
 /** SL of ISO/CIE 11664-6 at L* 0 or 100, rounded up. */
 const LARGEST_SL = 1.75;
 
-export function compileExtraction(extraction: Extraction): Program {
+function compileExtraction(extraction: Extraction): Program {
   const ops: number[] = [];
   const args: number[] = [];
   let height = 0;
@@ -112,77 +109,140 @@ export function completeColour(colour: Float64Array, opacity: number): void {
   colour[OPACITY_] = opacity;
 }
 
+/** Colours looked at together. */
+export const COLOURS_AT_ONCE = 1024;
+const ALL = Uint32Array.from({ length: COLOURS_AT_ONCE }, (_, j) => j);
+
 /**
- * Membership 0–1 of the colour (`completeColour`) that starts at `from` in `colours`. `stack` holds at least
- * `program.depth` numbers. All takes the least and any the greatest of its parts, so that neither depends on their
- * order or repetition.
+ * How far an extraction takes colours. Looks at many at once, part by part of the extraction: one instruction over a
+ * thousand colours costs a fraction of a thousand walks over all instructions. All takes the least and any the
+ * greatest of its parts, so that neither depends on their order or repetition.
  */
-export function membership(program: Program, colours: Float64Array, stack: Float64Array, from = 0): number {
-  const ops = program.ops;
-  const args = program.args;
-  let top = 0;
-  for (let i = 0, at = 0; i < ops.length; i++, at += ARGS) {
-    const x = args[at]!;
-    const y = args[at + 1]!;
-    const z = args[at + 2]!;
-    switch (ops[i]) {
-      case LIGHTNESS:
-        stack[top++] = inRange(colours[from + L_]!, x, y, z);
-        break;
-      case CHROMA:
-        stack[top++] = inRange(colours[from + C_]!, x, y, z);
-        break;
-      case HUE:
-        stack[top++] =
-          Math.min(1, colours[from + C_]! / LEAST_HUE_CHROMA) * inTurn(colours[from + H_]!, x, y, z);
-        break;
-      case OPACITY:
-        stack[top++] = inRange(colours[from + OPACITY_]!, x, y, z);
-        break;
-      case NEAR: {
-        // ΔE00 is never less than ΔL* over the largest SL: most colours are out of reach by lightness alone.
-        if (Math.abs(colours[from + L_]! - z) > LARGEST_SL * (x + y)) {
-          stack[top++] = 0;
-          break;
-        }
-        const difference = deltaE00(
-          colours[from + L_]!,
-          colours[from + A_]!,
-          colours[from + B_]!,
-          z,
-          args[at + 3]!,
-          args[at + 4]!,
-        );
-        stack[top++] = falling(difference - x, y);
-        break;
-      }
-      case ONE:
-        stack[top++] = 1;
-        break;
-      case NOT:
-        stack[top - 1] = 1 - stack[top - 1]!;
-        break;
-      case IF_NONE:
-        if (stack[top - 1] !== 0) break;
-        i = x - 1;
-        at = i * ARGS;
-        break;
-      case IF_FULL:
-        if (stack[top - 1]! < 1) break;
-        i = x - 1;
-        at = i * ARGS;
-        break;
-      case LEAST:
-        top--;
-        if (stack[top]! < stack[top - 1]!) stack[top - 1] = stack[top]!;
-        break;
-      case GREATEST:
-        top--;
-        if (stack[top]! > stack[top - 1]!) stack[top - 1] = stack[top]!;
-        break;
-    }
+export class Membership {
+  readonly #program: Program;
+  /** The stack: a column of values, one a colour. */
+  readonly #columns: readonly Float64Array[];
+  /** Colours that are still open, one list within the other, and the instruction at which each list ends. */
+  readonly #open: Uint32Array[] = [ALL];
+  readonly #counts: number[] = [0];
+  readonly #until: number[] = [0];
+
+  constructor(extraction: Extraction) {
+    this.#program = compileExtraction(extraction);
+    this.#columns = Array.from({ length: this.#program.depth }, () => new Float64Array(COLOURS_AT_ONCE));
   }
-  return stack[0]!;
+
+  /** Membership 0–1 of one colour, alone in its buffer. */
+  one(colour: Float64Array): number {
+    return this.of(colour, 0, 1)[0]!;
+  }
+
+  /**
+   * Memberships 0–1 of `count` colours (`completeColour`), at most `COLOURS_AT_ONCE`, that stand one after the other in
+   * `colours`, from colour number `first`. What is returned is written over by the next call.
+   */
+  of(colours: Float64Array, first: number, count: number): Float64Array {
+    const { ops, args } = this.#program;
+    this.#counts[0] = count;
+    let level = 0;
+    let top = 0;
+    for (let i = 0; i < ops.length; i++) {
+      while (level > 0 && this.#until[level] === i) level--;
+      const open = this.#open[level]!;
+      const n = this.#counts[level]!;
+      const op = ops[i]!;
+      const at = i * ARGS;
+      if (op === IF_NONE || op === IF_FULL) {
+        const until = args[at]!;
+        const left = this.#close(level, this.#columns[top - 1]!, op === IF_NONE ? 0 : 1);
+        level++;
+        this.#until[level] = until;
+        // What follows up to there would be worked out for nobody.
+        if (left === 0) i = until - 1;
+      } else if (op === NOT) {
+        const v = this.#columns[top - 1]!;
+        for (let k = 0; k < n; k++) v[open[k]!] = 1 - v[open[k]!]!;
+      } else if (op === LEAST || op === GREATEST) {
+        top--;
+        choose(op === LEAST, this.#columns[top - 1]!, this.#columns[top]!, open, n);
+      } else push(op, args, at, colours, first, open, n, this.#columns[top++]!);
+    }
+    return this.#columns[0]!;
+  }
+
+  /** Leaves out, one level deeper, the colours whose value is decided. Returns how many are left. */
+  #close(level: number, values: Float64Array, decided: number): number {
+    const open = this.#open[level]!;
+    const n = this.#counts[level]!;
+    this.#open[level + 1] ??= new Uint32Array(COLOURS_AT_ONCE);
+    const next = this.#open[level + 1]!;
+    let left = 0;
+    for (let k = 0; k < n; k++) {
+      const j = open[k]!;
+      if (values[j] !== decided) next[left++] = j;
+    }
+    this.#counts[level + 1] = left;
+    return left;
+  }
+}
+
+/** Of two values of each colour the lesser or the greater, into the first column. */
+function choose(least: boolean, into: Float64Array, other: Float64Array, open: Uint32Array, n: number): void {
+  for (let k = 0; k < n; k++) {
+    const j = open[k]!;
+    if (least ? other[j]! < into[j]! : other[j]! > into[j]!) into[j] = other[j]!;
+  }
+}
+
+/** Writes what one instruction says of each open colour. */
+function push(
+  op: number,
+  args: Float64Array,
+  at: number,
+  colours: Float64Array,
+  first: number,
+  open: Uint32Array,
+  n: number,
+  into: Float64Array,
+): void {
+  const x = args[at]!;
+  const y = args[at + 1]!;
+  const z = args[at + 2]!;
+  switch (op) {
+    case LIGHTNESS:
+    case CHROMA:
+    case OPACITY: {
+      const field = op === LIGHTNESS ? L_ : op === CHROMA ? C_ : OPACITY_;
+      for (let k = 0; k < n; k++) {
+        const j = open[k]!;
+        into[j] = inRange(colours[(first + j) * COLOUR_FIELDS + field]!, x, y, z);
+      }
+      break;
+    }
+    case HUE:
+      for (let k = 0; k < n; k++) {
+        const j = open[k]!;
+        const from = (first + j) * COLOUR_FIELDS;
+        into[j] = Math.min(1, colours[from + C_]! / LEAST_HUE_CHROMA) * inTurn(colours[from + H_]!, x, y, z);
+      }
+      break;
+    case NEAR:
+      for (let k = 0; k < n; k++) {
+        const j = open[k]!;
+        const from = (first + j) * COLOUR_FIELDS;
+        const L = colours[from + L_]!;
+        // ΔE00 is never less than ΔL* over the largest SL: most colours are out of reach by lightness alone.
+        if (Math.abs(L - z) > LARGEST_SL * (x + y)) {
+          into[j] = 0;
+          continue;
+        }
+        const [a, b] = [args[at + 3]!, args[at + 4]!];
+        into[j] = falling(deltaE00(L, colours[from + A_]!, colours[from + B_]!, z, a, b) - x, y);
+      }
+      break;
+    case ONE:
+      for (let k = 0; k < n; k++) into[open[k]!] = 1;
+  }
 }
 
 function inRange(v: number, from: number, to: number, fade: number): number {

@@ -1,7 +1,7 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
-import { describeColour, type FoundTones, pixelWords, toneProgram } from "./extract.ts";
-import { COLOUR_FIELDS } from "./membership.ts";
+import { DescribedColours, type FoundTones, pixelWords, toneProgram } from "./extract.ts";
+import { COLOURS_AT_ONCE } from "./membership.ts";
 
 /**
  * A picture's distinct colours, worked out once, so that one plate can be extracted again and again without looking
@@ -49,22 +49,10 @@ export function paletteOf(picture: Picture): Palette {
     }
     entries[i] = found - 1;
   }
-  return { entries, ...describe(colours.slice(0, size)) };
-}
-
-function describe(colours: Uint32Array): Omit<Palette, "entries"> {
-  const alphas = new Uint8Array(colours.length);
-  const fields = new Float64Array(colours.length * COLOUR_FIELDS);
-  const word = new Uint32Array(1);
-  const rgba = new Uint8Array(word.buffer);
-  const colour = new Float64Array(COLOUR_FIELDS);
-  for (let entry = 0; entry < colours.length; entry++) {
-    word[0] = colours[entry]!;
-    alphas[entry] = rgba[3]!;
-    describeColour(rgba[0]!, rgba[1]!, rgba[2]!, rgba[3]!, colour);
-    fields.set(colour, entry * COLOUR_FIELDS);
-  }
-  return { colours, alphas, fields };
+  const described = new DescribedColours(size);
+  described.set(colours.subarray(0, size));
+  const { alphas, fields } = described;
+  return { entries, colours: colours.slice(0, size), alphas, fields };
 }
 
 /** Tones of all plates that are found from the print, a byte for each colour of a palette and plate: plate by plate. */
@@ -90,12 +78,9 @@ export function spreadFromPalette({ entries }: Palette, values: Uint8Array, out:
 /** Stage 1 of one plate: writes its tones to `out`, width × height bytes. */
 export function extractFromPalette(palette: Palette, plate: PlatePlan, out: Tones): void {
   const { alphas, fields } = palette;
-  const toneOf = toneProgram(plate);
+  const write = toneProgram(plate);
   const values = new Uint8Array(alphas.length);
-  for (let entry = 0; entry < alphas.length; entry++) {
-    const alpha = alphas[entry]!;
-    // What is clear in the artwork never prints.
-    if (alpha !== 0) values[entry] = toneOf(fields, alpha, entry * COLOUR_FIELDS);
-  }
+  for (let first = 0; first < alphas.length; first += COLOURS_AT_ONCE)
+    write(fields, alphas, first, Math.min(COLOURS_AT_ONCE, alphas.length - first), values.subarray(first));
   spreadFromPalette(palette, values, out);
 }

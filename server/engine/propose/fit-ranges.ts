@@ -1,5 +1,5 @@
 import { chromaOf, hueOf, type Lab } from "../colour/cielab.ts";
-import { COLOUR_FIELDS, compileExtraction, completeColour, membership } from "../extract/membership.ts";
+import { COLOUR_FIELDS, COLOURS_AT_ONCE, completeColour, Membership } from "../extract/membership.ts";
 import type { Extraction } from "../plan.ts";
 import { colourOf } from "../print/ink-film.ts";
 import type { Candidate, Trial } from "./trial.ts";
@@ -35,10 +35,12 @@ export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
     at.set([lab.L, lab.a, lab.b]);
     completeColour(at, 100);
   }
-  const stack = new Float64Array(16);
   const tonesOf = (range: FittedRange, out: Float64Array) => {
-    const program = compileExtraction(rangeExtraction(range));
-    for (let c = 0; c < colours.length; c++) out[c] = membership(program, fields, stack, c * COLOUR_FIELDS);
+    const membership = new Membership(rangeExtraction(range));
+    for (let first = 0; first < colours.length; first += COLOURS_AT_ONCE) {
+      const count = Math.min(COLOURS_AT_ONCE, colours.length - first);
+      out.set(membership.of(fields, first, count).subarray(0, count), first);
+    }
   };
   /** What a plate costs that prints next to nothing, so that ranges of small things do not shrink to none. */
   const emptiness = (tones: Float64Array) => {

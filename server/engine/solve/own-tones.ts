@@ -1,13 +1,7 @@
 import { curveFunction } from "../adjust/curve.ts";
 import type { Lab } from "../colour/cielab.ts";
 import { fastLab } from "../colour/fast-lab.ts";
-import {
-  COLOUR_FIELDS,
-  compileExtraction,
-  completeColour,
-  membership,
-  type Program,
-} from "../extract/membership.ts";
+import { COLOUR_FIELDS, completeColour, Membership } from "../extract/membership.ts";
 import { strengthOf } from "../extract/strength.ts";
 import type { SeparationPlan } from "../plan.ts";
 import type { Hand } from "./solve.ts";
@@ -26,20 +20,18 @@ export function isSeen(
 /** What each plate is by itself at a colour, as far as that follows from the colour: stages 1 and 2 without regions. */
 export class OwnTones {
   readonly #plan: SeparationPlan;
-  readonly #programs: readonly Program[];
+  readonly #memberships: readonly Membership[];
   readonly #curves: readonly (readonly ((tone: number) => number)[])[];
-  readonly #stack: Float64Array;
   readonly #colour = new Float64Array(COLOUR_FIELDS);
 
   constructor(plan: SeparationPlan) {
     this.#plan = plan;
-    this.#programs = plan.plates.map(({ extract }) => compileExtraction(extract));
+    this.#memberships = plan.plates.map(({ extract }) => new Membership(extract));
     this.#curves = plan.plates.map(({ name }) =>
       plan.adjustments
         .filter((adjustment) => adjustment.plate === name && isSeen(adjustment, plan))
         .map(({ curve }) => curveFunction(curve)),
     );
-    this.#stack = new Float64Array(Math.max(1, ...this.#programs.map(({ depth }) => depth)));
   }
 
   /**
@@ -60,12 +52,12 @@ export class OwnTones {
           : 0;
         continue;
       }
-      const member = membership(this.#programs[p]!, this.#colour, this.#stack);
+      const member = this.#memberships[p]!.one(this.#colour);
       const by = strength.by === "match" ? hand.tones[p]! : strengthOf(strength, this.#colour);
       hand.tones[p] = this.#curves[p]!.reduce((tone, curve) => curve(tone), member * by);
     }
     for (const [i, p] of solved.entries()) {
-      hand.most[i] = this.bounded(p) ? membership(this.#programs[p]!, this.#colour, this.#stack) : 1;
+      hand.most[i] = this.bounded(p) ? this.#memberships[p]!.one(this.#colour) : 1;
     }
   }
 
@@ -73,7 +65,7 @@ export class OwnTones {
   member(p: number, r: number, g: number, b: number, alpha: number): number {
     fastLab(r, g, b, this.#colour);
     completeColour(this.#colour, (alpha * 100) / 255);
-    return membership(this.#programs[p]!, this.#colour, this.#stack);
+    return this.#memberships[p]!.one(this.#colour);
   }
 
   /** Whether a solved plate is kept to a part of the artwork. */

@@ -1,6 +1,6 @@
 import { RegionMask } from "../../engine/adjust/region.ts";
 import { describeColour } from "../../engine/extract/extract.ts";
-import { COLOUR_FIELDS, compileExtraction, membership } from "../../engine/extract/membership.ts";
+import { COLOUR_FIELDS, Membership } from "../../engine/extract/membership.ts";
 import { guestsOf } from "../../engine/merge.ts";
 import type { Region } from "../../engine/plan.ts";
 import { rangeAt } from "../../language/document.ts";
@@ -61,10 +61,9 @@ function matching(extract: Formats.Extraction, path: WirePath, rgba: PrintPoint[
 
 function memberOf(extract: Formats.Extraction, [r, g, b, a]: PrintPoint["rgba"]): number {
   if (a === 0) return 0;
-  const program = compileExtraction(extraction(extract));
   const colour = new Float64Array(COLOUR_FIELDS);
   describeColour(r, g, b, a, colour);
-  return membership(program, colour, new Float64Array(Math.max(1, program.depth)));
+  return new Membership(extraction(extract)).one(colour);
 }
 
 function foldings({ merges }: Recipe, plate: string): Omit<Reason, "line">[] {

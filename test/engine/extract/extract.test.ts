@@ -2,12 +2,7 @@ import { expect, it } from "vitest";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
 import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
 import { extractPlates } from "../../../server/engine/extract/extract.ts";
-import {
-  COLOUR_FIELDS,
-  compileExtraction,
-  completeColour,
-  membership,
-} from "../../../server/engine/extract/membership.ts";
+import { COLOUR_FIELDS, completeColour, Membership } from "../../../server/engine/extract/membership.ts";
 import type { Extraction, PlatePlan, Strength } from "../../../server/engine/plan.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { BLACK, CLEAR, MIDDLE, type Pixel, pictureOf, RED, WHITE } from "../pictures.ts";
@@ -127,8 +122,7 @@ function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: r
   fastLab(r, g, b, fields);
   completeColour(fields, (alpha * 100) / 255);
   const [L, A, B] = fields;
-  const program = compileExtraction(extraction);
-  const member = membership(program, fields, new Float64Array(program.depth));
+  const member = new Membership(extraction).one(fields);
   const strong = {
     match: 1,
     solve: 1,
