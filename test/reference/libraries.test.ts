@@ -38,11 +38,15 @@ it("agrees with colorjs.io on CIELAB under D50", () => {
   expect(worst).toBeLessThan(1e-9);
 });
 
-/** Pairs far apart and, every second one, near to each other, where the formula is made for. */
+/** Pairs far apart, near to each other, where the formula is made for, all but opposite in hue, and with a grey. */
 const pairs = colours.map(({ lab }, i) => {
   const far = colours[(i * 7 + 1) % COLOURS].lab;
   const near = { L: lab.L + next() * 2 - 1, a: lab.a + next() * 6 - 3, b: lab.b + next() * 6 - 3 };
-  return [lab, i % 2 ? far : near] as const;
+  const turn = 1 + 10 ** (-1 - next() * 6);
+  const opposite = { L: far.L, a: -lab.a * next() * 2, b: 0 };
+  opposite.b = ((lab.b * opposite.a) / (lab.a || 1)) * turn;
+  const grey = { L: far.L, a: 0, b: 0 };
+  return [lab, [near, far, opposite, grey][i % 4]] as const;
 });
 
 it("agrees with culori on ΔE00", () => {

@@ -35,6 +35,12 @@ let c = 0;
 let hh = 0;
 let RT = 0;
 
+/** Cosine of half the angle between hues from which on they count as opposite, and their mean is looked at closely. */
+const OPPOSITE = 0.005;
+const [COS_6, SIN_6] = [Math.cos(6 * RADIANS), Math.sin(6 * RADIANS)];
+const [COS_30, SIN_30] = [Math.cos(30 * RADIANS), Math.sin(30 * RADIANS)];
+const [COS_63, SIN_63] = [Math.cos(63 * RADIANS), Math.sin(63 * RADIANS)];
+
 function components(L1: number, a1: number, b1: number, L2: number, a2: number, b2: number): void {
   const meanC = (Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2;
   const meanC7 = pow7(meanC);
@@ -43,45 +49,51 @@ function components(L1: number, a1: number, b1: number, L2: number, a2: number, 
   const a2p = a2 * g;
   const C1 = Math.sqrt(a1p * a1p + b1 * b1);
   const C2 = Math.sqrt(a2p * a2p + b2 * b2);
-  const h1 = hue(a1p, b1);
-  const h2 = hue(a2p, b2);
-  const chromatic = C1 * C2 !== 0;
-
-  let dh = 0;
-  let h = h1 + h2;
-  if (chromatic) {
-    dh = h2 - h1;
-    if (dh > 180) dh -= 360;
-    else if (dh < -180) dh += 360;
-    if (Math.abs(h1 - h2) > 180) h += h < 360 ? 360 : -360;
-    h /= 2;
-  }
-  const dL = L2 - L1;
-  const dC = C2 - C1;
-  const dH = 2 * Math.sqrt(C1 * C2) * Math.sin((dh / 2) * RADIANS);
-
   const L = (L1 + L2) / 2 - 50;
   const C = (C1 + C2) / 2;
+  l = (L2 - L1) / (1 + (0.015 * L * L) / Math.sqrt(20 + L * L));
+  c = (C2 - C1) / (1 + 0.045 * C);
+  hh = 0;
+  RT = 0;
+  // The hue of a grey is none, and no difference.
+  if (C1 === 0 || C2 === 0) return;
+
+  // Hues as directions: their mean is that of the sum, and multiples of an angle need no angle.
+  let x = a1p / C1 + a2p / C2;
+  let y = b1 / C1 + b2 / C2;
+  const both = Math.sqrt(x * x + y * y);
+  let dH: number;
+  if (both > 2 * OPPOSITE) {
+    x /= both;
+    y /= both;
+    dH = (2 * (a1p * b2 - b1 * a2p)) / (Math.sqrt(C1 * C2) * both);
+  } else {
+    const h1 = hue(a1p, b1);
+    const h2 = hue(a2p, b2);
+    const far = Math.abs(h1 - h2) > 180;
+    const dh = far ? h2 - h1 + (h2 < h1 ? 360 : -360) : h2 - h1;
+    const h = (h1 + h2 + (far ? 360 : 0)) / 2;
+    x = Math.cos(h * RADIANS);
+    y = Math.sin(h * RADIANS);
+    dH = 2 * Math.sqrt(C1 * C2) * Math.sin((dh / 2) * RADIANS);
+  }
+  const cos2 = 2 * x * x - 1;
+  const sin2 = 2 * x * y;
   const T =
     1 -
-    0.17 * Math.cos((h - 30) * RADIANS) +
-    0.24 * Math.cos(2 * h * RADIANS) +
-    0.32 * Math.cos((3 * h + 6) * RADIANS) -
-    0.2 * Math.cos((4 * h - 63) * RADIANS);
-  const SL = 1 + (0.015 * L * L) / Math.sqrt(20 + L * L);
-  const SC = 1 + 0.045 * C;
-  const SH = 1 + 0.015 * C * T;
+    0.17 * (x * COS_30 + y * SIN_30) +
+    0.24 * cos2 +
+    0.32 * (x * (2 * cos2 - 1) * COS_6 - y * (2 * cos2 + 1) * SIN_6) -
+    0.2 * ((2 * cos2 * cos2 - 1) * COS_63 + 2 * sin2 * cos2 * SIN_63);
+  hh = dH / (1 + 0.015 * C * T);
+  // From 0 degrees, rounding allowed for, up to 120 the turn is nothing, to the last digit.
+  if (y > -1e-14 && x > -0.5) return;
   const C7 = pow7(C);
-  const turn = (h - 275) / 25;
+  const turn = (hue(x, y) - 275) / 25;
   RT = -2 * Math.sqrt(C7 / (C7 + POW25_7)) * Math.sin(60 * Math.exp(-turn * turn) * RADIANS);
-
-  l = dL / SL;
-  c = dC / SC;
-  hh = dH / SH;
 }
 
 function hue(a: number, b: number): number {
-  if (a === 0 && b === 0) return 0;
   const degrees = Math.atan2(b, a) / RADIANS;
   return degrees < 0 ? degrees + 360 : degrees;
 }
