@@ -194,6 +194,9 @@ export class Store extends EventTarget {
     this.edition++;
   }
 
+  /** Keys of the plates that the press holds. */
+  readonly #held = new Map<SetName, Map<string, string>>();
+
   /** Unpacks what was sent, and hands it on. */
   async #picture(set: SetName, { artwork, plates }: WirePicture<Uint8Array>): Promise<Placed> {
     const { bytes, ...placed } = artwork;
@@ -203,10 +206,19 @@ export class Store extends EventTarget {
     const [rgba, ...tones] = unpacked;
     // All plates follow new artwork: their keys depend on its.
     if (rgba) this.press.setArtwork(set, placed.width, placed.height, rgba);
-    for (const [i, { name }] of plates.entries()) {
+    const held = rgba ? undefined : this.#held.get(set);
+    for (const [i, { name, differsFrom }] of plates.entries()) {
       const sent = tones[i];
-      if (sent) this.press.setPlate(set, name, sent);
+      if (!sent) continue;
+      if (differsFrom !== undefined) {
+        const before = this.press.picture(set)?.plates.get(name);
+        if (!before || held?.get(name) !== differsFrom)
+          throw new Error(`plate ${name} was sent as what differs from one that is not here`);
+        for (let k = 0; k < sent.length; k++) sent[k]! ^= before[k]!;
+      }
+      this.press.setPlate(set, name, sent);
     }
+    this.#held.set(set, new Map(plates.map(({ name, key }) => [name, key])));
     for (const name of [...(this.press.picture(set)?.plates.keys() ?? [])])
       if (!plates.some((plate) => plate.name === name)) this.press.drop(set, name);
     return placed;

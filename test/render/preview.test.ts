@@ -92,6 +92,23 @@ describe("a preview", () => {
     expect(changed.plates.filter(({ bytes }) => bytes).map(({ name }) => name)).toEqual(["warm"]);
   });
 
+  it("sends of a plate that changed what differs from the one that is held, as long as that is in the cache", async () => {
+    const file = await artwork();
+    const cache = new StageCache(1e8);
+    const first = await ask(file, {}, cache);
+    const warm = { ...plan, adjustments: [] };
+    const tones = bytesOf((await ask(file, { plan: warm })).plates[2]!.bytes);
+    const { bytes, differsFrom } = (await ask(file, { plan: warm, held: heldOf(first) }, cache)).plates[2]!;
+    expect(differsFrom).toBe(first.plates[2]!.key);
+    const before = bytesOf(first.plates[2]!.bytes);
+    expect(bytesOf(bytes).map((byte, i) => byte ^ before[i]!)).toEqual(tones);
+    const held = { ...heldOf(first), artwork: "another" };
+    expect((await ask(file, { plan: warm, held }, cache)).plates[2]!.differsFrom).toBeUndefined();
+    const forgotten = (await ask(file, { plan: warm, held: heldOf(first) })).plates[2]!;
+    expect(forgotten.differsFrom).toBeUndefined();
+    expect(bytesOf(forgotten.bytes)).toEqual(tones);
+  });
+
   it("knows coverage and the smallest film of each plate", async () => {
     const { plates } = await ask(await artwork());
     const none = plates.find(({ name }) => name === "none")!;

@@ -154,6 +154,7 @@ export interface WirePicture<Bytes> {
       readonly filmMm: { readonly width: number; readonly height: number };
     };
     readonly bytes?: Bytes;
+    readonly differsFrom?: string;
   }[];
 }
 

@@ -1,11 +1,15 @@
 import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { inflateRawSync } from "node:zlib";
 import type { Browser } from "playwright-core";
 import sharp from "sharp";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import type { Store } from "../../../client/panel/store.ts";
+import type { PreviewAnswer } from "../../../server/features/panel/wire.ts";
 import { until } from "../../lsp/client.ts";
 import { CHROMIUM, launch, NEEDS_CHROMIUM } from "./chromium.ts";
 import { TestPanel } from "./harness.ts";
@@ -308,8 +312,12 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     const travelled = plates.filter(({ bytes }) => bytes);
     expect(travelled.map(({ name }) => name)).toEqual(["ember"]);
     expect(travelled[0]!.bytes!.constructor).toBe(Uint8Array);
+    // What travels is what differs from the plate that the page held: it must come out as the plate itself.
+    expect(travelled[0]!.differsFrom).toBeDefined();
+    expect(await heldPlates(panel)).toEqual(await sentWhole(panel));
     await panel.undoLast();
     await panel.settled();
+    expect(await heldPlates(panel)).toEqual(await sentWhole(panel));
   });
 
   it("an ink's colour alone lets no plate travel", async () => {
@@ -352,3 +360,31 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     expect(await loupe.count()).toBe(0);
   });
 });
+
+/** A digest of each plate that the page holds. */
+function heldPlates(panel: TestPanel): Promise<Record<string, string>> {
+  return panel.frame.evaluate(async () => {
+    const { store } = document.querySelector("proof-panel") as unknown as { store: Store };
+    const digests: Record<string, string> = {};
+    for (const [name, tones] of store.press.picture("now")!.plates) {
+      const digest = await crypto.subtle.digest("SHA-256", tones as Uint8Array<ArrayBuffer>);
+      digests[name] = Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join(
+        "",
+      );
+    }
+    return digests;
+  });
+}
+
+/** The same of the plates as they are sent to a page that holds none. */
+async function sentWhole(panel: TestPanel): Promise<Record<string, string>> {
+  const answer = await panel.client.request<PreviewAnswer<string>>("platewright/preview", {
+    uri: panel.uri,
+    held: { plates: {} },
+  });
+  const plates = answer.picture!.plates.map(({ name, bytes }) => {
+    const tones = inflateRawSync(Buffer.from(bytes!, "base64"));
+    return [name, createHash("sha256").update(tones).digest("hex")] as const;
+  });
+  return Object.fromEntries(plates);
+}
