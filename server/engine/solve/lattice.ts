@@ -38,13 +38,30 @@ export class Lattice {
     this.values.set(tones, node * this.count);
   }
 
+  /** sRGB 0–255 of a node. */
+  colourOf(node: number): [r: number, g: number, b: number] {
+    const { side } = this;
+    return [
+      this.place(Math.floor(node / (side * side))),
+      this.place(Math.floor(node / side) % side),
+      this.place(node % side),
+    ];
+  }
+
+  /** The four nodes around the colour that was looked at last, and their weights, which sum to 1. */
+  readonly around = new Uint32Array(4);
+  readonly weights = new Float64Array(4);
+
+  get tetrahedra(): number {
+    return (this.side - 1) ** 3 * 6;
+  }
+
   /**
-   * Values between nodes, tetrahedral: the cube's six tetrahedra that share its grey diagonal, so that neutrals mix
-   * neutrals only. Nodes that `need` has not filled are
-   * filled before they are looked at.
+   * Looks at a colour: finds `around` and `weights`. Cells are cut into the six tetrahedra that share their grey
+   * diagonal, so that neutrals mix neutrals only. Returns the number of the colour's tetrahedron, below `tetrahedra`.
    */
-  interpolate(r: number, g: number, b: number, out: Float64Array, need?: Needed): void {
-    const { side, count, values } = this;
+  look(r: number, g: number, b: number): number {
+    const { side, around, weights } = this;
     const last = side - 2;
     const x = (r * (side - 1)) / 255;
     const y = (g * (side - 1)) / 255;
@@ -57,13 +74,13 @@ export class Lattice {
     const fz = z - k;
     const stepR = side * side;
     const stepG = side;
-    const first = (i * side + j) * side + k;
     // The path from the near corner to the far one goes along the axis of the largest fraction first.
     let second = stepR;
     let third = stepR + stepG;
     let high = fx;
     let middle = fy;
     let low = fz;
+    let order = 0;
     if (fx >= fy) {
       if (fz > fx) {
         second = 1;
@@ -71,16 +88,19 @@ export class Lattice {
         high = fz;
         middle = fx;
         low = fy;
+        order = 1;
       } else if (fz > fy) {
         third = stepR + 1;
         middle = fz;
         low = fy;
+        order = 2;
       }
     } else if (fz > fy) {
       second = 1;
       third = stepG + 1;
       high = fz;
       low = fx;
+      order = 3;
     } else {
       second = stepG;
       high = fy;
@@ -88,25 +108,47 @@ export class Lattice {
         third = stepG + 1;
         middle = fz;
         low = fx;
-      } else middle = fx;
+        order = 4;
+      } else {
+        middle = fx;
+        order = 5;
+      }
     }
-    const fourth = stepR + stepG + 1;
-    if (need) {
-      const { filled } = need;
-      if (filled[first] === 0) need.fill(first);
-      if (high > 0 && filled[first + second] === 0) need.fill(first + second);
-      if (middle > 0 && filled[first + third] === 0) need.fill(first + third);
-      if (low > 0 && filled[first + fourth] === 0) need.fill(first + fourth);
-    }
-    const w0 = 1 - high;
-    const w1 = high - middle;
-    const w2 = middle - low;
-    const at0 = first * count;
-    const at1 = (first + second) * count;
-    const at2 = (first + third) * count;
-    const at3 = (first + fourth) * count;
+    const first = (i * side + j) * side + k;
+    around[0] = first;
+    around[1] = first + second;
+    around[2] = first + third;
+    around[3] = first + stepR + stepG + 1;
+    weights[0] = 1 - high;
+    weights[1] = high - middle;
+    weights[2] = middle - low;
+    weights[3] = low;
+    return ((i * (side - 1) + j) * (side - 1) + k) * 6 + order;
+  }
+
+  /** Mixes the values around the colour that was looked at last. */
+  mix(out: Float64Array): void {
+    const { count, values, around, weights } = this;
+    const [w0, w1, w2, w3] = weights as unknown as [number, number, number, number];
+    const at0 = around[0]! * count;
+    const at1 = around[1]! * count;
+    const at2 = around[2]! * count;
+    const at3 = around[3]! * count;
     for (let c = 0; c < count; c++) {
-      out[c] = w0 * values[at0 + c]! + w1 * values[at1 + c]! + w2 * values[at2 + c]! + low * values[at3 + c]!;
+      out[c] = w0 * values[at0 + c]! + w1 * values[at1 + c]! + w2 * values[at2 + c]! + w3 * values[at3 + c]!;
     }
+  }
+
+  /** Values between nodes. Nodes that `need` has not filled are filled before they are looked at. */
+  interpolate(r: number, g: number, b: number, out: Float64Array, need?: Needed): void {
+    this.look(r, g, b);
+    if (need) this.fillAround(need);
+    this.mix(out);
+  }
+
+  /** Fills the nodes around the colour that was looked at last, as far as they have any weight. */
+  fillAround({ filled, fill }: Needed): void {
+    const { around, weights } = this;
+    for (let v = 0; v < 4; v++) if (weights[v]! > 0 && filled[around[v]!] === 0) fill(around[v]!);
   }
 }

@@ -19,13 +19,18 @@ const COARSE = 9;
 const MIDDLE = 17;
 const FINE = [33, 65] as const;
 /** Descents from a coarse node's likeliest starts. */
-const DESCENTS = 6;
+const DESCENTS = 12;
 /** Passes over a lattice in which every node looks at its neighbours. */
 const PASSES = { coarse: 8, middle: 6 };
 /** What a tone's distance from its neighbours' mean costs, in ΔE00², at smoothness 1. */
-const PULL = { coarse: 16, middle: 48, fine: 25 };
+const PULL = { coarse: 16, middle: 48, fine: 18 };
 /** A fine node is left to interpolation where its ΔE00 is at most this over what the nodes around it came to. */
 const GOOD_ENOUGH = 0.02;
+/**
+ * Between nodes whose tones are this far apart on some plate, and whose mixture misses by this much more ΔE00 than they
+ * do, lies the border of two ways to print a colour: what is between them is neither.
+ */
+const TORN = { apart: 0.2, by: 1 };
 
 /**
  * The tones of all solved plates as one function of the artwork's colour. Depends on the plan and on nothing of the
@@ -42,6 +47,8 @@ export class Solver {
   readonly #levels: readonly Lattice[];
   readonly #filled: readonly Uint8Array[];
   readonly #need: readonly Needed[];
+  /** Of each tetrahedron between nodes of the finest: 0 not looked at, 1 whole, 2 torn. */
+  readonly #torn: Uint8Array;
   readonly #starts: readonly Float64Array[];
   /** Tones and ΔE00 of a place in a lattice. */
   readonly #values: Float64Array;
@@ -66,6 +73,7 @@ export class Solver {
     this.#filled = this.#levels.map((lattice, level) =>
       new Uint8Array(lattice.nodes).fill(level === 0 ? 1 : 0),
     );
+    this.#torn = new Uint8Array(this.#levels.at(-1)!.tetrahedra);
     this.#need = this.#filled.map((filled, level) => ({ filled, fill: (node) => this.#fill(level, node) }));
   }
 
@@ -102,10 +110,39 @@ export class Solver {
 
   /** Tones 0–1 of the solved plates, in the plan's order, for an sRGB colour 0–255. */
   tones(r: number, g: number, b: number, out: Float64Array): void {
-    const finest = this.#levels.length - 1;
+    const finest = this.#levels.at(-1)!;
     const values = this.#values;
-    this.#levels[finest]!.interpolate(r, g, b, values, this.#need[finest]);
+    const tetrahedron = finest.look(r, g, b);
+    finest.fillAround(this.#need.at(-1)!);
+    if (this.#isTorn(finest, tetrahedron)) finest.read(finest.around[heaviest(finest.weights)]!, values);
+    else finest.mix(values);
     for (let j = 0; j < out.length; j++) out[j] = values[j]!;
+  }
+
+  /** Whether what lies between the nodes around the colour looked at cannot be mixed from them. */
+  #isTorn(lattice: Lattice, tetrahedron: number): boolean {
+    const known = this.#torn[tetrahedron]!;
+    if (known !== 0) return known === 2;
+    const { weights } = lattice;
+    // A node by itself says nothing of what lies between.
+    if (weights[heaviest(weights)] === 1) return false;
+    const wanted = weights.slice();
+    weights.fill(0.25);
+    lattice.fillAround(this.#need.at(-1)!);
+    const torn = spread(lattice) > TORN.apart && this.#missesBetween(lattice);
+    weights.set(wanted);
+    this.#torn[tetrahedron] = torn ? 2 : 1;
+    return torn;
+  }
+
+  #missesBetween(lattice: Lattice): boolean {
+    const values = this.#values;
+    lattice.mix(values);
+    const expected = values[this.#tones.length]!;
+    const corners = Array.from(lattice.around, (node) => lattice.colourOf(node));
+    const middle = (axis: 0 | 1 | 2) => corners.reduce((sum, colour) => sum + colour[axis], 0) / 4;
+    this.#tones.set(values.subarray(0, -1));
+    return this.difference(middle(0), middle(1), middle(2), this.#tones) > expected + TORN.by;
   }
 
   /** Best tones for one colour by itself, whatever its neighbours: what interpolation is measured against. */
@@ -137,12 +174,7 @@ export class Solver {
   }
 
   #lookAt(lattice: Lattice, node: number): void {
-    const { side } = lattice;
-    this.#look(
-      lattice.place(Math.floor(node / (side * side))),
-      lattice.place(Math.floor(node / side) % side),
-      lattice.place(node % side),
-    );
+    this.#look(...lattice.colourOf(node));
   }
 
   #fromManyStarts(lattice: Lattice): void {
@@ -212,14 +244,8 @@ export class Solver {
   }
 
   #refine(from: Lattice, to: Lattice): void {
-    const { side } = to;
     for (let node = 0; node < to.nodes; node++) {
-      from.interpolate(
-        to.place(Math.floor(node / (side * side))),
-        to.place(Math.floor(node / side) % side),
-        to.place(node % side),
-        this.#tones,
-      );
+      from.interpolate(...to.colourOf(node), this.#tones);
       to.write(node, this.#tones);
     }
   }
@@ -229,9 +255,7 @@ export class Solver {
     this.#filled[level]![node] = 1;
     const lattice = this.#levels[level]!;
     const parent = this.#levels[level - 1]!;
-    const { side } = lattice;
-    const [i, j, k] = [Math.floor(node / (side * side)), Math.floor(node / side) % side, node % side];
-    const place = [lattice.place(i), lattice.place(j), lattice.place(k)] as const;
+    const place = lattice.colourOf(node);
     const values = new Float64Array(lattice.count);
     const tones = values.subarray(0, -1);
     parent.interpolate(...place, values, this.#need[level - 1]);
@@ -252,6 +276,28 @@ export class Solver {
     values[values.length - 1] = difference;
     lattice.write(node, values);
   }
+}
+
+function heaviest(weights: Float64Array): number {
+  let found = 0;
+  for (let v = 1; v < weights.length; v++) if (weights[v]! > weights[found]!) found = v;
+  return found;
+}
+
+/** How far the nodes around the colour looked at are apart, on the plate on which they are furthest. */
+function spread({ around, values, count }: Lattice): number {
+  let most = 0;
+  for (let c = 0; c < count - 1; c++) {
+    let least = 1;
+    let greatest = 0;
+    for (const node of around) {
+      const tone = values[node * count + c]!;
+      least = Math.min(least, tone);
+      greatest = Math.max(greatest, tone);
+    }
+    most = Math.max(most, greatest - least);
+  }
+  return most;
 }
 
 function startsOf({ solved, stations }: SolvePlan): Float64Array[] {

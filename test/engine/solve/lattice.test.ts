@@ -79,3 +79,23 @@ it("asks only for the nodes that it looks at", () => {
   lattice.interpolate(71, 131, 8, new Float64Array(1), { filled, fill });
   expect(asked).toHaveLength(4);
 });
+
+it("numbers tetrahedra, each with nodes of its own", () => {
+  const lattice = new Lattice(4, 1);
+  const next = random(3);
+  const nodes = new Map<number, string>();
+  for (let i = 0; i < 5000; i++) {
+    const number = lattice.look(next() * 255, next() * 255, next() * 255);
+    const around = lattice.around.join();
+    expect(nodes.get(number) ?? around).toBe(around);
+    nodes.set(number, around);
+    expect(lattice.weights.reduce((a, b) => a + b)).toBeCloseTo(1, 12);
+  }
+  expect(nodes.size).toBe(lattice.tetrahedra);
+  expect(new Set(nodes.values()).size).toBe(lattice.tetrahedra);
+  expect(Math.max(...nodes.keys())).toBe(lattice.tetrahedra - 1);
+});
+
+it("tells the colour of a node", () => {
+  expect(new Lattice(6, 1).colourOf(2 * 36 + 5 * 6 + 1)).toEqual([102, 255, 51]);
+});

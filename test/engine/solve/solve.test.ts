@@ -56,11 +56,13 @@ it("comes near to the best that an exhaustive search finds with the same limits,
     if (ours <= Math.max(best * 1.1, best + 0.3)) within++;
   }
   excess.sort((a, b) => a - b);
-  // Seen: 450 of 500 within 10 % or 0.3; the others are held back by their neighbours, by smallest dots, or by the ink
-  // they would cost. The mean is 0.00, for the exhaustive search misses some; 95 % are within 0.58.
-  expect(within).toBeGreaterThanOrEqual(445);
-  expect(excess.reduce((a, b) => a + b) / excess.length).toBeLessThan(0.05);
-  expect(excess[475]).toBeLessThan(0.65);
+  // Seen: 467 of 500 within 10 % or 0.3; the others are held back by the ink they would cost, by smallest dots, or by
+  // their neighbours. The mean is −0.06, for the exhaustive search misses some; 95 % are within 0.39, the worst 1.1 off.
+  expect(within).toBeGreaterThanOrEqual(462);
+  expect(excess.reduce((a, b) => a + b) / excess.length).toBeLessThan(0);
+  expect(excess[475]).toBeLessThan(0.45);
+  // Where two ways to print a colour meet, what lies between them is neither: it would be 6 off.
+  expect(excess[499]).toBeLessThan(1.5);
 });
 
 it("gives the same tones again, whatever was asked before", () => {
