@@ -54,6 +54,7 @@ export async function startWorkbench(
   const extension = join(folder, "extensions/platewright.platewright");
   unpackVsix(extension);
   mkdirSync(join(folder, "user/User"), { recursive: true });
+  mkdirSync(join(folder, "temporary"));
   writeFileSync(join(folder, "user/User/settings.json"), JSON.stringify(SETTINGS));
   writeFileSync(join(folder, "config.yaml"), "auth: none\n");
 
@@ -67,7 +68,7 @@ export async function startWorkbench(
       ...[ENTRY, "--config", join(folder, "config.yaml"), "--bind-addr", "127.0.0.1:0", ...flags],
       ...["--user-data-dir", join(folder, "user"), "--extensions-dir", join(folder, "extensions")],
     ],
-    { cwd: folder, stdio: ["ignore", "pipe", "pipe"], env: usersEnvironment() },
+    { cwd: folder, stdio: ["ignore", "pipe", "pipe"], env: usersEnvironment(join(folder, "temporary")) },
   );
   // Should this process be ended before it can close the workbench.
   process.once("exit", () => child.kill());
@@ -90,13 +91,12 @@ export async function startWorkbench(
   };
 }
 
-/** Without what an editor around this run may have said to its terminal. */
-function usersEnvironment(): NodeJS.ProcessEnv {
-  return Object.fromEntries(
-    Object.entries(process.env).filter(
-      ([name]) => !/^(?:VSCODE_|ELECTRON_|NODE_OPTIONS$|VITEST|PORT$)/.test(name),
-    ),
+/** Without what an editor around this run may have said to its terminal; sockets and the like go with the workbench. */
+function usersEnvironment(temporary: string): NodeJS.ProcessEnv {
+  const kept = Object.entries(process.env).filter(
+    ([name]) => !/^(?:VSCODE_|ELECTRON_|NODE_OPTIONS$|VITEST|PORT$)/.test(name),
   );
+  return { ...Object.fromEntries(kept), TMPDIR: temporary, XDG_RUNTIME_DIR: temporary };
 }
 
 async function ended(child: ChildProcess): Promise<void> {
