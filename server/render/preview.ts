@@ -99,7 +99,8 @@ async function wholeOf(
   const keyed = await previewArtwork(cache, source, widthMm, signal);
   const { picture, ppi } = keyed.artwork;
   const whole = { x0: 0, y0: 0, x1: picture.width, y1: picture.height };
-  // Packed on other threads while the next plate is made.
+  // Packed on other threads while plates are made.
+  const packing = artworkPart(keyed, keyed.key, picture.data, whole, held.artwork);
   const plates: Promise<PreviewPlate>[] = [];
   for await (const { name, key, tones } of cachedPlates(cache, keyed, plan, signal)) {
     const figures = await cache.of(
@@ -116,8 +117,7 @@ async function wholeOf(
         : packed(tones, base, cache).then((bytes) => ({ name, key, figures, ...bytes })),
     );
   }
-  const artwork = await artworkPart(keyed, keyed.key, picture.data, whole, held.artwork);
-  return { artwork, plates: await Promise.all(plates) };
+  return { artwork: await packing, plates: await Promise.all(plates) };
 }
 
 async function packed(

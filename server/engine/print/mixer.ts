@@ -7,14 +7,12 @@ export class Mixer {
   readonly offset: Uint32Array;
   readonly mixed: Float64Array;
   readonly #table: Float32Array | Float64Array;
-  readonly #at: Uint32Array;
 
   constructor(table: Float32Array | Float64Array, stations: number) {
     this.#table = table;
     this.share = new Float64Array(stations);
     this.offset = new Uint32Array(stations);
-    this.#at = new Uint32Array(1 << stations);
-    this.mixed = new Float64Array(Math.max(3, 3 << Math.max(0, stations - 1)));
+    this.mixed = new Float64Array(3);
   }
 
   /** `base` is the place in the table of the solid films' overprint, `halftones` how many entries are filled. */
@@ -53,26 +51,27 @@ export class Mixer {
       v[2] = none * table[base + 2]! + first * table[i + 2]! + second * table[j + 2]! + both * table[k + 2]!;
       return;
     }
-    if (halftones === 3) {
-      this.#three(base);
-      return;
-    }
-    const at = this.#at;
-    at[0] = base;
-    for (let h = 0, known = 1; h < halftones; h++, known *= 2) {
-      for (let k = 0; k < known; k++) at[known + k] = at[k]! + offset[h]!;
-    }
-    const half = 1 << (halftones - 1);
-    const a = this.share[halftones - 1]!;
+    if (halftones === 3) this.#three(base);
+    else this.#more(base, halftones);
+  }
+
+  /** Two mixtures of one halftone less, without the last one and with it. */
+  #more(base: number, halftones: number): void {
+    const v = this.mixed;
+    const last = halftones - 1;
+    if (last === 3) this.#three(base);
+    else this.#more(base, last);
+    const x = v[0]!;
+    const y = v[1]!;
+    const z = v[2]!;
+    const on = base + this.offset[last]!;
+    if (last === 3) this.#three(on);
+    else this.#more(on, last);
+    const a = this.share[last]!;
     const b = 1 - a;
-    for (let k = 0, w = 0; k < half; k++, w += 3) {
-      const off = at[k]!;
-      const on = at[k + half]!;
-      v[w] = b * table[off]! + a * table[on]!;
-      v[w + 1] = b * table[off + 1]! + a * table[on + 1]!;
-      v[w + 2] = b * table[off + 2]! + a * table[on + 2]!;
-    }
-    for (let h = halftones - 2; h >= 0; h--) this.#halve(h);
+    v[0] = b * x + a * v[0]!;
+    v[1] = b * y + a * v[1]!;
+    v[2] = b * z + a * v[2]!;
   }
 
   #three(base: number): void {
@@ -100,13 +99,5 @@ export class Mixer {
       const high = w0 * table[p + n]! + w1 * table[q + n]! + w2 * table[r + n]! + w3 * table[s + n]!;
       v[band] = d * low + c * high;
     }
-  }
-
-  #halve(h: number): void {
-    const v = this.mixed;
-    const a = this.share[h]!;
-    const b = 1 - a;
-    const size = 3 << h;
-    for (let w = 0; w < size; w++) v[w] = b * v[w]! + a * v[w + size]!;
   }
 }
