@@ -112,8 +112,10 @@ async function readByWebAssembly(ppi?: number): Promise<Record<string, Read>> {
     out,
     ...(ppi ? [`${ppi}`] : []),
   ]);
-  const { webAssembly, sizes } = JSON.parse(stdout);
+  const { webAssembly, left, sizes } = JSON.parse(stdout);
   expect(webAssembly).toBe(true);
+  // A process that ends over a picture must not wait for the decoder's threads.
+  expect(left).toBe(0);
   return Object.fromEntries(
     Object.entries<Omit<Read, "data">>(sizes).map(([name, size]) => [
       name,
