@@ -1,13 +1,15 @@
 import { access, readdir, readFile, stat } from "node:fs/promises";
 import { join } from "node:path";
+import { setImmediate } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
 import type { Model, OpenDocument } from "../features/model.ts";
 import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, LARGEST_TEXT, parseDocument } from "../language/document.ts";
+import type { Finding } from "../language/finding.ts";
 import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
 import { symbolsOf } from "../language/symbols.ts";
-import { checkProject, isReadable } from "../rules/check.ts";
+import { checkInSteps, isReadable } from "../rules/check.ts";
 import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
 import { Boundary, OUTSIDE } from "./boundary.ts";
 import type { Measured } from "./measurer.ts";
@@ -28,7 +30,8 @@ const KINDS: ReadonlyMap<string, DocumentKind> = new Map([
 
 /** A model, and all that it was made from. */
 interface Made {
-  readonly model: Model;
+  /** Made, or being made. */
+  readonly model: Promise<Model>;
   readonly source: OpenDocument["source"];
   /** The shop file as it was read, or why it could not be. */
   readonly shop: OpenDocument["source"] | string | undefined;
@@ -39,6 +42,9 @@ interface Made {
   /** Texts of the files of readings, by URI; undefined where one could not be read. */
   readonly beside: ReadonlyMap<string, string | undefined>;
 }
+
+/** The server's thread is held no longer at a time by rules. */
+const TURN_MS = 3;
 
 /** Recipes looked for in the folders of a workspace, at most. */
 const MOST_RECIPES = 2000;
@@ -146,21 +152,19 @@ export class Workspace {
       artworkThere,
       readings,
     );
-    const findings = checkProject(project, {
-      levels: from.levels,
-      ...(measured ? { pixels: measured.marks } : {}),
-    });
-    const model: Model = {
-      ...doc,
-      shop: shop instanceof FileError ? undefined : shop,
-      recipes: doc.source.kind === "recipe" ? [doc] : [],
-      readings,
-      findings,
-      readable: isReadable(findings),
-      measurements: measured?.measurements,
-    };
-    this.#made.set(doc.uri, { model, ...from, beside });
-    return model;
+    const making = checkedInTurns(project, from.levels, measured).then(
+      (findings): Model => ({
+        ...doc,
+        shop: shop instanceof FileError ? undefined : shop,
+        recipes: doc.source.kind === "recipe" ? [doc] : [],
+        readings,
+        findings,
+        readable: isReadable(findings),
+        measurements: measured?.measurements,
+      }),
+    );
+    this.#made.set(doc.uri, { model: making, ...from, beside });
+    return making;
   }
 
   /** Whether files of readings are as they were. */
@@ -262,4 +266,22 @@ async function* recipesIn(folder: string): AsyncGenerator<string> {
     if (entry.isDirectory() && !NOT_SEARCHED.test(entry.name)) yield* recipesIn(path);
     else if (entry.isFile() && /\.sep\.ya?ml$/i.test(entry.name)) yield path;
   }
+}
+
+async function checkedInTurns(
+  project: Project,
+  levels: RuleLevels,
+  measured: Measured | undefined,
+): Promise<Finding[]> {
+  // What came before, the text read and held against the schema, was a turn by itself.
+  await setImmediate();
+  const checking = checkInSteps(project, { levels, ...(measured ? { pixels: measured.marks } : {}) });
+  let turn = performance.now();
+  let step = checking.next();
+  for (; !step.done; step = checking.next()) {
+    if (performance.now() - turn < TURN_MS) continue;
+    await setImmediate();
+    turn = performance.now();
+  }
+  return step.value;
 }

@@ -18,10 +18,18 @@ export interface CheckOptions {
 }
 
 /** Everything there is to say about a project, by place; what a comment allows bears the reason. */
-export function checkProject(
+export function checkProject(project: Project, options?: CheckOptions): Finding[] {
+  const checking = checkInSteps(project, options);
+  let step = checking.next();
+  while (!step.done) step = checking.next();
+  return step.value;
+}
+
+/** The same, a rule a step: who has others to answer does so in between. */
+export function* checkInSteps(
   { main, shop, readings, findings }: Project,
   { levels = USUAL_LEVELS, pixels, rules = ALL_RULES }: CheckOptions = {},
-): Finding[] {
+): Generator<void, Finding[]> {
   const shopDoc = main.kind === "shop" ? main : shop;
   const shopLevels = readLevels((shopDoc?.value as { rules?: unknown } | undefined)?.rules);
   const found = [...findings];
@@ -39,12 +47,19 @@ export function checkProject(
   const named = (doc: SourceDocument): NamedDocument => ({ doc, symbols: symbolsOf(doc) });
   const shopContext = shopDoc && named(shopDoc);
   if (shopContext?.doc.value !== undefined) {
-    for (const rule of rules)
-      if (rule.looksAt === "shop") say(rule, shopContext.doc, rule.check(shopContext));
+    for (const rule of rules) {
+      if (rule.looksAt !== "shop") continue;
+      say(rule, shopContext.doc, rule.check(shopContext));
+      yield;
+    }
   }
   if (main.kind === "recipe" && main.value !== undefined) {
     const context: RuleContext = { ...named(main), shop: shopContext };
-    for (const rule of rules) if (rule.looksAt === "recipe") say(rule, main, rule.check(context));
+    for (const rule of rules) {
+      if (rule.looksAt !== "recipe") continue;
+      say(rule, main, rule.check(context));
+      yield;
+    }
     const shopUnread = shop === undefined && filesOf(main).shop !== undefined;
     const recipe = !shopUnread && readable(found, rules) ? resolveRecipe(main, shop, readings) : undefined;
     for (const rule of rules) {
@@ -53,6 +68,7 @@ export function checkProject(
         const own = pixels.filter((mark) => mark.rule === rule.id && stands(main.value, mark.path));
         say(rule, main, own);
       }
+      yield;
     }
   }
   return allow(main, found, rules === ALL_RULES ? ABOUT_RULES : rules, ran).sort(byPlace);

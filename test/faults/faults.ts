@@ -1,3 +1,4 @@
+import { fork } from "node:child_process";
 import { createHash } from "node:crypto";
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -149,6 +150,41 @@ export async function serverKilled(operations: number, seed: number): Promise<Ou
   session.dispose();
   await client.stop();
   rmSync(folder, { recursive: true, force: true });
+  return { operations, kills, done, losses };
+}
+
+/** The same in the package, where it reads with sharp's WebAssembly build. */
+const PACKAGED = fileURLToPath(new URL("../../build/extension/dist/measure-process.js", import.meta.url));
+/** Who has not ended by then never will. */
+const END_MS = 30_000;
+
+/** The server is gone while the packaged process that reads artwork is at work: that one ends too, wherever it is. */
+export async function serverGone(operations: number, seed: number): Promise<Outcome> {
+  const next = random(seed);
+  const folder = await smallJob();
+  const work = { recipe: SMALL_RECIPE, shop: undefined, artworkFile: join(folder, "art.png") };
+  const losses: string[] = [];
+  let [kills, done] = [0, 0];
+  try {
+    for (let i = 0; i < operations; i++) {
+      const child = fork(PACKAGED, {
+        stdio: ["ignore", "ignore", "ignore", "ipc"],
+        serialization: "advanced",
+      });
+      child.on("message", () => done++);
+      const end = new Promise<boolean>((resolve) => child.once("exit", () => resolve(true)));
+      child.send({ kind: "measure", id: 1, work });
+      // Starting takes some two hundred milliseconds, and the decoder as long again.
+      await pause(100 + next() * 900);
+      child.disconnect();
+      kills++;
+      if (await Promise.race([end, pause(END_MS).then(() => false)])) continue;
+      losses.push(`operation ${i}: it goes on without a server`);
+      child.kill("SIGKILL");
+    }
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
   return { operations, kills, done, losses };
 }
 

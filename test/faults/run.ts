@@ -1,6 +1,6 @@
 /** The nightly form: `npm run faults -- --operations 500 --seed 7`. Exit status 1 where anything was lost. */
 import { parseArgs } from "node:util";
-import { measuringKilled, serverKilled, writersKilled } from "./faults.ts";
+import { measuringKilled, serverGone, serverKilled, writersKilled } from "./faults.ts";
 
 const { values } = parseArgs({
   options: {
@@ -16,6 +16,7 @@ let lost = 0;
 for (const [what, run] of [
   ["process that reads artwork", measuringKilled],
   ["language server, panel open", serverKilled],
+  ["language server, picture being read by WebAssembly", serverGone],
   ["programs that write files", writersKilled],
 ] as const) {
   const { kills, done, losses } = await run(operations, seed);
