@@ -146,4 +146,21 @@ describe("the mean tone", () => {
   ])("of %j is %d", (tones, mean) => {
     expect(meanTone(Uint8Array.from(tones))).toBe(mean);
   });
+
+  it("is the same wherever the tones lie in memory, and however many they are", () => {
+    for (const [from, to] of [
+      [0, 4099],
+      [1, 4096],
+      [2, 515],
+      [3, 5],
+      [5, 3000],
+    ] as const) {
+      const tones = new Uint8Array(5000)
+        .map((_, i) => (i % 3 === 0 ? 255 : (i * 37) & 255))
+        .subarray(from, to);
+      const sum = tones.reduce((a, b) => a + b, 0);
+      expect(meanTone(tones)).toBe(sum / (255 * tones.length));
+      expect(meanTone(tones.fill(255))).toBe(1);
+    }
+  });
 });

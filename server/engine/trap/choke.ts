@@ -115,10 +115,11 @@ class RowWindow {
   readonly #slots: number;
   /** `#eroded[slot][dy]`: a source row under the brush's row dy. */
   readonly #eroded: Uint8Array[][];
-  /** Least and greatest tone of each tile and its neighbours within reach, a row a slot. */
-  readonly #low: Uint8Array[];
-  readonly #high: Uint8Array[];
+  /** The one tone of each tile and its neighbours within reach, or −1, a row a slot. */
+  readonly #plain: Int16Array[];
   readonly #padded: Uint8Array;
+  /** The same row, four columns a word. */
+  readonly #words: Uint32Array;
   readonly #run: Uint8Array;
   /** A row outside of the picture, under each row of the brush. */
   readonly #outside: readonly Uint8Array[];
@@ -134,9 +135,9 @@ class RowWindow {
     const rows = <T>(make: () => T): T[] => Array.from({ length: this.#slots }, make);
     this.#eroded = rows(() => Array.from({ length: brush.rows }, () => new Uint8Array(width)));
     const tiles = Math.ceil(width / TILE);
-    this.#low = rows(() => new Uint8Array(tiles));
-    this.#high = rows(() => new Uint8Array(tiles));
-    this.#padded = new Uint8Array(width + 2 * brush.rows).fill(flip);
+    this.#plain = rows(() => new Int16Array(tiles));
+    this.#words = new Uint32Array(Math.ceil((width + 2 * brush.rows) / 4));
+    this.#padded = new Uint8Array(this.#words.buffer).fill(flip);
     this.#run = new Uint8Array(width);
     this.#outside = Array.from({ length: brush.rows }, (_, dy) =>
       new Uint8Array(width).fill(plain(flip, brush, dy)),
@@ -157,20 +158,15 @@ class RowWindow {
 
   /** The one tone that stands under the brush everywhere in the tile, or −1. */
   uniform(y: number, tile: number): number {
-    let low = 255;
-    let high = 0;
     const reach = this.#brush.rows - 1;
-    for (let dy = -reach; dy <= reach; dy++) {
-      const row = y + dy;
-      const outside = row < 0 || row >= this.#height;
-      const slot = outside ? 0 : row % this.#slots;
-      const l = outside ? this.#flip : this.#low[slot]![tile]!;
-      const h = outside ? this.#flip : this.#high[slot]![tile]!;
-      if (l < low) low = l;
-      if (h > high) high = h;
-      if (low !== high) return -1;
-    }
-    return low;
+    const tone = this.#plainAt(y - reach, tile);
+    for (let row = y - reach + 1; row <= y + reach && tone >= 0; row++)
+      if (this.#plainAt(row, tile) !== tone) return -1;
+    return tone;
+  }
+
+  #plainAt(row: number, tile: number): number {
+    return row < 0 || row >= this.#height ? this.#flip : this.#plain[row % this.#slots]![tile]!;
   }
 
   #read(y: number): void {
@@ -182,31 +178,28 @@ class RowWindow {
     else padded.set(this.#tones.subarray(start, start + width), rows);
 
     const slot = y % this.#slots;
-    const low = this.#low[slot]!;
-    const high = this.#high[slot]!;
+    const plains = this.#plain[slot]!;
     const eroded = this.#eroded[slot]!;
-    for (let tile = 0; tile < low.length; tile++) {
+    for (let tile = 0; tile < plains.length; tile++) {
       const x0 = tile * TILE;
       const x1 = Math.min(width, x0 + TILE);
-      this.#measure(x0, x1, tile, low, high);
-      if (low[tile] !== high[tile]) this.#erode(x0, x1, eroded);
-      else for (const [dy, row] of eroded.entries()) row.fill(plain(low[tile]!, this.#brush, dy), x0, x1);
+      const tone = this.#plainIn(x0, x1 + 2 * rows);
+      plains[tile] = tone;
+      if (tone < 0) this.#erode(x0, x1, eroded);
+      else for (const [dy, row] of eroded.entries()) row.fill(plain(tone, this.#brush, dy), x0, x1);
     }
   }
 
-  /** The least and greatest tone that the brush can reach from the columns x0 up to x1. */
-  #measure(x0: number, x1: number, tile: number, low: Uint8Array, high: Uint8Array): void {
+  /** The one tone of all columns of the padded row from `from`, a whole word, up to `to`; −1 where they differ. */
+  #plainIn(from: number, to: number): number {
     const padded = this.#padded;
-    const end = x1 + 2 * this.#brush.rows;
-    let l = 255;
-    let h = 0;
-    for (let x = x0; x < end; x++) {
-      const v = padded[x]!;
-      if (v < l) l = v;
-      if (v > h) h = v;
-    }
-    low[tile] = l;
-    high[tile] = h;
+    const words = this.#words;
+    const tone = padded[from]!;
+    const word = Math.imul(tone, 0x01010101) >>> 0;
+    const whole = to >> 2;
+    for (let w = from >> 2; w < whole; w++) if (words[w] !== word) return -1;
+    for (let x = whole << 2; x < to; x++) if (padded[x] !== tone) return -1;
+    return tone;
   }
 
   /** The columns x0 up to x1 under every row of the brush. */
