@@ -212,9 +212,10 @@ export class EditorWindow {
   }
 
   /** Gives the keyboard to the editor's first column, where the text stands. */
-  async focusText(): Promise<void> {
-    await this.page.keyboard.press("Control+1");
-    await this.page.locator(".editor-group-container.active .monaco-editor.focused").waitFor();
+  focusText(): Promise<void> {
+    // A press may be lost on its way out of the panel's page.
+    const focused = this.page.locator(".editor-group-container.active .monaco-editor.focused");
+    return this.pressFor("Control+1", focused);
   }
 
   /** Saves the active file, and waits until it is. */
