@@ -78,37 +78,38 @@ type Evaluate = (colours: Uint32Array, from: number, to: number, values: readonl
 function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefined): Evaluate {
   const isFound = plates.map((_, p) => found?.finds(p) === true);
   const byHand = plates.flatMap((plate, p) => (isFound[p] ? [] : [{ p, write: toneProgram(plate) }]));
-  const foundTones = new Float64Array(plates.length);
+  const tones = new Float64Array(plates.length);
   const described = new DescribedColours(COLOURS_AT_ONCE);
+  const rgba = new RgbaOfWord();
+  const writeFound = (by: FoundTones, entry: number, colour: number, values: readonly Uint8Array[]) => {
+    const at = rgba.of(colour);
+    // What is clear in the artwork never prints.
+    if (at[3] === 0) tones.fill(0);
+    else by.write(at[0]!, at[1]!, at[2]!, at[3]!, tones);
+    for (let p = 0; p < isFound.length; p++) if (isFound[p]) values[p]![entry] = Math.round(tones[p]! * 255);
+  };
   return (colours, from, to, values) => {
     for (let start = from; start < to; start += COLOURS_AT_ONCE) {
       const count = Math.min(COLOURS_AT_ONCE, to - start);
-      const some = colours.subarray(start, start + count);
-      if (byHand.length > 0) described.set(some);
+      if (byHand.length > 0) described.set(colours, start, count);
       for (const { p, write } of byHand)
-        write(described.fields, described.alphas, 0, count, values[p]!.subarray(start));
-      if (found) writeFound(found, some, isFound, foundTones, values, start);
+        write(described.fields, described.alphas, 0, count, values[p]!, start);
+      if (found)
+        for (let entry = start; entry < start + count; entry++)
+          writeFound(found, entry, colours[entry]!, values);
     }
   };
 }
 
-function writeFound(
-  found: FoundTones,
-  colours: Uint32Array,
-  isFound: readonly boolean[],
-  tones: Float64Array,
-  values: readonly Uint8Array[],
-  start: number,
-): void {
-  const word = new Uint32Array(1);
-  const rgba = new Uint8Array(word.buffer);
-  for (let i = 0; i < colours.length; i++) {
-    word[0] = colours[i]!;
-    // What is clear in the artwork never prints.
-    if (rgba[3] === 0) tones.fill(0);
-    else found.write(rgba[0]!, rgba[1]!, rgba[2]!, rgba[3]!, tones);
-    for (let p = 0; p < isFound.length; p++)
-      if (isFound[p]) values[p]![start + i] = Math.round(tones[p]! * 255);
+/** Takes RGBA out of words in memory order. */
+class RgbaOfWord {
+  readonly #word = new Uint32Array(1);
+  readonly #rgba = new Uint8Array(this.#word.buffer);
+
+  /** Written over by the next call. */
+  of(word: number): Uint8Array {
+    this.#word[0] = word;
+    return this.#rgba;
   }
 }
 
@@ -118,19 +119,20 @@ export class DescribedColours {
   readonly fields: Float64Array;
   /** Alpha 0–255 of each. */
   readonly alphas: Uint8Array;
+  // Kept from call to call: a picture is described in thousands of them.
+  readonly #rgba = new RgbaOfWord();
+  readonly #colour = new Float64Array(COLOUR_FIELDS);
 
   constructor(most: number) {
     this.fields = new Float64Array(most * COLOUR_FIELDS);
     this.alphas = new Uint8Array(most);
   }
 
-  /** Takes colours, RGBA as one word in memory order. */
-  set(colours: Uint32Array): void {
-    const word = new Uint32Array(1);
-    const rgba = new Uint8Array(word.buffer);
-    const colour = new Float64Array(COLOUR_FIELDS);
-    for (let i = 0; i < colours.length; i++) {
-      word[0] = colours[i]!;
+  /** Takes `count` colours from number `from`, RGBA as one word in memory order. */
+  set(colours: Uint32Array, from: number, count: number): void {
+    const colour = this.#colour;
+    for (let i = 0; i < count; i++) {
+      const rgba = this.#rgba.of(colours[from + i]!);
       this.alphas[i] = rgba[3]!;
       describeColour(rgba[0]!, rgba[1]!, rgba[2]!, rgba[3]!, colour);
       const at = i * COLOUR_FIELDS;
@@ -148,7 +150,7 @@ export function describeColour(r: number, g: number, b: number, alpha: number, c
 
 /**
  * Writes a plate's tones, 0–255, of `count` described colours from number `first`, at most `COLOURS_AT_ONCE`, to `out`
- * from its beginning.
+ * from `at` on.
  */
 export type ToneProgram = (
   fields: Float64Array,
@@ -156,17 +158,18 @@ export type ToneProgram = (
   first: number,
   count: number,
   out: Uint8Array,
+  at: number,
 ) => void;
 
 export function toneProgram({ extract, strength }: PlatePlan): ToneProgram {
   const membership = new Membership(extract);
-  return (fields, alphas, first, count, out) => {
+  return (fields, alphas, first, count, out, at) => {
     const members = membership.of(fields, first, count);
     for (let i = 0; i < count; i++) {
       const member = members[i]!;
       const entry = first + i;
       // What is clear in the artwork never prints: its alpha is 0.
-      out[i] =
+      out[at + i] =
         member === 0
           ? 0
           : Math.round(member * strengthOf(strength, fields, entry * COLOUR_FIELDS) * alphas[entry]!);

@@ -50,7 +50,7 @@ export function paletteOf(picture: Picture): Palette {
     entries[i] = found - 1;
   }
   const described = new DescribedColours(size);
-  described.set(colours.subarray(0, size));
+  described.set(colours, 0, size);
   const { alphas, fields } = described;
   return { entries, colours: colours.slice(0, size), alphas, fields };
 }
@@ -81,6 +81,6 @@ export function extractFromPalette(palette: Palette, plate: PlatePlan, out: Tone
   const write = toneProgram(plate);
   const values = new Uint8Array(alphas.length);
   for (let first = 0; first < alphas.length; first += COLOURS_AT_ONCE)
-    write(fields, alphas, first, Math.min(COLOURS_AT_ONCE, alphas.length - first), values.subarray(first));
+    write(fields, alphas, first, Math.min(COLOURS_AT_ONCE, alphas.length - first), values, first);
   spreadFromPalette(palette, values, out);
 }
