@@ -226,7 +226,9 @@ function push(
         into[j] = Math.min(1, colours[from + C_]! / LEAST_HUE_CHROMA) * inTurn(colours[from + H_]!, x, y, z);
       }
       break;
-    case NEAR:
+    case NEAR: {
+      const a = args[at + 3]!;
+      const b = args[at + 4]!;
       for (let k = 0; k < n; k++) {
         const j = open[k]!;
         const from = (first + j) * COLOUR_FIELDS;
@@ -236,10 +238,10 @@ function push(
           into[j] = 0;
           continue;
         }
-        const [a, b] = [args[at + 3]!, args[at + 4]!];
         into[j] = falling(deltaE00(L, colours[from + A_]!, colours[from + B_]!, z, a, b) - x, y);
       }
       break;
+    }
     case ONE:
       for (let k = 0; k < n; k++) into[open[k]!] = 1;
   }
