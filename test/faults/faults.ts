@@ -165,17 +165,24 @@ export async function serverGone(operations: number, seed: number): Promise<Outc
   const work = { recipe: SMALL_RECIPE, shop: undefined, artworkFile: join(folder, "art.png") };
   const losses: string[] = [];
   let [kills, done] = [0, 0];
+  const started = () => {
+    const child = fork(PACKAGED, { stdio: ["ignore", "ignore", "ignore", "ipc"], serialization: "advanced" });
+    const end = new Promise<boolean>((resolve) => child.once("exit", () => resolve(true)));
+    const answer = new Promise<void>((resolve) => child.on("message", () => resolve(void done++)));
+    child.send({ kind: "measure", id: 1, work });
+    return { child, end, answer };
+  };
   try {
+    // How long an answer takes, starting included.
+    const began = performance.now();
+    const undisturbed = started();
+    await undisturbed.answer;
+    const lasts = performance.now() - began;
+    undisturbed.child.disconnect();
+    await undisturbed.end;
     for (let i = 0; i < operations; i++) {
-      const child = fork(PACKAGED, {
-        stdio: ["ignore", "ignore", "ignore", "ipc"],
-        serialization: "advanced",
-      });
-      child.on("message", () => done++);
-      const end = new Promise<boolean>((resolve) => child.once("exit", () => resolve(true)));
-      child.send({ kind: "measure", id: 1, work });
-      // Starting takes some two hundred milliseconds, and the decoder as long again.
-      await pause(100 + next() * 900);
+      const { child, end } = started();
+      await pause(lasts * (0.1 + next()));
       child.disconnect();
       kills++;
       if (await Promise.race([end, pause(END_MS).then(() => false)])) continue;
