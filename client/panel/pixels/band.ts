@@ -5,6 +5,7 @@ import {
   develop,
   type Printed,
   printRows,
+  printSome,
   type Rows,
   type SetName,
   type Shot,
@@ -161,20 +162,13 @@ function printBlocks(
   pixels: number,
 ): void {
   if (pixels === 0) return;
-  const gathered = new Map<string, Tones>();
-  for (const { plate } of printed.printings) {
-    const tones = plates.get(plate);
-    if (!tones || gathered.has(plate)) continue;
-    const some = new Uint8Array(pixels);
+  const small = printSome({ plates }, printed, pixels, (tones, some) => {
     let at = 0;
     for (const { from, to } of blocks) {
       some.set(tones.subarray(from, to), at);
       at += to - from;
     }
-    gathered.set(plate, some);
-  }
-  const small = new Uint8ClampedArray(pixels * 4);
-  printRows({ plates: gathered }, printed, small);
+  });
   let at = 0;
   for (const { from, to } of blocks) {
     rgba.set(small.subarray(at * 4, (at + to - from) * 4), from * 4);

@@ -1,5 +1,5 @@
 import type { Tones } from "../../../server/engine/raster.ts";
-import { type Printed, printRows } from "./shot.ts";
+import { type Printed, printRows, printSome } from "./shot.ts";
 
 /** Every combination of tones that a picture's pixels have, listed once. */
 export class Combinations {
@@ -41,16 +41,9 @@ export class Combinations {
   }
 
   #printSome(some: Uint32Array, printed: Printed, colours: Uint8ClampedArray<ArrayBuffer>): void {
-    const plates = new Map<string, Tones>();
-    for (const { plate } of printed.printings) {
-      const tones = this.plates.get(plate);
-      if (!tones || plates.has(plate)) continue;
-      const gathered = new Uint8Array(some.length);
+    const fresh = printSome(this, printed, some.length, (tones, gathered) => {
       for (let i = 0; i < some.length; i++) gathered[i] = tones[some[i]!]!;
-      plates.set(plate, gathered);
-    }
-    const fresh = new Uint8ClampedArray(some.length * 4);
-    printRows({ plates }, printed, fresh);
+    });
     const from = new Uint32Array(fresh.buffer);
     const to = new Uint32Array(colours.buffer);
     for (let i = 0; i < some.length; i++) to[some[i]!] = from[i]!;

@@ -127,6 +127,26 @@ function stationsOf(rows: Plates, { printings }: Printed): { stations: Printing[
   return { stations, tones: stations.map(({ plate }) => rows.plates.get(plate)!) };
 }
 
+/** Prints some pixels as a small picture of their own; `gather` puts a plate's tones of them side by side. RGBA. */
+export function printSome(
+  { plates }: Plates,
+  printed: Printed,
+  pixels: number,
+  gather: (tones: Tones, some: Uint8Array) => void,
+): Uint8ClampedArray<ArrayBuffer> {
+  const gathered = new Map<string, Tones>();
+  for (const { plate } of printed.printings) {
+    const tones = plates.get(plate);
+    if (!tones || gathered.has(plate)) continue;
+    const some = new Uint8Array(pixels);
+    gather(tones, some);
+    gathered.set(plate, some);
+  }
+  const small = new Uint8ClampedArray(pixels * 4);
+  printRows({ plates: gathered }, printed, small);
+  return small;
+}
+
 /** Prints into a whole RGBA picture. */
 export function printRows(rows: Plates, printed: Printed, rgba: Uint8ClampedArray): void {
   eachBlock(rows, printed, rgba.length / 4, (from, rgb) => {

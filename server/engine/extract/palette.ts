@@ -1,6 +1,7 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
-import { DescribedColours, type FoundTones, pixelWords, toneProgram } from "./extract.ts";
+import { DescribedColours } from "./described-colours.ts";
+import { type FoundTones, pixelWords, toneProgram } from "./extract.ts";
 import { COLOURS_AT_ONCE } from "./membership.ts";
 
 /**

@@ -1,5 +1,5 @@
 import { RegionMask } from "../../engine/adjust/region.ts";
-import { describeColour } from "../../engine/extract/extract.ts";
+import { describeColour } from "../../engine/extract/described-colours.ts";
 import { COLOUR_FIELDS, Membership } from "../../engine/extract/membership.ts";
 import { guestsOf } from "../../engine/merge.ts";
 import type { Region } from "../../engine/plan.ts";
