@@ -74,6 +74,16 @@ it("gives the same tones again, whatever was asked before", () => {
   expect(other.reverse()).toEqual(one);
 });
 
+it("gives the same tones the second time, between nodes that cannot be mixed too", () => {
+  const fresh = solved(PLAN);
+  const next = random(3);
+  for (let i = 0; i < 1500; i++) {
+    const colour = [next() * 255, next() * 255, next() * 255];
+    const first = plates(fresh, colour);
+    expect(plates(fresh, colour)).toEqual(first);
+  }
+});
+
 it("keeps within tones and within the ink that may lie wet", () => {
   const tight = solved({ ...PLAN, wetInk: 1.2 });
   const next = random(5);
