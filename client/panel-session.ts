@@ -47,6 +47,8 @@ export class PanelSession {
   #ready = false;
   #visible = true;
   #held: { artwork?: string; plates: Record<string, string> } = { plates: {} };
+  /** The page had a glance, which is nothing to hold: all of it gives way to the next picture. */
+  #glanced = false;
   #heldBefore: { artwork?: string; plates: Record<string, string> } = { plates: {} };
   #wantsCommitted = false;
   #piece: WirePiece | undefined;
@@ -68,6 +70,7 @@ export class PanelSession {
   /** Asks for the first picture, which is made while the page still loads. */
   start(): void {
     this.#refresh();
+    void this.#job();
   }
 
   /** The recipe's text has changed. */
@@ -105,7 +108,7 @@ export class PanelSession {
     this.#stale = true;
     this.#waiting.length = 0;
     // What waited for the page was never held by it.
-    if (!this.#ready) this.#held = { plates: {} };
+    if (!this.#ready) this.#holdsNothing();
     this.#running?.controller.abort();
     this.#pieceRunning?.abort();
     this.#committing?.abort();
@@ -163,7 +166,7 @@ export class PanelSession {
       this.#running?.controller.abort();
       this.#committing?.abort();
       this.#pieceRunning?.abort();
-      this.#held = { plates: {} };
+      this.#holdsNothing();
       this.#heldBefore = { plates: {} };
       this.#stale = true;
     }
@@ -171,12 +174,22 @@ export class PanelSession {
     this.#wantsCommitted = false;
     this.#piece = undefined;
     for (const message of this.#waiting.splice(0)) this.#editor.post(message);
-    if (this.#stale || Object.keys(this.#held.plates).length === 0) this.#refresh();
+    // The first picture is being made since before the page was there.
+    if (this.#stale || (!this.#running && this.#showsNothing)) this.#refresh();
   }
 
   #post(message: ToPage): void {
     if (this.#ready) this.#editor.post(message);
     else this.#waiting.push(message);
+  }
+
+  get #showsNothing(): boolean {
+    return this.#held.artwork === undefined && !this.#glanced;
+  }
+
+  #holdsNothing(): void {
+    this.#held = { plates: {} };
+    this.#glanced = false;
   }
 
   #want(committed: boolean, piece: WirePiece | undefined): void {
@@ -199,6 +212,13 @@ export class PanelSession {
     else if (performance.now() - this.#running.since > PATIENCE_MS) this.#running.controller.abort();
   }
 
+  /** The press can be laid out before there is any picture. */
+  async #job(): Promise<void> {
+    const question = { held: { plates: {} }, quick: "job" } as const;
+    const answer = await this.#preview(question, this.#gone.signal).catch(() => null);
+    if (answer && this.#showsNothing) this.#post({ kind: "preview", answer: unpacked(answer) });
+  }
+
   /** One question at a time; the newest text is asked about next. */
   async #previews(): Promise<void> {
     while (this.#stale && this.#visible && !this.#gone.signal.aborted) {
@@ -206,11 +226,13 @@ export class PanelSession {
       const controller = new AbortController();
       this.#running = { controller, since: performance.now() };
       try {
-        const answer = await this.#preview({ held: this.#held }, controller.signal);
+        const quick = this.#showsNothing ? "glance" : undefined;
+        const answer = await this.#preview({ held: this.#held, quick }, controller.signal);
         if (!answer || controller.signal.aborted) continue;
-        this.#held = nowHeld(this.#held, answer.picture);
+        if (answer.picture?.glance) this.#glanced = true;
+        else this.#held = nowHeld(this.#held, answer.picture);
         this.#post({ kind: "preview", answer: unpacked(answer) });
-        if (answer.version < this.#editor.version()) this.#stale = true;
+        if (answer.picture?.glance || answer.version < this.#editor.version()) this.#stale = true;
       } catch (error) {
         if (!controller.signal.aborted) {
           this.#editor.say(`The proof cannot be made: ${(error as Error).message}`);
@@ -312,7 +334,8 @@ function nowHeld(
 function unpacked(answer: PreviewAnswer<string>): PreviewAnswer<Uint8Array> {
   const { picture, ...rest } = answer;
   if (!picture) return rest;
-  return { ...rest, picture: { artwork: bytesIn(picture.artwork), plates: picture.plates.map(bytesIn) } };
+  const { artwork, plates } = picture;
+  return { ...rest, picture: { ...picture, artwork: bytesIn(artwork), plates: plates.map(bytesIn) } };
 }
 
 function bytesIn<T extends { readonly bytes?: string }>({ bytes, ...rest }: T) {

@@ -39,6 +39,8 @@ export interface Placed {
   readonly heightMm: number;
   readonly ownPpi: number | undefined;
   readonly notes: readonly string[];
+  /** A better picture is on its way. */
+  readonly glance?: true;
 }
 
 export interface Probe extends PointOnPrint {
@@ -171,12 +173,18 @@ export class Store extends EventTarget {
     this.stale = job === undefined || picture === undefined;
     if (!job || !picture) {
       // Names and colours of a sound text are shown even where its artwork cannot be.
-      if (job && !this.placed) this.job = job;
+      if (job && !this.placed) {
+        this.job = job;
+        const proof = shownProof(job, this.view, "now");
+        if (proof) this.press.warm(proof);
+      }
       return;
     }
     this.placed = await this.#picture("now", picture);
     this.job = job;
-    this.facts = new Map(picture.plates.map(({ name, key, figures }) => [name, { key, ...figures }]));
+    // Figures of a glance would be corrected a moment later.
+    const measured = picture.glance ? [] : picture.plates;
+    this.facts = new Map(measured.map(({ name, key, figures }) => [name, { key, ...figures }]));
     // A piece of the picture before this one would show what is no more.
     if (this.piece && picture.plates.some(({ bytes }) => bytes)) this.dropPiece();
     this.edition++;
@@ -198,8 +206,9 @@ export class Store extends EventTarget {
   readonly #held = new Map<SetName, Map<string, string>>();
 
   /** Unpacks what was sent, and hands it on. */
-  async #picture(set: SetName, { artwork, plates }: WirePicture<Uint8Array>): Promise<Placed> {
-    const { bytes, ...placed } = artwork;
+  async #picture(set: SetName, { artwork, plates, glance }: WirePicture<Uint8Array>): Promise<Placed> {
+    const { bytes, ...artworkPlace } = artwork;
+    const placed = { ...artworkPlace, ...(glance ? { glance } : {}) };
     const unpacked = await Promise.all(
       [bytes, ...plates.map((plate) => plate.bytes)].map((b) => b && inflate(b)),
     );

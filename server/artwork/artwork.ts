@@ -5,6 +5,7 @@ import { type ArtworkInfo, infoOf } from "./info.ts";
 import { MAX_PICTURE_PIXELS, MAX_SVG_SIDE, megapixels, VECTOR_PPI } from "./limits.ts";
 import { notesOn } from "./notes.ts";
 import { openArtwork } from "./opened.ts";
+import { sharpDecoder } from "./sharp-decoder.ts";
 
 export { ArtworkError, type ArtworkFault } from "./artwork-error.ts";
 export type { ArtworkInfo } from "./info.ts";
@@ -23,8 +24,6 @@ export interface ArtworkOptions {
   readonly widthMm: number;
   /** Pixels an inch of the picture wanted, above 0. Left out: the file's own pixels; for a drawing, 300. */
   readonly ppi?: number;
-  /** Stops the wait. A decode that has begun runs to its end unseen: stop its process to stop it. */
-  readonly signal?: AbortSignal;
   /** The file's bytes, where another state of it is meant than the one on disk; `file` then only names it. */
   readonly bytes?: Uint8Array;
 }
@@ -40,23 +39,21 @@ export interface ArtworkOptions {
  * between the native and the WebAssembly build, pixel files agree, edges in drawings differ.
  *
  * A whole picture is held once, 16-bit files 3 times over while they are rounded. Throws ArtworkError for any
- * fault of the file, RangeError for a width or ppi that is not above 0, and the signal's reason.
+ * fault of the file, RangeError for a width or ppi that is not above 0. Nothing stops a decode that has begun but the
+ * end of its process.
  */
 export async function readArtwork(file: string, options: ArtworkOptions): Promise<Artwork> {
   const inches = inchesOf(options.widthMm);
   const ppi = options.ppi;
   if (ppi !== undefined && !(ppi > 0 && Number.isFinite(ppi)))
     throw new RangeError(`ppi is ${ppi}, not above 0`);
-  return until(options.signal, async () => {
-    const opened = await openArtwork(file, options.signal, options.bytes);
-    const info = infoOf(opened, options.widthMm);
-    const wanted = ppi ?? (info.vector ? VECTOR_PPI : undefined);
-    const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
-    refuseTooLarge(file, size ?? info, info, inches, wanted);
-    options.signal?.throwIfAborted();
-    const { picture, faults, profileIgnored } = await opened.decode(size);
-    return { picture, ppi: picture.width / inches, info, notes: notesOn(info, faults, profileIgnored) };
-  });
+  const opened = await openArtwork(file, options.bytes);
+  const info = infoOf(opened, options.widthMm);
+  const wanted = ppi ?? (info.vector ? VECTOR_PPI : undefined);
+  const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
+  refuseTooLarge(file, size ?? info, info, inches, wanted);
+  const { picture, faults, profileIgnored } = await opened.decode(size);
+  return { picture, ppi: picture.width / inches, info, notes: notesOn(info, faults, profileIgnored) };
 }
 
 /**
@@ -65,9 +62,7 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
  */
 export async function probeArtwork(file: string, options: Omit<ArtworkOptions, "ppi">): Promise<ArtworkInfo> {
   inchesOf(options.widthMm);
-  return until(options.signal, async () =>
-    infoOf(await openArtwork(file, options.signal, options.bytes), options.widthMm),
-  );
+  return infoOf(await openArtwork(file, options.bytes), options.widthMm);
 }
 
 function inchesOf(widthMm: number): number {
@@ -75,7 +70,7 @@ function inchesOf(widthMm: number): number {
   return widthMm / 25.4;
 }
 
-function sizeAt(info: ArtworkInfo, inches: number, ppi: number): Size {
+function sizeAt(info: Size, inches: number, ppi: number): Size {
   const width = Math.max(1, Math.round(inches * ppi));
   return { width, height: Math.max(1, Math.round((width * info.height) / info.width)) };
 }
@@ -105,15 +100,9 @@ function refuseTooLarge(
   );
 }
 
-/** The work's result, or the signal's reason as soon as it comes. */
-async function until<T>(signal: AbortSignal | undefined, work: () => Promise<T>): Promise<T> {
-  signal?.throwIfAborted();
-  if (!signal) return work();
-  return new Promise<T>((resolve, reject) => {
-    const stop = () => reject(signal.reason);
-    signal.addEventListener("abort", stop, { once: true });
-    work()
-      .then(resolve, reject)
-      .finally(() => signal.removeEventListener("abort", stop));
-  });
+/** The same artwork with fewer pixels, at `ppi` or just beside it, resampled as `readArtwork` does. */
+export async function reducedArtwork({ picture, ppi, ...rest }: Artwork, wanted: number): Promise<Artwork> {
+  const inches = picture.width / ppi;
+  const reduced = await sharpDecoder.resize(picture, sizeAt(picture, inches, wanted));
+  return { ...rest, picture: reduced, ppi: reduced.width / inches };
 }

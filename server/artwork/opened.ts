@@ -23,9 +23,9 @@ export interface OpenedDrawing {
   decode(size: Size | undefined): Promise<Decoded>;
 }
 
-/** Reads a file's head, and its bytes unless they are given. Throws ArtworkError, or the signal's reason. */
-export async function openArtwork(file: string, signal?: AbortSignal, given?: Uint8Array): Promise<Opened> {
-  const bytes = given ?? (await readSource(file, signal));
+/** Reads a file's head, and its bytes unless they are given. Throws ArtworkError. */
+export async function openArtwork(file: string, given?: Uint8Array): Promise<Opened> {
+  const bytes = given ?? (await readSource(file));
   const { format, name } = formatOf(bytes);
   if (!format) {
     const what = name ? `this is a ${name} file` : "this is not a picture";

@@ -4,10 +4,9 @@ import { MAX_FILE_BYTES } from "./limits.ts";
 
 /**
  * All bytes of a plain file, read in one go, so that what is decoded is one state of the file.
- * Throws ArtworkError: missing, folder, unreadable, empty, too-large, changed; or `signal`'s reason.
+ * Throws ArtworkError: missing, folder, unreadable, empty, too-large, changed.
  */
-export async function readSource(file: string, signal?: AbortSignal): Promise<Uint8Array> {
-  signal?.throwIfAborted();
+export async function readSource(file: string): Promise<Uint8Array> {
   try {
     // Before opening: to open a pipe would wait for a writer.
     refuseUnlessPlain(file, await stat(file));
@@ -15,7 +14,7 @@ export async function readSource(file: string, signal?: AbortSignal): Promise<Ui
     try {
       const before = await handle.stat();
       refuseUnlessPlain(file, before);
-      const bytes = await handle.readFile(signal ? { signal } : {});
+      const bytes = await handle.readFile();
       const after = await handle.stat();
       if (bytes.length !== after.size || before.mtimeMs !== after.mtimeMs) {
         throw new ArtworkError(
@@ -29,7 +28,6 @@ export async function readSource(file: string, signal?: AbortSignal): Promise<Ui
       await handle.close();
     }
   } catch (error) {
-    signal?.throwIfAborted();
     throw error instanceof ArtworkError ? error : fromSystem(file, error);
   }
 }

@@ -120,6 +120,7 @@ async function previewed(
   const recipe = recipeOf(model);
   const file = artworkOf(model);
   if (!recipe || file === undefined) return base;
+  if (question.quick === "job") return { ...base, job: jobOf(recipe) };
   return pictured({ ...base, job: jobOf(recipe) }, recipe, { file }, question, measurer, host, token);
 }
 
@@ -157,7 +158,7 @@ async function pictured(
   answer: PreviewAnswer<string>,
   recipe: Recipe,
   artwork: { readonly file: string; readonly blob?: string },
-  { uri, held, piece }: PreviewQuestion,
+  { uri, held, piece, quick }: PreviewQuestion,
   measurer: Measurer,
   host: PanelHost,
   token: CancellationToken,
@@ -168,7 +169,8 @@ async function pictured(
   const plan = separationPlan(recipe);
   const signal = signalOf(token);
   try {
-    const preview = await measurer.preview({ plan, widthMm, artwork, held, piece }, signal);
+    const glance = quick === "glance";
+    const preview = await measurer.preview({ plan, widthMm, artwork, held, piece, glance }, signal);
     return { ...answer, picture: wire(preview) };
   } catch (error) {
     if (signal.aborted) throw error;
@@ -184,8 +186,8 @@ async function refuseOutside(uri: string, file: string, host: PanelHost): Promis
   if (!(await mayRead(uri, file, host))) throw new FileError(file, OUTSIDE);
 }
 
-function wire({ artwork, plates }: Preview): WirePicture<string> {
-  return { artwork: encoded(artwork), plates: plates.map(encoded) };
+function wire({ artwork, plates, ...rest }: Preview): WirePicture<string> {
+  return { ...rest, artwork: encoded(artwork), plates: plates.map(encoded) };
 }
 
 function encoded<T extends { readonly bytes?: Uint8Array }>({ bytes, ...rest }: T) {

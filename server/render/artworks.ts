@@ -1,11 +1,20 @@
 import { createHash } from "node:crypto";
 import { stat } from "node:fs/promises";
-import { type Artwork, type ArtworkInfo, probeArtwork, readArtwork } from "../artwork/artwork.ts";
+import {
+  type Artwork,
+  type ArtworkInfo,
+  probeArtwork,
+  readArtwork,
+  reducedArtwork,
+} from "../artwork/artwork.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
 /** Pixels of the picture that is measured and previewed: enough to judge, few enough to keep up with typing. */
 export const PREVIEW_PIXELS = 1_000_000;
+
+/** Pixels of a glance: a first picture, while the one at preview size is being made. */
+const GLANCE_PIXELS = 100_000;
 
 /** Drawings have any resolution; a garment shows no more than this (common practice, no source). */
 const DRAWING_PPI = 300;
@@ -36,6 +45,19 @@ export async function previewArtwork(
   return decoded(cache, source, state, widthMm, info.vector ? preview : Math.min(info.ppi, preview), signal);
 }
 
+/** Artwork at preview size for a glance; undefined where it is so small already that there is nothing to gain. */
+export async function glanceOf(
+  cache: StageCache,
+  { key, artwork }: KeyedArtwork,
+): Promise<KeyedArtwork | undefined> {
+  const { width, height } = artwork.picture;
+  const smaller = Math.sqrt(GLANCE_PIXELS / (width * height));
+  if (smaller > 0.7) return undefined;
+  const glance = keyOf("glance", key);
+  const reduce = async () => ({ key: glance, artwork: await reducedArtwork(artwork, artwork.ppi * smaller) });
+  return cache.of(glance, reduce, (made) => made.artwork.picture.data.byteLength);
+}
+
 /** The artwork at `ppi`, or at its own resolution where that is lower; `most` pixels at most. */
 export async function sharperArtwork(
   cache: StageCache,
@@ -60,8 +82,8 @@ async function infoOf(
   widthMm: number,
   signal?: AbortSignal,
 ): Promise<ArtworkInfo> {
-  const probe = async () => probeArtwork(source.file, { widthMm, ...(await optionsOf(source, signal)) });
-  return cache.of(keyOf("info", state, widthMm), probe, () => 1000);
+  const probe = async () => probeArtwork(source.file, { widthMm, ...(await bytesOf(source)) });
+  return cache.of(keyOf("info", state, widthMm), probe, () => 1000, signal);
 }
 
 async function decoded(
@@ -73,7 +95,7 @@ async function decoded(
   signal?: AbortSignal,
 ): Promise<KeyedArtwork> {
   const read = async (): Promise<KeyedArtwork> => {
-    const artwork = await readArtwork(source.file, { widthMm, ppi, ...(await optionsOf(source, signal)) });
+    const artwork = await readArtwork(source.file, { widthMm, ppi, ...(await bytesOf(source)) });
     const { data, width } = artwork.picture;
     // By its pixels: the file may have been saved again, or come from a commit, and be the same.
     const pixels = createHash("sha256").update(data).digest("base64url");
@@ -83,12 +105,13 @@ async function decoded(
     keyOf("decoded", state, widthMm, ppi),
     read,
     ({ artwork }) => artwork.picture.data.byteLength,
+    signal,
   );
 }
 
-async function optionsOf(source: ArtworkSource, signal?: AbortSignal) {
+async function bytesOf(source: ArtworkSource) {
   const bytes = await source.stored?.read();
-  return { ...(bytes ? { bytes } : {}), ...(signal ? { signal } : {}) };
+  return bytes ? { bytes } : {};
 }
 
 async function stateOf({ file, stored }: ArtworkSource): Promise<string> {

@@ -60,6 +60,12 @@ export async function* cachedPlates(
   }
 }
 
+/** Whether every plate is in the cache, so that `cachedPlates` makes none. */
+export function areCached(cache: StageCache, { key, artwork }: KeyedArtwork, plan: SeparationPlan): boolean {
+  const stages = new Stages(cache, key, artwork, plan);
+  return stages.names.every((name) => cache.get(stages.finished(name).key) !== undefined);
+}
+
 class Stages {
   readonly names: readonly string[];
   readonly #cache: StageCache;

@@ -4,8 +4,14 @@ import type { SeparationPlan } from "../engine/plan.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
 import { type FinishedPlate, separate } from "../engine/separate.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
-import { type ArtworkSource, type KeyedArtwork, previewArtwork, sharperArtwork } from "./artworks.ts";
-import { cachedPlates } from "./cached-plates.ts";
+import {
+  type ArtworkSource,
+  glanceOf,
+  type KeyedArtwork,
+  previewArtwork,
+  sharperArtwork,
+} from "./artworks.ts";
+import { areCached, cachedPlates } from "./cached-plates.ts";
 import { cropBox, cutOut, marginFor, type PixelRect } from "./crop.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
@@ -17,6 +23,8 @@ export interface PreviewRequest {
   readonly held: Held;
   /** A piece of the print, sharper; without it the whole at preview size. */
   readonly piece?: Piece | undefined;
+  /** The whole in a fraction of its pixels, so much sooner; where all plates are made already they are given instead. */
+  readonly glance?: boolean | undefined;
 }
 
 export interface Held {
@@ -41,6 +49,8 @@ export interface Preview {
   readonly artwork: PreviewArtwork;
   /** Those with a screen, in the recipe's order. */
   readonly plates: readonly PreviewPlate[];
+  /** The picture at preview size is still to be asked for. */
+  readonly glance?: true;
 }
 
 export interface PreviewArtwork {
@@ -92,11 +102,23 @@ export function preview(request: PreviewRequest, cache: StageCache, signal?: Abo
 }
 
 async function wholeOf(
-  { plan, widthMm, source, held }: PreviewRequest,
+  { plan, widthMm, source, held, glance: asked }: PreviewRequest,
   cache: StageCache,
   signal?: AbortSignal,
 ): Promise<Preview> {
-  const keyed = await previewArtwork(cache, source, widthMm, signal);
+  const whole = await previewArtwork(cache, source, widthMm, signal);
+  const glance = asked && !areCached(cache, whole, plan) ? await glanceOf(cache, whole) : undefined;
+  const made = await platesOf(glance ?? whole, plan, held, cache, signal);
+  return glance ? { ...made, glance: true } : made;
+}
+
+async function platesOf(
+  keyed: KeyedArtwork,
+  plan: SeparationPlan,
+  held: Held,
+  cache: StageCache,
+  signal?: AbortSignal,
+): Promise<Preview> {
   const { picture, ppi } = keyed.artwork;
   const whole = { x0: 0, y0: 0, x1: picture.width, y1: picture.height };
   // Packed on other threads while plates are made.

@@ -41,24 +41,31 @@ export class StageCache {
 
   /**
    * The result under `key`, made where it is not held. Who asks while another makes it waits for that one; should that
-   * one be stopped, the next makes it.
+   * one fail, the next makes it. The signal ends the wait, with its reason: what is being made is made and held.
    */
-  async of<T>(key: string, make: () => T | Promise<T>, bytesOf: (value: T) => number): Promise<T> {
+  async of<T>(
+    key: string,
+    make: () => T | Promise<T>,
+    bytesOf: (value: T) => number,
+    signal?: AbortSignal,
+  ): Promise<T> {
     for (;;) {
+      signal?.throwIfAborted();
       const held = this.get<T>(key);
       if (held !== undefined) return held;
       const others = this.#making.get(key);
       if (!others) break;
-      await others.catch(() => {});
+      await waited(
+        others.catch(() => {}),
+        signal,
+      );
     }
-    const making = Promise.resolve().then(make);
+    const making = Promise.resolve()
+      .then(make)
+      .then((made) => this.put(key, made, bytesOf(made)))
+      .finally(() => this.#making.delete(key));
     this.#making.set(key, making);
-    try {
-      const made = await making;
-      return this.put(key, made, bytesOf(made));
-    } finally {
-      this.#making.delete(key);
-    }
+    return waited(making, signal);
   }
 
   #drop(key: string): void {
@@ -67,6 +74,16 @@ export class StageCache {
     this.#held.delete(key);
     this.#bytes -= found.bytes;
   }
+}
+
+/** The work's result, or the signal's reason as soon as it comes. */
+function waited<T>(work: Promise<T>, signal: AbortSignal | undefined): Promise<T> {
+  if (!signal) return work;
+  return new Promise<T>((resolve, reject) => {
+    const stop = () => reject(signal.reason);
+    signal.addEventListener("abort", stop, { once: true });
+    work.then(resolve, reject).finally(() => signal.removeEventListener("abort", stop));
+  });
 }
 
 /** One short key, with the stage's name in front, for the keys of what goes into a stage and its part of the plan. */

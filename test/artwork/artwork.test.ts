@@ -59,16 +59,6 @@ describe("readArtwork", () => {
     expect(Buffer.isBuffer(picture.data)).toBe(false);
   });
 
-  it("stops waiting at the signal, with the signal's reason", async () => {
-    const file = put("a.png", plain(300, 200));
-    const stopped = new Error("stopped");
-    await expect(readArtwork(file, { widthMm: 1, signal: AbortSignal.abort(stopped) })).rejects.toBe(stopped);
-    const later = new AbortController();
-    const reading = readArtwork(file, { widthMm: 1, signal: later.signal });
-    later.abort(stopped);
-    await expect(reading).rejects.toBe(stopped);
-  });
-
   it.each([0, -1, Number.NaN, Number.POSITIVE_INFINITY])("refuses a width or a ppi of %f", async (wrong) => {
     const file = put("a.png", plain(3, 2));
     await expect(readArtwork(file, { widthMm: wrong })).rejects.toThrow(RangeError);

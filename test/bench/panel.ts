@@ -12,6 +12,7 @@ const root = fileURLToPath(new URL("../..", import.meta.url));
 const WARM_UP = 20;
 const ROUNDS = 120;
 const MANY = 1000;
+const OPENED = 9;
 
 /** From an edit of the text to the painted frame in Chromium, language server and all; 24 Mpx artwork, 10 plates. */
 export async function panelRows(): Promise<Row[]> {
@@ -22,10 +23,11 @@ export async function panelRows(): Promise<Row[]> {
   const recipe = recipeFor(await largeArtwork("drawn", 0));
   const browser = await launch();
   try {
-    const opened: number[] = [];
-    for (let i = 0; i < 3; i++) {
-      const { panel, ms } = await open(browser, recipe);
-      opened.push(ms);
+    const [firsts, fulls]: [number[], number[]] = [[], []];
+    for (let i = 0; i < OPENED; i++) {
+      const { panel, first, full } = await open(browser, recipe);
+      firsts.push(first);
+      fulls.push(full);
       await panel.close();
     }
     const { panel } = await open(browser, recipe);
@@ -35,10 +37,10 @@ export async function panelRows(): Promise<Row[]> {
     await panel.close();
     return [
       {
-        what: "opening a panel on 24 Mpx artwork not read before → first picture, page load included",
-        measured: `median ${quantile(opened, 0.5).toFixed(0)} ms`,
+        what: "opening a panel on 24 Mpx artwork not read before → first picture (0.1 Mpx), page load included",
+        measured: `${figures(firsts)}; the picture of 1 Mpx that follows: median ${quantile(fulls, 0.5).toFixed(0)} ms`,
         target: "≤ 1000 ms",
-        met: quantile(opened, 0.5) <= 1000,
+        met: quantile(firsts, 0.5) <= 1000,
       },
       row("edit of one plate → painted, 1 Mpx, 10 plates, each in turn", plates, 60),
       row("edit of an ink's colour → painted", inks, 30),
@@ -63,28 +65,22 @@ function row(what: string, times: readonly number[], target: number): Row {
   };
 }
 
-async function open(browser: Browser, recipe: string): Promise<{ panel: TestPanel; ms: number }> {
-  const start = performance.now();
+/** A new panel, and milliseconds from asking for the page to its first picture and to the one at preview size. */
+async function open(
+  browser: Browser,
+  recipe: string,
+): Promise<{ panel: TestPanel; first: number; full: number }> {
   const panel = await TestPanel.open(browser, {
     // The recipes lie in build/bench, and their shop file in samples.
     folder: root,
     file: recipe.slice(root.length),
     before: another,
   });
-  await panel.painted(false);
-  const ms = performance.now() - (panel.shownAt ?? start);
-  await panel.frame.evaluate(() => {
-    const { store } = document.querySelector("proof-panel") as unknown as { store: EventTarget };
-    store.addEventListener("painted", () => {
-      // A message sent from an animation frame arrives once that frame has been painted.
-      requestAnimationFrame(() => {
-        const { port1, port2 } = new MessageChannel();
-        port1.onmessage = () => window.parent.postMessage({ kind: "painted" }, "*");
-        port2.postMessage(0);
-      });
-    });
-  });
-  return { panel, ms };
+  const painted = async () => {
+    await panel.nextMessage("painted");
+    return performance.now() - panel.shownAt!;
+  };
+  return { panel, first: await painted(), full: await painted() };
 }
 
 /** The editor has been running: the server has shown some other job before. */

@@ -18,6 +18,8 @@ afterEach(() => session.dispose());
 
 function open() {
   const asked: Asked[] = [];
+  /** What is asked about the text alone. */
+  const askedJob: Asked[] = [];
   const posted: ToPage[] = [];
   const said: string[] = [];
   const applied: number[] = [];
@@ -27,9 +29,10 @@ function open() {
     post: (message) => posted.push(message),
     ask: (method, params, signal) =>
       new Promise((resolve, reject) => {
-        asked.push({
+        const question = params as PreviewQuestion;
+        (question.quick === "job" ? askedJob : asked).push({
           method,
-          params: params as PreviewQuestion,
+          params: question,
           signal,
           answer: resolve as (value: unknown) => void,
           fail: reject,
@@ -47,7 +50,7 @@ function open() {
     save: async () => {},
   };
   session = new PanelSession(editor);
-  return { asked, posted, said, applied, state };
+  return { asked, askedJob, posted, said, applied, state };
 }
 
 const picture = (keys: Record<string, string>, bytes = "AAAA"): PreviewAnswer<string>["picture"] => ({
@@ -63,6 +66,11 @@ const answer = (version: number, keys: Record<string, string> = { a: "1" }): Pre
   version,
   findings: [],
   picture: picture(keys)!,
+});
+const glance = (version: number): PreviewAnswer<string> => ({
+  version,
+  findings: [],
+  picture: { ...picture({ a: "g" })!, glance: true },
 });
 const rest = () => new Promise((resolve) => setTimeout(resolve, 5));
 
@@ -104,6 +112,66 @@ describe("a panel's session", () => {
     await session.received({ kind: "ready" });
     expect(posted.map(({ kind }) => kind)).toEqual(["preview"]);
     expect(asked).toHaveLength(1);
+  });
+
+  it("goes on with its first question when the page is there, however long that took", async () => {
+    const { asked } = open();
+    session.start();
+    await new Promise((resolve) => setTimeout(resolve, 330));
+    await session.received({ kind: "ready" });
+    expect(asked[0]!.signal.aborted).toBe(false);
+    asked[0]!.answer(answer(1));
+    await rest();
+    expect(asked).toHaveLength(1);
+  });
+
+  it("asks for a glance while the page shows nothing, and then for the whole", async () => {
+    const { asked, posted } = open();
+    session.start();
+    await session.received({ kind: "ready" });
+    expect(asked[0]!.params.quick).toBe("glance");
+    asked[0]!.answer(glance(1));
+    await rest();
+    expect(asked[1]!.params).toMatchObject({ held: { plates: {} } });
+    expect(asked[1]!.params.quick).toBeUndefined();
+    asked[1]!.answer(answer(1));
+    await rest();
+    expect(asked).toHaveLength(2);
+    expect(posted.map((message) => message.kind === "preview" && message.answer.picture?.glance)).toEqual([
+      true,
+      undefined,
+    ]);
+    session.textChanged();
+    expect(asked[2]!.params).toMatchObject({ held: { artwork: "art", plates: { a: "1" } } });
+    expect(asked[2]!.params.quick).toBeUndefined();
+    await session.received({ kind: "ready" });
+    await until(() => asked[3]);
+    expect(asked[3]!.params.quick).toBe("glance");
+  });
+
+  it("hands over what the text says as long as there is no picture", async () => {
+    const { asked, askedJob, posted } = open();
+    session.start();
+    await session.received({ kind: "ready" });
+    askedJob[0]!.answer({ version: 1, findings: [] });
+    await rest();
+    asked[0]!.answer(answer(1));
+    await rest();
+    expect(posted.map((message) => message.kind === "preview" && message.answer.picture)).toEqual([
+      undefined,
+      expect.anything(),
+    ]);
+  });
+
+  it("hands no bare text over a picture", async () => {
+    const { asked, askedJob, posted } = open();
+    session.start();
+    await session.received({ kind: "ready" });
+    asked[0]!.answer(answer(1));
+    await rest();
+    askedJob[0]!.answer({ version: 1, findings: [] });
+    await rest();
+    expect(posted).toHaveLength(1);
   });
 
   it("says what the page holds, so that it is not sent again; another page holds nothing", async () => {

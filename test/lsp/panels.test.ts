@@ -54,6 +54,31 @@ describe("the server answers a proof panel", () => {
     expect(tones.filter((tone) => tone === 255).length).toBe(80 * 80);
   });
 
+  it("with what the text alone says, where that is asked", async () => {
+    const { folder, uri } = await open();
+    unlinkSync(join(folder, "art.png"));
+    const { job, findings, picture, problem } = await preview(uri, { quick: "job" });
+    expect([job?.title, findings.length > 0, picture, problem]).toEqual([
+      "Four quarters",
+      true,
+      undefined,
+      undefined,
+    ]);
+  });
+
+  it("with a glance of large artwork, and then all of it", async () => {
+    const { folder, uri } = await open();
+    await sharp(join(folder, "art.png")).resize(1000, 1000).png().toFile(join(folder, "large.png"));
+    await client.change(uri, { text: SMALL_RECIPE.replace("art.png", "large.png") });
+    const side = async (more: object) => {
+      const { picture } = await preview(uri, more);
+      return [picture?.glance, picture?.artwork.width];
+    };
+    expect(await side({ quick: "glance" })).toEqual([true, 316]);
+    expect(await side({})).toEqual([undefined, 1000]);
+    expect(await side({ quick: "glance" })).toEqual([undefined, 1000]);
+  });
+
   it("about the text as it stands, saved or not", async () => {
     const { uri } = await open();
     const version = await client.change(uri, { text: SMALL_RECIPE.replace("Four quarters", "Unsaved") });

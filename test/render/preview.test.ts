@@ -1,4 +1,4 @@
-import { writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { inflateRawSync } from "node:zlib";
 import sharp from "sharp";
@@ -107,6 +107,51 @@ describe("a preview", () => {
     const forgotten = (await ask(file, { plan: warm, held: heldOf(first) })).plates[2]!;
     expect(forgotten.differsFrom).toBeUndefined();
     expect(bytesOf(forgotten.bytes)).toEqual(tones);
+  });
+
+  it("shows a glance of fewer pixels first, of the same print, and all of it once there is more", async () => {
+    const file = join(fresh(), "large.png");
+    await sharp(await artwork())
+      .resize(1200, 900)
+      .png()
+      .toFile(file);
+    const cache = new StageCache(1e8);
+    const glance = await ask(file, { glance: true }, cache);
+    expect(glance.glance).toBe(true);
+    const { width, height, ppi, heightMm } = glance.artwork;
+    expect([width, height, heightMm]).toEqual([365, 274, 38.1]);
+    expect(ppi).toBeCloseTo(365 / 2, 9);
+    const whole = await ask(file, { held: heldOf(glance) }, cache);
+    expect([whole.glance, whole.artwork.width]).toEqual([undefined, 1155]);
+    for (const [i, { name, figures, bytes }] of glance.plates.entries()) {
+      expect(bytesOf(bytes), name).toHaveLength(365 * 274);
+      expect(Math.abs(figures.coverage - whole.plates[i]!.figures.coverage), name).toBeLessThan(0.02);
+      expect(whole.plates[i]!.bytes, name).toBeDefined();
+    }
+    const again = await ask(file, { glance: true }, cache);
+    expect([again.glance, again.artwork.width]).toEqual([undefined, 1155]);
+  });
+
+  it("is itself where a glance would have hardly fewer pixels", async () => {
+    const { glance, artwork: art } = await ask(await artwork(), { glance: true });
+    expect([glance, art.width]).toEqual([undefined, 400]);
+  });
+
+  it("given up while the artwork is decoded, leaves it to who asks next", async () => {
+    const file = await artwork();
+    const cache = new StageCache(1e8);
+    const asked = new AbortController();
+    let reads = 0;
+    const read = async () => {
+      // First for what the file is, then for its pixels.
+      if (++reads === 2) asked.abort(new Error("given up"));
+      return readFileSync(file);
+    };
+    const source = { file, stored: { key: "a commit", read } };
+    const request = { plan, widthMm: WIDTH_MM, source, held: { plates: {} } };
+    await expect(preview(request, cache, asked.signal)).rejects.toThrow("given up");
+    expect((await preview(request, cache)).artwork.width).toBe(400);
+    expect(reads).toBe(2);
   });
 
   it("knows coverage and the smallest film of each plate", async () => {

@@ -72,3 +72,55 @@ it("makes a result for the next who asked where the first was stopped", async ()
   await expect(stopped).rejects.toThrow("stopped");
   expect(await second).toBe("made");
 });
+
+it("lets who asked stop waiting, and makes the result all the same", async () => {
+  const cache = new StageCache(100);
+  let made = 0;
+  let finish = () => {};
+  const ask = (signal?: AbortSignal) =>
+    cache.of(
+      "a",
+      async () => {
+        await new Promise<void>((resolve) => {
+          finish = resolve;
+        });
+        return ++made;
+      },
+      () => 1,
+      signal,
+    );
+  const stopped = new Error("stopped");
+  await expect(ask(AbortSignal.abort(stopped))).rejects.toBe(stopped);
+  const [first, second] = [new AbortController(), new AbortController()];
+  const waiting = [ask(first.signal), ask(second.signal), ask()];
+  first.abort(stopped);
+  second.abort(stopped);
+  await expect(waiting[0]).rejects.toBe(stopped);
+  await expect(waiting[1]).rejects.toBe(stopped);
+  finish();
+  expect([await waiting[2], await ask(), made]).toEqual([1, 1, 1]);
+});
+
+it("says nothing more of a result that failed after everybody had stopped waiting", async () => {
+  const cache = new StageCache(100);
+  const asked = new AbortController();
+  const waiting = cache.of(
+    "a",
+    async () => {
+      await new Promise((resolve) => setTimeout(resolve, 5));
+      throw new Error("a fault");
+    },
+    () => 1,
+    asked.signal,
+  );
+  asked.abort(new Error("stopped"));
+  await expect(waiting).rejects.toThrow("stopped");
+  await new Promise((resolve) => setTimeout(resolve, 20));
+  expect(
+    await cache.of(
+      "a",
+      () => "made",
+      () => 1,
+    ),
+  ).toBe("made");
+});

@@ -208,7 +208,7 @@ export class PictureView extends Part {
       const { placed, view } = this.store;
       const frame = this.#frame;
       if (!frame || !placed) return;
-      const sharpable = view.mode !== "commit" && view.mode !== "garments";
+      const sharpable = view.mode !== "commit" && view.mode !== "garments" && !placed.glance;
       const ppi = Math.min(placed.ppi, placed.ownPpi ?? Number.POSITIVE_INFINITY);
       const coarse = placed.ownPpi === undefined || placed.ownPpi > placed.ppi * 1.02;
       const piece = sharpable && coarse ? frame.sharper(ppi, window.devicePixelRatio) : undefined;

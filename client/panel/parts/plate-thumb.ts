@@ -40,8 +40,8 @@ export class PlateThumb extends LitElement {
   }
 
   protected override updated(): void {
-    // The large picture goes first.
-    setTimeout(() => this.#paint());
+    // The large picture goes first, which is asked for before the page has nothing else to do.
+    requestIdleCallback(() => this.store.press.whenResting(() => this.#paint()), { timeout: 300 });
   }
 
   #paint(): void {

@@ -1,4 +1,4 @@
-import { figuresOf, type Rows, type SetName, type Shot } from "./shot.ts";
+import { figuresOf, type Printed, type Rows, type SetName, type Shot } from "./shot.ts";
 import type { FromWorker, ToWorker } from "./worker.ts";
 
 /** One whole picture with its plates. */
@@ -32,6 +32,7 @@ export class Press {
   readonly #waiting = new Map<number, (answers: (FromWorker | undefined)[]) => void>();
   readonly #answers = new Map<number, (FromWorker | undefined)[]>();
   readonly #slots = new Map<string, Slot>();
+  readonly #later: (() => void)[] = [];
   #next = 1;
 
   constructor(makeWorker: () => Worker, count: number) {
@@ -45,6 +46,16 @@ export class Press {
   /** Nothing is being developed. */
   get resting(): boolean {
     return [...this.#slots.values()].every(({ busy }) => !busy);
+  }
+
+  /** Done once nothing is being developed, and what was is painted. */
+  whenResting(work: () => void): void {
+    this.#later.push(work);
+    this.#letLaterWork();
+  }
+
+  #letLaterWork(): void {
+    if (this.resting) for (const work of this.#later.splice(0)) requestIdleCallback(work, { timeout: 300 });
   }
 
   picture(set: SetName): Picture | undefined {
@@ -62,6 +73,11 @@ export class Press {
     if (!picture) return;
     picture.plates.set(name, tones);
     this.#send(picture.width, picture.height, tones, (bytes) => ({ kind: "plate", set, name, bytes }));
+  }
+
+  /** Gets ready to print: the first picture would otherwise wait for the model, and for its code to be compiled. */
+  warm(printed: Printed): void {
+    for (const worker of this.#workers) worker.postMessage({ kind: "warm", printed } satisfies ToWorker);
   }
 
   /** Forgets a plate, or a whole picture. */
@@ -98,6 +114,7 @@ export class Press {
       const whole = answers.every((answer) => answer?.rgba?.length);
       next.done(whole ? this.#assemble(width, height, answers as FromWorker[]) : undefined);
       this.#take(slot);
+      this.#letLaterWork();
     });
     for (const worker of this.#workers)
       worker.postMessage({ kind: "shoot", id, slot: slot.name, shot: next.shot } satisfies ToWorker);

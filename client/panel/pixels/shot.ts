@@ -147,6 +147,20 @@ export function printSome(
   return small;
 }
 
+/** Pixels that are printed to have the code compiled. */
+const WARMING = 1 << 13;
+
+/** Prints a picture of no meaning, in which clear, solid and halftone tones meet. */
+export function warm(printed: Printed): void {
+  const clearEvery = printed.printings.length;
+  const plates = printed.printings.map(({ plate }, p): [string, Tones] => {
+    const tone = (_: unknown, i: number) =>
+      (i + p) % clearEvery < clearEvery - 3 ? 0 : (i * 37 + p * 91) & 255;
+    return [plate, Uint8Array.from({ length: WARMING }, tone)];
+  });
+  printRows({ plates: new Map(plates) }, printed, new Uint8ClampedArray(WARMING * 4));
+}
+
 /** Prints into a whole RGBA picture. */
 export function printRows(rows: Plates, printed: Printed, rgba: Uint8ClampedArray): void {
   eachBlock(rows, printed, rgba.length / 4, (from, rgb) => {

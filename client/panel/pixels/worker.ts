@@ -1,10 +1,11 @@
 /** Develops some rows of every picture that the page holds; the page has a few of these, a band of rows each. */
 import { Band } from "./band.ts";
-import type { SetName, Shot } from "./shot.ts";
+import { type Printed, type SetName, type Shot, warm } from "./shot.ts";
 
 export type ToWorker =
   | { readonly kind: "artwork"; readonly set: SetName; readonly width: number; readonly bytes: Uint8Array }
   | { readonly kind: "plate"; readonly set: SetName; readonly name: string; readonly bytes: Uint8Array }
+  | { readonly kind: "warm"; readonly printed: Printed }
   | { readonly kind: "drop"; readonly set: SetName; readonly name?: string }
   | { readonly kind: "shoot"; readonly id: number; readonly slot: string; readonly shot: Shot };
 
@@ -17,7 +18,7 @@ export interface FromWorker {
 
 const band = new Band();
 /** While plates change one after the other, every list of combinations would be out of date at once. */
-const REST_MS = 300;
+const REST_MS = 1000;
 let resting: ReturnType<typeof setTimeout> | undefined;
 
 self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
@@ -30,6 +31,9 @@ self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
       if (data.set !== "now") break;
       clearTimeout(resting);
       resting = setTimeout(() => band.prepare("now"), REST_MS);
+      break;
+    case "warm":
+      warm(data.printed);
       break;
     case "drop":
       band.drop(data.set, data.name);

@@ -156,6 +156,8 @@ export interface WirePicture<Bytes> {
     readonly bytes?: Bytes;
     readonly differsFrom?: string;
   }[];
+  /** Of few pixels; a better one follows. */
+  readonly glance?: true;
 }
 
 export interface PreviewQuestion {
@@ -163,6 +165,8 @@ export interface PreviewQuestion {
   readonly held: { readonly artwork?: string | undefined; readonly plates: Readonly<Record<string, string>> };
   /** Millimetres, and pixels an inch wished for; without it the whole print at preview size. */
   readonly piece?: WirePiece;
+  /** Less, and sooner: what the text says without any picture, or a picture of few pixels unless there is a better one. */
+  readonly quick?: "job" | "glance" | undefined;
   /** The recipe as the last commit has it, instead of the text in the editor. */
   readonly committed?: boolean;
 }

@@ -135,8 +135,8 @@ export class TestPanel {
     return this.sent.flatMap((message) => (message.kind === "preview" ? [message.answer] : []));
   }
 
-  /** Waits for the page to say something of this kind. */
-  nextMessage(kind: string): Promise<void> {
+  /** Waits for the page to say something of this kind; `painted` it says once a picture is on the screen. */
+  nextMessage(kind: FromPage["kind"] | "painted"): Promise<void> {
     return new Promise((resolve) => this.#listeners.set(kind, resolve));
   }
 
@@ -204,10 +204,17 @@ export class TestPanel {
   /** Version of the text that the page was told of last. */
   #told = -1;
 
+  readonly #question = questionsTo(() => this.client);
+  /** Questions of the session that have no answer yet. */
+  #asking = 0;
+
   /** Waits until the page was told of the text as it is, should it be told at all, and nothing is on its way any more. */
   async settled(): Promise<void> {
     const patience = Date.now() + 3000;
-    await until(() => (this.#told === this.document.version || Date.now() > patience ? true : undefined));
+    await until(() => {
+      const told = this.#told === this.document.version && this.#asking === 0;
+      return told || Date.now() > patience ? true : undefined;
+    });
     let last = -1;
     await until(async () => {
       await new Promise((resolve) => setTimeout(resolve, 60));
@@ -268,7 +275,7 @@ export class TestPanel {
         const message = unpacked(data) as FromPage;
         this.#listeners.get(message.kind)?.();
         this.#listeners.delete(message.kind);
-        // What a test had the page say is not the session's.
+        // What the page says for tests alone is not the session's.
         if ((message.kind as string) === "painted") return;
         this.received.push(message);
         void this.session.received(message);
@@ -302,7 +309,10 @@ export class TestPanel {
         this.sent.push(message);
         this.#socket?.send(packed(message));
       },
-      ask: questionsTo(() => this.client),
+      ask: async (...question) => {
+        this.#asking++;
+        return this.#question<never>(...question).finally(() => this.#asking--);
+      },
       version: () => this.document.version,
       apply: async ({ edits }, version) => {
         if (version !== this.document.version) return false;
@@ -334,9 +344,25 @@ function framed(origin: string, theme: Theme): string {
     getState: () => parent.kept,
     setState: (state) => { parent.kept = JSON.parse(JSON.stringify(state)); },
   });
-  window.addEventListener("message", ({ data }) => { if (data.kind === "mark") window.mark = data.mark; });`;
+  window.addEventListener("message", ({ data }) => { if (data.kind === "mark") window.mark = data.mark; });
+  (${saysWhenPainted.toString()})();`;
   const added = `<style nonce="${nonce}">${themeCss(theme)}</style><script nonce="${nonce}">${api}</script>`;
   return html.replace("</head>", `${added}</head>`);
+}
+
+/** In the page. */
+function saysWhenPainted(): void {
+  void customElements.whenDefined("proof-panel").then(() => {
+    const { store } = document.querySelector("proof-panel") as unknown as { store: EventTarget };
+    store.addEventListener("painted", () => {
+      // A message sent from an animation frame arrives once that frame has been painted.
+      requestAnimationFrame(() => {
+        const { port1, port2 } = new MessageChannel();
+        port1.onmessage = () => window.parent.postMessage({ kind: "painted" }, "*");
+        port2.postMessage(0);
+      });
+    });
+  });
 }
 
 /** The editor's window: a frame for the page, and a socket to this process. */

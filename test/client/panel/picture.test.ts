@@ -27,7 +27,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     panel = await TestPanel.open(browser);
     out = mkdtempSync(join(tmpdir(), "platewright-panel-"));
     await panel.painted();
-    ppi = panel.previews[0]!.picture!.artwork.ppi;
+    ppi = panel.previews.at(-1)!.picture!.artwork.ppi;
   });
   afterAll(async () => {
     await panel?.close();

@@ -2,6 +2,7 @@ import { spawnSync } from "node:child_process";
 import { rmSync, unlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Browser } from "playwright-core";
+import sharp from "sharp";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
 import { until } from "../../lsp/client.ts";
 import { CHROMIUM, launch, NEEDS_CHROMIUM } from "./chromium.ts";
@@ -61,6 +62,24 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     await panel.settled();
     expect(await dimmed()).toBe("1");
     expect(await notice.innerText()).toBe("");
+  });
+
+  it("lays the press out before there is a picture, shows a glance, and then the picture", async () => {
+    const folder = await job();
+    await sharp(join(folder, "art.png")).resize(1000, 1000).png().toFile(join(folder, "large.png"));
+    const text = SMALL_RECIPE.replace("art.png", "large.png");
+    writeFileSync(join(folder, "job.sep.yaml"), text);
+    const panel = await open(folder);
+    await panel.painted();
+    const sizes = panel.previews.map(({ job, picture }) => [job?.title, picture?.artwork.width]);
+    // Text and picture are asked for together, and a fast machine may have the picture first.
+    expect(sizes.filter(([, width]) => width !== undefined)).toEqual([
+      ["Four quarters", 316],
+      ["Four quarters", 1000],
+    ]);
+    const shown = await panel.pixels(MAIN);
+    expect([shown.width, shown.height]).toEqual([1000, 1000]);
+    expect(panel.complaints).toEqual([]);
   });
 
   it("says that the artwork is missing, and shows it once it is there", async () => {
