@@ -1,13 +1,13 @@
 /**
  * Writes what follows from elsewhere: the TypeScript types of both file formats and their reference from their schemas,
- * the letters of films from a font, and the rules' reference from the rules. Run by `npm run generate`.
+ * the engine's compiled loops, the letters of films from a font, and the rules' reference from the rules. Run by
+ * `npm run generate`.
  */
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import { compile, type JSONSchema } from "json-schema-to-typescript";
-import { rulesPage } from "../server/rules/reference.ts";
+import { kernelModule } from "./kernels.ts";
 import { lettersModule } from "./letters.ts";
-import { withGenerated } from "./readme.ts";
 import { formatPage } from "./reference.ts";
 
 const schemas = fileURLToPath(new URL(".", import.meta.url));
@@ -36,6 +36,16 @@ const output = fileURLToPath(new URL("../server/output/generated/", import.meta.
 await mkdir(output, { recursive: true });
 await writeFile(`${output}letters.ts`, await lettersModule());
 
+const trap = new URL("../server/engine/trap/", import.meta.url);
+await mkdir(new URL("generated/", trap), { recursive: true });
+await writeFile(
+  new URL("generated/lower.ts", trap),
+  await kernelModule(new URL("lower.wat", trap), "LOWER_MODULE"),
+);
+
+// The rules need what was generated above.
+const { rulesPage } = await import("../server/rules/reference.ts");
+const { withGenerated } = await import("./readme.ts");
 const readme = fileURLToPath(new URL("../README.md", import.meta.url));
 await writeFile(readme, withGenerated(await readFile(readme, "utf8")));
 await writeFile(`${schemas}README.md`, formatPage());

@@ -1,4 +1,5 @@
 import type { Tones } from "./raster.ts";
+import { CLEAR_WORD, SOLID_WORD, wordsOf } from "./tone-words.ts";
 
 /**
  * Stage 6, limits, in place: a tone under the smallest printable dot goes to nothing or to that dot, whichever is
@@ -8,7 +9,17 @@ import type { Tones } from "./raster.ts";
 export function limitTones(tones: Tones, smallestDot: number): void {
   if (smallestDot <= 0) return;
   const table = limitTable(smallestDot);
-  for (let i = 0; i < tones.length; i++) tones[i] = table[tones[i]!]!;
+  const limit = (from: number, to: number) => {
+    for (let i = from; i < to; i++) tones[i] = table[tones[i]!]!;
+  };
+  const { words, first, end } = wordsOf(tones);
+  limit(0, first);
+  for (let w = 0, i = first; w < words.length; w++, i += 4) {
+    const word = words[w]!;
+    // No limit moves what is clear or solid.
+    if (word !== CLEAR_WORD && word !== SOLID_WORD) limit(i, i + 4);
+  }
+  limit(end, tones.length);
 }
 
 export function limitTable(smallestDot: number): Uint8Array {

@@ -1,6 +1,7 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Tones } from "../engine/raster.ts";
 import type { FinishedPlate } from "../engine/separate.ts";
+import { sumOfTones } from "../engine/tone-words.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import { platePng } from "./png.ts";
@@ -104,24 +105,7 @@ export async function writePlates(
 /** Mean tone, 0–1. */
 export function meanTone(tones: Tones): number {
   if (tones.length === 0) return 0;
-  let sum = 0;
-  // Four tones a word, in two pairs of sums that cannot overflow within a stretch.
-  const first = Math.min(tones.length, (4 - (tones.byteOffset % 4)) % 4);
-  const words = new Uint32Array(tones.buffer, tones.byteOffset + first, (tones.length - first) >> 2);
-  for (let start = 0; start < words.length; start += 128) {
-    const end = Math.min(words.length, start + 128);
-    let even = 0;
-    let odd = 0;
-    for (let w = start; w < end; w++) {
-      const word = words[w]!;
-      even += word & 0x00ff00ff;
-      odd += (word >>> 8) & 0x00ff00ff;
-    }
-    sum += (even & 0xffff) + (even >>> 16) + (odd & 0xffff) + (odd >>> 16);
-  }
-  for (let i = 0; i < first; i++) sum += tones[i]!;
-  for (let i = first + words.length * 4; i < tones.length; i++) sum += tones[i]!;
-  return sum / (255 * tones.length);
+  return sumOfTones(tones) / (255 * tones.length);
 }
 
 function rounded(value: number, digits: number): number {

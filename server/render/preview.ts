@@ -13,6 +13,7 @@ import {
 } from "./artworks.ts";
 import { areCached, cachedPlates } from "./cached-plates.ts";
 import { cropBox, cutOut, marginFor, type PixelRect } from "./crop.ts";
+import { NO_FIGURES, type PlateFigures, plateFigures } from "./plate-figures.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
 export interface PreviewRequest {
@@ -80,13 +81,6 @@ export interface PreviewPlate {
   readonly differsFrom?: string;
 }
 
-export interface PlateFigures {
-  /** Mean tone over the whole print, 0–1. */
-  readonly coverage: number;
-  /** Millimetres; the smallest film that holds all that prints. Zero for an empty plate. */
-  readonly filmMm: { readonly width: number; readonly height: number };
-}
-
 /** Largest piece in pixels, its margins not counted, and the largest artwork that is decoded for one. */
 const PIECE_PIXELS = 4_000_000;
 const PIECE_ARTWORK_PIXELS = 24_000_000;
@@ -127,7 +121,7 @@ async function platesOf(
   for await (const { name, key, tones } of cachedPlates(cache, keyed, plan, signal)) {
     const figures = await cache.of(
       `figures ${key}`,
-      () => figuresOf(tones, picture.width, ppi),
+      () => plateFigures(tones, picture.width, MM_PER_INCH / ppi),
       () => 100,
     );
     const before = held.plates[name];
@@ -184,7 +178,7 @@ async function pieceOf(
     plates.push({
       name,
       key: keyOf("piece", name, piece),
-      figures: { coverage: 0, filmMm: { width: 0, height: 0 } },
+      figures: NO_FIGURES,
       bytes,
     });
   }
@@ -221,34 +215,6 @@ async function artworkPart(
     notes,
     ...(bytes ? { bytes } : {}),
   };
-}
-
-function figuresOf(tones: Tones, width: number, ppi: number): PlateFigures {
-  let sum = 0;
-  let left = width;
-  let right = -1;
-  let top = -1;
-  let bottom = -1;
-  for (let start = 0, y = 0; start < tones.length; start += width, y++) {
-    let first = -1;
-    let last = -1;
-    for (let x = 0; x < width; x++) {
-      const tone = tones[start + x]!;
-      if (tone === 0) continue;
-      sum += tone;
-      if (first < 0) first = x;
-      last = x;
-    }
-    if (last < 0) continue;
-    if (first < left) left = first;
-    if (last > right) right = last;
-    if (top < 0) top = y;
-    bottom = y;
-  }
-  const mm = (pixels: number) => (pixels / ppi) * MM_PER_INCH;
-  const filmMm =
-    right < 0 ? { width: 0, height: 0 } : { width: mm(right - left + 1), height: mm(bottom - top + 1) };
-  return { coverage: sum / (255 * tones.length), filmMm };
 }
 
 /** The plates of a separation, with messages let in between and stopping at the signal. */

@@ -42,3 +42,26 @@ it("never adds ink, and takes nothing where the other plate is blank", () => {
     1000,
   );
 });
+
+it("takes every tone by itself, wherever the plates lie in memory", () => {
+  const tone = fc.oneof(fc.constantFrom(0, 0, 0, 0, 255, 255, 255, 255), fc.nat(255));
+  const plates = fc.array(fc.tuple(tone, tone), { maxLength: 40 });
+  const placed = (tones: number[], offset: number) => {
+    const memory = new Uint8Array(offset + tones.length);
+    memory.set(tones, offset);
+    return memory.subarray(offset);
+  };
+  holds(
+    fc.property(plates, fc.nat(4), fc.nat(4), fc.nat(4), (pairs, a, b, c) => {
+      const from = pairs.map(([first]) => first);
+      const where = pairs.map(([, second]) => second);
+      const out = placed(
+        from.map(() => 77),
+        c,
+      );
+      knockOut(placed(from, a), [placed(where, b)], out);
+      expect([...out]).toEqual(pairs.map(([first, second]) => Math.round((first * (255 - second)) / 255)));
+    }),
+    600,
+  );
+});

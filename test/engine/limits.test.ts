@@ -79,3 +79,23 @@ it("limits single tones as it limits plates", () => {
       expect(limitTone(byte / 255, dot) * 255).toBeCloseTo(table[byte], 9);
   }
 });
+
+it("limits every tone of a plate by itself, wherever it lies in memory", () => {
+  const plates = fc.array(fc.oneof(fc.constantFrom(0, 0, 0, 0, 255, 255, 255, 255), fc.nat(255)), {
+    maxLength: 40,
+  });
+  holds(
+    fc.property(plates, fc.nat(5), dots, (tones, offset, smallest) => {
+      const memory = new Uint8Array(offset + tones.length + 5).fill(3);
+      const plate = memory.subarray(offset, offset + tones.length);
+      plate.set(tones);
+      limitTones(plate, smallest);
+      const table = limitTable(smallest);
+      expect([...plate]).toEqual(tones.map((tone) => (smallest > 0 ? table[tone] : tone)));
+      expect([...memory.subarray(0, offset), ...memory.subarray(offset + tones.length)]).toEqual(
+        Array(offset + 5).fill(3),
+      );
+    }),
+    400,
+  );
+});

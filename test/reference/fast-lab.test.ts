@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { deltaE00 } from "../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../server/engine/colour/cielab.ts";
 import { fastLab } from "../../server/engine/colour/fast-lab.ts";
-import { LEAST_DIFFERENCE } from "../../server/engine/extract/membership.ts";
+import { LEAST_DIFFERENCE } from "../../server/engine/extract/described-colours.ts";
 import { random } from "../property.ts";
 
 /** What is promised for the pixel loops' CIELAB. Over all 16.7 million colours the worst is 0.0028, at (28, 22, 15). */

@@ -1,49 +1,58 @@
+import { chromaOf, hueOf } from "../colour/cielab.ts";
 import { fastLab } from "../colour/fast-lab.ts";
-import { COLOUR_FIELDS, completeColour } from "./membership.ts";
 
-/** Takes RGBA out of words in memory order. */
-export class RgbaOfWord {
-  readonly #word = new Uint32Array(1);
-  readonly #rgba = new Uint8Array(this.#word.buffer);
+/**
+ * Colours nearer to one another than this ΔE00 are the same: a pixel's CIELAB is worked out to well within it
+ * (test/reference/fast-lab.test.ts), and a colour must be near itself.
+ */
+export const LEAST_DIFFERENCE = 0.005;
 
-  /** Written over by the next call. */
-  of(word: number): Uint8Array {
-    this.#word[0] = word;
-    return this.#rgba;
-  }
-}
-
-/** Colours as extractions look at them. */
+/**
+ * Colours as extractions look at them: a column for each thing that they look at, so that who asks for one of these
+ * over thousands of colours reads nothing else.
+ */
 export class DescribedColours {
-  /** `COLOUR_FIELDS` numbers a colour. */
-  readonly fields: Float64Array;
-  /** Alpha 0–255 of each. */
-  readonly alphas: Uint8Array;
-  // Kept from call to call: a picture is described in thousands of them.
-  readonly #rgba = new RgbaOfWord();
-  readonly #colour = new Float64Array(COLOUR_FIELDS);
+  readonly L: Float64Array;
+  readonly a: Float64Array;
+  readonly b: Float64Array;
+  /** C*ab. */
+  readonly chroma: Float64Array;
+  /** hab in degrees, 0 up to 360. */
+  readonly hue: Float64Array;
+  /** The artwork's, 0–100. */
+  readonly opacity: Float64Array;
+  readonly #lab = new Float64Array(3);
 
-  constructor(most: number) {
-    this.fields = new Float64Array(most * COLOUR_FIELDS);
-    this.alphas = new Uint8Array(most);
+  constructor(size: number) {
+    this.L = new Float64Array(size);
+    this.a = new Float64Array(size);
+    this.b = new Float64Array(size);
+    this.chroma = new Float64Array(size);
+    this.hue = new Float64Array(size);
+    this.opacity = new Float64Array(size);
   }
 
-  /** Takes `count` colours from number `from`, RGBA as one word in memory order. */
-  set(colours: Uint32Array, from: number, count: number): void {
-    const colour = this.#colour;
-    for (let i = 0; i < count; i++) {
-      const rgba = this.#rgba.of(colours[from + i]!);
-      this.alphas[i] = rgba[3]!;
-      describeColour(rgba[0]!, rgba[1]!, rgba[2]!, rgba[3]!, colour);
-      const at = i * COLOUR_FIELDS;
-      for (let f = 0; f < COLOUR_FIELDS; f++) this.fields[at + f] = colour[f]!;
-    }
+  get bytes(): number {
+    return 6 * this.L.byteLength;
   }
-}
 
-/** Fills `colour` (`COLOUR_FIELDS` numbers) with what extractions look at in an 8-bit sRGB colour; alpha 0–255. */
-export function describeColour(r: number, g: number, b: number, alpha: number, colour: Float64Array): void {
-  fastLab(r, g, b, colour);
-  // Divided last, so that whole percents are exact and stand on a range's end.
-  completeColour(colour, (alpha * 100) / 255);
+  /** Puts a colour of CIELAB in place `i`; opacity 0–100. */
+  set(i: number, L: number, a: number, b: number, opacity: number): void {
+    const chroma = chromaOf(a, b);
+    this.L[i] = L;
+    this.a[i] = a;
+    this.b[i] = b;
+    // A grey's chroma is rounding noise; it must lie inside of a range that ends at 0.
+    this.chroma[i] = chroma < LEAST_DIFFERENCE ? 0 : chroma;
+    this.hue[i] = hueOf(a, b);
+    this.opacity[i] = opacity;
+  }
+
+  /** The same from 8-bit sRGB; alpha 0–255. */
+  setRgba(i: number, r: number, g: number, b: number, alpha: number): void {
+    const lab = this.#lab;
+    fastLab(r, g, b, lab);
+    // Divided last, so that whole percents are exact and stand on a range's end.
+    this.set(i, lab[0]!, lab[1]!, lab[2]!, (alpha * 100) / 255);
+  }
 }

@@ -1,8 +1,9 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { ColourTable } from "./colour-table.ts";
-import { DescribedColours, RgbaOfWord } from "./described-colours.ts";
-import { COLOUR_FIELDS, COLOURS_AT_ONCE, Membership } from "./membership.ts";
+import { DescribedColours } from "./described-colours.ts";
+import { COLOURS_AT_ONCE, Membership } from "./membership.ts";
+import { RgbaOfWord } from "./rgba-of-word.ts";
 import { strengthOf } from "./strength.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
@@ -80,6 +81,7 @@ function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefine
   const byHand = plates.flatMap((plate, p) => (isFound[p] ? [] : [{ p, write: toneProgram(plate) }]));
   const tones = new Float64Array(plates.length);
   const described = new DescribedColours(COLOURS_AT_ONCE);
+  const alphas = new Uint8Array(COLOURS_AT_ONCE);
   const rgba = new RgbaOfWord();
   const writeFound = (by: FoundTones, entry: number, colour: number, values: readonly Uint8Array[]) => {
     const at = rgba.of(colour);
@@ -91,9 +93,8 @@ function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefine
   return (colours, from, to, values) => {
     for (let start = from; start < to; start += COLOURS_AT_ONCE) {
       const count = Math.min(COLOURS_AT_ONCE, to - start);
-      if (byHand.length > 0) described.set(colours, start, count);
-      for (const { p, write } of byHand)
-        write(described.fields, described.alphas, 0, count, values[p]!, start);
+      if (byHand.length > 0) describeWords(colours, start, count, described, alphas);
+      for (const { p, write } of byHand) write(described, alphas, 0, count, values[p]!, start);
       if (found)
         for (let entry = start; entry < start + count; entry++)
           writeFound(found, entry, colours[entry]!, values);
@@ -101,12 +102,28 @@ function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefine
   };
 }
 
+/** Describes `count` colours from number `from`, RGBA as one word in memory order, and takes their alpha 0–255 aside. */
+export function describeWords(
+  colours: Uint32Array,
+  from: number,
+  count: number,
+  described: DescribedColours,
+  alphas: Uint8Array,
+): void {
+  const rgba = new RgbaOfWord();
+  for (let i = 0; i < count; i++) {
+    const at = rgba.of(colours[from + i]!);
+    alphas[i] = at[3]!;
+    described.setRgba(i, at[0]!, at[1]!, at[2]!, at[3]!);
+  }
+}
+
 /**
  * Writes a plate's tones, 0–255, of `count` described colours from number `first`, at most `COLOURS_AT_ONCE`, to `out`
  * from `at` on.
  */
 export type ToneProgram = (
-  fields: Float64Array,
+  colours: DescribedColours,
   alphas: Uint8Array,
   first: number,
   count: number,
@@ -116,16 +133,15 @@ export type ToneProgram = (
 
 export function toneProgram({ extract, strength }: PlatePlan): ToneProgram {
   const membership = new Membership(extract);
-  return (fields, alphas, first, count, out, at) => {
-    const members = membership.of(fields, first, count);
+  const flat = strength.by === "flat";
+  return (colours, alphas, first, count, out, at) => {
+    const members = membership.of(colours, first, count);
     for (let i = 0; i < count; i++) {
       const member = members[i]!;
-      const entry = first + i;
       // What is clear in the artwork never prints: its alpha is 0.
-      out[at + i] =
-        member === 0
-          ? 0
-          : Math.round(member * strengthOf(strength, fields, entry * COLOUR_FIELDS) * alphas[entry]!);
+      const most = member * alphas[first + i]!;
+      // Half more and cut off is rounded, since no tone is negative.
+      out[at + i] = flat || most === 0 ? most + 0.5 : most * strengthOf(strength, colours, first + i) + 0.5;
     }
   };
 }

@@ -1,6 +1,6 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
-import { chromaOf, hueOf } from "../colour/cielab.ts";
 import type { Extraction } from "../plan.ts";
+import { type DescribedColours, LEAST_DIFFERENCE } from "./described-colours.ts";
 
 /** An extraction compiled to a row of instructions for a small stack machine. */
 interface Program {
@@ -30,12 +30,6 @@ const RANGES = { lightness: LIGHTNESS, chroma: CHROMA, hue: HUE, opacity: OPACIT
 
 /** Under this C*ab the hue of a colour is noise, and its membership in a range of hues fades to nothing. */
 export const LEAST_HUE_CHROMA = 2;
-
-/**
- * Colours nearer to one another than this ΔE00 are the same: a pixel's CIELAB is worked out to well within it
- * (test/reference/fast-lab.test.ts), and a colour must be near itself.
- */
-export const LEAST_DIFFERENCE = 0.005;
 
 /** SL of ISO/CIE 11664-6 at L* 0 or 100, rounded up. */
 const LARGEST_SL = 1.75;
@@ -91,24 +85,6 @@ function compileExtraction(extraction: Extraction): Program {
   return { ops: Uint8Array.from(ops), args: Float64Array.from(args), depth };
 }
 
-/** What extractions look at in one colour, written into a buffer so that pixel loops allocate nothing. */
-export const COLOUR_FIELDS = 6;
-const L_ = 0;
-const A_ = 1;
-const B_ = 2;
-const C_ = 3;
-const H_ = 4;
-const OPACITY_ = 5;
-
-/** Fills `colour`, whose first three are L*, a* and b*, with C*ab, hab and the artwork's opacity 0–100. */
-export function completeColour(colour: Float64Array, opacity: number): void {
-  const chroma = chromaOf(colour[A_]!, colour[B_]!);
-  // A grey's chroma is rounding noise; it must lie inside of a range that ends at 0.
-  colour[C_] = chroma < LEAST_DIFFERENCE ? 0 : chroma;
-  colour[H_] = hueOf(colour[A_]!, colour[B_]!);
-  colour[OPACITY_] = opacity;
-}
-
 /** Colours looked at together. */
 export const COLOURS_AT_ONCE = 1024;
 const ALL = Uint32Array.from({ length: COLOURS_AT_ONCE }, (_, j) => j);
@@ -132,16 +108,16 @@ export class Membership {
     this.#columns = Array.from({ length: this.#program.depth }, () => new Float64Array(COLOURS_AT_ONCE));
   }
 
-  /** Membership 0–1 of one colour, alone in its buffer. */
-  one(colour: Float64Array): number {
-    return this.of(colour, 0, 1)[0]!;
+  /** Membership 0–1 of the first colour alone. */
+  one(colours: DescribedColours): number {
+    return this.of(colours, 0, 1)[0]!;
   }
 
   /**
-   * Memberships 0–1 of `count` colours (`completeColour`), at most `COLOURS_AT_ONCE`, that stand one after the other in
-   * `colours`, from colour number `first`. What is returned is written over by the next call.
+   * Memberships 0–1 of `count` colours, at most `COLOURS_AT_ONCE`, from number `first`. What is returned is written over
+   * by the next call.
    */
-  of(colours: Float64Array, first: number, count: number): Float64Array {
+  of(colours: DescribedColours, first: number, count: number): Float64Array {
     const { ops, args } = this.#program;
     this.#counts[0] = count;
     let level = 0;
@@ -199,7 +175,7 @@ function push(
   op: number,
   args: Float64Array,
   at: number,
-  colours: Float64Array,
+  colours: DescribedColours,
   first: number,
   open: Uint32Array,
   n: number,
@@ -210,45 +186,82 @@ function push(
   const z = args[at + 2]!;
   switch (op) {
     case LIGHTNESS:
+      pushRange(colours.L, x, y, z, first, open, n, into);
+      break;
     case CHROMA:
-    case OPACITY: {
-      const field = op === LIGHTNESS ? L_ : op === CHROMA ? C_ : OPACITY_;
-      for (let k = 0; k < n; k++) {
-        const j = open[k]!;
-        into[j] = inRange(colours[(first + j) * COLOUR_FIELDS + field]!, x, y, z);
-      }
+      pushRange(colours.chroma, x, y, z, first, open, n, into);
       break;
-    }
+    case OPACITY:
+      pushRange(colours.opacity, x, y, z, first, open, n, into);
+      break;
     case HUE:
-      for (let k = 0; k < n; k++) {
-        const j = open[k]!;
-        const from = (first + j) * COLOUR_FIELDS;
-        into[j] = Math.min(1, colours[from + C_]! / LEAST_HUE_CHROMA) * inTurn(colours[from + H_]!, x, y, z);
-      }
+      pushHue(colours, x, y, z, first, open, n, into);
       break;
-    case NEAR: {
-      const a = args[at + 3]!;
-      const b = args[at + 4]!;
-      for (let k = 0; k < n; k++) {
-        const j = open[k]!;
-        const from = (first + j) * COLOUR_FIELDS;
-        const L = colours[from + L_]!;
-        // ΔE00 is never less than ΔL* over the largest SL: most colours are out of reach by lightness alone.
-        if (Math.abs(L - z) > LARGEST_SL * (x + y)) {
-          into[j] = 0;
-          continue;
-        }
-        into[j] = falling(deltaE00(L, colours[from + A_]!, colours[from + B_]!, z, a, b) - x, y);
-      }
+    case NEAR:
+      pushNear(colours, args, at, first, open, n, into);
       break;
-    }
     case ONE:
       for (let k = 0; k < n; k++) into[open[k]!] = 1;
   }
 }
 
-function inRange(v: number, from: number, to: number, fade: number): number {
-  return falling(v < from ? from - v : v - to, fade);
+function pushRange(
+  column: Float64Array,
+  from: number,
+  to: number,
+  fade: number,
+  first: number,
+  open: Uint32Array,
+  n: number,
+  into: Float64Array,
+): void {
+  for (let k = 0; k < n; k++) {
+    const j = open[k]!;
+    const v = column[first + j]!;
+    into[j] = falling(v < from ? from - v : v - to, fade);
+  }
+}
+
+function pushHue(
+  { hue, chroma }: DescribedColours,
+  from: number,
+  to: number,
+  fade: number,
+  first: number,
+  open: Uint32Array,
+  n: number,
+  into: Float64Array,
+): void {
+  for (let k = 0; k < n; k++) {
+    const j = open[k]!;
+    const inside = inTurn(hue[first + j]!, from, to, fade);
+    into[j] = inside === 0 ? 0 : inside * Math.min(1, chroma[first + j]! / LEAST_HUE_CHROMA);
+  }
+}
+
+function pushNear(
+  colours: DescribedColours,
+  args: Float64Array,
+  at: number,
+  first: number,
+  open: Uint32Array,
+  n: number,
+  into: Float64Array,
+): void {
+  const within = args[at]!;
+  const fade = args[at + 1]!;
+  const L = args[at + 2]!;
+  const a = args[at + 3]!;
+  const b = args[at + 4]!;
+  for (let k = 0; k < n; k++) {
+    const j = open[k]!;
+    const i = first + j;
+    // ΔE00 is never less than ΔL* over the largest SL: most colours are out of reach by lightness alone.
+    into[j] =
+      Math.abs(colours.L[i]! - L) > LARGEST_SL * (within + fade)
+        ? 0
+        : falling(deltaE00(colours.L[i]!, colours.a[i]!, colours.b[i]!, L, a, b) - within, fade);
+  }
 }
 
 function inTurn(hue: number, from: number, to: number, fade: number): number {

@@ -1,7 +1,7 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { DescribedColours } from "./described-colours.ts";
-import { type FoundTones, pixelWords, toneProgram } from "./extract.ts";
+import { describeWords, type FoundTones, pixelWords, toneProgram } from "./extract.ts";
 import { COLOURS_AT_ONCE } from "./membership.ts";
 
 /**
@@ -15,13 +15,12 @@ export interface Palette {
   readonly colours: Uint32Array;
   /** Alpha 0–255 of each entry. */
   readonly alphas: Uint8Array;
-  /** `COLOUR_FIELDS` numbers an entry, as extractions look at them. */
-  readonly fields: Float64Array;
+  readonly described: DescribedColours;
 }
 
 /** Memory that a palette holds. */
-export function paletteBytes({ entries, colours, alphas, fields }: Palette): number {
-  return entries.byteLength + colours.byteLength + alphas.byteLength + fields.byteLength;
+export function paletteBytes({ entries, colours, alphas, described }: Palette): number {
+  return entries.byteLength + colours.byteLength + alphas.byteLength + described.bytes;
 }
 
 /** Indexes a picture. Takes up to 4 + 57 bytes a pixel, where no two pixels are alike. */
@@ -51,9 +50,9 @@ export function paletteOf(picture: Picture): Palette {
     entries[i] = found - 1;
   }
   const described = new DescribedColours(size);
-  described.set(colours, 0, size);
-  const { alphas, fields } = described;
-  return { entries, colours: colours.slice(0, size), alphas, fields };
+  const alphas = new Uint8Array(size);
+  describeWords(colours, 0, size, described, alphas);
+  return { entries, colours: colours.slice(0, size), alphas, described };
 }
 
 /** Tones of all plates that are found from the print, a byte for each colour of a palette and plate: plate by plate. */
@@ -78,10 +77,10 @@ export function spreadFromPalette({ entries }: Palette, values: Uint8Array, out:
 
 /** Stage 1 of one plate: writes its tones to `out`, width × height bytes. */
 export function extractFromPalette(palette: Palette, plate: PlatePlan, out: Tones): void {
-  const { alphas, fields } = palette;
+  const { alphas, described } = palette;
   const write = toneProgram(plate);
   const values = new Uint8Array(alphas.length);
   for (let first = 0; first < alphas.length; first += COLOURS_AT_ONCE)
-    write(fields, alphas, first, Math.min(COLOURS_AT_ONCE, alphas.length - first), values, first);
+    write(described, alphas, first, Math.min(COLOURS_AT_ONCE, alphas.length - first), values, first);
   spreadFromPalette(palette, values, out);
 }

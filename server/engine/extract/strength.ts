@@ -1,18 +1,18 @@
 import { chromaOf } from "../colour/cielab.ts";
 import type { Strength } from "../plan.ts";
+import type { DescribedColours } from "./described-colours.ts";
 
-/** What membership is multiplied with, 0–1, for a colour whose L*, a* and b* stand at `from`. */
-export function strengthOf(strength: Strength, colours: Float64Array, from = 0): number {
-  const L = colours[from]!;
+/** What membership is multiplied with, 0–1, for one of the colours. */
+export function strengthOf(strength: Strength, { L, a, b }: DescribedColours, i = 0): number {
   switch (strength.by) {
     case "flat":
       return 1;
     case "lightness":
-      return unit(L / 100);
+      return unit(L[i]! / 100);
     case "darkness":
-      return unit(1 - L / 100);
+      return unit(1 - L[i]! / 100);
     case "chroma":
-      return unit(chromaOf(colours[from + 1]!, colours[from + 2]!) / strength.full);
+      return unit(chromaOf(a[i]!, b[i]!) / strength.full);
     case "match":
     case "solve":
       // Found elsewhere, from the print (engine/solve/).

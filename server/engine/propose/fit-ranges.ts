@@ -1,5 +1,6 @@
 import { chromaOf, hueOf, type Lab } from "../colour/cielab.ts";
-import { COLOUR_FIELDS, COLOURS_AT_ONCE, completeColour, Membership } from "../extract/membership.ts";
+import { DescribedColours } from "../extract/described-colours.ts";
+import { COLOURS_AT_ONCE, Membership } from "../extract/membership.ts";
 import type { Extraction } from "../plan.ts";
 import { colourOf } from "../print/ink-film.ts";
 import type { Candidate, Trial } from "./trial.ts";
@@ -29,17 +30,13 @@ const MOST_CHROMA = 150;
  */
 export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
   const { inks, colours } = trial;
-  const fields = new Float64Array(COLOUR_FIELDS * colours.length);
-  for (const [c, { lab }] of colours.entries()) {
-    const at = fields.subarray(c * COLOUR_FIELDS, (c + 1) * COLOUR_FIELDS);
-    at.set([lab.L, lab.a, lab.b]);
-    completeColour(at, 100);
-  }
+  const described = new DescribedColours(colours.length);
+  for (const [c, { lab }] of colours.entries()) described.set(c, lab.L, lab.a, lab.b, 100);
   const tonesOf = (range: FittedRange, out: Float64Array) => {
     const membership = new Membership(rangeExtraction(range));
     for (let first = 0; first < colours.length; first += COLOURS_AT_ONCE) {
       const count = Math.min(COLOURS_AT_ONCE, colours.length - first);
-      out.set(membership.of(fields, first, count).subarray(0, count), first);
+      out.set(membership.of(described, first, count).subarray(0, count), first);
     }
   };
   /** What a plate costs that prints next to nothing, so that ranges of small things do not shrink to none. */

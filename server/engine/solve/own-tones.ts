@@ -1,7 +1,7 @@
 import { curveFunction } from "../adjust/curve.ts";
 import type { Lab } from "../colour/cielab.ts";
-import { fastLab } from "../colour/fast-lab.ts";
-import { COLOUR_FIELDS, completeColour, Membership } from "../extract/membership.ts";
+import { DescribedColours } from "../extract/described-colours.ts";
+import { Membership } from "../extract/membership.ts";
 import { strengthOf } from "../extract/strength.ts";
 import type { SeparationPlan } from "../plan.ts";
 import type { Hand } from "./solve.ts";
@@ -22,7 +22,7 @@ export class OwnTones {
   readonly #plan: SeparationPlan;
   readonly #memberships: readonly Membership[];
   readonly #curves: readonly (readonly ((tone: number) => number)[])[];
-  readonly #colour = new Float64Array(COLOUR_FIELDS);
+  readonly #colour = new DescribedColours(1);
 
   constructor(plan: SeparationPlan) {
     this.#plan = plan;
@@ -39,10 +39,7 @@ export class OwnTones {
    * but not among `solved`, count as solid underbases or as empty.
    */
   write(colour: Lab, hand: Hand, solved: readonly number[]): void {
-    this.#colour[0] = colour.L;
-    this.#colour[1] = colour.a;
-    this.#colour[2] = colour.b;
-    completeColour(this.#colour, 100);
+    this.#colour.set(0, colour.L, colour.a, colour.b, 100);
     for (const [p, { strength, name }] of this.#plan.plates.entries()) {
       if (strength.by === "solve") {
         hand.tones[p] = this.#plan.solving?.stations.some(
@@ -63,8 +60,7 @@ export class OwnTones {
 
   /** Membership 0–1 of an 8-bit sRGB colour of opacity `alpha`, 0–255. */
   member(p: number, r: number, g: number, b: number, alpha: number): number {
-    fastLab(r, g, b, this.#colour);
-    completeColour(this.#colour, (alpha * 100) / 255);
+    this.#colour.setRgba(0, r, g, b, alpha);
     return this.#memberships[p]!.one(this.#colour);
   }
 

@@ -1,8 +1,12 @@
 import type { Tones } from "../raster.ts";
 import { type Disc, disc } from "./disc.ts";
+import { LOWER_MODULE } from "./generated/lower.ts";
 
-/** Columns looked at together when deciding whether anything can change. */
-const TILE = 64;
+// The engine is typechecked without a browser's or Node's types, and both have it.
+declare const WebAssembly: {
+  readonly Module: new (bytes: Uint8Array) => object;
+  readonly Instance: new (module: object) => { readonly exports: object };
+};
 
 /**
  * Stage 5, choke: draws a plate's edges in by `radius` pixels; nothing prints outside of the picture, so its
@@ -23,218 +27,130 @@ export function spread(tones: Tones, width: number, height: number, radius: numb
  * dilation. What lies outside counts as tone 0.
  */
 function erode(tones: Tones, width: number, height: number, brush: Disc, flip: 0 | 255, out: Tones): void {
-  if (brush.rows === 2) {
-    erodeByNeighbours(tones, width, height, brush, flip, out);
-    return;
-  }
+  const rows = new Rows(width, height, brush, flip);
   const reach = brush.rows - 1;
-  const window = new RowWindow(tones, width, height, brush, flip);
-  const tiles = Math.ceil(width / TILE);
-  for (let y = 0; y < height; y++) {
-    window.advance(y);
-    const row = y * width;
-    for (let tile = 0; tile < tiles; tile++) {
-      const x0 = tile * TILE;
-      const x1 = Math.min(width, x0 + TILE);
-      const same = window.uniform(y, tile);
-      if (same >= 0) {
-        out.fill(same ^ flip, row + x0, row + x1);
-        continue;
-      }
-      out.fill(255, row + x0, row + x1);
-      for (let dy = -reach; dy <= reach; dy++) {
-        const eroded = window.row(y + dy, Math.abs(dy));
-        for (let x = x0; x < x1; x++) {
-          const v = eroded[x]!;
-          if (v < out[row + x]!) out[row + x] = v;
-        }
-      }
-      if (flip) for (let x = x0; x < x1; x++) out[row + x] = 255 - out[row + x]!;
+  for (let y = 0; y < height + reach; y++) {
+    if (y < height) {
+      rows.begin(y);
+      rows.take(y, tones.subarray(y * width, (y + 1) * width));
     }
+    // Nothing further down reaches this row.
+    if (y >= reach) rows.finish(y - reach, out.subarray((y - reach) * width, (y - reach + 1) * width));
   }
 }
+
+/** One row of memory after the other, each padded so that it is read and written in whole steps. */
+const STEP = 16;
+const PAGE = 1 << 16;
 
 /**
- * The same for a radius up to one pixel, as previews have: the brush holds a pixel's eight neighbours at most.
+ * The rows that are under way. Every row that comes in is eroded along its length by each row of the brush, and lowers
+ * those rows of the result that lie so far above and below.
  */
-function erodeByNeighbours(
-  tones: Tones,
-  width: number,
-  height: number,
-  { full, rim }: Disc,
-  flip: 0 | 255,
-  out: Tones,
-): void {
-  const adds = (dy: number, dx: number) =>
-    dx <= full[dy]! ? 0 : (rim[dy]!.find((part) => part.dx === dx)?.adds ?? 255);
-  const beside = adds(0, 1);
-  const across = adds(1, 1);
-  // Three rows with a column outside of the picture on either side, complemented for a spread.
-  const read = (row: Uint8Array<ArrayBuffer>, y: number) => {
-    row.fill(flip);
-    if (y < 0 || y >= height) return row;
-    const start = y * width;
-    if (flip) for (let x = 0; x < width; x++) row[x + 1] = 255 - tones[start + x]!;
-    else row.set(tones.subarray(start, start + width), 1);
-    return row;
-  };
-  let above = read(new Uint8Array(width + 2), -1);
-  let here = read(new Uint8Array(width + 2), 0);
-  let below = new Uint8Array(width + 2);
-  for (let y = 0; y < height; y++) {
-    read(below, y + 1);
-    const start = y * width;
-    for (let x = 0; x < width; x++) {
-      let least = here[x + 1]!;
-      if (least > 0) {
-        // Plain comparisons: this loop is most of what an edit of a knocked-out plate costs.
-        if (here[x]! + beside < least) least = here[x]! + beside;
-        if (here[x + 2]! + beside < least) least = here[x + 2]! + beside;
-        if (above[x + 1]! + beside < least) least = above[x + 1]! + beside;
-        if (below[x + 1]! + beside < least) least = below[x + 1]! + beside;
-        if (across < least) {
-          if (above[x]! + across < least) least = above[x]! + across;
-          if (above[x + 2]! + across < least) least = above[x + 2]! + across;
-          if (below[x]! + across < least) least = below[x]! + across;
-          if (below[x + 2]! + across < least) least = below[x + 2]! + across;
-        }
-      }
-      out[start + x] = least ^ flip;
-    }
-    [above, here, below] = [here, below, above];
-  }
-}
-
-/** The rows around the current one, each eroded along its length by every row of the brush, worked out once. */
-class RowWindow {
-  readonly #tones: Tones;
-  readonly #width: number;
+class Rows {
   readonly #height: number;
   readonly #brush: Disc;
   readonly #flip: 0 | 255;
-  readonly #slots: number;
-  /** `#eroded[slot][dy]`: a source row under the brush's row dy. */
-  readonly #eroded: Uint8Array[][];
-  /** The one tone of each tile and its neighbours within reach, or −1, a row a slot. */
-  readonly #plain: Int16Array[];
-  readonly #padded: Uint8Array;
-  /** The same row, four columns a word. */
-  readonly #words: Uint32Array;
-  readonly #run: Uint8Array;
-  /** A row outside of the picture, under each row of the brush. */
-  readonly #outside: readonly Uint8Array[];
-  #next: number;
+  /** Bytes of a row. */
+  readonly #stride: number;
+  readonly #kernel: Kernel;
+  readonly #bytes: Uint8Array;
+  /** Places in memory: the row that comes in, with what is outside on either side; it under the brush; the results. */
+  readonly #source: number;
+  readonly #run: number;
+  readonly #eroded: number;
+  readonly #results: number;
 
-  constructor(tones: Tones, width: number, height: number, brush: Disc, flip: 0 | 255) {
-    this.#tones = tones;
-    this.#width = width;
+  constructor(width: number, height: number, brush: Disc, flip: 0 | 255) {
+    const stride = STEP * Math.ceil(width / STEP);
+    const margin = STEP * Math.ceil(brush.rows / STEP);
     this.#height = height;
     this.#brush = brush;
     this.#flip = flip;
-    this.#slots = 2 * brush.rows - 1;
-    const rows = <T>(make: () => T): T[] => Array.from({ length: this.#slots }, make);
-    this.#eroded = rows(() => Array.from({ length: brush.rows }, () => new Uint8Array(width)));
-    const tiles = Math.ceil(width / TILE);
-    this.#plain = rows(() => new Int16Array(tiles));
-    this.#words = new Uint32Array(Math.ceil((width + 2 * brush.rows) / 4));
-    this.#padded = new Uint8Array(this.#words.buffer).fill(flip);
-    this.#run = new Uint8Array(width);
-    this.#outside = Array.from({ length: brush.rows }, (_, dy) =>
-      new Uint8Array(width).fill(plain(flip, brush, dy)),
-    );
-    this.#next = 0;
+    this.#stride = stride;
+    this.#source = margin;
+    this.#run = margin + stride + margin;
+    this.#eroded = this.#run + stride;
+    this.#results = this.#eroded + stride;
+    this.#kernel = kernelWith(this.#results + stride * (2 * brush.rows - 1));
+    this.#bytes = new Uint8Array(this.#kernel.memory.buffer);
+    this.#bytes.fill(flip, 0, this.#run);
   }
 
-  /** Reads the source rows that row `y` needs. */
-  advance(y: number): void {
-    const last = Math.min(this.#height - 1, y + this.#brush.rows - 1);
-    while (this.#next <= last) this.#read(this.#next++);
-  }
-
-  row(y: number, dy: number): Uint8Array {
-    if (y < 0 || y >= this.#height) return this.#outside[dy]!;
-    return this.#eroded[y % this.#slots]![dy]!;
-  }
-
-  /** The one tone that stands under the brush everywhere in the tile, or −1. */
-  uniform(y: number, tile: number): number {
+  /** Makes room for the results that this row is the first to reach. */
+  begin(y: number): void {
     const reach = this.#brush.rows - 1;
-    const tone = this.#plainAt(y - reach, tile);
-    for (let row = y - reach + 1; row <= y + reach && tone >= 0; row++)
-      if (this.#plainAt(row, tile) !== tone) return -1;
-    return tone;
-  }
-
-  #plainAt(row: number, tile: number): number {
-    return row < 0 || row >= this.#height ? this.#flip : this.#plain[row % this.#slots]![tile]!;
-  }
-
-  #read(y: number): void {
-    const { rows } = this.#brush;
-    const width = this.#width;
-    const padded = this.#padded;
-    const start = y * width;
-    if (this.#flip) for (let x = 0; x < width; x++) padded[rows + x] = 255 - this.#tones[start + x]!;
-    else padded.set(this.#tones.subarray(start, start + width), rows);
-
-    const slot = y % this.#slots;
-    const plains = this.#plain[slot]!;
-    const eroded = this.#eroded[slot]!;
-    for (let tile = 0; tile < plains.length; tile++) {
-      const x0 = tile * TILE;
-      const x1 = Math.min(width, x0 + TILE);
-      const tone = this.#plainIn(x0, x1 + 2 * rows);
-      plains[tile] = tone;
-      if (tone < 0) this.#erode(x0, x1, eroded);
-      else for (const [dy, row] of eroded.entries()) row.fill(plain(tone, this.#brush, dy), x0, x1);
+    const last = Math.min(this.#height - 1, y + reach);
+    for (let row = y === 0 ? 0 : y + reach; row <= last; row++) {
+      const at = this.#result(row);
+      this.#bytes.fill(255, at, at + this.#stride);
+      for (let dy = Math.min(row, this.#height - 1 - row) + 1; dy <= reach; dy++)
+        this.#lowerByOutside(at, dy);
     }
   }
 
-  /** The one tone of all columns of the padded row from `from`, a whole word, up to `to`; −1 where they differ. */
-  #plainIn(from: number, to: number): number {
-    const padded = this.#padded;
-    const words = this.#words;
-    const tone = padded[from]!;
-    const word = Math.imul(tone, 0x01010101) >>> 0;
-    const whole = to >> 2;
-    for (let w = from >> 2; w < whole; w++) if (words[w] !== word) return -1;
-    for (let x = whole << 2; x < to; x++) if (padded[x] !== tone) return -1;
-    return tone;
-  }
-
-  /** The columns x0 up to x1 under every row of the brush. */
-  #erode(x0: number, x1: number, eroded: readonly Uint8Array[]): void {
+  /** A row of the plate, which lowers what it reaches. */
+  take(y: number, tones: Tones): void {
     const { rows, full, rim } = this.#brush;
-    const padded = this.#padded;
+    const bytes = this.#bytes;
+    const source = this.#source;
+    const stride = this.#stride;
+    const { lower, complement } = this.#kernel;
+    bytes.set(tones, source);
+    if (this.#flip) {
+      complement(source, tones.length);
+      bytes.fill(this.#flip, source + tones.length, source + stride);
+    }
+    const run = this.#run;
+    bytes.fill(255, run, run + stride);
     // The brush's rows shrink with dy: going up from its ends, each run widens the one before.
-    const run = this.#run.fill(255, x0, x1);
     let half = -1;
     for (let dy = rows - 1; dy >= 0; dy--) {
-      while (half < full[dy]!) least(padded, rows, ++half, 0, run, x0, x1);
-      const row = eroded[dy]!;
-      for (let x = x0; x < x1; x++) row[x] = run[x]!;
-      for (const { dx, adds } of rim[dy]!) least(padded, rows, dx, adds, row, x0, x1);
+      while (half < full[dy]!) lower(run, source, ++half, 0, stride);
+      let eroded = run;
+      if (rim[dy]!.length > 0) {
+        eroded = this.#eroded;
+        bytes.copyWithin(eroded, run, run + stride);
+        for (const { dx, adds } of rim[dy]!) lower(eroded, source, dx, adds, stride);
+      }
+      if (y >= dy) lower(this.#result(y - dy), eroded, 0, 0, stride);
+      if (dy > 0 && y + dy < this.#height) lower(this.#result(y + dy), eroded, 0, 0, stride);
     }
   }
-}
 
-/** Lowers `out` to the tones `dx` to the left and right, each raised by `adds`. */
-function least(
-  padded: Uint8Array,
-  margin: number,
-  dx: number,
-  adds: number,
-  out: Uint8Array,
-  x0: number,
-  x1: number,
-): void {
-  for (let x = x0; x < x1; x++) {
-    const v = Math.min(padded[margin + x - dx]!, padded[margin + x + dx]!) + adds;
-    if (v < out[x]!) out[x] = v;
+  /** Hands out a row that nothing reaches any more. */
+  finish(y: number, out: Tones): void {
+    const at = this.#result(y);
+    if (this.#flip) this.#kernel.complement(at, this.#stride);
+    out.set(this.#bytes.subarray(at, at + out.length));
+  }
+
+  #result(y: number): number {
+    return this.#results + this.#stride * (y % (2 * this.#brush.rows - 1));
+  }
+
+  /** Rows outside of the picture are of one tone: a row of the brush that is all rim raises it. */
+  #lowerByOutside(at: number, dy: number): void {
+    const { full, rim } = this.#brush;
+    const raised = full[dy]! >= 0 ? 0 : (rim[dy]![0]?.adds ?? 255);
+    const tone = Math.min(255, this.#flip + raised);
+    this.#bytes.fill(tone, this.#eroded, this.#eroded + this.#stride);
+    this.#kernel.lower(at, this.#eroded, 0, 0, this.#stride);
   }
 }
 
-/** One tone everywhere, under one row of the brush: a row that is all rim raises it. */
-function plain(tone: number, { full, rim }: Disc, dy: number): number {
-  return full[dy]! >= 0 ? tone : Math.min(255, tone + (rim[dy]![0]?.adds ?? 255));
+interface Kernel {
+  readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
+  lower(to: number, from: number, dx: number, adds: number, count: number): void;
+  complement(at: number, count: number): void;
+}
+
+let kernel: Kernel | undefined;
+
+/** The compiled loops (lower.wat), with so many bytes of memory at least. */
+function kernelWith(bytes: number): Kernel {
+  kernel ??= new WebAssembly.Instance(new WebAssembly.Module(LOWER_MODULE)).exports as unknown as Kernel;
+  const lacking = bytes - kernel.memory.buffer.byteLength;
+  if (lacking > 0) kernel.memory.grow(Math.ceil(lacking / PAGE));
+  return kernel;
 }

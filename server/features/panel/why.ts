@@ -1,6 +1,6 @@
 import { RegionMask } from "../../engine/adjust/region.ts";
-import { describeColour } from "../../engine/extract/described-colours.ts";
-import { COLOUR_FIELDS, Membership } from "../../engine/extract/membership.ts";
+import { DescribedColours } from "../../engine/extract/described-colours.ts";
+import { Membership } from "../../engine/extract/membership.ts";
 import { guestsOf } from "../../engine/merge.ts";
 import type { Region } from "../../engine/plan.ts";
 import { rangeAt } from "../../language/document.ts";
@@ -61,8 +61,8 @@ function matching(extract: Formats.Extraction, path: WirePath, rgba: PrintPoint[
 
 function memberOf(extract: Formats.Extraction, [r, g, b, a]: PrintPoint["rgba"]): number {
   if (a === 0) return 0;
-  const colour = new Float64Array(COLOUR_FIELDS);
-  describeColour(r, g, b, a, colour);
+  const colour = new DescribedColours(1);
+  colour.setRgba(0, r, g, b, a);
   return new Membership(extraction(extract)).one(colour);
 }
 

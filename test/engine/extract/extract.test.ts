@@ -1,8 +1,8 @@
 import { expect, it } from "vitest";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
-import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
+import { DescribedColours } from "../../../server/engine/extract/described-colours.ts";
 import { extractPlates } from "../../../server/engine/extract/extract.ts";
-import { COLOUR_FIELDS, completeColour, Membership } from "../../../server/engine/extract/membership.ts";
+import { Membership } from "../../../server/engine/extract/membership.ts";
 import type { Extraction, PlatePlan, Strength } from "../../../server/engine/plan.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { BLACK, CLEAR, MIDDLE, type Pixel, pictureOf, RED, WHITE } from "../pictures.ts";
@@ -118,11 +118,10 @@ const MIXED: readonly PlatePlan[] = [
 
 /** A pixel's tone from its colour alone. */
 function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: readonly number[]): number {
-  const fields = new Float64Array(COLOUR_FIELDS);
-  fastLab(r, g, b, fields);
-  completeColour(fields, (alpha * 100) / 255);
-  const [L, A, B] = fields;
-  const member = new Membership(extraction).one(fields);
+  const colours = new DescribedColours(1);
+  colours.setRgba(0, r, g, b, alpha);
+  const [L, A, B] = [colours.L[0], colours.a[0], colours.b[0]];
+  const member = new Membership(extraction).one(colours);
   const strong = {
     match: 1,
     solve: 1,

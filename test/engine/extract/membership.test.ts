@@ -2,20 +2,15 @@ import fc from "fast-check";
 import { expect, it } from "vitest";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import type { Lab } from "../../../server/engine/colour/cielab.ts";
-import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
-import {
-  COLOUR_FIELDS,
-  completeColour,
-  LEAST_HUE_CHROMA,
-  Membership,
-} from "../../../server/engine/extract/membership.ts";
+import { DescribedColours } from "../../../server/engine/extract/described-colours.ts";
+import { LEAST_HUE_CHROMA, Membership } from "../../../server/engine/extract/membership.ts";
 import type { Extraction } from "../../../server/engine/plan.ts";
 import { holds } from "../../property.ts";
 
 function member(extraction: Extraction, { L, a, b }: Lab, opacity = 100): number {
-  const fields = Float64Array.of(L, a, b, ...new Array(COLOUR_FIELDS - 3).fill(0));
-  completeColour(fields, opacity);
-  return new Membership(extraction).one(fields);
+  const colours = new DescribedColours(1);
+  colours.set(0, L, a, b, opacity);
+  return new Membership(extraction).one(colours);
 }
 
 const grey = (L: number): Lab => ({ L, a: 0, b: 0 });
@@ -281,18 +276,14 @@ it("takes colours together as it takes each alone, also the same ones again", ()
   const many = fc.array(labs, { minLength: 1, maxLength: 40 });
   holds(
     fc.property(extractions, many, fc.nat({ max: 39 }), (extraction, colours, skipped) => {
-      const fields = new Float64Array(colours.length * COLOUR_FIELDS);
-      for (const [i, { L, a, b }] of colours.entries()) {
-        const at = fields.subarray(i * COLOUR_FIELDS, (i + 1) * COLOUR_FIELDS);
-        at.set([L, a, b]);
-        completeColour(at, 100);
-      }
+      const described = new DescribedColours(colours.length);
+      for (const [i, { L, a, b }] of colours.entries()) described.set(i, L, a, b, 100);
       const each = colours.map((lab) => member(extraction, lab));
       const first = skipped % colours.length;
       const together = new Membership(extraction);
       for (const from of [first, 0, first]) {
         const count = colours.length - from;
-        expect([...together.of(fields, from, count).subarray(0, count)]).toEqual(each.slice(from));
+        expect([...together.of(described, from, count).subarray(0, count)]).toEqual(each.slice(from));
       }
     }),
     1500,
@@ -302,9 +293,8 @@ it("takes colours together as it takes each alone, also the same ones again", ()
 it("counts every grey as chroma 0", () => {
   const neutral: Extraction = { by: "chroma", from: 0, to: 0, fade: 0 };
   for (let byte = 0; byte < 256; byte++) {
-    const fields = new Float64Array(COLOUR_FIELDS);
-    fastLab(byte, byte, byte, fields);
-    completeColour(fields, 100);
-    expect(new Membership(neutral).one(fields)).toBe(1);
+    const colours = new DescribedColours(1);
+    colours.setRgba(0, byte, byte, byte, 255);
+    expect(new Membership(neutral).one(colours)).toBe(1);
   }
 });

@@ -86,10 +86,10 @@ for (const [name, way] of [
     );
   });
 
-  it(`${name} wide plates across many tiles as the brush is defined`, () => {
+  it(`${name} wide plates as the brush is defined`, () => {
     const next = random(7);
     for (const radius of [0.4, 2, 3.7]) {
-      // Bands of noise, of blank and of solid ink, of widths that meet the tiles' ends in every way.
+      // Bands of noise, of blank and of solid ink, of widths that meet the steps of sixteen in every way.
       const noise = Array.from({ length: 400 * 14 }, () => next() * 255);
       const map = draw(333, 14, (x, y) => {
         const band = Math.floor(x / 37) % 3;
@@ -97,6 +97,23 @@ for (const [name, way] of [
       });
       expect(apply(way, map, radius)).toEqual(slowly(way, map, radius));
     }
+  });
+
+  it(`${name} with a brush wider than the plate and than a step`, () => {
+    const next = random(3);
+    const map = draw(41, 23, () => (next() < 0.97 ? (way === choke ? 255 : 0) : next() * 255));
+    for (const radius of [15.5, 17, 44.2]) expect(apply(way, map, radius)).toEqual(slowly(way, map, radius));
+  });
+
+  it(`${name} alike after a wider plate and a wider brush`, () => {
+    const map = draw(20, 20, (x, y) => (x * y) % 256);
+    const before = apply(way, map, 1.2);
+    apply(
+      way,
+      draw(5000, 3, () => 255),
+      30,
+    );
+    expect(apply(way, map, 1.2)).toEqual(before);
   });
 
   it(`${name} flat plates with a few specks as the brush is defined`, () => {
