@@ -1,5 +1,6 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import { PixelDifference } from "../../server/engine/print/difference.ts";
+import { withDifference } from "../../server/engine/tone-difference.ts";
 import type {
   Job,
   PanelFinding,
@@ -210,7 +211,9 @@ export class Store extends EventTarget {
     const { bytes, ...artworkPlace } = artwork;
     const placed = { ...artworkPlace, ...(glance ? { glance } : {}) };
     const unpacked = await Promise.all(
-      [bytes, ...plates.map((plate) => plate.bytes)].map((b) => b && inflate(b)),
+      [artwork, ...plates].map((part) =>
+        part.bytes && !("differsFrom" in part) ? inflate(part.bytes) : part.bytes,
+      ),
     );
     const [rgba, ...tones] = unpacked;
     // All plates follow new artwork: their keys depend on its.
@@ -219,13 +222,10 @@ export class Store extends EventTarget {
     for (const [i, { name, differsFrom }] of plates.entries()) {
       const sent = tones[i];
       if (!sent) continue;
-      if (differsFrom !== undefined) {
-        const before = this.press.picture(set)?.plates.get(name);
-        if (!before || held?.get(name) !== differsFrom)
-          throw new Error(`plate ${name} was sent as what differs from one that is not here`);
-        for (let k = 0; k < sent.length; k++) sent[k]! ^= before[k]!;
-      }
-      this.press.setPlate(set, name, sent);
+      const before = differsFrom === undefined ? undefined : this.press.picture(set)?.plates.get(name);
+      if (differsFrom !== undefined && (!before || held?.get(name) !== differsFrom))
+        throw new Error(`plate ${name} was sent as what differs from one that is not here`);
+      this.press.setPlate(set, name, before ? withDifference(before, sent) : sent);
     }
     this.#held.set(set, new Map(plates.map(({ name, key }) => [name, key])));
     for (const name of [...(this.press.picture(set)?.plates.keys() ?? [])])

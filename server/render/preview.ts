@@ -3,6 +3,7 @@ import { constants, deflateRaw } from "node:zlib";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
 import { type FinishedPlate, separate } from "../engine/separate.ts";
+import { differenceOf } from "../engine/tone-difference.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import {
   type ArtworkSource,
@@ -44,7 +45,7 @@ export interface Piece {
 
 /**
  * Artwork and plates at one size. Bytes are deflated (RFC 1951), and left out where the receiver holds them; of a plate
- * that changed they may be what differs from the one that it holds, which packs and unpacks in a fraction of the time.
+ * that changed a little they are what differs from the one that it holds.
  */
 export interface Preview {
   readonly artwork: PreviewArtwork;
@@ -75,9 +76,9 @@ export interface PreviewPlate {
   readonly name: string;
   readonly key: string;
   readonly figures: PlateFigures;
-  /** A byte a pixel, 255 = solid. */
+  /** A byte a pixel, 255 = solid, deflated; or a difference, as it is. */
   readonly bytes?: Uint8Array;
-  /** The key of the held plate with which every byte is combined by exclusive or; without it they are tones. */
+  /** The key of the held plate from which `bytes` is a difference (engine/tone-difference.ts). */
   readonly differsFrom?: string;
 }
 
@@ -89,6 +90,9 @@ const PIECE_ARTWORK_PIXELS = 24_000_000;
 const PACKING = { level: 1, strategy: constants.Z_RLE };
 
 const deflate = promisify(deflateRaw);
+
+/** A plate that changed more than that is packed as a whole. */
+const DIFFERENCE_BYTES = 400_000;
 
 /** Artwork and plates for a panel. Throws ArtworkError, or the signal's reason. */
 export function preview(request: PreviewRequest, cache: StageCache, signal?: AbortSignal): Promise<Preview> {
@@ -142,10 +146,9 @@ async function packed(
   cache: StageCache,
 ): Promise<Pick<PreviewPlate, "bytes" | "differsFrom">> {
   const before = held === undefined ? undefined : cache.get<Tones>(held);
-  if (held === undefined || before?.length !== tones.length) return { bytes: await deflate(tones, PACKING) };
-  const difference = new Uint8Array(tones.length);
-  for (let i = 0; i < tones.length; i++) difference[i] = tones[i]! ^ before[i]!;
-  return { bytes: await deflate(difference, PACKING), differsFrom: held };
+  const difference =
+    before?.length === tones.length ? differenceOf(before, tones, DIFFERENCE_BYTES) : undefined;
+  return difference ? { bytes: difference, differsFrom: held! } : { bytes: await deflate(tones, PACKING) };
 }
 
 async function pieceOf(

@@ -6,6 +6,7 @@ import { describe, expect, it } from "vitest";
 import { readArtwork } from "../../server/artwork/artwork.ts";
 import type { SeparationPlan } from "../../server/engine/plan.ts";
 import { separate } from "../../server/engine/separate.ts";
+import { withDifference } from "../../server/engine/tone-difference.ts";
 import { marginFor } from "../../server/render/crop.ts";
 import { type Preview, preview } from "../../server/render/preview.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
@@ -100,8 +101,7 @@ describe("a preview", () => {
     const tones = bytesOf((await ask(file, { plan: warm })).plates[2]!.bytes);
     const { bytes, differsFrom } = (await ask(file, { plan: warm, held: heldOf(first) }, cache)).plates[2]!;
     expect(differsFrom).toBe(first.plates[2]!.key);
-    const before = bytesOf(first.plates[2]!.bytes);
-    expect(bytesOf(bytes).map((byte, i) => byte ^ before[i]!)).toEqual(tones);
+    expect(withDifference(bytesOf(first.plates[2]!.bytes), bytes!)).toEqual(tones);
     const held = { ...heldOf(first), artwork: "another" };
     expect((await ask(file, { plan: warm, held }, cache)).plates[2]!.differsFrom).toBeUndefined();
     const forgotten = (await ask(file, { plan: warm, held: heldOf(first) })).plates[2]!;

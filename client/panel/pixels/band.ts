@@ -23,6 +23,8 @@ interface Set extends Rows {
   readonly inked: Map<string, Uint8Array>;
   /** For each plate, the edition in which each block changed last. */
   readonly changed: Map<string, Uint32Array>;
+  /** Plates that have changed, as they were in the latest composite; undefined where they were not. */
+  readonly printed: Map<string, Tones | undefined>;
   /** Of the plates as they are; null where they are too many, undefined where they were not listed yet. */
   combinations: Combinations | null | undefined;
 }
@@ -50,6 +52,7 @@ export class Band {
       plates: new Map(),
       inked: new Map(),
       changed: new Map(),
+      printed: new Map(),
       combinations: undefined,
     });
     if (this.#latest?.printed.set === set) this.#latest = undefined;
@@ -74,6 +77,7 @@ export class Band {
       inked[block] = ink;
       if (!same) changed[block] = edition;
     }
+    if (!set.printed.has(plate)) set.printed.set(plate, before);
     set.plates.set(plate, tones);
     set.inked.set(plate, inked);
     set.changed.set(plate, changed);
@@ -87,6 +91,7 @@ export class Band {
     set?.inked.delete(plate!);
     // A plate of that name that comes later is another one.
     set?.changed.delete(plate!);
+
     if (set) set.combinations = undefined;
     if (this.#latest?.printed.set === name) this.#latest = undefined;
   }
@@ -117,11 +122,14 @@ export class Band {
     const rgba = before?.rgba ?? new Uint8ClampedArray(set.artwork.length);
     const blocks = staleBlocks(rgba.length / 4, before && freshness(set, before, printed));
     const stale = blocks.reduce((sum, { from, to }) => sum + to - from, 0);
+    const moved = before && movedPlates(set, before.printed, printed);
     if (set.combinations && set.combinations.count < stale)
       printCombinations(set.combinations, printed, rgba, blocks);
+    else if (moved && stale > 0) printPixels(set, printed, rgba, movedPixels(moved, blocks, stale));
     else if (stale < rgba.length / 4) printBlocks(set, printed, rgba, blocks, stale);
     else printRows(set, printed, rgba);
     this.#latest = { printed, edition: this.#edition, rgba };
+    set.printed.clear();
     return rgba;
   }
 }
@@ -174,6 +182,51 @@ function printBlocks(
     rgba.set(small.subarray(at * 4, (at + to - from) * 4), from * 4);
     at += to - from;
   }
+}
+
+/** Prints some pixels side by side, as a small picture of their own, and then each into its place. */
+function printPixels(
+  { plates }: Set,
+  printed: Printed,
+  rgba: Uint8ClampedArray<ArrayBuffer>,
+  pixels: Uint32Array,
+): void {
+  const small = printSome({ plates }, printed, pixels.length, (tones, some) => {
+    for (let i = 0; i < pixels.length; i++) some[i] = tones[pixels[i]!]!;
+  });
+  const from = new Uint32Array(small.buffer);
+  const to = new Uint32Array(rgba.buffer);
+  for (let i = 0; i < pixels.length; i++) to[pixels[i]!] = from[i]!;
+}
+
+/** A plate before and after. */
+type Moved = readonly [Tones, Tones];
+
+/** The plates that changed, where nothing else did; undefined where it is not known what they were. */
+function movedPlates(set: Set, before: Printed, now: Printed): readonly Moved[] | undefined {
+  if (JSON.stringify(before) !== JSON.stringify(now)) return undefined;
+  const moved: Moved[] = [];
+  for (const { plate } of now.printings) {
+    if (!set.printed.has(plate)) continue;
+    const then = set.printed.get(plate);
+    if (!then) return undefined;
+    moved.push([then, set.plates.get(plate)!]);
+  }
+  return moved;
+}
+
+/** Pixels of these blocks, at most `most`, in which a plate changed. */
+function movedPixels(moved: readonly Moved[], blocks: readonly Block[], most: number): Uint32Array {
+  const pixels = new Uint32Array(most);
+  let count = 0;
+  for (const { from, to } of blocks)
+    for (let i = from; i < to; i++)
+      for (const [then, now] of moved)
+        if (then[i] !== now[i]) {
+          pixels[count++] = i;
+          break;
+        }
+  return pixels.subarray(0, count);
 }
 
 /** Whether a block has to be printed again; undefined where all have. */

@@ -132,7 +132,7 @@ export type PanelEditAnswer =
     }
   | { readonly refused: string };
 
-/** Artwork and plates at one size, as in server/render/preview.ts; `bytes` are deflated (RFC 1951). */
+/** Artwork and plates at one size, with their `bytes` as in server/render/preview.ts. */
 export interface WirePicture<Bytes> {
   readonly artwork: {
     readonly key: string;

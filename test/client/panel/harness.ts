@@ -60,7 +60,6 @@ export class TestPanel {
   frame!: Frame;
   /** When the page was asked for. */
   shownAt: number | undefined;
-  readonly #listeners = new Map<string, () => void>();
   #socket: WebSocket | undefined;
   readonly #server: Server;
   readonly #made: string | undefined;
@@ -135,9 +134,34 @@ export class TestPanel {
     return this.sent.flatMap((message) => (message.kind === "preview" ? [message.answer] : []));
   }
 
-  /** Waits for the page to say something of this kind; `painted` it says once a picture is on the screen. */
-  nextMessage(kind: FromPage["kind"] | "painted"): Promise<void> {
-    return new Promise((resolve) => this.#listeners.set(kind, resolve));
+  /** Waits for the next large picture on the screen: when that was, on this process's clock. */
+  async nextPainted(): Promise<number> {
+    const at = await new Promise<number>((resolve) => {
+      this.#whenPainted = resolve;
+    });
+    return at - (await this.#clockAhead());
+  }
+
+  #whenPainted: ((at: number) => void) | undefined;
+  #ahead: Promise<number> | undefined;
+
+  /** How far the page's clock is ahead of this process's, in milliseconds: as the quickest of some questions says. */
+  #clockAhead(): Promise<number> {
+    this.#ahead ??= (async () => {
+      let quickest = Number.POSITIVE_INFINITY;
+      let ahead = 0;
+      for (let i = 0; i < 20; i++) {
+        const asked = performance.now();
+        const there = await this.frame.evaluate(() => performance.timeOrigin + performance.now());
+        const took = performance.now() - asked;
+        if (took < quickest) {
+          quickest = took;
+          ahead = there - (asked + took / 2);
+        }
+      }
+      return ahead;
+    })();
+    return this.#ahead;
   }
 
   /** Lets go of what was noted so far. */
@@ -273,10 +297,10 @@ export class TestPanel {
       socket.binaryType = "arraybuffer";
       socket.on("message", (data: ArrayBuffer) => {
         const message = unpacked(data) as FromPage;
-        this.#listeners.get(message.kind)?.();
-        this.#listeners.delete(message.kind);
-        // What the page says for tests alone is not the session's.
-        if ((message.kind as string) === "painted") return;
+        if ("painted" in message) {
+          this.#whenPainted?.(message.painted as number);
+          return;
+        }
         this.received.push(message);
         void this.session.received(message);
       });
@@ -358,7 +382,8 @@ function saysWhenPainted(): void {
       // A message sent from an animation frame arrives once that frame has been painted.
       requestAnimationFrame(() => {
         const { port1, port2 } = new MessageChannel();
-        port1.onmessage = () => window.parent.postMessage({ kind: "painted" }, "*");
+        port1.onmessage = () =>
+          window.parent.postMessage({ painted: performance.timeOrigin + performance.now() }, "*");
         port2.postMessage(0);
       });
     });
