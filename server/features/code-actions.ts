@@ -8,7 +8,7 @@ import { extractInk } from "./code-actions/extract-ink.ts";
 import { type Fix, fixesFor } from "./code-actions/fixes.ts";
 import { pressOrder, stepsOf } from "./code-actions/press-order.ts";
 import { toDiagnostic } from "./diagnostics.ts";
-import { type Model, toOffset, toRange } from "./model.ts";
+import { type CheckedModel, type Model, toOffset, toRange } from "./model.ts";
 
 /** Applied on saving, by editors that are told to. */
 export const FIX_ALL = "source.fixAll.platewright";
@@ -24,7 +24,7 @@ export const CODE_ACTION_KINDS: readonly string[] = [
  * file that can be mended in one way only. `only` holds the kinds that are asked for, as in the protocol.
  */
 export function codeActions(
-  model: Model,
+  model: CheckedModel,
   range: Range,
   { only }: { readonly only?: readonly string[] } = {},
 ): CodeAction[] {
@@ -41,7 +41,7 @@ export function codeActions(
 }
 
 /** What mends comes first, for all findings; what merely allows them after it. */
-function quickFixes(model: Model, range: TextRange): CodeAction[] {
+function quickFixes(model: CheckedModel, range: TextRange): CodeAction[] {
   const touched = ownFindings(model).filter(
     (finding) => finding.range.start <= range.end && finding.range.end >= range.start,
   );
@@ -92,7 +92,7 @@ function sorting(model: Model, offset: number): CodeAction[] {
   ];
 }
 
-function mendingAll(model: Model): CodeAction[] {
+function mendingAll(model: CheckedModel): CodeAction[] {
   const changes = withoutOverlap(
     ownFindings(model).flatMap((finding) => {
       const sure = fixesFor(model, finding).filter((fix) => fix.sure);
@@ -117,7 +117,7 @@ function apart(a: TextRange, b: TextRange): boolean {
   return (a.end <= b.start || b.end <= a.start) && a.start !== b.start;
 }
 
-function ownFindings(model: Model) {
+function ownFindings(model: CheckedModel) {
   return standing(model.findings).filter(({ file }) => file === model.source.file);
 }
 

@@ -5,7 +5,7 @@ import type { Path } from "../language/finding.ts";
 import { blocksOf, fieldsOf, textsOf } from "../language/reading.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { isResolvable } from "../rules/check.ts";
-import { type Model, toRange } from "./model.ts";
+import { type CheckedModel, type Model, toRange } from "./model.ts";
 import { counted, screensOf } from "./screens.ts";
 
 /** The editor's command that shows a proof; its arguments are the recipe's URI and, if one is meant, a garment. */
@@ -15,7 +15,7 @@ export const OPEN_PROOF = "platewright.openProof";
  * Above the artwork: open the proof. Above each setup: open its first garment's proof; how many screens it takes. Above
  * plates and setups that print otherwise than in the last commit, where that is known: what changed.
  */
-export function codeLenses(model: Model, committed?: Recipe): CodeLens[] {
+export function codeLenses(model: CheckedModel, committed?: Recipe): CodeLens[] {
   const { source, uri } = model;
   const value = fieldsOf(source.value);
   if (source.kind !== "recipe" || Object.keys(value).length === 0) return [];

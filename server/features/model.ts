@@ -23,11 +23,15 @@ export interface Model extends OpenDocument {
   readonly recipes: readonly OpenDocument[];
   /** The measurements that the recipe or its shop file names. */
   readonly readings?: ReadingFiles | undefined;
+  /** From the latest picture of the plates; undefined before there is one. */
+  readonly measurements: Measurements | undefined;
+}
+
+/** The same once the rules have been asked, which takes longer than what most features need. */
+export interface CheckedModel extends Model {
   readonly findings: readonly Finding[];
   /** Whether nothing stands in the way of making plates. */
   readonly readable: boolean;
-  /** From the latest picture of the plates; undefined before there is one. */
-  readonly measurements: Measurements | undefined;
 }
 
 export function toRange(doc: SourceDocument, { start, end }: TextRange): Range {

@@ -51,7 +51,7 @@ export class Measuring {
   }
 
   async #measure(uri: string, controller: AbortController): Promise<void> {
-    const model = await this.#workspace.model(uri);
+    const model = await this.#workspace.checked(uri);
     const { artwork } = model ? filesOf(model.source) : { artwork: undefined };
     const artworkFile = artwork === undefined ? undefined : pathOfUri(resolveUri(uri, artwork));
     if (!model || artworkFile === undefined || !model.readable) return;

@@ -1,7 +1,7 @@
 import { dirname } from "node:path";
 import { pathToFileURL } from "node:url";
 import type { CancellationToken, Connection } from "vscode-languageserver/node";
-import type { Model } from "../features/model.ts";
+import type { CheckedModel, Model } from "../features/model.ts";
 import { toOffset } from "../features/model.ts";
 import { panelEdit } from "../features/panel/edits.ts";
 import { jobOf, panelFindings } from "../features/panel/job.ts";
@@ -29,6 +29,7 @@ import { pathOfUri, resolveUri } from "./uris.ts";
 export interface PanelHost {
   /** The recipe in the editor with what belongs to it; undefined where it cannot be read. */
   model(uri: string): Promise<Model | undefined>;
+  checked(uri: string): Promise<CheckedModel | undefined>;
   version(uri: string): number;
   /** False in a workspace that is not trusted: then no artwork is read. */
   readArtwork(): boolean;
@@ -46,8 +47,11 @@ const NOT_TRUSTED = "this workspace is not trusted, so its artwork is not read; 
 /** Answers proof panels. Not part of the protocol: methods under `platewright/`. */
 export function answerPanels(connection: Connection, measurer: Measurer, host: PanelHost): Panels {
   let asked = false;
-  const withModel = async <T>(uri: string, feature: (model: Model) => T): Promise<T | null> => {
-    const model = await host.model(uri);
+  const withModel = async <M extends Model, T>(
+    making: Promise<M | undefined>,
+    feature: (model: M) => T,
+  ): Promise<T | null> => {
+    const model = await making;
     return model?.source.kind === "recipe" ? feature(model) : null;
   };
   connection.onRequest("platewright/preview", (question: PreviewQuestion, token: CancellationToken) => {
@@ -56,20 +60,21 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
   });
   connection.onRequest<PanelEditAnswer | null, void>(
     "platewright/panelEdit",
-    ({ uri, edit }: { uri: string; edit: PanelEdit }) => withModel(uri, (model) => panelEdit(model, edit)),
+    ({ uri, edit }: { uri: string; edit: PanelEdit }) =>
+      withModel(host.model(uri), (model) => panelEdit(model, edit)),
   );
   connection.onRequest(
     "platewright/placeAt",
     ({ uri, position }: { uri: string; position: { line: number; character: number } }) =>
-      withModel(uri, (model) => panelPlace(model, toOffset(model.source, position))),
+      withModel(host.model(uri), (model) => panelPlace(model, toOffset(model.source, position))),
   );
   connection.onRequest("platewright/rangeOf", ({ uri, path }: { uri: string; path: WirePath }) =>
-    withModel(uri, (model) => panelRange(model, path)),
+    withModel(host.model(uri), (model) => panelRange(model, path)),
   );
   connection.onRequest(
     "platewright/why",
     ({ uri, plate, point }: { uri: string; plate: string; point: Parameters<typeof reasonsFor>[3] }) =>
-      withModel(uri, (model) => {
+      withModel(host.checked(uri), (model) => {
         const recipe = recipeOf(model);
         return recipe ? reasonsFor(model, recipe, plate, point) : [];
       }),
@@ -80,7 +85,7 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
       question: { uri: string } & Pick<ProofWork, "garment" | "setup" | "stations" | "without">,
       token,
     ) => {
-      const model = await host.model(question.uri);
+      const model = await host.checked(question.uri);
       const artworkFile = model && artworkOf(model);
       if (!model || artworkFile === undefined || !recipeOf(model)) throw new Error("the recipe has errors");
       if (!host.readArtwork()) throw new Error(NOT_TRUSTED);
@@ -114,7 +119,7 @@ async function previewed(
 ): Promise<PreviewAnswer<string> | null> {
   if (question.committed) return committed(question, measurer, host, token);
   const version = host.version(question.uri);
-  const model = await host.model(question.uri);
+  const model = await host.checked(question.uri);
   if (model?.source.kind !== "recipe") return null;
   const base = { version, findings: panelFindings(model) };
   const recipe = recipeOf(model);
@@ -199,7 +204,7 @@ function base64(bytes: Uint8Array): string {
 }
 
 /** The recipe, where it can be read. A missing artwork is told by its reader. */
-function recipeOf(model: Model): Recipe | undefined {
+function recipeOf(model: CheckedModel): Recipe | undefined {
   if (!isResolvable(model.findings)) return undefined;
   return resolveRecipe(model.source, model.shop?.source, model.readings);
 }

@@ -1,3 +1,4 @@
+import { setTimeout } from "node:timers/promises";
 import {
   type CancellationToken,
   type Connection,
@@ -24,7 +25,7 @@ import { foldingRanges } from "../features/folding.ts";
 import { formatting } from "../features/formatting.ts";
 import { hover } from "../features/hover.ts";
 import { inlayHints } from "../features/inlay-hints.ts";
-import type { Model } from "../features/model.ts";
+import type { CheckedModel, Model } from "../features/model.ts";
 import { pressLoad } from "../features/press-load.ts";
 import { prepareRename, RenameError, rename } from "../features/rename.ts";
 import { selectionRange } from "../features/selection-range.ts";
@@ -71,6 +72,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
   const committed = new CommittedRecipes(refreshLenses);
   const panels = answerPanels(connection, measurer, {
     model: (uri) => workspace.model(uri),
+    checked: (uri) => workspace.checked(uri),
     version: (uri) => documents.get(uri)?.version ?? 0,
     readArtwork: () => measuring.allowed,
     mayRead: (uri, file) => workspace.mayRead(uri, file),
@@ -199,7 +201,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
       if (client.workspace?.diagnostics?.refreshSupport && !justTyped(uri))
         connection.languages.diagnostics.refresh();
     } else {
-      setImmediate(() => push(uri, documents.get(uri)?.version));
+      void push(uri, documents.get(uri)?.version);
     }
   }
 
@@ -212,10 +214,16 @@ export function startServer(connection: Connection, measureProgram: string): voi
     return typed;
   }
 
+  /** Questions that are being answered. */
+  let open = 0;
+
   async function push(uri: string, version: number | undefined): Promise<void> {
+    // With a keystroke come questions that somebody waits for: findings come after them.
+    do await setTimeout(1);
+    while (open > 0);
     // Text that has moved on meanwhile has its own turn coming.
     if (documents.get(uri)?.version !== version) return;
-    const model = await workspace.model(uri);
+    const model = await workspace.checked(uri);
     if (!model || documents.get(uri)?.version !== version) return;
     await connection.sendDiagnostics({
       uri,
@@ -225,27 +233,39 @@ export function startServer(connection: Connection, measureProgram: string): voi
   }
 
   /** The answer of a feature, or nothing where the document is unknown, or the question was withdrawn. */
-  async function ask<T>(
+  async function answer<M extends Model, T>(
     uri: string,
     token: CancellationToken,
-    feature: (model: Model) => T,
-    wide = false,
+    making: Promise<M | undefined>,
+    feature: (model: M) => T,
   ): Promise<T | undefined> {
     const asked = documents.get(uri)?.version;
-    const model = await (wide ? workspace.wideModel(uri) : workspace.model(uri));
-    // The question's places are those of a text that is no more.
-    if (documents.get(uri)?.version !== asked)
-      throw new ResponseError(LSPErrorCodes.ContentModified, "changed");
-    if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, "cancelled");
-    return model && feature(model);
+    open++;
+    try {
+      const model = await making;
+      // The question's places are those of a text that is no more.
+      if (documents.get(uri)?.version !== asked)
+        throw new ResponseError(LSPErrorCodes.ContentModified, "changed");
+      if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, "cancelled");
+      return model && feature(model);
+    } finally {
+      open--;
+    }
   }
+
+  const ask = <T>(uri: string, token: CancellationToken, feature: (model: Model) => T) =>
+    answer(uri, token, workspace.model(uri), feature);
+  const askChecked = <T>(uri: string, token: CancellationToken, feature: (model: CheckedModel) => T) =>
+    answer(uri, token, workspace.checked(uri), feature);
+  const askWide = <T>(uri: string, token: CancellationToken, feature: (model: Model) => T) =>
+    answer(uri, token, workspace.wideModel(uri), feature);
 
   const offset = (uri: string, position: { line: number; character: number }) =>
     documents.get(uri)?.offsetAt(position) ?? 0;
 
   connection.languages.diagnostics.on(async ({ textDocument: { uri } }, token) => ({
     kind: "full",
-    items: (await ask(uri, token, diagnostics)) ?? [],
+    items: (await askChecked(uri, token, diagnostics)) ?? [],
   }));
   connection.onCompletion(({ textDocument: { uri }, position }, token) =>
     ask(uri, token, (model) => completion(model, offset(uri, position))),
@@ -257,7 +277,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     ask(uri, token, (model) => definition(model, offset(uri, position))),
   );
   connection.onReferences(({ textDocument: { uri }, position, context }, token) =>
-    ask(uri, token, (model) => references(model, offset(uri, position), context.includeDeclaration), true),
+    askWide(uri, token, (model) => references(model, offset(uri, position), context.includeDeclaration)),
   );
   connection.onDocumentHighlight(({ textDocument: { uri }, position }, token) =>
     ask(uri, token, (model) => documentHighlight(model, offset(uri, position))),
@@ -266,20 +286,14 @@ export function startServer(connection: Connection, measureProgram: string): voi
     ask(uri, token, (model) => prepareRename(model, offset(uri, position))),
   );
   connection.onRenameRequest(({ textDocument: { uri }, position, newName }, token) =>
-    ask(
-      uri,
-      token,
-      (model) => {
-        try {
-          return rename(model, offset(uri, position), newName);
-        } catch (error) {
-          if (error instanceof RenameError)
-            throw new ResponseError(LSPErrorCodes.RequestFailed, error.message);
-          throw error;
-        }
-      },
-      true,
-    ),
+    askWide(uri, token, (model) => {
+      try {
+        return rename(model, offset(uri, position), newName);
+      } catch (error) {
+        if (error instanceof RenameError) throw new ResponseError(LSPErrorCodes.RequestFailed, error.message);
+        throw error;
+      }
+    }),
   );
   connection.onDocumentLinks(({ textDocument: { uri } }, token) =>
     ask(uri, token, (model) => documentLinks(model, (path) => resolveUri(uri, path))),
@@ -310,7 +324,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     if (!settings.codeLenses) return [];
     // No git in a workspace that is not trusted.
     const before = measuring.allowed ? committed.of(uri) : undefined;
-    return ask(uri, token, (model) => codeLenses(model, before));
+    return askChecked(uri, token, (model) => codeLenses(model, before));
   });
   // Not part of the protocol either: the editor's status bar asks.
   connection.onRequest(
@@ -318,7 +332,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     async ({ uri }: { readonly uri: string }, token) => (await ask(uri, token, pressLoad)) ?? null,
   );
   connection.onCodeAction(({ textDocument: { uri }, range, context }, token) =>
-    ask(uri, token, (model) => codeActions(model, range, context)),
+    askChecked(uri, token, (model) => codeActions(model, range, context)),
   );
 
   connection.onShutdown(() => {

@@ -2,7 +2,7 @@ import { access, readdir, readFile, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { setImmediate } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
-import type { Model, OpenDocument } from "../features/model.ts";
+import type { CheckedModel, Model, OpenDocument } from "../features/model.ts";
 import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, LARGEST_TEXT, parseDocument } from "../language/document.ts";
 import type { Finding } from "../language/finding.ts";
@@ -30,8 +30,9 @@ const KINDS: ReadonlyMap<string, DocumentKind> = new Map([
 
 /** A model, and all that it was made from. */
 interface Made {
-  /** Made, or being made. */
-  readonly model: Promise<Model>;
+  readonly model: Model;
+  /** The same with what the rules say: asked when first wanted, and then being made, or made. */
+  checked(): Promise<CheckedModel>;
   readonly source: OpenDocument["source"];
   /** The shop file as it was read, or why it could not be. */
   readonly shop: OpenDocument["source"] | string | undefined;
@@ -60,7 +61,7 @@ export class Workspace {
   readonly #blocks = new Map<string, BlockCache>();
   readonly #beside = new Map<string, { readonly key: string; readonly text: string }>();
   readonly #measured = new Map<string, Measured>();
-  readonly #made = new Map<string, Made>();
+  readonly #models = new Map<string, Made>();
   /** The user's own levels of rules. */
   levels: RuleLevels = USUAL_LEVELS;
   folders: readonly string[] = [];
@@ -74,14 +75,14 @@ export class Workspace {
   /** Forgets what was read from disk of this file. */
   forget(uri: string): void {
     this.#parsed.delete(uri);
-    this.#made.delete(uri);
+    this.#models.delete(uri);
   }
 
   close(uri: string): void {
     this.#parsed.delete(uri);
     this.#blocks.delete(uri);
     this.#measured.delete(uri);
-    this.#made.delete(uri);
+    this.#models.delete(uri);
   }
 
   setMeasured(uri: string, measured: Measured): void {
@@ -91,7 +92,13 @@ export class Workspace {
   /** A document with what belongs to it; undefined where it cannot be read. */
   async model(uri: string): Promise<Model | undefined> {
     const doc = await this.document(uri);
-    return doc instanceof FileError ? undefined : this.#modelOf(doc);
+    return doc instanceof FileError ? undefined : (await this.#made(doc)).model;
+  }
+
+  /** The same with what the rules say of it. */
+  async checked(uri: string): Promise<CheckedModel | undefined> {
+    const doc = await this.document(uri);
+    return doc instanceof FileError ? undefined : (await this.#made(doc)).checked();
   }
 
   /** The same with all recipes of the workspace that use the same shop file: for names that reach across files. */
@@ -119,12 +126,12 @@ export class Workspace {
   }
 
   /** One keystroke brings several questions: the model is made for the first of them. */
-  async #modelOf(doc: OpenDocument): Promise<Model> {
+  async #made(doc: OpenDocument): Promise<Made> {
     const { shop: shopPath, artwork } = filesOf(doc.source);
-    const shop =
-      shopPath === undefined ? undefined : await this.#shopOf(doc.uri, resolveUri(doc.uri, shopPath));
-    const artworkThere =
-      artwork === undefined || (await this.#isThere(doc.uri, resolveUri(doc.uri, artwork)));
+    const [shop, artworkThere] = await Promise.all([
+      shopPath === undefined ? undefined : this.#shopOf(doc.uri, resolveUri(doc.uri, shopPath)),
+      artwork === undefined || this.#isThere(doc.uri, resolveUri(doc.uri, artwork)),
+    ]);
     const measured = this.#measured.get(doc.uri);
     const from = {
       source: doc.source,
@@ -133,10 +140,15 @@ export class Workspace {
       measured,
       levels: this.levels,
     };
-    const made = this.#made.get(doc.uri);
-    if (made && Object.entries(from).every(([key, value]) => made[key as keyof typeof from] === value)) {
-      if (await this.#stands(doc.uri, made.beside)) return made.model;
-    }
+    const known = () => {
+      const made = this.#models.get(doc.uri);
+      return made && Object.entries(from).every(([key, value]) => made[key as keyof typeof from] === value)
+        ? made
+        : undefined;
+    };
+    const made = known();
+    if (made && (await this.#stands(doc.uri, made.beside))) return made;
+
     const docs = shop === undefined || shop instanceof FileError ? [doc.source] : [doc.source, shop.source];
     const beside = new Map<string, string | undefined>();
     const readings = await readReadings(docs, async (source, path) => {
@@ -146,24 +158,38 @@ export class Workspace {
       beside.set(uri, text);
       return text;
     });
-    const project: Project = assembleProject(
-      doc.source,
-      shop instanceof FileError ? shop : shop?.source,
-      artworkThere,
+    // Another question may have made it while this one read.
+    const other = known();
+    if (
+      other &&
+      beside.size === other.beside.size &&
+      [...beside].every(([uri, text]) => other.beside.get(uri) === text)
+    )
+      return other;
+    const model: Model = {
+      ...doc,
+      shop: shop instanceof FileError ? undefined : shop,
+      recipes: doc.source.kind === "recipe" ? [doc] : [],
       readings,
-    );
-    const making = checkedInTurns(project, from.levels, measured).then(
-      (findings): Model => ({
-        ...doc,
-        shop: shop instanceof FileError ? undefined : shop,
-        recipes: doc.source.kind === "recipe" ? [doc] : [],
-        readings,
-        findings,
-        readable: isReadable(findings),
-        measurements: measured?.measurements,
-      }),
-    );
-    this.#made.set(doc.uri, { model: making, ...from, beside });
+      measurements: measured?.measurements,
+    };
+    let checking: Promise<CheckedModel> | undefined;
+    const checked = () => {
+      checking ??= checkedInTurns(
+        () =>
+          assembleProject(
+            doc.source,
+            shop instanceof FileError ? shop : shop?.source,
+            artworkThere,
+            readings,
+          ),
+        from.levels,
+        measured,
+      ).then((findings) => ({ ...model, findings, readable: isReadable(findings) }));
+      return checking;
+    };
+    const making: Made = { model, checked, ...from, beside };
+    this.#models.set(doc.uri, making);
     return making;
   }
 
@@ -269,19 +295,20 @@ async function* recipesIn(folder: string): AsyncGenerator<string> {
 }
 
 async function checkedInTurns(
-  project: Project,
+  assemble: () => Project,
   levels: RuleLevels,
   measured: Measured | undefined,
 ): Promise<Finding[]> {
-  // What came before, the text read and held against the schema, was a turn by itself.
+  // What came before, the text read, was a turn by itself; so is holding it against the schema.
   await setImmediate();
+  const project = assemble();
   const checking = checkInSteps(project, { levels, ...(measured ? { pixels: measured.marks } : {}) });
-  let turn = performance.now();
-  let step = checking.next();
-  for (; !step.done; step = checking.next()) {
-    if (performance.now() - turn < TURN_MS) continue;
-    await setImmediate();
-    turn = performance.now();
+  for (let turn = Number.NEGATIVE_INFINITY; ; ) {
+    if (performance.now() - turn >= TURN_MS) {
+      await setImmediate();
+      turn = performance.now();
+    }
+    const step = checking.next();
+    if (step.done) return step.value;
   }
-  return step.value;
 }

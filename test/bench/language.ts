@@ -12,6 +12,8 @@ import { figures, quantile, type Row } from "./measure.ts";
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const ROUNDS = 120;
 const WARM_UP = 20;
+/** Keys come no faster than one that is held down repeats. */
+const KEY_MS = 30;
 
 /** From a keystroke to findings, completions and hovers, on a recipe of a thousand lines. */
 export async function languageRows(): Promise<Row[]> {
@@ -106,6 +108,7 @@ async function overStdio(name: string, command: readonly string[]): Promise<Time
       await client.change(uri, { range, text: i % 2 === 0 ? "7" : "" });
       await client.publishedAfter(count);
       if (i >= WARM_UP) times.findings.push(performance.now() - start);
+      await new Promise((resolve) => setTimeout(resolve, KEY_MS));
     }
     for (const [method, list, needle] of [
       ["textDocument/completion", times.completion, "extra-90:\n    ink: "],
@@ -118,6 +121,7 @@ async function overStdio(name: string, command: readonly string[]): Promise<Time
         await client.change(uri, { range, text: i % 2 === 0 ? "7" : "" });
         await client.request(method, { textDocument: { uri }, position: where });
         if (i >= WARM_UP) list.push(performance.now() - start);
+        await new Promise((resolve) => setTimeout(resolve, KEY_MS));
       }
     }
     return times;

@@ -12,8 +12,6 @@ function formatted(text: string, tabSize = 2): string {
     ...doc,
     shop: undefined,
     recipes: [],
-    findings: [],
-    readable: true,
     measurements: undefined,
   };
   return edited(doc, formatting(model, { tabSize }));
@@ -21,10 +19,7 @@ function formatted(text: string, tabSize = 2): string {
 
 function editsOf(text: string) {
   const doc = open("file:///a.sep.yaml", text);
-  return formatting(
-    { ...doc, shop: undefined, recipes: [], findings: [], readable: true, measurements: undefined },
-    { tabSize: 2 },
-  );
+  return formatting({ ...doc, shop: undefined, recipes: [], measurements: undefined }, { tabSize: 2 });
 }
 
 const SAMPLES = ["night-garden/night-garden.sep.yaml", "workshop.shop.yaml"].map((file): [string, string] => [

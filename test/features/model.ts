@@ -1,7 +1,7 @@
 import { expect } from "vitest";
 import { TextDocument } from "vscode-languageserver-textdocument";
 import type { Range, TextEdit, WorkspaceEdit } from "vscode-languageserver-types";
-import type { Model, OpenDocument } from "../../server/features/model.ts";
+import type { CheckedModel, OpenDocument } from "../../server/features/model.ts";
 import { type DocumentKind, parseDocument } from "../../server/language/document.ts";
 import { assembleProject } from "../../server/language/project.ts";
 import { symbolsOf } from "../../server/language/symbols.ts";
@@ -50,7 +50,7 @@ export interface Beside {
 
 /** A model with the places that its text marks: `|` a cursor, «» ranges. */
 export interface Marked {
-  readonly model: Model;
+  readonly model: CheckedModel;
   readonly at: number;
   readonly ranges: readonly Range[];
 }
@@ -70,7 +70,7 @@ export function read(marked: string, beside: Beside = {}): Marked {
   const others = Object.entries(beside.recipes ?? {}).map(([uri, recipe]) => open(uri, recipe));
   const project = assembleProject(doc.source, shop?.source, true);
   const findings = checkProject(project, { rules: beside.rules ?? STRUCTURE });
-  const model: Model = {
+  const model: CheckedModel = {
     ...doc,
     shop,
     recipes: doc.source.kind === "recipe" ? [doc, ...others] : others,

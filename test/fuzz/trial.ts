@@ -11,7 +11,7 @@ import { foldingRanges } from "../../server/features/folding.ts";
 import { formatting } from "../../server/features/formatting.ts";
 import { hover } from "../../server/features/hover.ts";
 import { inlayHints } from "../../server/features/inlay-hints.ts";
-import { type Model, toPosition } from "../../server/features/model.ts";
+import { type CheckedModel, type Model, toPosition } from "../../server/features/model.ts";
 import { panelEdit } from "../../server/features/panel/edits.ts";
 import { jobOf, panelFindings } from "../../server/features/panel/job.ts";
 import { panelPlace, panelRange } from "../../server/features/panel/place.ts";
@@ -53,7 +53,7 @@ export class Trial {
     if (kind === "recipe") put(main, "separation-recipe", text);
     const uri = kind === "recipe" ? main : beside;
     try {
-      const model = await this.#workspace.model(uri);
+      const model = await this.#workspace.checked(uri);
       if (!model) return "there is no model of it";
       const fault = rangesOutside(model);
       if (fault) return fault;
@@ -72,7 +72,7 @@ export class Trial {
   }
 }
 
-function rangesOutside({ source, findings }: Model): string | undefined {
+function rangesOutside({ source, findings }: CheckedModel): string | undefined {
   for (const { file, range, message } of findings) {
     if (file !== source.file) continue;
     const { start, end } = range;
@@ -85,7 +85,7 @@ function rangesOutside({ source, findings }: Model): string | undefined {
   return undefined;
 }
 
-function askOfTheWhole(model: Model): void {
+function askOfTheWhole(model: CheckedModel): void {
   const { source } = model;
   const whole = { start: { line: 0, character: 0 }, end: toPosition(source, source.text.length) };
   diagnostics(model);

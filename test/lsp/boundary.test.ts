@@ -79,7 +79,7 @@ it("a recipe is told where what it names lies outside, and nothing of it is read
       file,
       text.replace(/"(.*)art #1\?/, (_, path) => `"${path.replaceAll('"', '\\"')}art #1?`),
     );
-    const model = await workspace.model(uri);
+    const model = await workspace.checked(uri);
     return { model, messages: model!.findings.map(({ message }) => message) };
   };
   const within = await found("../");
@@ -95,7 +95,7 @@ it("a recipe is told where what it names lies outside, and nothing of it is read
     expect.stringContaining("wedge.txt"),
   ]);
   workspace.boundary.open = true;
-  expect((await workspace.model(uri))?.shop).toBeDefined();
+  expect((await workspace.checked(uri))?.shop).toBeDefined();
 });
 
 describe("the panel", () => {

@@ -26,8 +26,8 @@ const onDisk = () => undefined;
 it("takes what a recipe names as its shop file for one, also if it was opened before by itself", async () => {
   const { recipe, shelf } = job();
   const workspace = new Workspace(onDisk);
-  expect((await workspace.model(shelf))?.source.kind).toBe("recipe");
-  const model = await workspace.model(recipe);
+  expect((await workspace.checked(shelf))?.source.kind).toBe("recipe");
+  const model = await workspace.checked(recipe);
   expect(model?.shop?.source.kind).toBe("shop");
   expect(model?.findings).toEqual([]);
 });
@@ -36,7 +36,7 @@ it("believes the editor what a document is, before its name", async () => {
   const { shelf } = job();
   const text = { version: 1, languageId: "separation-shop", getText: () => "shop: 1\n" };
   const workspace = new Workspace((uri) => (uri === shelf ? text : undefined));
-  const model = await workspace.model(shelf);
+  const model = await workspace.checked(shelf);
   expect(model?.source.kind).toBe("shop");
   expect(model?.findings).toEqual([]);
 });
@@ -58,9 +58,9 @@ it("counts to a shop file the recipes that use it, and no others", async () => {
 it("sees a file that changed on disk", async () => {
   const { recipe, put } = job();
   const workspace = new Workspace(onDisk);
-  expect((await workspace.model(recipe))?.findings).toEqual([]);
+  expect((await workspace.checked(recipe))?.findings).toEqual([]);
   put("shelf.yaml", "shop: 1\n");
-  expect((await workspace.model(recipe))?.findings.map(({ rule }) => rule)).toEqual(["unknown-name"]);
+  expect((await workspace.checked(recipe))?.findings.map(({ rule }) => rule)).toEqual(["unknown-name"]);
 });
 
 it("has the editor's text before the disk's, and the disk's again when it is closed", async () => {
@@ -68,10 +68,10 @@ it("has the editor's text before the disk's, and the disk's again when it is clo
   let open: { version: number; languageId: string; getText(): string } | undefined;
   const workspace = new Workspace((uri) => (uri === recipe ? open : undefined));
   open = { version: 1, languageId: "separation-recipe", getText: () => "recipe: 2\n" };
-  expect((await workspace.model(recipe))?.source.text).toBe("recipe: 2\n");
+  expect((await workspace.checked(recipe))?.source.text).toBe("recipe: 2\n");
   open = undefined;
   workspace.close(recipe);
-  expect((await workspace.model(recipe))?.findings).toEqual([]);
+  expect((await workspace.checked(recipe))?.findings).toEqual([]);
 });
 
 it("knows nothing of a file that is not there", async () => {
@@ -87,7 +87,7 @@ it("reads the measurements that a shop file names, again when they change", asyn
   const readings = (a: string) =>
     `CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n${a} 56 50 40\nb 40 30 20\nEND_DATA\n`;
   const workspace = new Workspace(onDisk);
-  const messages = async () => (await workspace.model(recipe))?.findings.map(({ message }) => message);
+  const messages = async () => (await workspace.checked(recipe))?.findings.map(({ message }) => message);
   expect(await messages()).toEqual([expect.stringContaining("dd.txt: there is no such file")]);
   put("dd.txt", readings("a"));
   expect(await messages()).toEqual([]);
@@ -105,9 +105,9 @@ it("makes a model once, until anything that it was made of changes", async () =>
     'shop: 1\ninks: { ember: { colour: "#d8431f", opacity: 70% } }\nscreening: { wedge: { file: wedge.txt } }\n',
   );
   const workspace = new Workspace(onDisk);
-  let last = await workspace.model(recipe);
+  let last = await workspace.checked(recipe);
   const isNew = async () => {
-    const model = await workspace.model(recipe);
+    const model = await workspace.checked(recipe);
     const changed = model !== last;
     last = model;
     return changed;
@@ -137,7 +137,7 @@ it("sees that a file on disk changed, whatever the clock says", async () => {
   const { recipe, put } = job();
   const workspace = new Workspace(onDisk);
   const hues = async () => {
-    const model = await workspace.model(recipe);
+    const model = await workspace.checked(recipe);
     return /#\w+/.exec(model?.shop?.source.text ?? "")?.[0];
   };
   expect(await hues()).toBe("#d8431f");

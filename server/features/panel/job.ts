@@ -4,7 +4,7 @@ import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, filmScreening } from "../../render/film-curve.ts";
 import { printStations } from "../../render/plan.ts";
 import { hexOf } from "../colours.ts";
-import { type Model, toPosition } from "../model.ts";
+import { type CheckedModel, toPosition } from "../model.ts";
 import type { Job, PanelFinding } from "./wire.ts";
 
 export function jobOf(recipe: Recipe): Job {
@@ -59,7 +59,7 @@ export function jobOf(recipe: Recipe): Job {
 const NAMING = ["plate", "fold", "into", "from", "where"] as const;
 
 /** The findings of a recipe and its shop file, worst first, each with the plates that it is about. */
-export function panelFindings({ source, shop, findings }: Model): PanelFinding[] {
+export function panelFindings({ source, shop, findings }: CheckedModel): PanelFinding[] {
   return standing(findings)
     .map(({ level, message, path, range, file }): PanelFinding => {
       const inShop = file !== source.file;

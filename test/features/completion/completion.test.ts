@@ -38,8 +38,6 @@ function offers(marked: string) {
     ...open("moth.sep.yaml", text),
     shop,
     recipes: [],
-    findings: [],
-    readable: true,
     measurements: undefined,
   };
   return { text, items: completion(model, offset) };
@@ -187,8 +185,6 @@ describe("in a shop file", () => {
       ...open("my.shop.yaml", marked.replace("|", "")),
       shop: undefined,
       recipes: [],
-      findings: [],
-      readable: true,
       measurements: undefined,
     };
     return completion(model, offset).map(({ label }) => label);
