@@ -79,7 +79,7 @@ export class ProofPanel extends Part {
       @container (max-width: 760px) {
         .body {
           grid-template-columns: minmax(0, 1fr);
-          grid-template-rows: minmax(280px, 62vh) auto;
+          grid-template-rows: minmax(280px, 62vh) max-content;
           overflow: auto;
         }
         .press {
@@ -89,6 +89,20 @@ export class ProofPanel extends Part {
         }
         .modes {
           margin-left: 0;
+        }
+      }
+      /* Beside the text there is room for one column: the picture stays in sight while the stations scroll under it. */
+      @container (max-width: 760px) {
+        @media (min-height: 620px) {
+          .body {
+            grid-template-rows: 48vh max-content;
+          }
+          .left {
+            position: sticky;
+            top: 0;
+            z-index: 1;
+            background: var(--vscode-editor-background);
+          }
         }
       }
     `,

@@ -97,6 +97,27 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
     }
   });
 
+  it("keeps the picture in sight in a narrow column, while its stations scroll", async () => {
+    const panel = await TestPanel.open(browser, { size: { width: 600, height: 860 } });
+    try {
+      await panel.painted();
+      const last = panel.frame.locator("press-line .station").last();
+      await last.scrollIntoViewIfNeeded();
+      await panel.settled();
+      await panel.screenshot("column");
+      const [picture, station] = [
+        await panel.frame.locator(".stage").boundingBox(),
+        await last.boundingBox(),
+      ];
+      expect(picture!.y).toBeGreaterThan(0);
+      expect(picture!.height).toBeGreaterThan(250);
+      expect(station!.y).toBeGreaterThan(picture!.y + picture!.height);
+      expect(station!.y + station!.height).toBeLessThanOrEqual(860);
+    } finally {
+      await panel.close();
+    }
+  });
+
   it("moves nothing by itself where the user wants no motion", async () => {
     const panel = await TestPanel.open(browser, { reducedMotion: true });
     try {
