@@ -6,23 +6,8 @@ const POW25_7 = 25 ** 7;
  * loops allocate nothing. Branches as in Sharma, Wu, Dalal, Color Research & Application 30(1), 2005.
  */
 export function deltaE00(L1: number, a1: number, b1: number, L2: number, a2: number, b2: number): number {
-  components(L1, a1, b1, L2, a2, b2, Number.POSITIVE_INFINITY);
+  components(L1, a1, b1, L2, a2, b2);
   return Math.sqrt(l * l + c * c + hh * hh + RT * c * hh);
-}
-
-/** The same up to `reach`; where it is more, Infinity, mostly for a fraction of the cost. */
-export function deltaE00Within(
-  reach: number,
-  L1: number,
-  a1: number,
-  b1: number,
-  L2: number,
-  a2: number,
-  b2: number,
-): number {
-  if (!components(L1, a1, b1, L2, a2, b2, reach * reach * ROUNDING)) return Number.POSITIVE_INFINITY;
-  const difference = Math.sqrt(l * l + c * c + hh * hh + RT * c * hh);
-  return difference <= reach ? difference : Number.POSITIVE_INFINITY;
 }
 
 /**
@@ -38,7 +23,7 @@ export function deltaParts(
   b2: number,
   out: Float64Array,
 ): void {
-  components(L1, a1, b1, L2, a2, b2, Number.POSITIVE_INFINITY);
+  components(L1, a1, b1, L2, a2, b2);
   out[0] = l;
   out[1] = c + (RT / 2) * hh;
   out[2] = hh * Math.sqrt(1 - (RT * RT) / 4);
@@ -50,35 +35,13 @@ let c = 0;
 let hh = 0;
 let RT = 0;
 
-/**
- * What of c² + h² at least adds to ΔE00², however much of it the turn RT · c · h takes away: RT is never under
- * −2 sin 60°.
- */
-const LEAST_SHARE = 1 - Math.sin(60 * RADIANS);
-/** T is never over the sum of its parts. */
-const MOST_T = 1 + 0.17 + 0.24 + 0.32 + 0.2;
-/** What is left out must be out of reach whatever way the sums were rounded. */
-const ROUNDING = 1 + 1e-9;
-
 /** Cosine of half the angle between hues from which on they count as opposite, and their mean is looked at closely. */
 const OPPOSITE = 0.005;
 const [COS_6, SIN_6] = [Math.cos(6 * RADIANS), Math.sin(6 * RADIANS)];
 const [COS_30, SIN_30] = [Math.cos(30 * RADIANS), Math.sin(30 * RADIANS)];
 const [COS_63, SIN_63] = [Math.cos(63 * RADIANS), Math.sin(63 * RADIANS)];
 
-/** False, and nothing told, where ΔE00² is surely more than `most`. */
-function components(
-  L1: number,
-  a1: number,
-  b1: number,
-  L2: number,
-  a2: number,
-  b2: number,
-  most: number,
-): boolean {
-  const L = (L1 + L2) / 2 - 50;
-  l = (L2 - L1) / (1 + (0.015 * L * L) / Math.sqrt(20 + L * L));
-  if (l * l > most) return false;
+function components(L1: number, a1: number, b1: number, L2: number, a2: number, b2: number): void {
   const meanC = (Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2;
   const meanC7 = pow7(meanC);
   const g = 1.5 - 0.5 * Math.sqrt(meanC7 / (meanC7 + POW25_7));
@@ -86,13 +49,14 @@ function components(
   const a2p = a2 * g;
   const C1 = Math.sqrt(a1p * a1p + b1 * b1);
   const C2 = Math.sqrt(a2p * a2p + b2 * b2);
+  const L = (L1 + L2) / 2 - 50;
   const C = (C1 + C2) / 2;
+  l = (L2 - L1) / (1 + (0.015 * L * L) / Math.sqrt(20 + L * L));
   c = (C2 - C1) / (1 + 0.045 * C);
   hh = 0;
   RT = 0;
   // The hue of a grey is none, and no difference.
-  if (C1 === 0 || C2 === 0) return true;
-  if (l * l + LEAST_SHARE * c * c > most) return false;
+  if (C1 === 0 || C2 === 0) return;
 
   // Hues as directions: their mean is that of the sum, and multiples of an angle need no angle.
   let x = a1p / C1 + a2p / C2;
@@ -103,9 +67,6 @@ function components(
     x /= both;
     y /= both;
     dH = (2 * (a1p * b2 - b1 * a2p)) / (Math.sqrt(C1 * C2) * both);
-    const h = dH / (1 + 0.015 * MOST_T * C);
-    const share = isTurned(x, y) ? LEAST_SHARE : 1;
-    if (l * l + share * (c * c + h * h) > most) return false;
   } else {
     const h1 = hue(a1p, b1);
     const h2 = hue(a2p, b2);
@@ -125,16 +86,11 @@ function components(
     0.32 * (x * (2 * cos2 - 1) * COS_6 - y * (2 * cos2 + 1) * SIN_6) -
     0.2 * ((2 * cos2 * cos2 - 1) * COS_63 + 2 * sin2 * cos2 * SIN_63);
   hh = dH / (1 + 0.015 * C * T);
-  if (!isTurned(x, y)) return true;
+  // From 0 degrees, rounding allowed for, up to 120 the turn is nothing, to the last digit.
+  if (y > -1e-14 && x > -0.5) return;
   const C7 = pow7(C);
   const turn = (hue(x, y) - 275) / 25;
   RT = -2 * Math.sqrt(C7 / (C7 + POW25_7)) * Math.sin(60 * Math.exp(-turn * turn) * RADIANS);
-  return true;
-}
-
-/** From 0 degrees, rounding allowed for, up to 120 the turn is nothing, to the last digit. */
-function isTurned(x: number, y: number): boolean {
-  return y <= -1e-14 || x <= -0.5;
 }
 
 function hue(a: number, b: number): number {

@@ -1,4 +1,4 @@
-import { deltaE00Within } from "../colour/ciede2000.ts";
+import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Extraction } from "../plan.ts";
 import { type DescribedColours, LEAST_DIFFERENCE } from "./described-colours.ts";
 
@@ -30,6 +30,9 @@ const RANGES = { lightness: LIGHTNESS, chroma: CHROMA, hue: HUE, opacity: OPACIT
 
 /** Under this C*ab the hue of a colour is noise, and its membership in a range of hues fades to nothing. */
 export const LEAST_HUE_CHROMA = 2;
+
+/** SL of ISO/CIE 11664-6 at L* 0 or 100, rounded up. */
+const LARGEST_SL = 1.75;
 
 function compileExtraction(extraction: Extraction): Program {
   const ops: number[] = [];
@@ -253,9 +256,11 @@ function pushNear(
   for (let k = 0; k < n; k++) {
     const j = open[k]!;
     const i = first + j;
-    // Most colours are out of reach, and told so early.
-    const difference = deltaE00Within(within + fade, colours.L[i]!, colours.a[i]!, colours.b[i]!, L, a, b);
-    into[j] = falling(difference - within, fade);
+    // ΔE00 is never less than ΔL* over the largest SL: most colours are out of reach by lightness alone.
+    into[j] =
+      Math.abs(colours.L[i]! - L) > LARGEST_SL * (within + fade)
+        ? 0
+        : falling(deltaE00(colours.L[i]!, colours.a[i]!, colours.b[i]!, L, a, b) - within, fade);
   }
 }
 
