@@ -153,3 +153,13 @@ it("sees that a file on disk changed, whatever the clock says", async () => {
     expect(await hues()).toBe(colour);
   }
 });
+
+it("makes one model for questions that come together, and asks the rules once", async () => {
+  const { recipe } = job();
+  const workspace = new Workspace(onDisk);
+  const [first, second] = await Promise.all([workspace.model(recipe), workspace.model(recipe)]);
+  expect(second).toBe(first);
+  const checked = await Promise.all([workspace.checked(recipe), workspace.checked(recipe)]);
+  expect(checked[1]).toBe(checked[0]);
+  expect(checked[0]?.source).toBe(first?.source);
+});

@@ -4,6 +4,7 @@ import {
   type Developed,
   develop,
   type Printed,
+  printAt,
   printRows,
   printSome,
   type Rows,
@@ -125,7 +126,7 @@ export class Band {
     const moved = before && movedPlates(set, before.printed, printed);
     if (set.combinations && set.combinations.count < stale)
       printCombinations(set.combinations, printed, rgba, blocks);
-    else if (moved && stale > 0) printPixels(set, printed, rgba, movedPixels(moved, blocks, stale));
+    else if (moved && stale > 0) printAt(set, printed, movedPixels(moved, blocks, stale), rgba);
     else if (stale < rgba.length / 4) printBlocks(set, printed, rgba, blocks, stale);
     else printRows(set, printed, rgba);
     this.#latest = { printed, edition: this.#edition, rgba };
@@ -182,21 +183,6 @@ function printBlocks(
     rgba.set(small.subarray(at * 4, (at + to - from) * 4), from * 4);
     at += to - from;
   }
-}
-
-/** Prints some pixels side by side, as a small picture of their own, and then each into its place. */
-function printPixels(
-  { plates }: Set,
-  printed: Printed,
-  rgba: Uint8ClampedArray<ArrayBuffer>,
-  pixels: Uint32Array,
-): void {
-  const small = printSome({ plates }, printed, pixels.length, (tones, some) => {
-    for (let i = 0; i < pixels.length; i++) some[i] = tones[pixels[i]!]!;
-  });
-  const from = new Uint32Array(small.buffer);
-  const to = new Uint32Array(rgba.buffer);
-  for (let i = 0; i < pixels.length; i++) to[pixels[i]!] = from[i]!;
 }
 
 /** A plate before and after. */

@@ -1,5 +1,5 @@
 import type { Tones } from "../../../server/engine/raster.ts";
-import { type Printed, printRows, printSome } from "./shot.ts";
+import { type Printed, printAt, printRows } from "./shot.ts";
 
 /** Every combination of tones that a picture's pixels have, listed once. */
 export class Combinations {
@@ -22,7 +22,7 @@ export class Combinations {
     const other = before && otherInks(before.printed, printed);
     const colours = other ? before.colours : new Uint8ClampedArray(this.count * 4);
     if (!other) printRows(this, printed, colours);
-    else if (other.length > 0) this.#printSome(this.#with(other), printed, colours);
+    else if (other.length > 0) printAt(this, printed, this.#with(other), colours);
     this.#latest = { printed, colours };
     return new Uint32Array(colours.buffer);
   }
@@ -38,15 +38,6 @@ export class Combinations {
       if (ink !== 0) found[length++] = c;
     }
     return found.subarray(0, length);
-  }
-
-  #printSome(some: Uint32Array, printed: Printed, colours: Uint8ClampedArray<ArrayBuffer>): void {
-    const fresh = printSome(this, printed, some.length, (tones, gathered) => {
-      for (let i = 0; i < some.length; i++) gathered[i] = tones[some[i]!]!;
-    });
-    const from = new Uint32Array(fresh.buffer);
-    const to = new Uint32Array(colours.buffer);
-    for (let i = 0; i < some.length; i++) to[some[i]!] = from[i]!;
   }
 }
 

@@ -147,6 +147,21 @@ export function printSome(
   return small;
 }
 
+/** Prints the pixels at some places of a picture: side by side, and then each into its own. */
+export function printAt(
+  rows: Plates,
+  printed: Printed,
+  places: Uint32Array,
+  rgba: Uint8ClampedArray<ArrayBuffer>,
+): void {
+  const small = printSome(rows, printed, places.length, (tones, some) => {
+    for (let i = 0; i < places.length; i++) some[i] = tones[places[i]!]!;
+  });
+  const from = new Uint32Array(small.buffer);
+  const to = new Uint32Array(rgba.buffer);
+  for (let i = 0; i < places.length; i++) to[places[i]!] = from[i]!;
+}
+
 /** Pixels that are printed to have the code compiled. */
 const WARMING = 1 << 13;
 

@@ -1,0 +1,70 @@
+import { deflateRawSync } from "node:zlib";
+import { expect, it } from "vitest";
+import type { Press } from "../../../client/panel/pixels/press.ts";
+import { Store } from "../../../client/panel/store.ts";
+import type { Job, WirePicture } from "../../../server/features/panel/wire.ts";
+
+const job: Job = {
+  title: "a job",
+  widthMm: 100,
+  garments: [{ name: "black", colour: { L: 10, a: 0, b: 0 }, hex: "#1b1b1b" }],
+  plates: [],
+  inks: [],
+  setups: [{ name: "dark", garments: ["black"], order: [], n: 1, gains: {} }],
+  compensated: true,
+  smallestDot: 0,
+  filmDpi: 1200,
+  regions: [],
+};
+
+function open() {
+  const asked: string[] = [];
+  const press = {
+    picture: () => undefined,
+    setArtwork: () => asked.push("artwork"),
+    setPlate: () => asked.push("plate"),
+    drop: () => asked.push("drop"),
+    warm: () => asked.push("warm"),
+  } as unknown as Press;
+  const store = new Store(press, { post: () => {}, kept: () => undefined, keep: () => {} });
+  return { asked, store };
+}
+
+const picture = (glance: boolean): WirePicture<Uint8Array> => ({
+  artwork: {
+    key: String(glance),
+    width: 1,
+    height: 1,
+    ppi: 1,
+    xMm: 0,
+    yMm: 0,
+    heightMm: 1,
+    ownPpi: 1,
+    notes: [],
+    bytes: deflateRawSync(new Uint8Array(4)),
+  },
+  plates: [
+    {
+      name: "base",
+      key: String(glance),
+      figures: { coverage: 0.5, filmMm: { width: 1, height: 1 } },
+      bytes: deflateRawSync(new Uint8Array(1)),
+    },
+  ],
+  ...(glance ? { glance } : {}),
+});
+
+it("lays the job out before there is a picture, and has the press get ready", async () => {
+  const { asked, store } = open();
+  await store.take({ kind: "preview", answer: { version: 1, findings: [], job } });
+  expect([store.job?.title, store.placed, asked]).toEqual(["a job", undefined, ["warm"]]);
+});
+
+it("shows a glance without figures, which would be other ones a moment later, and then the picture with them", async () => {
+  const { asked, store } = open();
+  await store.take({ kind: "preview", answer: { version: 1, findings: [], job, picture: picture(true) } });
+  expect([store.placed?.glance, store.facts.size]).toEqual([true, 0]);
+  await store.take({ kind: "preview", answer: { version: 1, findings: [], job, picture: picture(false) } });
+  expect([store.placed?.glance, store.facts.get("base")?.coverage]).toEqual([undefined, 0.5]);
+  expect(asked).toEqual(["artwork", "plate", "artwork", "plate"]);
+});
