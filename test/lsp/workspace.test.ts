@@ -154,9 +154,19 @@ it("sees that a file on disk changed, whatever the clock says", async () => {
   }
 });
 
-it("makes one model for questions that come together, and asks the rules once", async () => {
-  const { recipe } = job();
-  const workspace = new Workspace(onDisk);
+it("makes one model for the questions that a keystroke brings together, and asks the rules once", async () => {
+  const { recipe, put } = job();
+  // Measurements lie in a file of their own, which each question looks at.
+  put("wedge.txt", "not read yet");
+  put(
+    "shelf.yaml",
+    'shop: 1\ninks: { ember: { colour: "#d8431f", opacity: 70% } }\nscreening: { wedge: { file: wedge.txt } }\n',
+  );
+  const onDisk = await new Workspace(() => undefined).model(recipe);
+  const typed = { version: 1, languageId: "separation-recipe", getText: () => onDisk!.source.text };
+  const workspace = new Workspace((uri) => (uri === recipe ? typed : undefined));
+  await workspace.model(recipe);
+  typed.version++;
   const [first, second] = await Promise.all([workspace.model(recipe), workspace.model(recipe)]);
   expect(second).toBe(first);
   const checked = await Promise.all([workspace.checked(recipe), workspace.checked(recipe)]);
