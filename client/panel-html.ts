@@ -8,13 +8,13 @@ export interface PanelFiles {
 }
 
 /**
- * The page. It may load its own script, style and icons, start workers that it carries with it, and nothing else:
- * no network, no script or style written into the page.
+ * The page. It may load its own script, style and icons, start workers and compile loops (`engine/kernel.ts`) that it
+ * carries with it, and nothing else: no network, no script or style written into the page.
  */
 export function panelHtml({ script, style, icons, source }: PanelFiles, nonce: string): string {
   const policy = [
     "default-src 'none'",
-    `script-src 'nonce-${nonce}'`,
+    `script-src 'nonce-${nonce}' 'wasm-unsafe-eval'`,
     `style-src ${source} 'nonce-${nonce}'`,
     `font-src ${source}`,
     "img-src 'none'",

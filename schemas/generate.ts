@@ -6,7 +6,7 @@
 import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import { compile, type JSONSchema } from "json-schema-to-typescript";
-import { kernelModule } from "./kernels.ts";
+import { kernelFile, kernelModule } from "./kernels.ts";
 import { lettersModule } from "./letters.ts";
 import { formatPage } from "./reference.ts";
 
@@ -36,12 +36,11 @@ const output = fileURLToPath(new URL("../server/output/generated/", import.meta.
 await mkdir(output, { recursive: true });
 await writeFile(`${output}letters.ts`, await lettersModule());
 
-const trap = new URL("../server/engine/trap/", import.meta.url);
-await mkdir(new URL("generated/", trap), { recursive: true });
-await writeFile(
-  new URL("generated/lower.ts", trap),
-  await kernelModule(new URL("lower.wat", trap), "LOWER_MODULE"),
-);
+for (const kernel of ["trap/lower", "screen/dots"]) {
+  const source = new URL(`../server/engine/${kernel}.wat`, import.meta.url);
+  await mkdir(new URL("generated/", source), { recursive: true });
+  await writeFile(new URL(kernelFile(source), source), await kernelModule(source));
+}
 
 // The rules need what was generated above.
 const { rulesPage } = await import("../server/rules/reference.ts");

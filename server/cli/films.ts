@@ -22,7 +22,7 @@ import { LEAST_PPI, MOST_PPI, writing } from "./written.ts";
 
 const FORMATS: readonly FilmFormat[] = ["pdf", "tiff", "png"];
 /** Making plates takes about this share of the time. */
-const PLATES_SHARE = 0.25;
+const PLATES_SHARE = 0.65;
 
 export const films: Command = {
   name: "films",

@@ -253,33 +253,37 @@ describe.skipIf(!JUDGES)("PDF films, judged by other programs (need ghostscript,
     },
   );
 
-  it("have exactly the plates by name, and their bits one for one", async () => {
-    const folder = await job();
-    await films(folder, "--format", "tiff");
-    await films(folder, "--together");
-    const files = separated(folder, "tiffsep1");
-    expect(files.map((name) => /\((.*)\)/.exec(name)?.[1])).toEqual([
-      "Black",
-      "Cyan",
-      "Magenta",
-      "Yellow",
-      "base",
-      "ember",
-    ]);
-    for (const plate of ["base", "ember"]) {
-      const [judged, own] = [
-        await inkOf(join(folder, `s1(${plate}).tif`)),
-        await inkOf(join(folder, `out/job-dark-${plate}.tif`)),
-      ];
-      expect([judged.width, judged.height]).toEqual([own.width, own.height]);
-      let wrong = 0;
-      for (let y = PLACE.y; y < PLACE.y + ART.height; y++)
-        for (let x = PLACE.x; x < PLACE.x + ART.width; x++) if (judged.at(x, y) !== own.at(x, y)) wrong++;
-      expect(wrong, plate).toBe(0);
-      // The marks stand on it too.
-      expect(judged.at(PLACE.x + 600, Math.round(PLACE.y - (10.5 / 25.4) * 600))).toBe(1);
-    }
-  });
+  it.each([[[]], [["--mirror"]]])(
+    "have exactly the plates by name, and their bits one for one: %j",
+    async (more) => {
+      const folder = await job();
+      await films(folder, "--format", "tiff", ...more);
+      await films(folder, "--together", ...more);
+      const files = separated(folder, "tiffsep1");
+      expect(files.map((name) => /\((.*)\)/.exec(name)?.[1])).toEqual([
+        "Black",
+        "Cyan",
+        "Magenta",
+        "Yellow",
+        "base",
+        "ember",
+      ]);
+      for (const plate of ["base", "ember"]) {
+        const [judged, own] = [
+          await inkOf(join(folder, `s1(${plate}).tif`)),
+          await inkOf(join(folder, `out/job-dark-${plate}.tif`)),
+        ];
+        expect([judged.width, judged.height]).toEqual([own.width, own.height]);
+        const left = more.includes("--mirror") ? own.width - PLACE.x - ART.width : PLACE.x;
+        let wrong = 0;
+        for (let y = PLACE.y; y < PLACE.y + ART.height; y++)
+          for (let x = left; x < left + ART.width; x++) if (judged.at(x, y) !== own.at(x, y)) wrong++;
+        expect(wrong, plate).toBe(0);
+        // The marks stand on it too.
+        expect(judged.at(left + 600, Math.round(PLACE.y - (10.5 / 25.4) * 600))).toBe(1);
+      }
+    },
+  );
 
   it("a page each hold one plate and the marks, the same ones on every page", async () => {
     const folder = await job();

@@ -20,20 +20,6 @@ export function setBits(bits: Uint8Array, row: number, from: number, to: number)
   bits[last]! |= tail;
 }
 
-/** Packs bytes that are 0 or 1, a multiple of eight, into bits from `at` on. */
-export function packBits(line: Uint8Array, out: Uint8Array, at: number): void {
-  const words = new Uint32Array(line.buffer, line.byteOffset, line.length >> 2);
-  for (let i = 0; i < words.length; i += 2) {
-    const a = words[i]!;
-    const b = words[i + 1]!;
-    if ((a | b) === 0) continue;
-    // Four bytes 0 or 1 to four bits, the first byte highest: each is moved into the topmost nibble.
-    out[at + (i >> 1)] = ((Math.imul(a, GATHER) >>> 20) & 0xf0) | ((Math.imul(b, GATHER) >>> 24) & 0x0f);
-  }
-}
-
-const GATHER = (1 << 27) | (1 << 18) | (1 << 9) | 1;
-
 /** Turns rows of bits left for right. */
 export function mirrorRows(bits: Uint8Array, width: number, rows: number): void {
   const stride = bytesPerRow(width);

@@ -1,12 +1,7 @@
+import { kernelOf } from "../kernel.ts";
 import type { Tones } from "../raster.ts";
 import { type Disc, disc } from "./disc.ts";
 import { LOWER_MODULE } from "./generated/lower.ts";
-
-// The engine is typechecked without a browser's or Node's types, and both have it.
-declare const WebAssembly: {
-  readonly Module: new (bytes: Uint8Array) => object;
-  readonly Instance: new (module: object) => { readonly exports: object };
-};
 
 /**
  * Stage 5, choke: draws a plate's edges in by `radius` pixels; nothing prints outside of the picture, so its
@@ -39,9 +34,16 @@ function erode(tones: Tones, width: number, height: number, brush: Disc, flip: 0
   }
 }
 
+/** The compiled loops (lower.wat). */
+interface Loops {
+  lower(to: number, from: number, dx: number, adds: number, count: number): void;
+  complement(at: number, count: number): void;
+}
+
+const loopsWith = kernelOf<Loops>(LOWER_MODULE);
+
 /** One row of memory after the other, each padded so that it is read and written in whole steps. */
 const STEP = 16;
-const PAGE = 1 << 16;
 
 /**
  * The rows that are under way. Every row that comes in is eroded along its length by each row of the brush, and lowers
@@ -53,7 +55,7 @@ class Rows {
   readonly #flip: 0 | 255;
   /** Bytes of a row. */
   readonly #stride: number;
-  readonly #kernel: Kernel;
+  readonly #loops: Loops;
   readonly #bytes: Uint8Array;
   /** Places in memory: the row that comes in, with what is outside on either side; it under the brush; the results. */
   readonly #source: number;
@@ -72,8 +74,9 @@ class Rows {
     this.#run = margin + stride + margin;
     this.#eroded = this.#run + stride;
     this.#results = this.#eroded + stride;
-    this.#kernel = kernelWith(this.#results + stride * (2 * brush.rows - 1));
-    this.#bytes = new Uint8Array(this.#kernel.memory.buffer);
+    const kernel = loopsWith(this.#results + stride * (2 * brush.rows - 1));
+    this.#loops = kernel;
+    this.#bytes = new Uint8Array(kernel.memory.buffer);
     this.#bytes.fill(flip, 0, this.#run);
   }
 
@@ -95,7 +98,7 @@ class Rows {
     const bytes = this.#bytes;
     const source = this.#source;
     const stride = this.#stride;
-    const { lower, complement } = this.#kernel;
+    const { lower, complement } = this.#loops;
     bytes.set(tones, source);
     if (this.#flip) {
       complement(source, tones.length);
@@ -121,7 +124,7 @@ class Rows {
   /** Hands out a row that nothing reaches any more. */
   finish(y: number, out: Tones): void {
     const at = this.#result(y);
-    if (this.#flip) this.#kernel.complement(at, this.#stride);
+    if (this.#flip) this.#loops.complement(at, this.#stride);
     out.set(this.#bytes.subarray(at, at + out.length));
   }
 
@@ -135,22 +138,6 @@ class Rows {
     const raised = full[dy]! >= 0 ? 0 : (rim[dy]![0]?.adds ?? 255);
     const tone = Math.min(255, this.#flip + raised);
     this.#bytes.fill(tone, this.#eroded, this.#eroded + this.#stride);
-    this.#kernel.lower(at, this.#eroded, 0, 0, this.#stride);
+    this.#loops.lower(at, this.#eroded, 0, 0, this.#stride);
   }
-}
-
-interface Kernel {
-  readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
-  lower(to: number, from: number, dx: number, adds: number, count: number): void;
-  complement(at: number, count: number): void;
-}
-
-let kernel: Kernel | undefined;
-
-/** The compiled loops (lower.wat), with so many bytes of memory at least. */
-function kernelWith(bytes: number): Kernel {
-  kernel ??= new WebAssembly.Instance(new WebAssembly.Module(LOWER_MODULE)).exports as unknown as Kernel;
-  const lacking = bytes - kernel.memory.buffer.byteLength;
-  if (lacking > 0) kernel.memory.grow(Math.ceil(lacking / PAGE));
-  return kernel;
 }

@@ -2,7 +2,7 @@ import { createDeflate } from "node:zlib";
 import { bytesPerRow, mirrorRows } from "../../engine/screen/bits.ts";
 import { type FilmPage, WEDGE_TONES } from "../../engine/screen/film-page.ts";
 import { Halftone, type ScreenedPlate, type Screening } from "../../engine/screen/halftone.ts";
-import { encodeG4 } from "./g4.ts";
+import { encodeG4, G4Encoder } from "./g4.ts";
 import { type FilmLabel, labelShapes, pageMarks } from "./marks.ts";
 import { Painter } from "./paint.ts";
 
@@ -18,8 +18,8 @@ export interface FilmOrder {
 }
 
 /**
- * What becomes of the bits. `image` and `wedge` are the print and the step wedge alone, deflated, for a file that draws
- * marks and labels itself; `strips` is the whole page in Group 4 strips; `rows` the whole page as PNG's deflated rows.
+ * What becomes of the bits. `image` and `wedge` are the print and the step wedge alone, each in Group 4, for a file that
+ * draws marks and labels itself; `strips` is the whole page in Group 4 strips; `rows` the whole page as PNG's deflated rows.
  */
 export type Coding = "image" | "strips" | "rows";
 
@@ -38,29 +38,25 @@ export async function makeFilm(order: FilmOrder, pace: (done: number) => void): 
   return order.coding === "image" ? imageOf(order, pace) : pageOf(order, pace);
 }
 
-async function imageOf(order: FilmOrder, pace: (done: number) => void): Promise<FilmData> {
-  const { page, mirror } = order;
-  const art = artOf(order);
-  const image = await deflated(function* () {
-    for (let y = 0; y < page.art.height; y += STRIP_ROWS) {
-      const rows = Math.min(STRIP_ROWS, page.art.height - y);
-      const bits = new Uint8Array(bytesPerRow(page.art.width) * rows);
-      art.draw({ x: 0, y, width: page.art.width, height: rows }, bits);
-      if (mirror) mirrorRows(bits, page.art.width, rows);
-      yield bits;
-      pace((y + rows) / page.art.height);
-    }
-  });
-  const { wedge: box } = page;
-  const wedge =
-    box &&
-    (await deflated(function* () {
-      const bits = new Uint8Array(bytesPerRow(box.width) * box.height);
-      wedgeOf(order)!.draw({ x: 0, y: 0, width: box.width, height: box.height }, bits);
-      if (mirror) mirrorRows(bits, box.width, box.height);
-      yield bits;
-    }));
-  return { coding: "image", image, wedge };
+function imageOf(order: FilmOrder, pace: (done: number) => void): FilmData {
+  const image = coded(artOf(order), order.mirror, pace);
+  const wedge = wedgeOf(order);
+  return { coding: "image", image, wedge: wedge && coded(wedge, order.mirror, () => {}) };
+}
+
+/** A halftone in Group 4. */
+function coded(halftone: Halftone, mirror: boolean, pace: (done: number) => void): Uint8Array {
+  const { filmWidth: width, filmHeight: height } = halftone;
+  const encoder = new G4Encoder(width);
+  for (let y = 0; y < height; y += STRIP_ROWS) {
+    const rows = Math.min(STRIP_ROWS, height - y);
+    const bits = new Uint8Array(bytesPerRow(width) * rows);
+    halftone.draw({ x: 0, y, width, height: rows }, bits);
+    if (mirror) mirrorRows(bits, width, rows);
+    encoder.rows(bits, rows);
+    pace((y + rows) / height);
+  }
+  return encoder.finish();
 }
 
 async function pageOf(order: FilmOrder, pace: (done: number) => void): Promise<FilmData> {

@@ -1,45 +1,71 @@
+import { bytesPerRow } from "../../engine/screen/bits.ts";
+
 /**
  * Group 4 fax coding of rows of bits (ITU-T T.6, tables of T.4, from memory; checked against libtiff's decoder).
- * Bits: 1 = black, as `engine/screen/bits.ts` lays them out.
+ * Bits: 1 = black, as `engine/screen/bits.ts` lays them out. A picture may come in pieces, from its top.
  */
-export function encodeG4(bits: Uint8Array, width: number, rows: number): Uint8Array {
-  const stride = (width + 7) >> 3;
-  const out = new BitWriter(Math.max(1024, bits.length >> 3));
-  let above = new Int32Array(width + 3).fill(width);
-  let here = new Int32Array(width + 3);
-  for (let y = 0; y < rows; y++) {
-    changesOf(bits, y * stride, width, here);
-    encodeRow(above, here, width, out);
-    [above, here] = [here, above];
+export class G4Encoder {
+  readonly #width: number;
+  readonly #out: BitWriter;
+  /** Where the row above and the row here change colour. */
+  #above: Int32Array;
+  #here: Int32Array;
+
+  constructor(width: number) {
+    this.#width = width;
+    this.#out = new BitWriter(1 << 16);
+    this.#above = new Int32Array(width + 3).fill(width);
+    this.#here = new Int32Array(width + 3);
   }
-  out.write(1, 12);
-  out.write(1, 12);
-  return out.finish();
+
+  /** Codes rows that follow those before. */
+  rows(bits: Uint8Array, count: number): void {
+    const stride = bytesPerRow(this.#width);
+    for (let y = 0; y < count; y++) {
+      changesOf(bits, y * stride, this.#width, this.#here);
+      encodeRow(this.#above, this.#here, this.#width, this.#out);
+      [this.#above, this.#here] = [this.#here, this.#above];
+    }
+  }
+
+  /** All that was coded, and its end. */
+  finish(): Uint8Array {
+    this.#out.write(1, 12);
+    this.#out.write(1, 12);
+    return this.#out.finish();
+  }
+}
+
+/** A whole picture, or a strip that stands by itself. */
+export function encodeG4(bits: Uint8Array, width: number, rows: number): Uint8Array {
+  const encoder = new G4Encoder(width);
+  encoder.rows(bits, rows);
+  return encoder.finish();
 }
 
 /** Writes the places where a row changes colour, white first, then `width` for ever. */
 function changesOf(bits: Uint8Array, row: number, width: number, changes: Int32Array): void {
+  const end = row + bytesPerRow(width);
   let n = 0;
-  let colour = 0;
-  for (let x = 0; x < width; ) {
-    const byte = bits[row + (x >> 3)]!;
-    // Whole bytes of the colour that runs.
-    if ((x & 7) === 0 && byte === (colour === 0 ? 0 : 0xff)) {
-      x += 8;
-      continue;
-    }
-    const end = Math.min(width, (x | 7) + 1);
-    for (; x < end; x++) {
-      const bit = (byte >> (7 - (x & 7))) & 1;
-      if (bit !== colour) {
-        changes[n++] = x;
-        colour = bit;
-      }
+  let last = 0;
+  for (let at = row, x = 0; at < end; at += 4, x += 32) {
+    const word =
+      (bits[at]! << 24) |
+      (at + 1 < end ? bits[at + 1]! << 16 : 0) |
+      (at + 2 < end ? bits[at + 2]! << 8 : 0) |
+      (at + 3 < end ? bits[at + 3]! : 0);
+    // A bit for each pixel of another colour than the one before.
+    let changed = word ^ ((word >>> 1) | (last << 31));
+    last = word & 1;
+    while (changed !== 0) {
+      const bit = Math.clz32(changed);
+      changes[n++] = x + bit;
+      changed ^= 0x80000000 >>> bit;
     }
   }
-  changes[n] = width;
-  changes[n + 1] = width;
-  changes[n + 2] = width;
+  // What is filled up to a whole byte is white: at its beginning the row is over.
+  if (n > 0 && changes[n - 1]! >= width) n--;
+  changes.fill(width, n, n + 3);
 }
 
 function encodeRow(above: Int32Array, here: Int32Array, width: number, out: BitWriter): void {

@@ -23,7 +23,7 @@ export interface PdfFilm {
   readonly wedge: PdfImage | undefined;
 }
 
-/** Deflated samples, most ink highest: 1 bit or 8 bits a pixel. */
+/** Samples, most ink highest: bits in Group 4 (ISO 32000-1, §7.4.6), or a byte a pixel, deflated. */
 export interface PdfImage {
   readonly width: number;
   readonly height: number;
@@ -132,17 +132,23 @@ function nameText(name: string): string {
 }
 
 function imageObject(context: PDFContext, image: PdfImage, space: PDFRef): PDFRef {
+  const { width, height, bits, data } = image;
   const dict = context.obj({
     Type: "XObject",
     Subtype: "Image",
-    Width: image.width,
-    Height: image.height,
-    BitsPerComponent: image.bits,
+    Width: width,
+    Height: height,
+    BitsPerComponent: bits,
     ColorSpace: space,
-    Filter: "FlateDecode",
-    Length: image.data.length,
+    ...(bits === 1
+      ? {
+          Filter: "CCITTFaxDecode",
+          DecodeParms: { K: -1, Columns: width, Rows: height, BlackIs1: true },
+        }
+      : { Filter: "FlateDecode" }),
+    Length: data.length,
   });
-  return context.register(PDFRawStream.of(dict as PDFDict, image.data));
+  return context.register(PDFRawStream.of(dict as PDFDict, data));
 }
 
 function stream(context: PDFContext, entries: Record<string, string>, bytes: Uint8Array): PDFRef {

@@ -1,7 +1,7 @@
 import sharp from "sharp";
 import { expect, it } from "vitest";
 import { bytesPerRow } from "../../../server/engine/screen/bits.ts";
-import { encodeG4 } from "../../../server/output/films/g4.ts";
+import { encodeG4, G4Encoder } from "../../../server/output/films/g4.ts";
 import { tiffOf } from "../../../server/output/films/tiff.ts";
 import { random } from "../../property.ts";
 
@@ -60,3 +60,23 @@ it.each([
     expect(wrong).toBe(0);
   },
 );
+
+it("comes out the same in pieces as at once", () => {
+  const next = random(3);
+  const [width, height] = [203, 60];
+  const stride = bytesPerRow(width);
+  const bits = Uint8Array.from(
+    { length: stride * height },
+    (_, i) =>
+      // What fills a row up to a whole byte is clear.
+      (i % stride === stride - 1 ? 0xe0 : 0xff) & (next() < 0.4 ? Math.floor(next() * 256) : 0),
+  );
+  const encoder = new G4Encoder(width);
+  for (const [from, to] of [
+    [0, 1],
+    [1, 40],
+    [40, 60],
+  ] as const)
+    encoder.rows(bits.subarray(from * stride, to * stride), to - from);
+  expect(encoder.finish()).toEqual(encodeG4(bits, width, height));
+});
