@@ -1,6 +1,7 @@
 import { setImmediate } from "node:timers/promises";
 import type { Artwork } from "../artwork/artwork.ts";
 import { adjustPlate } from "../engine/adjust/adjust.ts";
+import type { Lab } from "../engine/colour/cielab.ts";
 import type { FoundTones } from "../engine/extract/extract.ts";
 import {
   extractFromPalette,
@@ -8,8 +9,8 @@ import {
   type Palette,
   paletteBytes,
   paletteOf,
-  spreadFromPalette,
 } from "../engine/extract/palette.ts";
+import { spread as spreadOver } from "../engine/extract/spread.ts";
 import { knockOut } from "../engine/knockout.ts";
 import { limitTones } from "../engine/limits.ts";
 import { guestsOf, mergePlates, screened } from "../engine/merge.ts";
@@ -170,7 +171,8 @@ class Stages {
     if (this.#solveKey !== undefined && (plate.strength.by === "solve" || plate.strength.by === "match"))
       return this.#found(at);
     return this.#stage(keyOf("extract", this.#artworkKey, plate.extract, plate.strength), async (out) => {
-      extractFromPalette(await this.#palette(), plate, out);
+      const palette = await this.#palette();
+      extractFromPalette(palette, plate, out, (from) => this.#differences(palette, from));
     });
   }
 
@@ -185,7 +187,7 @@ class Stages {
         async () => foundOfPalette(palette, await this.#solve(), this.#plan.plates.length),
         ({ byteLength }) => byteLength,
       );
-      spreadFromPalette(palette, values.subarray(at * count, (at + 1) * count), out);
+      spreadOver(values.subarray(at * count, (at + 1) * count), palette.entries, out);
     });
   }
 
@@ -201,6 +203,15 @@ class Stages {
   #palette(): Promise<Palette> {
     const key = keyOf("palette", this.#artworkKey);
     return this.#cache.of(key, () => paletteOf(this.#artwork.picture), paletteBytes);
+  }
+
+  /** ΔE00 of a palette's colours from one, as far as it was asked for. */
+  #differences({ colours }: Palette, from: Lab): Float64Array {
+    const key = keyOf("differences", this.#artworkKey, from);
+    const known = this.#cache.get<Float64Array>(key);
+    if (known) return known;
+    const fresh = new Float64Array(colours.length).fill(Number.NaN);
+    return this.#cache.put(key, fresh, fresh.byteLength);
   }
 
   #stage(key: string, make: (out: Tones) => Promise<void>): Stage {

@@ -100,7 +100,16 @@ async function reached(before: string, after: string) {
 
 const nothing = {};
 const one = (...stages: string[]) => Object.fromEntries([...stages, "limits", "figures"].map((s) => [s, 1]));
-const everything = { extract: 6, adjust: 2, merge: 1, choke: 2, knockout: 1, limits: 5, figures: 5 };
+const everything = {
+  differences: 2,
+  extract: 6,
+  adjust: 2,
+  merge: 1,
+  choke: 2,
+  knockout: 1,
+  limits: 5,
+  figures: 5,
+};
 const ALL = ["base", "ember", "slate", "black", "glint"];
 
 const edits: readonly [what: string, from: string | RegExp, to: string, stages: object, plates: string[]][] =
@@ -137,6 +146,13 @@ const edits: readonly [what: string, from: string | RegExp, to: string, stages: 
       "within: 10, fade: 8 } }\n  black",
       "within: 10, fade: 9 } }\n  black",
       one("extract", "adjust"),
+      ["slate"],
+    ],
+    [
+      "the colour that a plate lies near",
+      'near: "#7b8088"',
+      'near: "#7b8090"',
+      one("differences", "extract", "adjust"),
       ["slate"],
     ],
     [

@@ -2,8 +2,9 @@ import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { ColourTable } from "./colour-table.ts";
 import { DescribedColours } from "./described-colours.ts";
-import { COLOURS_AT_ONCE, Membership } from "./membership.ts";
+import { COLOURS_AT_ONCE, Membership, type RememberedDifferences } from "./membership.ts";
 import { RgbaOfWord } from "./rgba-of-word.ts";
+import { spread } from "./spread.ts";
 import { strengthOf } from "./strength.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
@@ -34,7 +35,8 @@ export function* extractPlates(
     const first = table.size;
     const fresh = table.lookUp(pixels, start, length, entries) ? 0 : first;
     evaluate(table.colours, fresh, table.size, table.values);
-    for (let p = 0; p < plates.length; p++) spread(table.values[p]!, entries, tones[p]!, start, length);
+    for (let p = 0; p < plates.length; p++)
+      spread(table.values[p]!, entries, tones[p]!.subarray(start, start + length));
     yield (start + length) / count;
   }
   spare = table;
@@ -49,10 +51,6 @@ function tableFor(plates: number): ColourTable {
   spare = undefined;
   table.clear();
   return table;
-}
-
-function spread(values: Uint8Array, entries: Uint32Array, tones: Tones, start: number, length: number): void {
-  for (let i = 0; i < length; i++) tones[start + i] = values[entries[i]!]!;
 }
 
 /** RGBA as one 32-bit word a pixel, in memory order. */
@@ -131,8 +129,11 @@ export type ToneProgram = (
   at: number,
 ) => void;
 
-export function toneProgram({ extract, strength }: PlatePlan): ToneProgram {
-  const membership = new Membership(extract);
+export function toneProgram(
+  { extract, strength }: PlatePlan,
+  remembered?: RememberedDifferences,
+): ToneProgram {
+  const membership = new Membership(extract, remembered);
   const flat = strength.by === "flat";
   return (colours, alphas, first, count, out, at) => {
     const members = membership.of(colours, first, count);

@@ -1,16 +1,26 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
+import type { Lab } from "../colour/cielab.ts";
 import type { Extraction } from "../plan.ts";
 import { type DescribedColours, LEAST_DIFFERENCE } from "./described-colours.ts";
+import { falling, inTurn, LARGEST_SL, LEAST_HUE_CHROMA } from "./ranges.ts";
 
 /** An extraction compiled to a row of instructions for a small stack machine. */
 interface Program {
   readonly ops: Uint8Array;
   /** `ARGS` numbers an instruction. */
   readonly args: Float64Array;
+  /** The colours that `NEAR` looks for; its third argument is the number of one. */
+  readonly nears: readonly Lab[];
   readonly depth: number;
 }
 
-const ARGS = 5;
+const ARGS = 3;
+
+/**
+ * ΔE00 of all colours of a table from one, where it is remembered: NaN for those that nobody asked about yet. ΔE00 is the
+ * dearest thing to ask of a colour, and stays the same while its range is widened.
+ */
+export type RememberedDifferences = (from: Lab) => Float64Array;
 
 const LIGHTNESS = 0;
 const CHROMA = 1;
@@ -28,15 +38,10 @@ const IF_FULL = 10;
 
 const RANGES = { lightness: LIGHTNESS, chroma: CHROMA, hue: HUE, opacity: OPACITY } as const;
 
-/** Under this C*ab the hue of a colour is noise, and its membership in a range of hues fades to nothing. */
-export const LEAST_HUE_CHROMA = 2;
-
-/** SL of ISO/CIE 11664-6 at L* 0 or 100, rounded up. */
-const LARGEST_SL = 1.75;
-
 function compileExtraction(extraction: Extraction): Program {
   const ops: number[] = [];
   const args: number[] = [];
+  const nears: Lab[] = [];
   let height = 0;
   let depth = 0;
   const emit = (op: number, pops: number, ...values: number[]) => {
@@ -48,7 +53,7 @@ function compileExtraction(extraction: Extraction): Program {
   const visit = (e: Extraction): void => {
     switch (e.by) {
       case "near":
-        emit(NEAR, 0, Math.max(e.within, LEAST_DIFFERENCE), e.fade, e.colour.L, e.colour.a, e.colour.b);
+        emit(NEAR, 0, Math.max(e.within, LEAST_DIFFERENCE), e.fade, nears.push(e.colour) - 1);
         break;
       case "artwork":
         emit(ONE, 0);
@@ -82,7 +87,7 @@ function compileExtraction(extraction: Extraction): Program {
     for (const at of exits) args[at] = ops.length;
   };
   visit(extraction);
-  return { ops: Uint8Array.from(ops), args: Float64Array.from(args), depth };
+  return { ops: Uint8Array.from(ops), args: Float64Array.from(args), nears, depth };
 }
 
 /** Colours looked at together. */
@@ -102,9 +107,12 @@ export class Membership {
   readonly #open: Uint32Array[] = [ALL];
   readonly #counts: number[] = [0];
   readonly #until: number[] = [0];
+  readonly #remembered: readonly (Float64Array | undefined)[];
 
-  constructor(extraction: Extraction) {
+  /** `remembered` is for one table of colours: then `of` may be asked about no other. */
+  constructor(extraction: Extraction, remembered?: RememberedDifferences) {
     this.#program = compileExtraction(extraction);
+    this.#remembered = this.#program.nears.map((near) => remembered?.(near));
     this.#columns = Array.from({ length: this.#program.depth }, () => new Float64Array(COLOURS_AT_ONCE));
   }
 
@@ -118,7 +126,7 @@ export class Membership {
    * by the next call.
    */
   of(colours: DescribedColours, first: number, count: number): Float64Array {
-    const { ops, args } = this.#program;
+    const { ops, args, nears } = this.#program;
     this.#counts[0] = count;
     let level = 0;
     let top = 0;
@@ -141,6 +149,10 @@ export class Membership {
       } else if (op === LEAST || op === GREATEST) {
         top--;
         choose(op === LEAST, this.#columns[top - 1]!, this.#columns[top]!, open, n);
+      } else if (op === NEAR) {
+        const near = nears[args[at + 2]!]!;
+        const known = this.#remembered[args[at + 2]!];
+        pushNear(colours, near, known, args[at]!, args[at + 1]!, first, open, n, this.#columns[top++]!);
       } else push(op, args, at, colours, first, open, n, this.#columns[top++]!);
     }
     return this.#columns[0]!;
@@ -197,9 +209,6 @@ function push(
     case HUE:
       pushHue(colours, x, y, z, first, open, n, into);
       break;
-    case NEAR:
-      pushNear(colours, args, at, first, open, n, into);
-      break;
     case ONE:
       for (let k = 0; k < n; k++) into[open[k]!] = 1;
   }
@@ -241,44 +250,28 @@ function pushHue(
 
 function pushNear(
   colours: DescribedColours,
-  args: Float64Array,
-  at: number,
+  { L, a, b }: Lab,
+  known: Float64Array | undefined,
+  within: number,
+  fade: number,
   first: number,
   open: Uint32Array,
   n: number,
   into: Float64Array,
 ): void {
-  const within = args[at]!;
-  const fade = args[at + 1]!;
-  const L = args[at + 2]!;
-  const a = args[at + 3]!;
-  const b = args[at + 4]!;
   for (let k = 0; k < n; k++) {
     const j = open[k]!;
     const i = first + j;
     // ΔE00 is never less than ΔL* over the largest SL: most colours are out of reach by lightness alone.
-    into[j] =
-      Math.abs(colours.L[i]! - L) > LARGEST_SL * (within + fade)
-        ? 0
-        : falling(deltaE00(colours.L[i]!, colours.a[i]!, colours.b[i]!, L, a, b) - within, fade);
+    if (Math.abs(colours.L[i]! - L) > LARGEST_SL * (within + fade)) {
+      into[j] = 0;
+      continue;
+    }
+    let difference = known ? known[i]! : Number.NaN;
+    if (Number.isNaN(difference)) {
+      difference = deltaE00(colours.L[i]!, colours.a[i]!, colours.b[i]!, L, a, b);
+      if (known) known[i] = difference;
+    }
+    into[j] = falling(difference - within, fade);
   }
-}
-
-function inTurn(hue: number, from: number, to: number, fade: number): number {
-  const inside = from <= to ? hue >= from && hue <= to : hue >= from || hue <= to;
-  return inside ? 1 : falling(Math.min(arc(hue, from), arc(hue, to)), fade);
-}
-
-/** Degrees between two hues the short way round. */
-function arc(a: number, b: number): number {
-  const d = Math.abs(a - b);
-  return d > 180 ? 360 - d : d;
-}
-
-/** 1 up to the range's end, then a smooth step down to 0 at `fade` beyond it. */
-function falling(beyond: number, fade: number): number {
-  if (beyond <= 0) return 1;
-  if (beyond >= fade) return 0;
-  const t = beyond / fade;
-  return 1 - t * t * (3 - 2 * t);
 }

@@ -1,8 +1,11 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
+import { BLOCK, ColourBlocks } from "./colour-blocks.ts";
 import { DescribedColours } from "./described-colours.ts";
 import { describeWords, type FoundTones, pixelWords, toneProgram } from "./extract.ts";
-import { COLOURS_AT_ONCE } from "./membership.ts";
+import { likeTogether } from "./like-together.ts";
+import type { RememberedDifferences } from "./membership.ts";
+import { spread } from "./spread.ts";
 
 /**
  * A picture's distinct colours, worked out once, so that one plate can be extracted again and again without looking
@@ -16,14 +19,15 @@ export interface Palette {
   /** Alpha 0–255 of each entry. */
   readonly alphas: Uint8Array;
   readonly described: DescribedColours;
+  readonly blocks: ColourBlocks;
 }
 
 /** Memory that a palette holds. */
-export function paletteBytes({ entries, colours, alphas, described }: Palette): number {
-  return entries.byteLength + colours.byteLength + alphas.byteLength + described.bytes;
+export function paletteBytes({ entries, colours, alphas, described, blocks }: Palette): number {
+  return entries.byteLength + colours.byteLength + alphas.byteLength + described.bytes + blocks.bytes;
 }
 
-/** Indexes a picture. Takes up to 4 + 57 bytes a pixel, where no two pixels are alike. */
+/** Indexes a picture, its colours in an order that keeps like ones together. Takes up to 4 + 57 bytes a pixel, where no two pixels are alike. */
 export function paletteOf(picture: Picture): Palette {
   const pixels = pixelWords(picture);
   const count = pixels.length;
@@ -52,7 +56,27 @@ export function paletteOf(picture: Picture): Palette {
   const described = new DescribedColours(size);
   const alphas = new Uint8Array(size);
   describeWords(colours, 0, size, described, alphas);
-  return { entries, colours: colours.slice(0, size), alphas, described };
+  return inOrder(likeTogether(described), entries, colours, alphas, described);
+}
+
+function inOrder(
+  order: Uint32Array,
+  entries: Uint32Array,
+  colours: Uint32Array,
+  alphas: Uint8Array,
+  described: DescribedColours,
+): Palette {
+  const place = new Uint32Array(order.length);
+  for (let i = 0; i < order.length; i++) place[order[i]!] = i;
+  for (let i = 0; i < entries.length; i++) entries[i] = place[entries[i]!]!;
+  const sorted = described.inOrder(order);
+  return {
+    entries,
+    colours: order.map((i) => colours[i]!),
+    alphas: Uint8Array.from(order, (i) => alphas[i]!),
+    described: sorted,
+    blocks: new ColourBlocks(sorted),
+  };
 }
 
 /** Tones of all plates that are found from the print, a byte for each colour of a palette and plate: plate by plate. */
@@ -70,17 +94,20 @@ export function foundOfPalette({ colours, alphas }: Palette, found: FoundTones, 
   return values;
 }
 
-/** Spreads the tones of a palette's colours over its pixels. */
-export function spreadFromPalette({ entries }: Palette, values: Uint8Array, out: Tones): void {
-  for (let i = 0; i < entries.length; i++) out[i] = values[entries[i]!]!;
-}
-
-/** Stage 1 of one plate: writes its tones to `out`, width × height bytes. */
-export function extractFromPalette(palette: Palette, plate: PlatePlan, out: Tones): void {
-  const { alphas, described } = palette;
-  const write = toneProgram(plate);
+/** Stage 1 of one plate: writes its tones to `out`, width × height bytes. `remembered` is of the palette's colours. */
+export function extractFromPalette(
+  palette: Palette,
+  plate: PlatePlan,
+  out: Tones,
+  remembered?: RememberedDifferences,
+): void {
+  const { alphas, described, blocks } = palette;
+  const write = toneProgram(plate, remembered);
   const values = new Uint8Array(alphas.length);
-  for (let first = 0; first < alphas.length; first += COLOURS_AT_ONCE)
-    write(described, alphas, first, Math.min(COLOURS_AT_ONCE, alphas.length - first), values, first);
-  spreadFromPalette(palette, values, out);
+  const count = alphas.length;
+  for (let first = 0; first < count; first += BLOCK) {
+    if (blocks.most(first / BLOCK, plate.extract) === 0) continue;
+    write(described, alphas, first, Math.min(BLOCK, count - first), values, first);
+  }
+  spread(values, palette.entries, out);
 }

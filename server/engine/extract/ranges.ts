@@ -1,0 +1,28 @@
+/** Under this C*ab the hue of a colour is noise, and its membership in a range of hues fades to nothing. */
+export const LEAST_HUE_CHROMA = 2;
+
+/** SL of ISO/CIE 11664-6 at L* 0 or 100, rounded up: ΔE00 is never less than ΔL* over it. */
+export const LARGEST_SL = 1.75;
+
+/** 1 up to a range's end, then a smooth step down to 0 at `fade` beyond it. */
+export function falling(beyond: number, fade: number): number {
+  if (beyond <= 0) return 1;
+  if (beyond >= fade) return 0;
+  const t = beyond / fade;
+  return 1 - t * t * (3 - 2 * t);
+}
+
+/** How far a hue lies in a range of hues, all in degrees 0 up to 360; from > to wraps. */
+export function inTurn(hue: number, from: number, to: number, fade: number): number {
+  return isInTurn(hue, from, to) ? 1 : falling(Math.min(arc(hue, from), arc(hue, to)), fade);
+}
+
+export function isInTurn(hue: number, from: number, to: number): boolean {
+  return from <= to ? hue >= from && hue <= to : hue >= from || hue <= to;
+}
+
+/** Degrees between two hues the short way round. */
+function arc(a: number, b: number): number {
+  const d = Math.abs(a - b);
+  return d > 180 ? 360 - d : d;
+}
