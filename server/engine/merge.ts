@@ -1,10 +1,16 @@
 import type { Tones } from "./raster.ts";
+import { joinOnce } from "./tone-loops.ts";
 
 /**
  * Stage 3, merge: what `into` prints once `folded` are on its screen, tone = 1 − Π(1 − tone). Writes to `out`,
  * which may be `into`. One rounding for all of them, so that their order cannot matter.
  */
 export function mergePlates(into: Tones, folded: readonly Tones[], out: Tones): void {
+  const [only, second] = folded;
+  if (only && !second) {
+    joinOnce(into, only, out);
+    return;
+  }
   for (let i = 0; i < out.length; i++) {
     let clear = 255 - into[i]!;
     for (const tones of folded) clear = (clear * (255 - tones[i]!)) / 255;

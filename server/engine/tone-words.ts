@@ -1,7 +1,7 @@
 import type { Tones } from "./raster.ts";
 
 /**
- * Tones four at a time: most of a plate is clear or solid, and a word tells that of four tones at once. The tones before
+ * Tones four at a time: most of a plate is clear, and a word tells that of four tones at once. The tones before
  * the first whole word and behind the last one are left over.
  */
 export interface ToneWords {
@@ -13,7 +13,6 @@ export interface ToneWords {
 }
 
 export const CLEAR_WORD = 0;
-export const SOLID_WORD = 0xffffffff;
 
 const NO_WORDS = new Uint32Array(0);
 
@@ -23,12 +22,6 @@ export function wordsOf(tones: Tones): ToneWords {
   if (length <= first) return { words: NO_WORDS, first: length, end: length };
   const words = new Uint32Array(tones.buffer, tones.byteOffset + first, (length - first) >> 2);
   return { words, first, end: first + words.length * 4 };
-}
-
-/** Words of several plates of one size, tone for tone beside one another; undefined where they lie askew in memory. */
-export function wordsBeside(...plates: readonly Tones[]): readonly ToneWords[] | undefined {
-  const all = plates.map(wordsOf);
-  return all.every(({ first, end }) => first === all[0]!.first && end === all[0]!.end) ? all : undefined;
 }
 
 /** Sum of all tones, 0–255 each. */

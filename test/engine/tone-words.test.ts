@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { sumOfTones, wordsBeside, wordsOf } from "../../server/engine/tone-words.ts";
+import { sumOfTones, wordsOf } from "../../server/engine/tone-words.ts";
 import { holds } from "../property.ts";
 
 const somewhere = fc.tuple(fc.array(fc.nat(255), { maxLength: 700 }), fc.nat(5)).map(([tones, offset]) => {
@@ -18,12 +18,6 @@ it("words are the tones, but for those that are left over on either side", () =>
       expect([first <= 3, tones.length - end <= 3]).toEqual([true, true]);
     }),
   );
-});
-
-it("plates lie beside one another where their words begin at the same tone", () => {
-  const plate = (offset: number) => new Uint8Array(40).subarray(offset, offset + 16);
-  expect(wordsBeside(plate(1), plate(5))).toHaveLength(2);
-  expect(wordsBeside(plate(1), plate(2))).toBeUndefined();
 });
 
 it("sums tones, solid ones too, wherever they lie", () => {
