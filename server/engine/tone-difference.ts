@@ -5,11 +5,14 @@ import type { Tones } from "./raster.ts";
  * do not (both as varints, seven bits a byte, the lowest first), and their tones; at the end the tones after the last
  * whole word. An edit of a range touches a small part of a plate, and this costs one look at every word.
  */
+let room = new Uint8Array(0);
+
 export function differenceOf(before: Tones, now: Tones, mostBytes: number): Uint8Array | undefined {
   const count = now.length >> 2;
   const [old, fresh] = [wordsIn(before, count), wordsIn(now, count)];
   const left = now.length - 4 * count;
-  const packed = new Uint8Array(mostBytes);
+  if (room.length < mostBytes) room = new Uint8Array(mostBytes);
+  const packed = room;
   let size = 0;
   const varint = (value: number) => {
     for (; value > 127; value >>>= 7) packed[size++] = (value & 127) | 128;
@@ -31,7 +34,7 @@ export function differenceOf(before: Tones, now: Tones, mostBytes: number): Uint
   }
   if (size + left > mostBytes) return undefined;
   packed.set(now.subarray(4 * count), size);
-  return packed.subarray(0, size + left);
+  return packed.slice(0, size + left);
 }
 
 /** Two varints of 32 bits. */

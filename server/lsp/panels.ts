@@ -24,12 +24,13 @@ import { checkProject, isResolvable } from "../rules/check.ts";
 import { OUTSIDE } from "./boundary.ts";
 import type { Measurer, ProofWork } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
+import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */
 export interface PanelHost {
   /** The recipe in the editor with what belongs to it; undefined where it cannot be read. */
   model(uri: string): Promise<Model | undefined>;
-  checked(uri: string): Promise<CheckedModel | undefined>;
+  check(uri: string): Promise<Check | undefined>;
   version(uri: string): number;
   /** False in a workspace that is not trusted: then no artwork is read. */
   readArtwork(): boolean;
@@ -74,10 +75,13 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
   connection.onRequest(
     "platewright/why",
     ({ uri, plate, point }: { uri: string; plate: string; point: Parameters<typeof reasonsFor>[3] }) =>
-      withModel(host.checked(uri), (model) => {
-        const recipe = recipeOf(model);
-        return recipe ? reasonsFor(model, recipe, plate, point) : [];
-      }),
+      withModel(
+        host.check(uri).then((check) => check?.checked),
+        (model) => {
+          const recipe = recipeOf(model);
+          return recipe ? reasonsFor(model, recipe, plate, point) : [];
+        },
+      ),
   );
   connection.onRequest(
     "platewright/proofPicture",
@@ -85,7 +89,7 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
       question: { uri: string } & Pick<ProofWork, "garment" | "setup" | "stations" | "without">,
       token,
     ) => {
-      const model = await host.checked(question.uri);
+      const model = await (await host.check(question.uri))?.checked;
       const artworkFile = model && artworkOf(model);
       if (!model || artworkFile === undefined || !recipeOf(model)) throw new Error("the recipe has errors");
       if (!host.readArtwork()) throw new Error(NOT_TRUSTED);
@@ -119,14 +123,19 @@ async function previewed(
 ): Promise<PreviewAnswer<string> | null> {
   if (question.committed) return committed(question, measurer, host, token);
   const version = host.version(question.uri);
-  const model = await host.checked(question.uri);
-  if (model?.source.kind !== "recipe") return null;
-  const base = { version, findings: panelFindings(model) };
-  const recipe = recipeOf(model);
-  const file = artworkOf(model);
-  if (!recipe || file === undefined) return base;
-  if (question.quick === "job") return { ...base, job: jobOf(recipe) };
-  return pictured({ ...base, job: jobOf(recipe) }, recipe, { file }, question, measurer, host, token);
+  const check = await host.check(question.uri);
+  if (check?.model.source.kind !== "recipe") return null;
+  const recipe = await check.recipe;
+  const file = artworkOf(check.model);
+  const shown = async (): Promise<Pick<PreviewAnswer<string>, "job" | "picture" | "problem">> => {
+    if (!recipe || file === undefined) return {};
+    const job = jobOf(recipe);
+    if (question.quick === "job") return { job };
+    return { job, ...(await pictured(recipe, { file }, question, measurer, host, token)) };
+  };
+  // The rest of the rules are asked while the picture is made.
+  const [picture, checked] = await Promise.all([shown(), check.checked]);
+  return { version, findings: panelFindings(checked), ...picture };
 }
 
 /** The recipe, its shop file and its artwork as the last commit has them. */
@@ -150,8 +159,8 @@ async function committed(
     const artwork = revision.resolve(file, recipe.artwork.file);
     if (project.shop) await refuseOutside(question.uri, project.shop.file, host);
     const blob = await revision.blob(artwork);
-    const answer = { ...base, commit, job: jobOf(recipe) };
-    return await pictured(answer, recipe, { file: artwork, blob }, question, measurer, host, token);
+    const picture = await pictured(recipe, { file: artwork, blob }, question, measurer, host, token);
+    return { ...base, commit, job: jobOf(recipe), ...picture };
   } catch (error) {
     if (error instanceof RevisionError || error instanceof FileError)
       return { ...base, problem: error.message };
@@ -159,27 +168,27 @@ async function committed(
   }
 }
 
+/** The picture, or why there is none. */
 async function pictured(
-  answer: PreviewAnswer<string>,
   recipe: Recipe,
   artwork: { readonly file: string; readonly blob?: string },
   { uri, held, piece, quick }: PreviewQuestion,
   measurer: Measurer,
   host: PanelHost,
   token: CancellationToken,
-): Promise<PreviewAnswer<string>> {
-  if (!host.readArtwork()) return { ...answer, problem: NOT_TRUSTED };
-  if (!(await mayRead(uri, artwork.file, host))) return { ...answer, problem: `${artwork.file}: ${OUTSIDE}` };
+): Promise<Pick<PreviewAnswer<string>, "picture" | "problem">> {
+  if (!host.readArtwork()) return { problem: NOT_TRUSTED };
+  if (!(await mayRead(uri, artwork.file, host))) return { problem: `${artwork.file}: ${OUTSIDE}` };
   const { widthMm } = recipe.artwork;
   const plan = separationPlan(recipe);
   const signal = signalOf(token);
   try {
     const glance = quick === "glance";
     const preview = await measurer.preview({ plan, widthMm, artwork, held, piece, glance }, signal);
-    return { ...answer, picture: wire(preview) };
+    return { picture: wire(preview) };
   } catch (error) {
     if (signal.aborted) throw error;
-    return { ...answer, problem: (error as Error).message };
+    return { problem: (error as Error).message };
   }
 }
 

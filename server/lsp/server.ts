@@ -72,7 +72,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
   const committed = new CommittedRecipes(refreshLenses);
   const panels = answerPanels(connection, measurer, {
     model: (uri) => workspace.model(uri),
-    checked: (uri) => workspace.checked(uri),
+    check: (uri) => workspace.check(uri),
     version: (uri) => documents.get(uri)?.version ?? 0,
     readArtwork: () => measuring.allowed,
     mayRead: (uri, file) => workspace.mayRead(uri, file),

@@ -8,8 +8,9 @@ import { type DocumentKind, kindOf, LARGEST_TEXT, parseDocument } from "../langu
 import type { Finding } from "../language/finding.ts";
 import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
+import type { Recipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
-import { checkInSteps, isReadable } from "../rules/check.ts";
+import { type CheckOptions, checkInSteps, isReadable } from "../rules/check.ts";
 import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
 import { Boundary, OUTSIDE } from "./boundary.ts";
 import type { Measured } from "./measurer.ts";
@@ -28,11 +29,19 @@ const KINDS: ReadonlyMap<string, DocumentKind> = new Map([
   ["separation-shop", "shop"],
 ]);
 
+/** What the rules say of a model, as they come to say it. */
+export interface Check {
+  readonly model: Model;
+  /** As soon as they know whether the recipe can be read: undefined where it cannot. */
+  readonly recipe: Promise<Recipe | undefined>;
+  readonly checked: Promise<CheckedModel>;
+}
+
 /** A model, and all that it was made from. */
 interface Made {
   readonly model: Model;
-  /** The same with what the rules say: asked when first wanted, and then being made, or made. */
-  checked(): Promise<CheckedModel>;
+  /** What the rules say of it: asked when first wanted, and then being asked, or known. */
+  check(): Check;
   readonly source: OpenDocument["source"];
   /** The shop file as it was read, or why it could not be. */
   readonly shop: OpenDocument["source"] | string | undefined;
@@ -98,7 +107,13 @@ export class Workspace {
   /** The same with what the rules say of it. */
   async checked(uri: string): Promise<CheckedModel | undefined> {
     const doc = await this.document(uri);
-    return doc instanceof FileError ? undefined : (await this.#made(doc)).checked();
+    return doc instanceof FileError ? undefined : (await this.#made(doc)).check().checked;
+  }
+
+  /** The same, for who has something to do with the recipe before all rules have spoken. */
+  async check(uri: string): Promise<Check | undefined> {
+    const doc = await this.document(uri);
+    return doc instanceof FileError ? undefined : (await this.#made(doc)).check();
   }
 
   /** The same with all recipes of the workspace that use the same shop file: for names that reach across files. */
@@ -173,9 +188,10 @@ export class Workspace {
       readings,
       measurements: measured?.measurements,
     };
-    let checking: Promise<CheckedModel> | undefined;
-    const checked = () => {
-      checking ??= checkedInTurns(
+    let checking: Check | undefined;
+    const check = () => {
+      checking ??= checkInTurns(
+        model,
         () =>
           assembleProject(
             doc.source,
@@ -185,10 +201,10 @@ export class Workspace {
           ),
         from.levels,
         measured,
-      ).then((findings) => ({ ...model, findings, readable: isReadable(findings) }));
+      );
       return checking;
     };
-    const making: Made = { model, checked, ...from, beside };
+    const making: Made = { model, check, ...from, beside };
     this.#models.set(doc.uri, making);
     return making;
   }
@@ -294,15 +310,31 @@ async function* recipesIn(folder: string): AsyncGenerator<string> {
   }
 }
 
-async function checkedInTurns(
+function checkInTurns(
+  model: Model,
   assemble: () => Project,
   levels: RuleLevels,
   measured: Measured | undefined,
-): Promise<Finding[]> {
+): Check {
+  let resolved: (recipe: Recipe | undefined) => void = () => {};
+  const recipe = new Promise<Recipe | undefined>((resolve) => {
+    resolved = resolve;
+  });
+  const findings = findingsInTurns(assemble, {
+    levels,
+    resolved,
+    ...(measured ? { pixels: measured.marks } : {}),
+  });
+  const checked = findings.then((said) => ({ ...model, findings: said, readable: isReadable(said) }));
+  // Where there is no recipe to be read, the findings are all there is to wait for. Who waits for them hears of errors.
+  checked.finally(() => resolved(undefined)).catch(() => {});
+  return { model, recipe, checked };
+}
+
+async function findingsInTurns(assemble: () => Project, options: CheckOptions): Promise<Finding[]> {
   // What came before, the text read, was a turn by itself; so is holding it against the schema.
   await setImmediate();
-  const project = assemble();
-  const checking = checkInSteps(project, { levels, ...(measured ? { pixels: measured.marks } : {}) });
+  const checking = checkInSteps(assemble(), options);
   for (let turn = Number.NEGATIVE_INFINITY; ; ) {
     if (performance.now() - turn >= TURN_MS) {
       await setImmediate();

@@ -1,7 +1,7 @@
 import { rangeAt, type SourceDocument } from "../language/document.ts";
 import { byPlace, type Finding, type Path } from "../language/finding.ts";
 import { filesOf, type Project } from "../language/project.ts";
-import { resolveRecipe } from "../language/recipe.ts";
+import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import type { Print } from "../render/print.ts";
 import { ABOUT_RULES, ALL_RULES } from "./all.ts";
@@ -15,6 +15,8 @@ export interface CheckOptions {
   /** What the pixel rules said, if they were asked. */
   readonly pixels?: readonly PixelMark[];
   readonly rules?: readonly Rule[];
+  /** Hears the recipe, where it can be read, before the rules look at it as a whole. */
+  readonly resolved?: (recipe: Recipe) => void;
 }
 
 /** Everything there is to say about a project, by place; what a comment allows bears the reason. */
@@ -28,7 +30,7 @@ export function checkProject(project: Project, options?: CheckOptions): Finding[
 /** The same, a rule a step: who has others to answer does so in between. */
 export function* checkInSteps(
   { main, shop, readings, findings }: Project,
-  { levels = USUAL_LEVELS, pixels, rules = ALL_RULES }: CheckOptions = {},
+  { levels = USUAL_LEVELS, pixels, rules = ALL_RULES, resolved }: CheckOptions = {},
 ): Generator<void, Finding[]> {
   const shopDoc = main.kind === "shop" ? main : shop;
   const shopLevels = readLevels((shopDoc?.value as { rules?: unknown } | undefined)?.rules);
@@ -62,6 +64,7 @@ export function* checkInSteps(
     }
     const shopUnread = shop === undefined && filesOf(main).shop !== undefined;
     const recipe = !shopUnread && readable(found, rules) ? resolveRecipe(main, shop, readings) : undefined;
+    if (recipe) resolved?.(recipe);
     for (const rule of rules) {
       if (recipe && rule.looksAt === "job") say(rule, main, rule.check(recipe));
       if (pixels && rule.looksAt === "pixels") {
