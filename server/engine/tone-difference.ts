@@ -1,12 +1,13 @@
 import type { Tones } from "./raster.ts";
 
+/** Memory to pack in, kept from one plate to the next. */
+let room = new Uint8Array(0);
+
 /**
  * Where two plates of one size differ, packed: again and again how many words of four tones stay, how many follow that
  * do not (both as varints, seven bits a byte, the lowest first), and their tones; at the end the tones after the last
  * whole word. An edit of a range touches a small part of a plate, and this costs one look at every word.
  */
-let room = new Uint8Array(0);
-
 export function differenceOf(before: Tones, now: Tones, mostBytes: number): Uint8Array | undefined {
   const count = now.length >> 2;
   const [old, fresh] = [wordsIn(before, count), wordsIn(now, count)];

@@ -173,3 +173,23 @@ it("makes one model for the questions that a keystroke brings together, and asks
   expect(checked[1]).toBe(checked[0]);
   expect(checked[0]?.source).toBe(first?.source);
 });
+
+it("tells the recipe before the rules have looked at the job, and that there is none to be read", async () => {
+  const { recipe, shelf, put } = job();
+  const workspace = new Workspace(onDisk);
+  const check = (await workspace.check(recipe))!;
+  const told: string[] = [];
+  const [read, checked] = await Promise.all([
+    check.recipe.finally(() => told.push("recipe")),
+    check.checked.finally(() => told.push("findings")),
+  ]);
+  expect(told).toEqual(["recipe", "findings"]);
+  expect([...read!.inks.keys()]).toContain("ember");
+  expect(checked).toBe(await workspace.checked(recipe));
+
+  const broken = put("broken.sep.yaml", `${SOUND}merges:\n  - { fold: nobody, into: base }\n`);
+  expect(await (await workspace.check(broken))!.recipe).toBeUndefined();
+  expect((await workspace.checked(broken))?.findings.map(({ level }) => level)).toContain("error");
+  expect(await (await workspace.check(shelf))!.recipe).toBeUndefined();
+  expect(await workspace.check(`${shelf}.gone`)).toBeUndefined();
+});

@@ -32,16 +32,6 @@ export class DescribedColours {
     this.opacity = new Float64Array(size);
   }
 
-  /** The colours in another order: `order[i]` is the number of the one that comes to place `i`. */
-  inOrder(order: Uint32Array): DescribedColours {
-    const sorted = new DescribedColours(order.length);
-    for (const name of ["L", "a", "b", "chroma", "hue", "opacity"] as const) {
-      const [from, to] = [this[name], sorted[name]];
-      for (let i = 0; i < order.length; i++) to[i] = from[order[i]!]!;
-    }
-    return sorted;
-  }
-
   get bytes(): number {
     return 6 * this.L.byteLength;
   }

@@ -1,35 +1,29 @@
-import type { DescribedColours } from "./described-colours.ts";
+/** Steps of each channel that are told apart: 5 bits. */
+const BITS = 5;
+const KEYS = 1 << (3 * BITS);
 
-/** Steps of lightness, chroma and hue that are told apart: 5 bits each. */
-const STEPS = 32;
-/** Chroma beyond it counts as one. */
-const MOST_CHROMA = 128;
-
-/** An order of colours in which those alike in lightness, chroma and hue stand together: along a curve through all three (Morton's). */
-export function likeTogether({ L, chroma, hue }: DescribedColours): Uint32Array {
-  const keys = new Uint16Array(L.length);
-  const starts = new Uint32Array(STEPS ** 3 + 1);
-  for (let i = 0; i < keys.length; i++) {
-    const key =
-      SPREAD[step(L[i]! / 100)]! |
-      (SPREAD[step(chroma[i]! / MOST_CHROMA)]! << 1) |
-      (SPREAD[step(hue[i]! / 360)]! << 2);
+/**
+ * An order in which like colours stand together, along a curve through red, green and blue (Morton's): the number of the
+ * colour that comes to each place. Colours are RGBA as one word in memory order.
+ */
+export function likeTogether(colours: Uint32Array): Uint32Array {
+  const keys = new Uint16Array(colours.length);
+  const starts = new Uint32Array(KEYS + 1);
+  const bytes = new Uint8Array(colours.buffer, colours.byteOffset, colours.byteLength);
+  for (let i = 0, at = 0; i < keys.length; i++, at += 4) {
+    const key = SPREAD[bytes[at]!]! | (SPREAD[bytes[at + 1]!]! << 1) | (SPREAD[bytes[at + 2]!]! << 2);
     keys[i] = key;
     starts[key + 1]!++;
   }
-  for (let key = 1; key < starts.length; key++) starts[key]! += starts[key - 1]!;
+  for (let key = 1; key < KEYS; key++) starts[key]! += starts[key - 1]!;
   const order = new Uint32Array(keys.length);
   for (let i = 0; i < keys.length; i++) order[starts[keys[i]!]!++] = i;
   return order;
 }
 
-function step(share: number): number {
-  return Math.max(0, Math.min(STEPS - 1, Math.floor(share * STEPS)));
-}
-
-/** The bits of a step, two places apart. */
-const SPREAD = Uint16Array.from({ length: STEPS }, (_, v) => {
+/** The highest bits of a byte, two places apart. */
+const SPREAD = Uint16Array.from({ length: 256 }, (_, byte) => {
   let out = 0;
-  for (let bit = 0; bit < 5; bit++) out |= ((v >> bit) & 1) << (3 * bit);
+  for (let bit = 0; bit < BITS; bit++) out |= ((byte >> (8 - BITS + bit)) & 1) << (3 * bit);
   return out;
 });

@@ -53,30 +53,16 @@ export function paletteOf(picture: Picture): Palette {
     }
     entries[i] = found - 1;
   }
+  // Each colour to its place among those that are like it.
+  const order = likeTogether(colours.subarray(0, size));
+  const places = new Uint32Array(size);
+  for (let place = 0; place < size; place++) places[order[place]!] = place;
+  for (let i = 0; i < count; i++) entries[i] = places[entries[i]!]!;
+  const sorted = order.map((i) => colours[i]!);
   const described = new DescribedColours(size);
   const alphas = new Uint8Array(size);
-  describeWords(colours, 0, size, described, alphas);
-  return inOrder(likeTogether(described), entries, colours, alphas, described);
-}
-
-function inOrder(
-  order: Uint32Array,
-  entries: Uint32Array,
-  colours: Uint32Array,
-  alphas: Uint8Array,
-  described: DescribedColours,
-): Palette {
-  const place = new Uint32Array(order.length);
-  for (let i = 0; i < order.length; i++) place[order[i]!] = i;
-  for (let i = 0; i < entries.length; i++) entries[i] = place[entries[i]!]!;
-  const sorted = described.inOrder(order);
-  return {
-    entries,
-    colours: order.map((i) => colours[i]!),
-    alphas: Uint8Array.from(order, (i) => alphas[i]!),
-    described: sorted,
-    blocks: new ColourBlocks(sorted),
-  };
+  describeWords(sorted, 0, size, described, alphas);
+  return { entries, colours: sorted, alphas, described, blocks: new ColourBlocks(described) };
 }
 
 /** Tones of all plates that are found from the print, a byte for each colour of a palette and plate: plate by plate. */
