@@ -16,11 +16,17 @@ export interface Cloth extends NamedColour {
 
 /** Cloth of at least this L* needs no underbase. Common practice, no source; the rules say the same. */
 const LIGHT_CLOTH = 80;
+const SHADOW_CLOTH = 28;
 /** ΔE00 within which an ink is the cloth's own colour. Common practice, no source. */
 const AS_CLOTH = 6;
 
 export function isLight({ lab }: Cloth): boolean {
   return lab.L >= LIGHT_CLOTH;
+}
+
+/** As dark as a shadow of the artwork: navy, black, not brick (rule needless-base has the same bound). */
+export function isShadowCloth({ lab }: Cloth): boolean {
+  return lab.L <= SHADOW_CLOTH;
 }
 
 /** Whether a colour prints on these garments, or is what the cloth is already. */

@@ -56,6 +56,7 @@ const NOT_OURS: Readonly<Record<string, string>> = {
   "backdrop-box": "the backdrop is taken for a part of the picture",
   "eaten-lines": "so fine are the artwork's lines, and the choke is no more than the press is off",
   "print-size": "so wide was it asked for",
+  "base-under-black": "half-tones of the dark plate need the white, or the cloth would show through them",
   "unprinted-artwork": "the inks and screens at hand do not reach this colour",
   "thin-halftone": "so fine is the artwork",
   stations: "so many plates were asked for",
@@ -82,16 +83,6 @@ export function mended(
   const drop: string[] = [];
   for (const { rule, path, message } of standing) {
     const plate = path[0] === "plates" ? String(path[1]) : undefined;
-    if (rule === "base-under-black" && plate !== undefined) {
-      const where = draft.plates.filter(({ purpose }) => purpose === "shadow").map(({ name }) => name);
-      const choke = `${Number((2 * Number.parseFloat(draft.traps[0]?.choke ?? "0.1")).toFixed(3))} mm`;
-      const missing = where.filter((name) => !next.knockouts.some((k) => k.where === name));
-      next = {
-        ...next,
-        knockouts: [...next.knockouts, ...missing.map((name) => ({ from: plate, where: name, choke }))],
-      };
-      if (missing.length > 0) continue;
-    }
     if (rule === "needless-base" && plate !== undefined && !message.includes("lightness")) {
       const darkest = next.plates.find(({ name }) => name === plate)!;
       if (darkest.extract.lightness === undefined) {

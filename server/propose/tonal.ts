@@ -6,7 +6,7 @@ import { type Look, near } from "./artwork.ts";
 import { checkedProposal } from "./check-and-mend.ts";
 import { common, whiteOf } from "./common.ts";
 import type { Draft } from "./draft.ts";
-import { type ColourPlate, draftOf, isLight, isSeen, type JobParts } from "./job.ts";
+import { type ColourPlate, draftOf, isLight, isSeen, isShadowCloth, type JobParts } from "./job.ts";
 import type { Proposal } from "./proposal.ts";
 import { rangedPlates } from "./ranged-job.ts";
 import type { ProposalRequest } from "./request.ts";
@@ -106,7 +106,8 @@ export async function tonal(
                 : "The white ground, and the light of the picture; the cloth is its dark.",
             }
           : undefined,
-      knockOut: true,
+      // A half-tone of the dark plate lets half of the cloth in: on cloth as dark as it that does no harm.
+      knockOut: dark.every(isShadowCloth),
       solved: !ranged,
       onOwnColour: true,
       head: [

@@ -188,6 +188,24 @@ describe("a proposal for art with tones", () => {
     for (const { mean } of made.proofs) expect(mean).toBeLessThan(6);
   });
 
+  it("keeps the white under half-tones of the dark plate, but for cloth that is as dark", async () => {
+    const folder = fresh();
+    // Greys from dark to light, mostly middle ones.
+    const greys = (x: number, y: number): Pixel => {
+      const v = y < 0.3 ? 64 : y < 0.7 ? 102 : 102 + (y - 0.7) * 500;
+      return isInDisc(x, y, 0.45) ? [v, v, v] : CLEAR;
+    };
+    const file = await putPicture(folder, greys);
+    const onRed = await proposed(folder, file, { red: "#a01c24" }, { plates: 1 });
+    expect(onRed.recipe.knockouts).toEqual([]);
+    expect(standing(onRed)).toEqual([]);
+    // Knocked out, the cloth would show through them: 9.3.
+    expect(onRed.proofs[0]!.mean).toBeLessThan(3);
+    const onBlack = await proposed(folder, file, { black: "#17171a" }, { plates: 1 });
+    const shadow = [...onBlack.recipe.plates.values()].find(({ purpose }) => purpose === "shadow");
+    expect(onBlack.recipe.knockouts.map(({ where }) => where)).toEqual(shadow ? [shadow.name] : []);
+  });
+
   it("in ranges holds nothing but what a person would write", async () => {
     const folder = fresh();
     const made = await proposed(folder, await putPicture(folder, TONES), undefined, { style: "ranges" });
