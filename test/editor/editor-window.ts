@@ -264,8 +264,13 @@ function again(steps: (within: { readonly timeout: number }) => Promise<void>): 
 }
 
 /** Colour of the picture's pixel at a share of its width and height, as `#rrggbb`. */
-export async function colourAt(proof: Frame, x: number, y: number): Promise<string> {
-  return proof.locator("picture-view canvas.main").evaluate(
+export async function colourAt(
+  proof: Frame,
+  x: number,
+  y: number,
+  canvas = "picture-view canvas.main",
+): Promise<string> {
+  return proof.locator(canvas).evaluate(
     (element, [x, y]) => {
       const canvas = element as HTMLCanvasElement;
       const at = [Math.floor(canvas.width * x!), Math.floor(canvas.height * y!)] as const;

@@ -69,3 +69,14 @@ it("stands there again after the window was loaded anew", async () => {
   await eventually(async () => (await colourAt(proof, 0.25, 0.5)) === before);
   await window.tab("Proof job").waitFor();
 });
+
+it("draws dots under the glass, by the compiled loops that its policy has to let through", async () => {
+  const window = await opened();
+  const proof = await window.proof();
+  const stage = proof.locator("picture-view .stage");
+  // Ten millimetres to the left of the middle, and the glass.
+  await stage.press("Shift+ArrowLeft");
+  await stage.press("d");
+  const solid = await colourAt(proof, 0.25, 0.5);
+  await eventually(async () => (await colourAt(proof, 0.5, 0.5, "dot-loupe canvas")) === solid);
+});
