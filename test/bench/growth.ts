@@ -11,8 +11,8 @@ export async function growthRows(): Promise<Row[]> {
   // What the program takes to start is no growth.
   const start = runs("--version");
   const beyond = ({ seconds, megabytes }: Run) => ({
-    seconds: Math.max(0.001, seconds - start.seconds),
-    megabytes: Math.max(0.1, megabytes - start.megabytes),
+    seconds: seconds - start.seconds,
+    megabytes: megabytes - start.megabytes,
   });
   const separated = (recipe: string) => beyond(runs("plates", recipe, "--out", `${work}/plates`, "--force"));
 
