@@ -45,83 +45,73 @@ export class ColourBlocks {
 
   /** No colour of the block belongs to the extraction by more. */
   most(block: number, extraction: Extraction): number {
-    return mostOf(extraction, this.#ends, block * ENDS);
+    return bound(extraction, true, this.#ends, block * ENDS);
   }
 
   /** None belongs to it by less. */
   least(block: number, extraction: Extraction): number {
-    return leastOf(extraction, this.#ends, block * ENDS);
+    return bound(extraction, false, this.#ends, block * ENDS);
   }
 }
 
-function mostOf(e: Extraction, ends: Float64Array, at: number): number {
-  switch (e.by) {
-    case "artwork":
-      return 1;
-    case "all": {
-      let most = 1;
-      for (const part of e.of) most = Math.min(most, mostOf(part, ends, at));
-      return most;
-    }
-    case "any": {
-      let most = 0;
-      for (const part of e.of) most = Math.max(most, mostOf(part, ends, at));
-      return most;
-    }
-    case "except":
-      return 1 - leastOf(e.of, ends, at);
-    case "near": {
-      const gap = beyond(ends, at + COLUMNS.lightness, e.colour.L, e.colour.L);
-      return gap > LARGEST_SL * (Math.max(e.within, LEAST_DIFFERENCE) + e.fade) ? 0 : 1;
-    }
-    case "hue": {
-      const [from, to] = [ends[at + COLUMNS.hue]!, ends[at + COLUMNS.hue + 1]!];
-      const vivid = Math.min(1, ends[at + COLUMNS.chroma + 1]! / LEAST_HUE_CHROMA);
-      // The range begins among the block's hues, or one of them lies in it; else the nearest is at an end.
-      if (e.from >= from && e.from <= to) return vivid;
-      return vivid * Math.max(inTurn(from, e.from, e.to, e.fade), inTurn(to, e.from, e.to, e.fade));
-    }
-    default:
-      return falling(beyond(ends, at + COLUMNS[e.by], e.from, e.to), e.fade);
-  }
-}
-
-function leastOf(e: Extraction, ends: Float64Array, at: number): number {
+/** The upper bound where `upper`, else the lower one. */
+function bound(e: Extraction, upper: boolean, ends: Float64Array, at: number): number {
   switch (e.by) {
     case "artwork":
       return 1;
     case "all": {
       let least = 1;
-      for (const part of e.of) least = Math.min(least, leastOf(part, ends, at));
+      for (const part of e.of) least = Math.min(least, bound(part, upper, ends, at));
       return least;
     }
     case "any": {
-      let least = 0;
-      for (const part of e.of) least = Math.max(least, leastOf(part, ends, at));
-      return least;
+      let greatest = 0;
+      for (const part of e.of) greatest = Math.max(greatest, bound(part, upper, ends, at));
+      return greatest;
     }
     case "except":
-      return 1 - mostOf(e.of, ends, at);
+      return 1 - bound(e.of, !upper, ends, at);
     case "near":
-      return 0;
-    case "hue": {
-      const [from, to] = [ends[at + COLUMNS.hue]!, ends[at + COLUMNS.hue + 1]!];
-      const inside =
-        isInTurn(from, e.from, e.to) &&
-        isInTurn(to, e.from, e.to) &&
-        (e.from <= e.to || from > e.to === to > e.to);
-      return inside ? Math.min(1, ends[at + COLUMNS.chroma]! / LEAST_HUE_CHROMA) : 0;
-    }
-    default: {
-      // The least lies at an end, since membership only rises and then falls.
-      const column = at + COLUMNS[e.by];
-      const [from, to] = [ends[column]!, ends[column + 1]!];
-      return Math.min(
-        falling(Math.max(e.from - from, from - e.to), e.fade),
-        falling(Math.max(e.from - to, to - e.to), e.fade),
-      );
-    }
+      return upper ? mostNear(e, ends, at) : 0;
+    case "hue":
+      return (upper ? mostInHues : leastInHues)(e, ends, at);
+    default:
+      return (upper ? mostInRange : leastInRange)(e, ends, at + COLUMNS[e.by]);
   }
+}
+
+type Near = Extract<Extraction, { by: "near" }>;
+type Range = Extract<Extraction, { from: number }>;
+
+function mostNear({ colour, within, fade }: Near, ends: Float64Array, at: number): number {
+  const gap = beyond(ends, at + COLUMNS.lightness, colour.L, colour.L);
+  return gap > LARGEST_SL * (Math.max(within, LEAST_DIFFERENCE) + fade) ? 0 : 1;
+}
+
+function mostInHues({ from, to, fade }: Range, ends: Float64Array, at: number): number {
+  const [first, last] = [ends[at + COLUMNS.hue]!, ends[at + COLUMNS.hue + 1]!];
+  const vivid = Math.min(1, ends[at + COLUMNS.chroma + 1]! / LEAST_HUE_CHROMA);
+  // The range begins among the block's hues, or one of them lies in it; else the nearest is at an end.
+  if (from >= first && from <= last) return vivid;
+  return vivid * Math.max(inTurn(first, from, to, fade), inTurn(last, from, to, fade));
+}
+
+function leastInHues({ from, to }: Range, ends: Float64Array, at: number): number {
+  const [first, last] = [ends[at + COLUMNS.hue]!, ends[at + COLUMNS.hue + 1]!];
+  // Of a range past 0 both ends of the block must lie in the same part.
+  const together = from <= to || first > to === last > to;
+  const inside = together && isInTurn(first, from, to) && isInTurn(last, from, to);
+  return inside ? Math.min(1, ends[at + COLUMNS.chroma]! / LEAST_HUE_CHROMA) : 0;
+}
+
+function mostInRange({ from, to, fade }: Range, ends: Float64Array, column: number): number {
+  return falling(beyond(ends, column, from, to), fade);
+}
+
+/** At an end of the block, since membership only rises and then falls. */
+function leastInRange({ from, to, fade }: Range, ends: Float64Array, column: number): number {
+  const off = (v: number) => falling(Math.max(from - v, v - to), fade);
+  return Math.min(off(ends[column]!), off(ends[column + 1]!));
 }
 
 /** How far a block's column lies beyond a range, 0 or less where they meet. */
