@@ -105,7 +105,7 @@ function encoder(toRgb: readonly number[] | undefined, n: number): Encode {
     number,
     number,
   ];
-  const raised = Float64Array.from({ length: POWER_SIZE }, (_, step) => power(step / POWER_STEPS, n));
+  const raised = raisedTo(n);
   return (x, y, z, out, at) => {
     const p = raised[(x * POWER_STEPS + 0.5) | 0]!;
     const q = raised[(y * POWER_STEPS + 0.5) | 0]!;
@@ -114,6 +114,18 @@ function encoder(toRgb: readonly number[] | undefined, n: number): Encode {
     out[at + 1] = byte(d * p + e * q + f * r);
     out[at + 2] = byte(g * p + h * q + i * r);
   };
+}
+
+let latest: { readonly n: number; readonly raised: Float64Array } | undefined;
+
+/** Kept, since it stays while inks and garments are tried. */
+function raisedTo(n: number): Float64Array {
+  if (latest?.n !== n)
+    latest = {
+      n,
+      raised: Float64Array.from({ length: POWER_SIZE }, (_, step) => power(step / POWER_STEPS, n)),
+    };
+  return latest.raised;
 }
 
 function byte(light: number): number {
