@@ -48,6 +48,7 @@ const NOT_TRUSTED = "this workspace is not trusted, so its artwork is not read; 
 /** Answers proof panels. Not part of the protocol: methods under `platewright/`. */
 export function answerPanels(connection: Connection, measurer: Measurer, host: PanelHost): Panels {
   let asked = false;
+  const checked = async (uri: string) => (await host.check(uri))?.checked;
   const withModel = async <M extends Model, T>(
     making: Promise<M | undefined>,
     feature: (model: M) => T,
@@ -75,13 +76,10 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
   connection.onRequest(
     "platewright/why",
     ({ uri, plate, point }: { uri: string; plate: string; point: Parameters<typeof reasonsFor>[3] }) =>
-      withModel(
-        host.check(uri).then((check) => check?.checked),
-        (model) => {
-          const recipe = recipeOf(model);
-          return recipe ? reasonsFor(model, recipe, plate, point) : [];
-        },
-      ),
+      withModel(checked(uri), (model) => {
+        const recipe = recipeOf(model);
+        return recipe ? reasonsFor(model, recipe, plate, point) : [];
+      }),
   );
   connection.onRequest(
     "platewright/proofPicture",
@@ -89,7 +87,7 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
       question: { uri: string } & Pick<ProofWork, "garment" | "setup" | "stations" | "without">,
       token,
     ) => {
-      const model = await (await host.check(question.uri))?.checked;
+      const model = await checked(question.uri);
       const artworkFile = model && artworkOf(model);
       if (!model || artworkFile === undefined || !recipeOf(model)) throw new Error("the recipe has errors");
       if (!host.readArtwork()) throw new Error(NOT_TRUSTED);

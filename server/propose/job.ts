@@ -6,6 +6,7 @@ import { colourOf, opacityOf } from "../engine/print/ink-film.ts";
 import { type Candidate, DARK } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { type Press, USUAL_MISREGISTRATION_MM, USUAL_WET_LAYERS } from "../language/recipe.ts";
+import { LIGHT_CLOTH, SHADOW_CLOTH } from "../rules/job.ts";
 import type { Draft, DraftPlate, DraftSetup, NamedColour } from "./draft.ts";
 import { uniqueNames } from "./names.ts";
 
@@ -14,17 +15,15 @@ export interface Cloth extends NamedColour {
   readonly lab: Lab;
 }
 
-/** Cloth of at least this L* needs no underbase. Common practice, no source; the rules say the same. */
-const LIGHT_CLOTH = 80;
-const SHADOW_CLOTH = 28;
 /** ΔE00 within which an ink is the cloth's own colour. Common practice, no source. */
 const AS_CLOTH = 6;
 
+/** Cloth that needs no underbase. */
 export function isLight({ lab }: Cloth): boolean {
   return lab.L >= LIGHT_CLOTH;
 }
 
-/** As dark as a shadow of the artwork: navy, black, not brick (rule needless-base has the same bound). */
+/** Cloth as dark as a shadow of the artwork. */
 export function isShadowCloth({ lab }: Cloth): boolean {
   return lab.L <= SHADOW_CLOTH;
 }

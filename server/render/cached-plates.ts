@@ -10,7 +10,7 @@ import {
   paletteBytes,
   paletteOf,
 } from "../engine/extract/palette.ts";
-import { spread as spreadOver } from "../engine/extract/spread.ts";
+import { writeValues } from "../engine/extract/write-values.ts";
 import { knockOut } from "../engine/knockout.ts";
 import { limitTones } from "../engine/limits.ts";
 import { guestsOf, mergePlates, screened } from "../engine/merge.ts";
@@ -187,7 +187,7 @@ class Stages {
         async () => foundOfPalette(palette, await this.#solve(), this.#plan.plates.length),
         ({ byteLength }) => byteLength,
       );
-      spreadOver(values.subarray(at * count, (at + 1) * count), palette.entries, out);
+      writeValues(values.subarray(at * count, (at + 1) * count), palette.entries, out);
     });
   }
 

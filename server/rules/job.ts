@@ -7,6 +7,8 @@ import type { Print, PrintPlate } from "../render/print.ts";
 /** Common practice, no source: cloth darker than this L* needs an underbase, cloth lighter than that one none. */
 export const DARK_CLOTH = 50;
 export const LIGHT_CLOTH = 80;
+/** L* up to which cloth is as dark as a shadow of the artwork: navy, black, not brick. */
+export const SHADOW_CLOTH = 28;
 
 export function garmentsOf(recipe: Recipe, setup: Setup): Garment[] {
   return setup.garments.map((name) => recipe.garments.get(name)!);

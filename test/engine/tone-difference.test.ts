@@ -67,3 +67,10 @@ it("of another plate is refused", () => {
   expect(() => withDifference(new Uint8Array(200), difference)).toThrow(RangeError);
   expect(() => withDifference(before, difference.subarray(0, 20))).toThrow(RangeError);
 });
+
+it("is a piece of memory of its own: the next difference leaves it as it is", () => {
+  const before = new Uint8Array(400);
+  const [first, second] = [before.slice().fill(9, 40, 80), before.slice().fill(200, 100, 300)];
+  const differences = [first, second].map((now) => differenceOf(before, now, 400)!);
+  expect(differences.map((difference) => withDifference(before, difference))).toEqual([first, second]);
+});

@@ -2,7 +2,7 @@ import type { Extraction } from "../plan.ts";
 import { type DescribedColours, LEAST_DIFFERENCE } from "./described-colours.ts";
 import { falling, inTurn, isInTurn, LARGEST_SL, LEAST_HUE_CHROMA } from "./ranges.ts";
 
-/** Colours of a block. */
+/** Colours of a block; no more than are looked at together (`COLOURS_AT_ONCE`). */
 export const BLOCK = 256;
 
 /** Ends of each column of a block, the least and the greatest, beside one another. */
@@ -46,11 +46,6 @@ export class ColourBlocks {
   /** No colour of the block belongs to the extraction by more. */
   most(block: number, extraction: Extraction): number {
     return bound(extraction, true, this.#ends, block * ENDS);
-  }
-
-  /** None belongs to it by less. */
-  least(block: number, extraction: Extraction): number {
-    return bound(extraction, false, this.#ends, block * ENDS);
   }
 }
 

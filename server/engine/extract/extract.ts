@@ -4,8 +4,8 @@ import { ColourTable } from "./colour-table.ts";
 import { DescribedColours } from "./described-colours.ts";
 import { COLOURS_AT_ONCE, Membership, type RememberedDifferences } from "./membership.ts";
 import { RgbaOfWord } from "./rgba-of-word.ts";
-import { spread } from "./spread.ts";
 import { strengthOf } from "./strength.ts";
+import { writeValues } from "./write-values.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
 const BLOCK = 1 << 14;
@@ -36,7 +36,7 @@ export function* extractPlates(
     const fresh = table.lookUp(pixels, start, length, entries) ? 0 : first;
     evaluate(table.colours, fresh, table.size, table.values);
     for (let p = 0; p < plates.length; p++)
-      spread(table.values[p]!, entries, tones[p]!.subarray(start, start + length));
+      writeValues(table.values[p]!, entries, tones[p]!.subarray(start, start + length));
     yield (start + length) / count;
   }
   spare = table;

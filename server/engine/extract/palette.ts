@@ -5,7 +5,7 @@ import { DescribedColours } from "./described-colours.ts";
 import { describeWords, type FoundTones, pixelWords, toneProgram } from "./extract.ts";
 import { likeTogether } from "./like-together.ts";
 import type { RememberedDifferences } from "./membership.ts";
-import { spread } from "./spread.ts";
+import { writeValues } from "./write-values.ts";
 
 /**
  * A picture's distinct colours, worked out once, so that one plate can be extracted again and again without looking
@@ -95,5 +95,5 @@ export function extractFromPalette(
     if (blocks.most(first / BLOCK, plate.extract) === 0) continue;
     write(described, alphas, first, Math.min(BLOCK, count - first), values, first);
   }
-  spread(values, palette.entries, out);
+  writeValues(values, palette.entries, out);
 }

@@ -2,7 +2,7 @@ import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
 import { USUAL_MISREGISTRATION_MM } from "../../language/recipe.ts";
 import { labAt, type PrintPlate } from "../../render/print.ts";
-import { DARK_INK, inkOf, trapOf } from "../job.ts";
+import { DARK_INK, inkOf, SHADOW_CLOTH, trapOf } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2, mm } from "../words.ts";
 import { yaml } from "../yaml.ts";
@@ -11,8 +11,6 @@ const LEAST_CM2 = 1;
 /** Tones, 0–255, at which a plate covers, and at which an underbase lies below it. */
 const COVERS = 204;
 const LIES = 128;
-/** L* up to which cloth is as dark as a shadow of the artwork: navy, black, not brick. */
-const SHADOW_CLOTH = 28;
 /** ΔE00 within which artwork is as dark as the cloth. */
 const AS_CLOTH = 6;
 

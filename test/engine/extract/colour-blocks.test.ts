@@ -29,7 +29,8 @@ it("bound what every colour of a block belongs to an extraction by, whatever the
     fc.property(extractions, together, (extraction, colours) => {
       const count = colours.L.length;
       const blocks = new ColourBlocks(colours);
-      const [least, most] = [blocks.least(0, extraction), blocks.most(0, extraction)];
+      const most = blocks.most(0, extraction);
+      const least = 1 - blocks.most(0, { by: "except", of: extraction });
       const members = [...new Membership(extraction).of(colours, 0, count).subarray(0, count)];
       if (most === 0) {
         outside++;

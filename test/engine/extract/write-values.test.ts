@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { spread } from "../../../server/engine/extract/spread.ts";
+import { writeValues } from "../../../server/engine/extract/write-values.ts";
 import { random } from "../../property.ts";
 
 it("gives each pixel its colour's value, wherever the plate lies in memory and however long it is", () => {
@@ -9,7 +9,7 @@ it("gives each pixel its colour's value, wherever the plate lies in memory and h
     for (let length = 0; length < 23; length++) {
       const entries = Uint32Array.from({ length }, () => Math.floor(next() * 50));
       const room = new Uint8Array(32).fill(77);
-      spread(values, entries, room.subarray(offset, offset + length));
+      writeValues(values, entries, room.subarray(offset, offset + length));
       const expected = [...new Array(offset).fill(77), ...[...entries].map((entry) => values[entry])];
       expect([...room.subarray(0, offset + length)]).toEqual(expected);
       expect(room.subarray(offset + length).every((byte) => byte === 77)).toBe(true);

@@ -2,7 +2,7 @@ import type { Tones } from "../raster.ts";
 import { wordsOf } from "../tone-words.ts";
 
 /** Gives each pixel its colour's value; `entries` are the pixels' colours. Four are written at once. */
-export function spread(values: Uint8Array, entries: Uint32Array, out: Tones): void {
+export function writeValues(values: Uint8Array, entries: Uint32Array, out: Tones): void {
   const { words, first, end } = wordsOf(out);
   for (let i = 0; i < first; i++) out[i] = values[entries[i]!]!;
   const count = words.length;
