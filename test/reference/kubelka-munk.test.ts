@@ -89,10 +89,24 @@ it("brings readings that no layer can give to one that can", () => {
   expect(bright.passed).toBeLessThanOrEqual((1 - bright.reflected) ** 2);
 });
 
-it("finds the absorption for a scattering and a colour over white", () => {
+it("finds the layer of a scattering that reflects what it is to over white", () => {
   const next = random(5);
-  for (let i = 0; i < 200; i++) {
-    const [S, R] = [10 ** (next() * 4 - 2), next()];
-    expect(over(layerOfScattering(S, R), 1)).toBeCloseTo(R, 8);
+  for (let i = 0; i < 500; i++) {
+    const [S, R] = [10 ** (next() * 10 - 6), next()];
+    const found = layerOfScattering(S, R);
+    expect(over(found, 1)).toBeCloseTo(R, 11);
+    // R₀ and T of one layer give its a = 1 + K / S (Kubelka 1948): made anew of K and S, it is the same.
+    const a = (1 + found.reflected ** 2 - found.passed) / (2 * found.reflected);
+    if (a - 1 < 1e-4 || found.reflected < 1e-3) continue;
+    const again = layer((a - 1) * S, S, 1);
+    expect(again.reflected).toBeCloseTo(found.reflected, 6);
+    expect(again.passed).toBeCloseTo(found.passed, 6);
   }
+});
+
+it("finds it at the ends: white, black, and nothing that scatters", () => {
+  expect(over(layerOfScattering(3, 1), 1)).toBeCloseTo(1, 12);
+  expect(layerOfScattering(3, 0)).toEqual({ reflected: 0, passed: 0 });
+  expect(layerOfScattering(0, 0.3).reflected).toBe(0);
+  expect(layerOfScattering(0, 0.3).passed).toBeCloseTo(0.3, 12);
 });

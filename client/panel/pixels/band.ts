@@ -33,7 +33,9 @@ interface Set extends Rows {
 interface Remembered {
   readonly printed: Printed;
   readonly edition: number;
-  readonly rgba: Uint8ClampedArray<ArrayBuffer>;
+  readonly loan: number;
+  /** Undefined while it is lent. */
+  rgba: Uint8ClampedArray<ArrayBuffer> | undefined;
 }
 
 /**
@@ -45,6 +47,7 @@ export class Band {
   readonly #sets = new Map<SetName, Set>();
   #latest: Remembered | undefined;
   #edition = 0;
+  #loans = 0;
 
   setArtwork(set: SetName, width: number, artwork: Uint8Array): void {
     this.#sets.set(set, {
@@ -106,20 +109,25 @@ export class Band {
       set.combinations = combinationsOf(set.plates, pixels, Math.floor(pixels * MOST_COMBINATIONS)) ?? null;
   }
 
-  /** Develops a shot; the composite of `slot` "main" is remembered. */
+  /** Develops a shot; the composite of `slot` "main" is lent, and remembered once it is given back. */
   shoot(slot: string, shot: Shot): Developed | undefined {
     const set = this.#sets.get(shot.set);
     if (shot.kind !== "proof" || !set) return develop(shot, (name) => this.#sets.get(name));
     const { kind: _, ...printed } = shot;
-    if (slot === "main" && shot.set === "now") return { rgba: this.#main(set, printed).slice() };
+    if (slot === "main" && shot.set === "now") return this.#main(set, printed);
     if (!set.combinations) return develop(shot, () => set);
     const rgba = new Uint8ClampedArray(set.artwork.length);
     printCombinations(set.combinations, printed, rgba, staleBlocks(rgba.length / 4));
     return { rgba };
   }
 
-  #main(set: Set, printed: Printed): Uint8ClampedArray<ArrayBuffer> {
-    const before = this.#latest;
+  /** Takes what was lent back, as it was. */
+  giveBack(loan: number, rgba: Uint8ClampedArray<ArrayBuffer>): void {
+    if (this.#latest?.loan === loan) this.#latest.rgba = rgba;
+  }
+
+  #main(set: Set, printed: Printed): Developed {
+    const before = this.#latest?.rgba && this.#latest;
     const rgba = before?.rgba ?? new Uint8ClampedArray(set.artwork.length);
     const blocks = staleBlocks(rgba.length / 4, before && freshness(set, before, printed));
     const stale = blocks.reduce((sum, { from, to }) => sum + to - from, 0);
@@ -129,9 +137,9 @@ export class Band {
     else if (moved && stale > 0) printAt(set, printed, movedPixels(moved, blocks, stale), rgba);
     else if (stale < rgba.length / 4) printBlocks(set, printed, rgba, blocks, stale);
     else printRows(set, printed, rgba);
-    this.#latest = { printed, edition: this.#edition, rgba };
+    this.#latest = { printed, edition: this.#edition, loan: ++this.#loans, rgba: undefined };
     set.printed.clear();
-    return rgba;
+    return { rgba, loan: this.#loans };
   }
 }
 

@@ -7,7 +7,7 @@ export interface Picture extends Rows {
   readonly plates: Map<string, Uint8Array>;
 }
 
-/** A developed picture, in bands from the top. */
+/** A developed picture, in bands from the top. It is lent: after it was handed over, its pixels are gone. */
 export interface Print {
   readonly width: number;
   readonly height: number;
@@ -113,11 +113,21 @@ export class Press {
       slot.busy = false;
       const whole = answers.every((answer) => answer?.rgba?.length);
       next.done(whole ? this.#assemble(width, height, answers as FromWorker[]) : undefined);
+      this.#giveBack(answers);
       this.#take(slot);
       this.#letLaterWork();
     });
     for (const worker of this.#workers)
       worker.postMessage({ kind: "shoot", id, slot: slot.name, shot: next.shot } satisfies ToWorker);
+  }
+
+  /** A band that gets its picture back prints over it: allocating, clearing and collecting another takes longer. */
+  #giveBack(answers: readonly (FromWorker | undefined)[]): void {
+    for (const [i, worker] of this.#workers.entries()) {
+      const { loan, rgba } = answers[i] ?? {};
+      if (loan === undefined || !rgba) continue;
+      worker.postMessage({ kind: "giveBack", loan, rgba } satisfies ToWorker, [rgba.buffer]);
+    }
   }
 
   #assemble(width: number, height: number, answers: readonly FromWorker[]): Print {

@@ -49,6 +49,8 @@ export interface Developed {
   readonly rgba: Uint8ClampedArray<ArrayBuffer>;
   /** ΔE00 of each pixel in steps of 0.05, counted; the last step holds all that is beyond. */
   readonly counts?: Uint32Array<ArrayBuffer>;
+  /** What is wanted back under this number, since the next such picture is made of it. */
+  readonly loan?: number;
 }
 
 export const COUNT_STEP = 0.05;

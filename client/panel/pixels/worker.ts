@@ -1,19 +1,18 @@
 /** Develops some rows of every picture that the page holds; the page has a few of these, a band of rows each. */
 import { Band } from "./band.ts";
-import { type Printed, type SetName, type Shot, warm } from "./shot.ts";
+import { type Developed, type Printed, type SetName, type Shot, warm } from "./shot.ts";
 
 export type ToWorker =
   | { readonly kind: "artwork"; readonly set: SetName; readonly width: number; readonly bytes: Uint8Array }
   | { readonly kind: "plate"; readonly set: SetName; readonly name: string; readonly bytes: Uint8Array }
   | { readonly kind: "warm"; readonly printed: Printed }
   | { readonly kind: "drop"; readonly set: SetName; readonly name?: string }
-  | { readonly kind: "shoot"; readonly id: number; readonly slot: string; readonly shot: Shot };
+  | { readonly kind: "shoot"; readonly id: number; readonly slot: string; readonly shot: Shot }
+  | { readonly kind: "giveBack"; readonly loan: number; readonly rgba: Uint8ClampedArray<ArrayBuffer> };
 
-export interface FromWorker {
+/** Nothing is developed where there is no such picture. */
+export interface FromWorker extends Partial<Developed> {
   readonly id: number;
-  /** Undefined where there is no such picture. */
-  readonly rgba?: Uint8ClampedArray<ArrayBuffer>;
-  readonly counts?: Uint32Array<ArrayBuffer>;
 }
 
 const band = new Band();
@@ -37,6 +36,9 @@ self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
       break;
     case "drop":
       band.drop(data.set, data.name);
+      break;
+    case "giveBack":
+      band.giveBack(data.loan, data.rgba);
       break;
     case "shoot": {
       const developed = band.shoot(data.slot, data.shot);

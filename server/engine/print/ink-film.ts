@@ -73,44 +73,61 @@ function fromReadings(ink: { overWhite: Lab; overBlack: Lab; card?: Card | undef
   return film((i) => layerFromReadings(light[i]!, dark[i]!, white?.[i] ?? 1, black?.[i] ?? 0));
 }
 
-/** Scattering beyond this hides all. */
-const MOST_SCATTERING = 1e4;
+/** Scattering is looked for between these: beyond them a film is clear, or hides all. */
+const SCATTERING = [Math.log(1e-6), Math.log(1e4)] as const;
+/** Contrast ratios as near as this are the same; far fewer steps are needed. */
+const NEAR_ENOUGH = 1e-9;
+const MOST_STEPS = 60;
 
 /**
  * One contrast ratio says nothing of single bands: the film scatters alike in all of them, and absorbs what its
- * colour asks for. More scattering always raises the ratio, so halving finds it.
+ * colour asks for. More scattering always raises the ratio, so a secant finds it, and halving where that would leave
+ * what is known to hold it.
  */
 function fromOpacity(colour: Lab, opacity: number): Film {
   const light = spectrumOf(colour);
-  const layers = (S: number) => Array.from(light, (R) => layerOfScattering(S, R));
   if (opacity <= 0) return film((i) => ({ reflected: 0, passed: light[i]! }));
   if (opacity >= 1) return film((i) => ({ reflected: light[i]!, passed: 0 }));
+  const made = film(() => ({ reflected: 0, passed: 0 }));
   const Y = luminance(light);
-  let low = Math.log(1e-6);
-  let high = Math.log(MOST_SCATTERING);
-  for (let i = 0; i < 40; i++) {
-    const middle = (low + high) / 2;
-    const ratio = luminance(layers(Math.exp(middle)).map(({ reflected }) => reflected)) / Y;
-    if (Math.abs(ratio - opacity) < 1e-5) return fromLayers(layers(Math.exp(middle)));
-    if (ratio < opacity) low = middle;
-    else high = middle;
+  let [low, high]: readonly [number, number] = SCATTERING;
+  let at = Math.min(high, Math.max(low, Math.log(greyScattering(Y, opacity))));
+  let before: { readonly at: number; readonly error: number } | undefined;
+  for (let step = 0; step < MOST_STEPS; step++) {
+    const S = Math.exp(at);
+    for (let i = 0; i < BANDS; i++) write(made, i, layerOfScattering(S, light[i]!));
+    const error = luminance(made.reflected) / Y - opacity;
+    if (Math.abs(error) < NEAR_ENOUGH) break;
+    if (error < 0) low = at;
+    else high = at;
+    // A secant, at first along the slope of a film that is nearly clear, whose ratio grows as its scattering.
+    const slope = before ? (error - before.error) / (at - before.at) : opacity + error;
+    before = { at, error };
+    const next = at - error / slope;
+    at = next > low && next < high ? next : (low + high) / 2;
   }
-  return fromLayers(layers(Math.exp((low + high) / 2)));
+  return made;
 }
 
-function fromLayers(layers: readonly Layer[]): Film {
-  return film((i) => layers[i]!);
+/** The scattering of a grey film that reflects R over white, and a share `ratio` of it over black (Kubelka 1948). */
+function greyScattering(R: number, ratio: number): number {
+  const dark = ratio * R;
+  const a = (R + (dark - R + 1) / dark) / 2;
+  const b = Math.sqrt(Math.max(1e-12, a * a - 1));
+  return Math.atanh(Math.min(1 - 1e-12, (b * dark) / (1 - a * dark))) / b;
 }
 
 function film(at: (band: number) => Layer): Film {
   const reflected = new Float64Array(BANDS);
   const passed = new Float64Array(BANDS);
-  for (let i = 0; i < BANDS; i++) {
-    const found = at(i);
-    reflected[i] = found.reflected;
-    passed[i] = found.passed;
-  }
-  return { reflected, passed };
+  const made = { reflected, passed };
+  for (let i = 0; i < BANDS; i++) write(made, i, at(i));
+  return made;
+}
+
+function write({ reflected, passed }: Film, band: number, layer: Layer): void {
+  reflected[band] = layer.reflected;
+  passed[band] = layer.passed;
 }
 
 function luminance(R: ArrayLike<number>): number {

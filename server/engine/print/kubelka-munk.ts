@@ -50,38 +50,33 @@ export function layerFromReadings(light: number, dark: number, white = 1, black 
   return { reflected, passed: clamp(passed, 0, (1 - reflected) ** 2) };
 }
 
+/** Newton's steps, and the share of the root that ends them. */
+const MOST_STEPS = 50;
+const NEAR_ENOUGH = 1e-13;
+
 /**
- * The layer of scattering S (thickness 1) that reflects R over white: its absorption is found. More absorption always
- * reflects less, so one search finds it.
+ * The layer of scattering S (thickness 1) that reflects R over white, both from 0. With x = bS, Kubelka's formula over
+ * white is x · tanh x / (S + √(S² + x²)) = (1 − R) / (1 + R), which Newton's method solves for x, from a bound below.
  */
 export function layerOfScattering(S: number, R: number): Layer {
-  if (R >= 1) return layer(0, S, 1);
-  if (S === 0) return { reflected: 0, passed: R };
-  let low = 0;
-  let high = 1;
-  while (over(layer(high, S, 1), 1) > R) high *= 4;
-  let fLow = 1 - R;
-  let fHigh = over(layer(high, S, 1), 1) - R;
-  let K = high;
-  let side = 0;
-  // Regula falsi in its Illinois form.
-  for (let i = 0; i < 60 && high - low > 1e-12 * high; i++) {
-    K = (low * fHigh - high * fLow) / (fHigh - fLow);
-    const f = over(layer(K, S, 1), 1) - R;
-    if (Math.abs(f) < 1e-10) break;
-    if (f > 0) {
-      low = K;
-      fLow = f;
-      if (side === 1) fHigh /= 2;
-      side = 1;
-    } else {
-      high = K;
-      fHigh = f;
-      if (side === -1) fLow /= 2;
-      side = -1;
-    }
+  const q = (1 - R) / (1 + R);
+  // White stays white; black is black whatever scatters.
+  if (q <= 0) return layer(0, S, 1);
+  if (q >= 1) return { reflected: 0, passed: 0 };
+  let x = Math.max(Math.atanh(q), (2 * q * S) / (1 - q * q), Math.sqrt(2 * S * q));
+  for (let i = 0; i < MOST_STEPS; i++) {
+    const hypotenuse = Math.sqrt(S * S + x * x);
+    const tanh = Math.tanh(x);
+    const above = x * tanh;
+    const below = S + hypotenuse;
+    const slope = (tanh + x * (1 - tanh * tanh) - (above * x) / (below * hypotenuse)) / below;
+    const step = (q - above / below) / slope;
+    x += step;
+    if (Math.abs(step) <= NEAR_ENOUGH * x) break;
   }
-  return layer(K, S, 1);
+  const both = Math.sqrt(S * S + x * x) + x / Math.tanh(x);
+  const T = x / (Math.sinh(x) * both);
+  return { reflected: S / both, passed: T * T };
 }
 
 function clamp(v: number, low: number, high: number): number {

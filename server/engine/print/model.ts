@@ -4,7 +4,7 @@ import type { Tones } from "../raster.ts";
 import { mixingBands } from "./bands.ts";
 import { areaTable, type Gain } from "./gain.ts";
 import { power } from "./halftone.ts";
-import { type Film, filmOf, groundOf, type InkFilm } from "./ink-film.ts";
+import { filmOf, groundOf, type InkFilm } from "./ink-film.ts";
 import { Mixer } from "./mixer.ts";
 import { mixInFull, overprintTable } from "./overprints.ts";
 
@@ -51,8 +51,8 @@ export const MOST_TABLED = 14;
 export function preparePrint(conditions: PrintConditions, stations: readonly Station[]): Print {
   const { garment, n, compensated, smallestDot } = conditions;
   const bands = mixingBands(n);
-  const ground = groundOf(garment);
-  const films = stations.map(({ ink }) => rememberedFilm(ink));
+  const ground = keptGround(garment);
+  const films = stations.map(({ ink }) => keptFilm(ink));
   const areas = stations.map(({ gain }) => areaTable(gain, compensated, smallestDot));
   const table = films.length <= MOST_TABLED ? overprintTable(ground, films, bands, n) : undefined;
   const encode = encoder(bands.toRgb, n);
@@ -65,19 +65,25 @@ export function preparePrint(conditions: PrintConditions, stations: readonly Sta
   };
 }
 
-const films = new Map<string, Film>();
-const MOST_FILMS = 256;
+const KEPT = 256;
 
-function rememberedFilm(ink: InkFilm): Film {
-  const key = JSON.stringify(ink);
-  let film = films.get(key);
-  if (!film) {
-    if (films.size >= MOST_FILMS) films.clear();
-    film = filmOf(ink);
-    films.set(key, film);
-  }
-  return film;
+/** The same function, which keeps what it made of the latest arguments. */
+function kept<A, B>(make: (from: A) => B): (from: A) => B {
+  const made = new Map<string, B>();
+  return (from) => {
+    const key = JSON.stringify(from);
+    let known = made.get(key);
+    if (known === undefined) {
+      if (made.size >= KEPT) made.clear();
+      known = make(from);
+      made.set(key, known);
+    }
+    return known;
+  };
 }
+
+const keptFilm = kept(filmOf);
+const keptGround = kept(groundOf);
 
 /** Roots are raised by table; a band is 0 up to a little over 1. */
 const POWER_STEPS = 1 << 14;

@@ -28,6 +28,7 @@ function stretch(seed: number): Uint8Array {
 }
 
 const artwork = Uint8Array.from({ length: COUNT * 4 }, (_, i) => (i % 4 === 3 ? 255 : (i * 13) & 255));
+const givenBack = fc.boolean();
 const step = fc.oneof(
   fc.record({
     kind: fc.constant("plate" as const),
@@ -37,9 +38,10 @@ const step = fc.oneof(
   fc.record({ kind: fc.constant("drop" as const), name: fc.constantFrom(...NAMES) }),
   fc.record({ kind: fc.constant("prepare" as const) }),
   // The same picture once more: what most edits ask for.
-  fc.record({ kind: fc.constant("again" as const) }),
+  fc.record({ kind: fc.constant("again" as const), givenBack }),
   fc.record({
     kind: fc.constant("shoot" as const),
+    givenBack,
     slot: fc.constantFrom("main", "sheet"),
     garment: fc.constantFrom(10, 90),
     printings: fc.uniqueArray(
@@ -61,6 +63,11 @@ function shotOf({ garment, printings }: Shoot): Shot {
     conditions: { garment: { L: garment, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
     printings,
   };
+}
+
+/** As it arrives at another thread: it is gone here. */
+function sent(rgba: Uint8ClampedArray<ArrayBuffer>): Uint8ClampedArray<ArrayBuffer> {
+  return structuredClone(rgba, { transfer: [rgba.buffer] });
 }
 
 function same(a: Uint8ClampedArray | undefined, b: Uint8ClampedArray | undefined): boolean {
@@ -88,9 +95,10 @@ describe("a band", () => {
             if (one.kind === "shoot") latest = one;
             if (!latest) continue;
             const shot = shotOf(latest);
-            const made = band.shoot(latest.slot, shot)?.rgba;
+            const made = band.shoot(latest.slot, shot);
             const whole = develop(shot, () => rows)?.rgba;
-            expect(same(made, whole)).toBe(true);
+            expect(same(made?.rgba, whole)).toBe(true);
+            if (one.givenBack && made?.loan !== undefined) band.giveBack(made.loan, sent(made.rgba));
           }
         }
       }),
@@ -115,19 +123,45 @@ describe("a band", () => {
     }
   });
 
-  it("hands out what nobody else writes to", () => {
-    const band = new Band();
-    band.setArtwork("now", COUNT, artwork);
+  describe("lends its composite", () => {
     const shot: Shot = {
       kind: "proof",
       set: "now",
       conditions: { garment: { L: 50, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
       printings: [],
     };
-    const first = band.shoot("main", shot)!.rgba;
-    const before = first.slice();
-    first.fill(0);
-    expect(same(band.shoot("main", shot)?.rgba, before)).toBe(true);
+    const other: Shot = { ...shot, conditions: { ...shot.conditions, garment: { L: 90, a: 0, b: 0 } } };
+
+    function withArtwork(): Band {
+      const band = new Band();
+      band.setArtwork("now", COUNT, artwork);
+      return band;
+    }
+
+    it("and writes to it no more before it has it back", () => {
+      const band = withArtwork();
+      const first = band.shoot("main", shot)!.rgba;
+      const before = first.slice();
+      band.shoot("main", other);
+      expect(same(first, before)).toBe(true);
+      first.fill(0);
+      expect(same(band.shoot("main", shot)?.rgba, before)).toBe(true);
+    });
+
+    it("and makes the next one of it", () => {
+      const band = withArtwork();
+      const { loan, rgba } = band.shoot("main", shot)!;
+      band.giveBack(loan!, rgba);
+      expect(band.shoot("main", other)?.rgba).toBe(rgba);
+    });
+
+    it("and takes none back that is not the latest", () => {
+      const band = withArtwork();
+      const early = band.shoot("main", other)!;
+      const before = band.shoot("main", shot)!.rgba;
+      band.giveBack(early.loan!, early.rgba);
+      expect(same(band.shoot("main", shot)?.rgba, before)).toBe(true);
+    });
   });
 
   it("has nothing to show of a picture that it does not hold", () => {

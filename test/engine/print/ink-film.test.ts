@@ -1,0 +1,26 @@
+import { expect, it } from "vitest";
+import { filmOf, printOver } from "../../../server/engine/print/ink-film.ts";
+import { BANDS, labFromSpectrum, xyzFromSpectrum } from "../../../server/engine/print/observer.ts";
+import { random } from "../../property.ts";
+
+// Contrast ratio, ISO 6504-3: luminance over black ÷ over white (the standard from memory).
+it("has the colour and the contrast ratio that its ink is given, whatever they are", () => {
+  const next = random(31);
+  for (let i = 0; i < 300; i++) {
+    const L = 8 + next() * 88;
+    // No more chroma than surfaces of that lightness have.
+    const chroma = () => (next() - 0.5) * 0.6 * Math.min(L, 110 - L);
+    const colour = { L, a: chroma(), b: chroma() };
+    const opacity = i < 20 ? [0.001, 0.999][i % 2] : next();
+    const film = filmOf({ colour, opacity });
+    const overWhite = new Float64Array(BANDS).fill(1);
+    printOver(film, overWhite, overWhite);
+    const { Y } = xyzFromSpectrum(overWhite);
+    expect(xyzFromSpectrum(film.reflected).Y / Y).toBeCloseTo(opacity, 8);
+    const seen = labFromSpectrum(overWhite);
+    expect(Math.hypot(seen.L - L, seen.a - colour.a, seen.b - colour.b)).toBeLessThan(0.001);
+    // No band passes or reflects more than falls on it.
+    for (let band = 0; band < BANDS; band++)
+      expect(film.reflected[band] + Math.sqrt(film.passed[band])).toBeLessThanOrEqual(1 + 1e-12);
+  }
+});
