@@ -22,10 +22,11 @@ export class Boundary {
   async allows(from: string, file: string): Promise<boolean> {
     const folders = this.#folders();
     if (this.open || folders.length === 0) return true;
+    const finding = realPath(file);
     const real = await Promise.all(folders.map(realPath));
     const isIn = (path: string) => [...folders, ...real].some((folder) => within(folder, path));
     if (!isIn(from) && !isIn(await realPath(from))) return true;
-    const target = await realPath(file);
+    const target = await finding;
     return real.some((folder) => within(folder, target));
   }
 }

@@ -4,6 +4,7 @@ import type { ProofView } from "../output/proof-png.ts";
 import type { Measurements } from "../render/measurements.ts";
 import type { Preview, PreviewRequest } from "../render/preview.ts";
 import type { PixelMark } from "../rules/rule.ts";
+import { LatestPictures } from "./latest-pictures.ts";
 
 /** What the pixels say: in numbers, and by the rules that look at them. */
 export interface Measured {
@@ -48,6 +49,7 @@ export class Measurer {
   readonly #program: string;
   #child: ChildProcess | undefined;
   readonly #waiting = new Map<number, Waiting>();
+  readonly #pictures = new LatestPictures();
   #next = 1;
 
   /** `program` is the path of the built measure-process. */
@@ -67,7 +69,8 @@ export class Measurer {
 
   /** Rejects as `measure` does. */
   preview(work: PreviewWork, signal: AbortSignal): Promise<Preview> {
-    return this.#ask((id) => ({ kind: "preview", id, work }), signal) as Promise<Preview>;
+    const ask = () => this.#ask((id) => ({ kind: "preview", id, work }), signal) as Promise<Preview>;
+    return this.#pictures.of(work, ask);
   }
 
   /** A PNG; rejects as `measure` does. */

@@ -1,10 +1,10 @@
-import { access, readdir, readFile, stat } from "node:fs/promises";
+import { readdir } from "node:fs/promises";
 import { join } from "node:path";
 import { setImmediate } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
 import type { CheckedModel, Model, OpenDocument } from "../features/model.ts";
 import { BlockCache } from "../language/blocks.ts";
-import { type DocumentKind, kindOf, LARGEST_TEXT, parseDocument } from "../language/document.ts";
+import { type DocumentKind, kindOf, parseDocument } from "../language/document.ts";
 import type { Finding } from "../language/finding.ts";
 import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
@@ -13,6 +13,7 @@ import { symbolsOf } from "../language/symbols.ts";
 import { type CheckOptions, checkInSteps, isReadable } from "../rules/check.ts";
 import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
 import { Boundary, OUTSIDE } from "./boundary.ts";
+import { diskKey, diskText, isThere } from "./disk.ts";
 import type { Measured } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 
@@ -266,39 +267,6 @@ export class Workspace {
 
 function outside(uri: string): FileError {
   return new FileError(pathOfUri(uri) ?? uri, OUTSIDE);
-}
-
-async function diskKey(uri: string): Promise<string> {
-  const { ino, mtimeMs, ctimeMs, size } = await stat(onDisk(uri)).catch(() => {
-    throw new FileError(onDisk(uri), "there is no such file");
-  });
-  // The time of the last change of any kind too: the other can be set back, by a clock or by a copy.
-  return `${ino}/${mtimeMs}/${ctimeMs}/${size}`;
-}
-
-async function diskText(uri: string): Promise<string> {
-  const path = onDisk(uri);
-  const bytes = await readFile(path).catch(() => {
-    throw new FileError(path, "it cannot be read");
-  });
-  if (bytes.length > LARGEST_TEXT) throw new FileError(path, "it is larger than 2 MB");
-  return new TextDecoder().decode(bytes);
-}
-
-function onDisk(uri: string): string {
-  const path = pathOfUri(uri);
-  if (path === undefined) throw new FileError(uri, "it is on no disk");
-  return path;
-}
-
-function isThere(uri: string): Promise<boolean> {
-  const path = pathOfUri(uri);
-  // What lies on no disk of this machine cannot be missed here.
-  if (path === undefined) return Promise.resolve(true);
-  return access(path).then(
-    () => true,
-    () => false,
-  );
 }
 
 async function* recipesIn(folder: string): AsyncGenerator<string> {

@@ -1,5 +1,12 @@
 import type { Tones } from "../../../server/engine/raster.ts";
-import { type Printed, printAt, printRows } from "./shot.ts";
+import { type Printed, printRows, putAt } from "./shot.ts";
+
+/** Some of the combinations: which, and their tones. */
+interface Part {
+  readonly names: readonly string[];
+  readonly places: Uint32Array;
+  readonly plates: ReadonlyMap<string, Tones>;
+}
 
 /** Every combination of tones that a picture's pixels have, listed once. */
 export class Combinations {
@@ -8,6 +15,8 @@ export class Combinations {
   readonly plates: ReadonlyMap<string, Tones>;
   /** The combination of each pixel. */
   readonly ofPixel: Uint32Array;
+  /** Kept, since an ink is tried in one colour after the other. */
+  #part: Part | undefined;
   #latest: { readonly printed: Printed; readonly colours: Uint8ClampedArray<ArrayBuffer> } | undefined;
 
   constructor(count: number, plates: ReadonlyMap<string, Tones>, ofPixel: Uint32Array) {
@@ -22,13 +31,19 @@ export class Combinations {
     const other = before && otherInks(before.printed, printed);
     const colours = other ? before.colours : new Uint8ClampedArray(this.count * 4);
     if (!other) printRows(this, printed, colours);
-    else if (other.length > 0) printAt(this, printed, this.#with(other), colours);
+    else if (other.length > 0) {
+      const { places, plates } = this.#with(other);
+      const small = new Uint8ClampedArray(places.length * 4);
+      printRows({ plates }, printed, small);
+      putAt(places, small, colours);
+    }
     this.#latest = { printed, colours };
     return new Uint32Array(colours.buffer);
   }
 
   /** Combinations in which one of these plates prints. */
-  #with(names: readonly string[]): Uint32Array {
+  #with(names: readonly string[]): Part {
+    if (this.#part && names.join("\n") === this.#part.names.join("\n")) return this.#part;
     const some = names.flatMap((name) => this.plates.get(name) ?? []);
     const found = new Uint32Array(this.count);
     let length = 0;
@@ -37,7 +52,12 @@ export class Combinations {
       for (let p = 0; p < some.length; p++) ink |= some[p]![c]!;
       if (ink !== 0) found[length++] = c;
     }
-    return found.subarray(0, length);
+    const places = found.slice(0, length);
+    const plates = [...this.plates].map(
+      ([name, tones]) => [name, Uint8Array.from(places, (c) => tones[c]!)] as const,
+    );
+    this.#part = { names, places, plates: new Map(plates) };
+    return this.#part;
   }
 }
 

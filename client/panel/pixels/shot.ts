@@ -159,6 +159,15 @@ export function printAt(
   const small = printSome(rows, printed, places.length, (tones, some) => {
     for (let i = 0; i < places.length; i++) some[i] = tones[places[i]!]!;
   });
+  putAt(places, small, rgba);
+}
+
+/** Puts pixels that lie side by side each into its own place. */
+export function putAt(
+  places: Uint32Array,
+  small: Uint8ClampedArray<ArrayBuffer>,
+  rgba: Uint8ClampedArray<ArrayBuffer>,
+): void {
   const from = new Uint32Array(small.buffer);
   const to = new Uint32Array(rgba.buffer);
   for (let i = 0; i < places.length; i++) to[places[i]!] = from[i]!;
@@ -180,14 +189,8 @@ export function warm(printed: Printed): void {
 
 /** Prints into a whole RGBA picture. */
 export function printRows(rows: Plates, printed: Printed, rgba: Uint8ClampedArray): void {
-  eachBlock(rows, printed, rgba.length / 4, (from, rgb) => {
-    for (let p = 0, at = from * 4; p < rgb.length; p += 3, at += 4) {
-      rgba[at] = rgb[p]!;
-      rgba[at + 1] = rgb[p + 1]!;
-      rgba[at + 2] = rgb[p + 2]!;
-      rgba[at + 3] = 255;
-    }
-  });
+  const { stations, tones } = stationsOf(rows, printed);
+  printModel(printed.conditions, stations).print(tones, 0, rgba.length / 4, rgba, 4);
 }
 
 function eachBlock(

@@ -111,6 +111,7 @@ describe("a band", () => {
     band.setArtwork("now", COUNT, artwork);
     const shot: Shot = shotOf({
       kind: "shoot",
+      givenBack: false,
       slot: "main",
       garment: 10,
       printings: [{ plate: "a", ink: INKS[0]! }] as Printing[],
