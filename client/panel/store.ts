@@ -23,6 +23,12 @@ export interface Host {
   keep(state: unknown): void;
 }
 
+/** Events of the store: something is to be seen; or another picture is, and what stands around it will be said later. */
+export type StoreNews = "change" | "picture";
+
+/** What stands around a picture waits for it no longer than this. */
+const LATEST_MS = 200;
+
 export interface PlateFacts {
   readonly key: string;
   readonly coverage: number;
@@ -111,7 +117,24 @@ export class Store extends EventTarget {
   }
 
   changed(): void {
-    this.dispatchEvent(new Event("change"));
+    this.#say("change");
+  }
+
+  #say(news: StoreNews): void {
+    this.dispatchEvent(new Event(news));
+  }
+
+  /** The picture goes first: were the parts around it drawn before, a frame would show them, and it would be in the next. */
+  #pictured(): void {
+    this.#say("picture");
+    let said = false;
+    const around = () => {
+      if (!said) this.changed();
+      said = true;
+    };
+    // Those who show the picture have asked the press for it by the next task.
+    setTimeout(() => this.press.whenResting(around));
+    setTimeout(around, LATEST_MS);
   }
 
   /** Takes a message of the host, after those that came before it. */
@@ -136,9 +159,13 @@ export class Store extends EventTarget {
 
   async #take(message: ToPage): Promise<void> {
     switch (message.kind) {
-      case "preview":
+      case "preview": {
+        const shown = this.placed !== undefined;
         await this.#preview(message.answer);
-        break;
+        if (!shown || this.stale) break;
+        this.#pictured();
+        return;
+      }
       case "committed":
         await this.#committed(message.answer);
         break;

@@ -8,6 +8,7 @@ import { counted } from "./wording.ts";
 
 /** The job on every garment of the recipe, with each setup that prints on it. */
 export class GarmentSheet extends Part {
+  protected override readonly news = ["change", "picture"] as const;
   #shown = new Map<string, string>();
 
   static override styles = [

@@ -1,21 +1,27 @@
 import { css, LitElement, type PropertyValues } from "lit";
-import type { Store } from "../store.ts";
+import type { Store, StoreNews } from "../store.ts";
 
-/** A part of the panel: it shows the store, and is drawn again when the store changes. */
+/** A part of the panel: it shows the store, and is drawn again when the store says so. */
 export abstract class Part extends LitElement {
   static override properties = { store: { attribute: false } };
   declare store: Store;
+  /** What the store says when there is something else to draw here. */
+  protected readonly news: readonly StoreNews[] = ["change"];
   readonly #changed = () => this.requestUpdate();
 
   protected override willUpdate(changed: PropertyValues<this>): void {
     if (!changed.has("store")) return;
-    (changed.get("store") as Store | undefined)?.removeEventListener("change", this.#changed);
-    this.store?.addEventListener("change", this.#changed);
+    this.#forget(changed.get("store") as Store | undefined);
+    for (const news of this.news) this.store?.addEventListener(news, this.#changed);
   }
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
-    this.store?.removeEventListener("change", this.#changed);
+    this.#forget(this.store);
+  }
+
+  #forget(store: Store | undefined): void {
+    for (const news of this.news) store?.removeEventListener(news, this.#changed);
   }
 }
 

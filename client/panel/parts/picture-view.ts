@@ -22,6 +22,7 @@ const CLICK = 4;
 
 /** The large picture on its garment: zoom, move, wipe, probe, and regions drawn into it. */
 export class PictureView extends Part {
+  protected override readonly news = ["change", "picture"] as const;
   static override styles = [house, pictureStyles];
   #size = { width: 0, height: 0 };
   /** What each canvas shows, or soon will: a canvas that was made anew shows nothing yet. */

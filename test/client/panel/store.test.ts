@@ -1,5 +1,5 @@
 import { deflateRawSync } from "node:zlib";
-import { expect, it } from "vitest";
+import { expect, it, vi } from "vitest";
 import type { Press } from "../../../client/panel/pixels/press.ts";
 import { Store } from "../../../client/panel/store.ts";
 import type { Job, WirePicture } from "../../../server/features/panel/wire.ts";
@@ -19,15 +19,17 @@ const job: Job = {
 
 function open() {
   const asked: string[] = [];
+  const resting: (() => void)[] = [];
   const press = {
     picture: () => undefined,
     setArtwork: () => asked.push("artwork"),
     setPlate: () => asked.push("plate"),
     drop: () => asked.push("drop"),
     warm: () => asked.push("warm"),
+    whenResting: (work: () => void) => resting.push(work),
   } as unknown as Press;
   const store = new Store(press, { post: () => {}, kept: () => undefined, keep: () => {} });
-  return { asked, store };
+  return { asked, resting, store };
 }
 
 const picture = (glance: boolean): WirePicture<Uint8Array> => ({
@@ -67,4 +69,36 @@ it("shows a glance without figures, which would be other ones a moment later, an
   await store.take({ kind: "preview", answer: { version: 1, findings: [], job, picture: picture(false) } });
   expect([store.placed?.glance, store.facts.get("base")?.coverage]).toEqual([undefined, 0.5]);
   expect(asked).toEqual(["artwork", "plate", "artwork", "plate"]);
+});
+
+it("says that there is another picture first, and what stands around it once the press rests", async () => {
+  const { resting, store } = open();
+  const said: string[] = [];
+  for (const news of ["picture", "change"]) store.addEventListener(news, () => said.push(news));
+  const preview = {
+    kind: "preview",
+    answer: { version: 1, findings: [], job, picture: picture(false) },
+  } as const;
+  await store.take(preview);
+  // With the first picture all of the panel comes.
+  expect(said).toEqual(["change"]);
+  await store.take(preview);
+  expect(said).toEqual(["change", "picture"]);
+  await vi.waitFor(() => expect(resting).toHaveLength(1));
+  resting[0]();
+  expect(said).toEqual(["change", "picture", "change"]);
+});
+
+it("has what stands around a picture wait for it no longer than a fifth of a second", async () => {
+  const { store } = open();
+  const preview = {
+    kind: "preview",
+    answer: { version: 1, findings: [], job, picture: picture(false) },
+  } as const;
+  await store.take(preview);
+  let changes = 0;
+  store.addEventListener("change", () => changes++);
+  await store.take(preview);
+  expect(changes).toBe(0);
+  await vi.waitFor(() => expect(changes).toBe(1));
 });
