@@ -49,6 +49,8 @@ export class PanelSession {
   #held: { artwork?: string; plates: Record<string, string> } = { plates: {} };
   /** The page had a glance, which is nothing to hold: all of it gives way to the next picture. */
   #glanced = false;
+  /** The page was told, or soon will be, what there is to see of the text. */
+  #told = false;
   #heldBefore: { artwork?: string; plates: Record<string, string> } = { plates: {} };
   #wantsCommitted = false;
   #piece: WirePiece | undefined;
@@ -216,7 +218,7 @@ export class PanelSession {
   async #job(): Promise<void> {
     const question = { held: { plates: {} }, quick: "job" } as const;
     const answer = await this.#preview(question, this.#gone.signal).catch(() => null);
-    if (answer && this.#showsNothing) this.#post({ kind: "preview", answer: unpacked(answer) });
+    if (answer && !this.#told) this.#post({ kind: "preview", answer: unpacked(answer) });
   }
 
   /** One question at a time; the newest text is asked about next. */
@@ -231,6 +233,7 @@ export class PanelSession {
         if (!answer || controller.signal.aborted) continue;
         if (answer.picture?.glance) this.#glanced = true;
         else this.#held = nowHeld(this.#held, answer.picture);
+        this.#told = true;
         this.#post({ kind: "preview", answer: unpacked(answer) });
         if (answer.picture?.glance || answer.version < this.#editor.version()) this.#stale = true;
       } catch (error) {

@@ -92,6 +92,26 @@ describe("a panel's session", () => {
     expect(posted.filter(({ kind }) => kind === "preview")).toHaveLength(2);
   });
 
+  it("posts what the text alone says before anything else, or not at all", async () => {
+    for (const late of [false, true]) {
+      const { asked, askedJob, posted } = open();
+      await session.received({ kind: "ready" });
+      session.start();
+      const answers = [
+        () => askedJob[0]!.answer({ version: 1, findings: [], job: {} }),
+        // Why there is no picture: what says less must not come after it.
+        () => asked[0]!.answer({ version: 1, findings: [], job: {}, problem: "not trusted" }),
+      ];
+      for (const answer of late ? answers.reverse() : answers) {
+        answer();
+        await rest();
+      }
+      const problems = posted.map((message) => message.kind === "preview" && message.answer.problem);
+      expect(problems).toEqual(late ? ["not trusted"] : [undefined, "not trusted"]);
+      session.dispose();
+    }
+  });
+
   it("takes nothing for held by a page that was hidden before it was there", async () => {
     const { asked } = open();
     session.start();

@@ -40,8 +40,12 @@ export class PlateThumb extends LitElement {
   }
 
   protected override updated(): void {
-    // The large picture goes first, which is asked for before the page has nothing else to do.
-    requestIdleCallback(() => this.store.press.whenResting(() => this.#paint()), { timeout: 300 });
+    // The large picture goes first: who shows it has asked for it by the next task.
+    setTimeout(() => {
+      const { press } = this.store;
+      if (press.resting) this.#paint();
+      else press.whenResting(() => this.#paint());
+    });
   }
 
   #paint(): void {

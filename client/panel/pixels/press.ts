@@ -55,8 +55,17 @@ export class Press {
   }
 
   #letLaterWork(): void {
-    if (this.resting) for (const work of this.#later.splice(0)) requestIdleCallback(work, { timeout: 300 });
+    if (this.resting && this.#later.length > 0) requestIdleCallback(this.#workLater, { timeout: 300 });
   }
+
+  /** Something may have come to be developed meanwhile: it is waited for once more. */
+  readonly #workLater = (deadline: IdleDeadline): void => {
+    do {
+      if (!this.resting) return;
+      this.#later.shift()?.();
+    } while (this.#later.length > 0 && deadline.timeRemaining() > 0);
+    this.#letLaterWork();
+  };
 
   picture(set: SetName): Picture | undefined {
     return this.#sets.get(set);
