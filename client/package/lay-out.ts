@@ -18,7 +18,6 @@ const FILES = [
   "client/language-configuration.json",
   "client/separation-recipe.tmLanguage.json",
   "client/separation-shop.tmLanguage.json",
-  "client/snippets.json",
   "client/walkthrough",
   "dist/extension.cjs",
   "dist/panel",

@@ -3,6 +3,7 @@ import { fieldsOf } from "../../language/reading.ts";
 import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
 import { ABOUT_RULES } from "../../rules/all.ts";
 import { type Model, toRange } from "../model.ts";
+import { beginningsAt } from "./beginnings.ts";
 import { type CompletionContext, completionContext } from "./context.ts";
 import { keySnippet, namedSnippet, takesName, valueSnippet } from "./snippet.ts";
 import { type ValueOffer, valueOffers } from "./values.ts";
@@ -64,6 +65,7 @@ function keyItems(model: Model, context: CompletionContext, schema: Schema | und
       }));
     return [
       block(`- new ${title(items)}`, `- ${valueSnippet(items, { flow: true, column: column + 2 })}`, items),
+      ...beginnings(model, context),
     ];
   }
   // An entry of a list of plain values stands where a key could.
@@ -97,7 +99,18 @@ function keyItems(model: Model, context: CompletionContext, schema: Schema | und
   if (!named || hasColon) return keys;
   const name = title(named);
   const text = namedSnippet(name, named, { flow, column });
-  return [...keys, block(`new ${name}`, text, named)];
+  return [...keys, block(`new ${name}`, text, named), ...beginnings(model, context)];
+}
+
+/** Those that jobs often have, on a line of their own. */
+function beginnings(model: Model, { path, flow, hasColon, column }: CompletionContext): Offer[] {
+  if (flow || hasColon) return [];
+  return beginningsAt(model, path, column).map(({ label, about, text }) => ({
+    label,
+    kind: KINDS.block,
+    text,
+    documentation: about,
+  }));
 }
 
 /** Rules whose level can be set, as keys. */

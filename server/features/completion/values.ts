@@ -2,7 +2,7 @@ import type { Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { fieldsOf, listOf, textsOf } from "../../language/reading.ts";
 import type { Schema } from "../../language/schema.ts";
-import { nameKindAt, PRESS_STEPS, type SymbolKind } from "../../language/symbols.ts";
+import { nameKindAt, PRESS_STEPS, type SymbolKind, type Symbols } from "../../language/symbols.ts";
 import { UNITS } from "../../language/values/formats.ts";
 import type { Model } from "../model.ts";
 
@@ -38,22 +38,35 @@ export function valueOffers(
   }));
 }
 
+/** All names of a kind, the recipe's own first, then the shop's. */
+export function namesOf(model: Model, kind: SymbolKind): string[] {
+  const shelf = model.shop ? definedIn(model.shop.symbols, kind) : [];
+  return [...new Set([...definedIn(model.symbols, kind), ...shelf])];
+}
+
+/** The same without plates that are printed with another's screen. */
+export function unfoldedOf(model: Model, kind: SymbolKind): string[] {
+  const merges = kind === "plate" ? listOf(model.source.value, "merges") : [];
+  const folded = new Set(merges.map(([, { fold }]) => fold));
+  return namesOf(model, kind).filter((name) => !folded.has(name));
+}
+
+function definedIn({ definitions }: Symbols, kind: SymbolKind): string[] {
+  return definitions.filter((d) => d.kind === kind).map((d) => d.name);
+}
+
 function nameOffers(
   model: Model,
   kind: SymbolKind,
   path: Path,
   beside: readonly string[],
 ): readonly ValueOffer[] {
-  const own = model.symbols.definitions.filter((d) => d.kind === kind).map((d) => d.name);
-  const shelf = (model.shop?.symbols.definitions ?? []).filter((d) => d.kind === kind).map((d) => d.name);
+  const own = definedIn(model.symbols, kind);
   const inList = path.at(-2) === "order" || path.at(-2) === "garments";
   // Entries that stand in the list already, written in brackets or on lines of their own.
   const taken = new Set(inList ? [...beside, ...othersIn(model.source.value, path)] : []);
-  const folded = new Set(
-    kind === "plate" ? listOf(model.source.value, "merges").map(([, { fold }]) => fold) : [],
-  );
-  const offers: ValueOffer[] = [...new Set([...own, ...shelf])]
-    .filter((name) => !taken.has(name) && !(folded.has(name) && path[0] !== "adjust"))
+  const offers: ValueOffer[] = (path[0] === "adjust" ? namesOf(model, kind) : unfoldedOf(model, kind))
+    .filter((name) => !taken.has(name))
     .map((name) => ({
       text: name,
       detail: own.includes(name) ? kind : `${kind}, shop's shelf`,

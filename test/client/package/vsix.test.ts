@@ -51,7 +51,7 @@ describe("the package", () => {
       manifest: 2,
       bundle: 5,
       "the panel's page": 4,
-      "schema, grammar, snippets": 6,
+      "schema, grammar": 5,
       picture: 10,
       sample: 6,
       "picture decoder": 11,
@@ -142,7 +142,7 @@ const KINDS: readonly [RegExp, string][] = [
     "bundle",
   ],
   [/^extension\/dist\/panel\/(?:panel\.js|panel\.css|codicon\.css|codicon\.ttf)$/, "the panel's page"],
-  [/^extension\/(?:schemas\/\w+\.schema|client\/[\w.-]+)\.json$/, "schema, grammar, snippets"],
+  [/^extension\/(?:schemas\/\w+\.schema|client\/[\w.-]+)\.json$/, "schema, grammar"],
   [/^extension\/client\/(?:icons|walkthrough)\/[\w-]+\.(?:svg|png)$/, "picture"],
   [/^extension\/samples\/(?:[\w-]+\/)?[\w-]+\.(?:(?:sep|shop)\.yaml|svg|txt)$/, "sample"],
   [

@@ -1,12 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { TextDocument } from "vscode-languageserver-textdocument";
-import type { TextEdit } from "vscode-languageserver-types";
 import { completion } from "../../../server/features/completion/completion.ts";
 import type { Model } from "../../../server/features/model.ts";
 import { parseDocument } from "../../../server/language/document.ts";
 import { assembleProject } from "../../../server/language/project.ts";
 import { symbolsOf } from "../../../server/language/symbols.ts";
 import { checkProject } from "../../../server/rules/check.ts";
+import { choose as chosen } from "./choose.ts";
 
 const SHOP = 'shop: 1\ninks:\n  gold: { colour: "#f3b123", opacity: 74% }\n';
 
@@ -30,7 +29,7 @@ function open(uri: string, text: string) {
   return { uri, source, symbols: symbolsOf(source) };
 }
 
-function offers(marked: string) {
+function modelOf(marked: string): { model: Model; offset: number } {
   const offset = marked.indexOf("|");
   const text = marked.replace("|", "");
   const shop = open("workshop.shop.yaml", SHOP);
@@ -40,27 +39,25 @@ function offers(marked: string) {
     recipes: [],
     measurements: undefined,
   };
-  return { text, items: completion(model, offset) };
+  return { model, offset };
+}
+
+function offers(marked: string) {
+  const { model, offset } = modelOf(marked);
+  return completion(model, offset);
 }
 
 /** What is offered at the `|`, in the order shown. */
 function labels(marked: string): string[] {
   return offers(marked)
-    .items.toSorted((a, b) => (a.sortText ?? "").localeCompare(b.sortText ?? ""))
+    .toSorted((a, b) => (a.sortText ?? "").localeCompare(b.sortText ?? ""))
     .map(({ label }) => label);
 }
 
 /** The text after one of the offers is chosen and its stops are left as they stand. */
 function choose(marked: string, label: string): string {
-  const { text, items } = offers(marked);
-  const item = items.find((i) => i.label === label);
-  if (!item) throw new Error(`"${label}" is not offered, but ${items.map((i) => i.label).join(", ")}`);
-  const edit = item.textEdit as TextEdit;
-  const newText = edit.newText
-    .replace(/\$\{\d+\|([^,|]*)[^|]*\|\}/g, "$1")
-    .replace(/\$\{\d+:((?:[^}\\]|\\.)*)\}|\$\d+/g, "$1")
-    .replace(/\\([\\$}])/g, "$1");
-  return TextDocument.applyEdits(TextDocument.create("", "", 0, text), [{ ...edit, newText }]);
+  const { model, offset } = modelOf(marked);
+  return chosen(model, offset, label);
 }
 
 describe("keys", () => {
@@ -168,10 +165,8 @@ describe("whole blocks", () => {
 
 it("indents by itself, so an editor must not do it again", () => {
   // InsertTextMode.asIs of the protocol.
-  expect(offers("|").items.map(({ insertTextMode }) => insertTextMode)).toEqual(
-    offers("|").items.map(() => 1),
-  );
-  expect(offers("|").items.length).toBeGreaterThan(5);
+  expect(offers("|").map(({ insertTextMode }) => insertTextMode)).toEqual(offers("|").map(() => 1));
+  expect(offers("|").length).toBeGreaterThan(5);
 });
 
 it("works where the text is no YAML", () => {
