@@ -32,6 +32,7 @@ setups:
 
 const lineOf = (start: string) => RECIPE.split("\n").findIndex((line) => line.startsWith(start)) + 1;
 /** Lines of the recipe's plates, from 1. */
+export const TRAP = lineOf("  - { plate: base, choke:");
 export const PLATE_EMBER = lineOf("  ember:");
 export const PLATE_SEA = lineOf("  sea:");
 

@@ -1,6 +1,6 @@
 import { expect, inject, it } from "vitest";
 import { colourAt, eventually, found } from "./editor-window.ts";
-import { job, PLATE_EMBER, PLATE_SEA, RECIPE } from "./job.ts";
+import { job, PLATE_EMBER, PLATE_SEA, RECIPE, TRAP } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 import { nativeModulesOf, processesOf } from "./workbench.ts";
 
@@ -51,6 +51,9 @@ it("starts the picture decoder again when it was killed, says so, and the pictur
   // Held, so that it dies over a question; that was put once the panel has an answer to a later one.
   process.kill(decoder, "SIGSTOP");
   await window.focusText();
+  // Another ink alone would need no plate made.
+  await window.goTo(TRAP, "  - { plate: base, choke: 0.2".length + 1);
+  await window.page.keyboard.insertText("5");
   await window.goTo(PLATE_EMBER, "  ember: { ink: ".length + 1);
   await window.typeOverWord("sea");
   await window.goTo(PLATE_SEA, 4);
