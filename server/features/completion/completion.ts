@@ -103,8 +103,8 @@ function keyItems(model: Model, context: CompletionContext, schema: Schema | und
 }
 
 /** Those that jobs often have, on a line of their own. */
-function beginnings(model: Model, { path, flow, hasColon, column }: CompletionContext): Offer[] {
-  if (flow || hasColon) return [];
+function beginnings(model: Model, { path, flow, column }: CompletionContext): Offer[] {
+  if (flow) return [];
   return beginningsAt(model, path, column).map(({ label, about, text }) => ({
     label,
     kind: KINDS.block,

@@ -87,6 +87,21 @@ it("says that there is another picture first, and what stands around it once the
   await vi.waitFor(() => expect(resting).toHaveLength(1));
   resting[0]();
   expect(said).toEqual(["change", "picture", "change"]);
+  // Once is enough, also when it would have waited long enough.
+  await new Promise((resolve) => setTimeout(resolve, 250));
+  expect(said).toHaveLength(3);
+});
+
+it("says at once that there is no picture of the text as it is", async () => {
+  const { store } = open();
+  const said: string[] = [];
+  for (const news of ["picture", "change"]) store.addEventListener(news, () => said.push(news));
+  await store.take({
+    kind: "preview",
+    answer: { version: 1, findings: [], job, picture: picture(false) },
+  });
+  await store.take({ kind: "preview", answer: { version: 2, findings: [] } });
+  expect(said).toEqual(["change", "change"]);
 });
 
 it("has what stands around a picture wait for it no longer than a fifth of a second", async () => {

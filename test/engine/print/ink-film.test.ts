@@ -24,3 +24,16 @@ it("has the colour and the contrast ratio that its ink is given, whatever they a
       expect(film.reflected[band] + Math.sqrt(film.passed[band])).toBeLessThanOrEqual(1 + 1e-12);
   }
 });
+
+it("has the contrast ratio also where no surface has the colour, and almost none or almost all is hidden", () => {
+  const next = random(32);
+  for (let i = 0; i < 1000; i++) {
+    const colour = { L: 0.5 + next() * 99, a: (next() - 0.5) * 160, b: (next() - 0.5) * 160 };
+    const opacity = [next(), next() ** 6, 1 - next() ** 6][i % 3];
+    const film = filmOf({ colour, opacity });
+    const overWhite = new Float64Array(BANDS).fill(1);
+    printOver(film, overWhite, overWhite);
+    const ratio = xyzFromSpectrum(film.reflected).Y / xyzFromSpectrum(overWhite).Y;
+    expect(Math.abs(ratio - opacity), JSON.stringify({ colour, opacity })).toBeLessThan(1e-4);
+  }
+});
