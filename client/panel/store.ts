@@ -132,8 +132,7 @@ export class Store extends EventTarget {
       if (!said) this.changed();
       said = true;
     };
-    // Those who show the picture have asked the press for it by the next task.
-    setTimeout(() => this.press.whenResting(around));
+    this.press.whenResting(around);
     setTimeout(around, LATEST_MS);
   }
 

@@ -1,15 +1,15 @@
-import { access, readFile, stat } from "node:fs/promises";
+import { access, readFile } from "node:fs/promises";
 import { LARGEST_TEXT } from "../language/document.ts";
+import { fileState } from "../language/file-state.ts";
 import { FileError } from "../language/project.ts";
 import { pathOfUri } from "./uris.ts";
 
 /** Changes with the file: kept answers are asked for under it. Throws FileError. */
 export async function diskKey(uri: string): Promise<string> {
-  const { ino, mtimeMs, ctimeMs, size } = await stat(onDisk(uri)).catch(() => {
-    throw new FileError(onDisk(uri), "there is no such file");
-  });
-  // The time of the last change of any kind too: the other can be set back, by a clock or by a copy.
-  return `${ino}/${mtimeMs}/${ctimeMs}/${size}`;
+  const path = onDisk(uri);
+  const state = await fileState(path);
+  if (state === undefined) throw new FileError(path, "there is no such file");
+  return state;
 }
 
 /** Throws FileError. */

@@ -1,6 +1,5 @@
-import { pathToFileURL } from "node:url";
+import { fileState } from "../language/file-state.ts";
 import type { Preview } from "../render/preview.ts";
-import { diskKey } from "./disk.ts";
 import type { PreviewWork } from "./measurer.ts";
 
 const KEPT = 8;
@@ -32,7 +31,7 @@ export class LatestPictures {
 /** All that the picture depends on; undefined where it is a piece, of a commit's artwork, or of one that is not there. */
 async function keyOf({ plan, widthMm, artwork, piece }: PreviewWork): Promise<string | undefined> {
   if (piece || artwork.blob !== undefined) return undefined;
-  const state = await diskKey(pathToFileURL(artwork.file).href).catch(() => undefined);
+  const state = await fileState(artwork.file);
   return state && JSON.stringify([artwork.file, state, widthMm, plan]);
 }
 

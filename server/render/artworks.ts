@@ -1,5 +1,4 @@
 import { createHash } from "node:crypto";
-import { stat } from "node:fs/promises";
 import {
   type Artwork,
   type ArtworkInfo,
@@ -7,6 +6,7 @@ import {
   readArtwork,
   reducedArtwork,
 } from "../artwork/artwork.ts";
+import { fileState } from "../language/file-state.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
@@ -117,9 +117,5 @@ async function bytesOf(source: ArtworkSource) {
 async function stateOf({ file, stored }: ArtworkSource): Promise<string> {
   if (stored) return stored.key;
   // A file that cannot be asked gets its fault told when it is read.
-  const found = await stat(file).catch(() => undefined);
-  // The time of the last change of any kind too: the other can be set back, by a clock or by a copy.
-  return found
-    ? `${file} ${found.ino} ${found.mtimeMs} ${found.ctimeMs} ${found.size}`
-    : `${file} missing ${Date.now()}`;
+  return `${file} ${(await fileState(file)) ?? `missing ${Date.now()}`}`;
 }

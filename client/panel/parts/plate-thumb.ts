@@ -40,12 +40,8 @@ export class PlateThumb extends LitElement {
   }
 
   protected override updated(): void {
-    // The large picture goes first: who shows it has asked for it by the next task.
-    setTimeout(() => {
-      const { press } = this.store;
-      if (press.resting) this.#paint();
-      else press.whenResting(() => this.#paint());
-    });
+    // The large picture goes first.
+    this.store.press.whenResting(() => this.#paint());
   }
 
   #paint(): void {

@@ -48,10 +48,12 @@ export class Press {
     return [...this.#slots.values()].every(({ busy }) => !busy);
   }
 
-  /** Done once nothing is being developed, and what was is painted. */
+  /** Done once nothing is being developed, and what was is painted. Who shows a picture has asked for it by the next task. */
   whenResting(work: () => void): void {
-    this.#later.push(work);
-    this.#letLaterWork();
+    setTimeout(() => {
+      if (this.resting) work();
+      else this.#later.push(work);
+    });
   }
 
   #letLaterWork(): void {

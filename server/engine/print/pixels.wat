@@ -89,7 +89,6 @@
     (local $x v128)
     (if (i32.gt_u (local.get $count) (i32.const 1))
       (then (return (call $more (local.get $base) (local.get $count)))))
-    ;; One halftone, or none, whose area is then 0: what was written down last stands in for it.
     (local.set $x (v128.load (local.get $base)))
     (if (i32.eqz (local.get $count)) (then (return (local.get $x))))
     (f32x4.add

@@ -3,6 +3,7 @@ import { flowText } from "../../language/flow-text.ts";
 import type { SymbolKind } from "../../language/symbols.ts";
 import type { Model } from "../model.ts";
 import beginnings from "./beginnings.json" with { type: "json" };
+import { escaped } from "./snippet.ts";
 import { namesOf, unfoldedOf } from "./values.ts";
 
 /**
@@ -63,8 +64,4 @@ function free(name: string, taken: readonly string[]): string {
   let found = name;
   for (let i = 2; taken.includes(found); i++) found = `${name}-${i}`;
   return found;
-}
-
-function escaped(text: string): string {
-  return text.replace(/[\\$}]/g, "\\$&");
 }

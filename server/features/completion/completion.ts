@@ -5,7 +5,7 @@ import { ABOUT_RULES } from "../../rules/all.ts";
 import { type Model, toRange } from "../model.ts";
 import { beginningsAt } from "./beginnings.ts";
 import { type CompletionContext, completionContext } from "./context.ts";
-import { keySnippet, namedSnippet, takesName, valueSnippet } from "./snippet.ts";
+import { escaped, keySnippet, namedSnippet, takesName, valueSnippet } from "./snippet.ts";
 import { type ValueOffer, valueOffers } from "./values.ts";
 
 // CompletionItemKind of the protocol.
@@ -155,8 +155,4 @@ function valueAt(value: unknown, path: CompletionContext["path"]): Readonly<Reco
       value,
     ),
   );
-}
-
-function escaped(text: string): string {
-  return text.replace(/[\\$}]/g, "\\$&");
 }

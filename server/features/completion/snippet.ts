@@ -97,7 +97,8 @@ function isList(schema: Schema): boolean {
   return schema.type === "array";
 }
 
-function escaped(text: string): string {
+/** Text as it stands, in snippet syntax. */
+export function escaped(text: string): string {
   return text.replace(/[\\$}]/g, "\\$&");
 }
 
