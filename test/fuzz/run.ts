@@ -1,9 +1,10 @@
 /**
  * The nightly form: `npm run fuzz -- --documents 100000 --seed 7 --processes 2`. Each process tries its share of the
  * documents, all features asked of each; a document that makes it hang, throw, die or grow is written to build/fuzz/,
- * as short as it fails. Exit status 1 where there is one.
+ * as short as it fails. Then recipes are edited at random, and read piece by piece as they are read whole. Exit status 1
+ * where anything fails.
  */
-import { type ChildProcess, fork } from "node:child_process";
+import { type ChildProcess, fork, spawnSync } from "node:child_process";
 import { mkdirSync, writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
@@ -50,7 +51,25 @@ console.log(
     `heap after a tenth, after all: ${heaps.join(", ")}`,
 );
 for (const line of found) console.log(line);
-process.exit(found.length > 0 || tried.size < documents ? 1 : 0);
+process.exit(found.length > 0 || tried.size < documents || !readsPiecesAlike() ? 1 : 0);
+
+/** The suite's property of reading a recipe piece by piece, on many more edits. */
+function readsPiecesAlike(): boolean {
+  const vitest = fileURLToPath(new URL("../../node_modules/vitest/vitest.mjs", import.meta.url));
+  const { status } = spawnSync(
+    process.execPath,
+    [
+      vitest,
+      "run",
+      "--config",
+      "test/vitest.config.ts",
+      "test/language/blocks.test.ts",
+      "--testTimeout=3600000",
+    ],
+    { stdio: "inherit", env: { ...process.env, PLATEWRIGHT_LONG: "1" } },
+  );
+  return status === 0;
+}
 
 /** Tries a share; after a document that ends the process, goes on with the next in another. */
 async function share(wanted: TrialShare): Promise<void> {
