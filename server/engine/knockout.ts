@@ -1,14 +1,33 @@
-import type { Tones } from "./raster.ts";
-import { knockOutOnce } from "./tone-loops.ts";
+import { share, type Tones } from "./raster.ts";
+import { eachPlate } from "./stages/stage.ts";
+import { moved } from "./trap/trap.ts";
+
+/** Stage 4, knockout: ink taken out of a plate where others print, every plate as it stood after stage 3. */
+export const knockout = eachPlate((name, node, before, { knockouts }) => {
+  const holes = knockouts
+    .filter(({ from }) => from === name)
+    // One order whatever the recipe's, so that equal jobs have equal keys.
+    .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke))
+    .map(({ where, choke }) => moved(before.get(where)!, "choke", choke));
+  if (holes.length === 0) return node;
+  return {
+    stage: "knockout",
+    takes: [node, ...holes],
+    part: [],
+    reachMm: 0,
+    inPlace: true,
+    run: ([from, ...where], out) => knockOut(from!, where, out),
+  };
+});
 
 /**
- * Stage 4, knockout: `from` × Π(1 − where), one factor for every plate that knocks it out. Writes to `out`, which
- * may be `from`. The factors are multiplied smallest name first by the caller and rounded once.
+ * `from` × Π(1 − where), one factor for every plate that knocks it out, rounded once: their order cannot matter. Writes
+ * to `out`, which may be `from`.
  */
 export function knockOut(from: Tones, where: readonly Tones[], out: Tones): void {
   const [only, second] = where;
   if (only && !second) {
-    knockOutOnce(from, only, out);
+    for (let i = 0; i < out.length; i++) out[i] = share(from[i]!, 255 - only[i]!);
     return;
   }
   for (let i = 0; i < out.length; i++) {

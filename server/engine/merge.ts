@@ -1,14 +1,38 @@
-import type { Tones } from "./raster.ts";
-import { joinOnce } from "./tone-loops.ts";
+import { share, type Tones } from "./raster.ts";
+import type { Stage } from "./stages/stage.ts";
+
+/** Stage 3, merge: plates that are folded into others print with these, and stand no longer by themselves. */
+export const merge: Stage = (before, { merges }) => {
+  const sources = sourcesOf(merges);
+  const standing = screened(before.keys(), merges);
+  return new Map(
+    standing.map((name) => {
+      const target = before.get(name)!;
+      const folded = (sources.get(name) ?? []).map((source) => before.get(source)!);
+      if (folded.length === 0) return [name, target];
+      return [
+        name,
+        {
+          stage: "merge",
+          takes: [target, ...folded],
+          part: [],
+          reachMm: 0,
+          inPlace: true,
+          run: ([into, ...others], out) => mergePlates(into!, others, out),
+        },
+      ];
+    }),
+  );
+};
 
 /**
- * Stage 3, merge: what `into` prints once `folded` are on its screen, tone = 1 − Π(1 − tone). Writes to `out`,
- * which may be `into`. One rounding for all of them, so that their order cannot matter.
+ * What `into` prints once `folded` are on its screen, tone = 1 − Π(1 − tone). Writes to `out`, which may be `into`.
+ * One rounding for all of them, so that their order cannot matter.
  */
 export function mergePlates(into: Tones, folded: readonly Tones[], out: Tones): void {
   const [only, second] = folded;
   if (only && !second) {
-    joinOnce(into, only, out);
+    for (let i = 0; i < out.length; i++) out[i] = 255 - share(255 - into[i]!, 255 - only[i]!);
     return;
   }
   for (let i = 0; i < out.length; i++) {
@@ -30,17 +54,21 @@ export function screened(names: Iterable<string>, merges: readonly Merge[]): str
 }
 
 /**
- * Every plate's guests: the plates that are folded into it, directly or through others, in order of name.
- * Merges must be free of cycles.
+ * For every plate that others are folded into, directly or through others: these, in order of name. Throws where
+ * merges go round in a circle; rules refuse such a recipe before.
  */
-export function guestsOf(merges: readonly Merge[]): Map<string, string[]> {
+export function sourcesOf(merges: readonly Merge[]): Map<string, string[]> {
   const into = new Map(merges.map((merge) => [merge.fold, merge.into]));
-  const guests = new Map<string, string[]>();
+  const sources = new Map<string, string[]>();
   for (const { fold } of merges) {
-    let host = fold;
-    for (let next = into.get(host); next !== undefined; next = into.get(host)) host = next;
-    guests.set(host, [...(guests.get(host) ?? []), fold]);
+    let target = fold;
+    let steps = 0;
+    for (let next = into.get(target); next !== undefined; next = into.get(target)) {
+      if (++steps > into.size) throw new Error(`the plate ${fold} is folded into itself`);
+      target = next;
+    }
+    sources.set(target, [...(sources.get(target) ?? []), fold]);
   }
-  for (const names of guests.values()) names.sort();
-  return guests;
+  for (const names of sources.values()) names.sort();
+  return sources;
 }

@@ -14,3 +14,9 @@ export interface Picture extends Extent {
 
 /** A tone map: one byte a pixel, 0 = no ink, 255 = solid ink. */
 export type Tones = Uint8Array;
+
+/** a · b / 255 of two bytes, rounded to the nearest; never half way, since 255 is odd. */
+export function share(a: number, b: number): number {
+  const product = a * b + 128;
+  return (product + (product >> 8)) >> 8;
+}

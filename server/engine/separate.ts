@@ -1,18 +1,29 @@
-import { adjustPlate } from "./adjust/adjust.ts";
 import { extractPlates } from "./extract/extract.ts";
-import { knockOut } from "./knockout.ts";
-import { limitTones } from "./limits.ts";
-import { guestsOf, mergePlates } from "./merge.ts";
-import type { KnockoutPlan, SeparationPlan } from "./plan.ts";
-import type { Extent, Picture, Tones } from "./raster.ts";
-import { findTones } from "./solve/found-tones.ts";
-import { choke, spread } from "./trap/choke.ts";
+import type { SolvedTones } from "./extract/solved-tones.ts";
+import type { SeparationPlan } from "./plan.ts";
+import type { Picture, Tones } from "./raster.ts";
+import { type Grid, isSource, type MadeNode, type StageNode } from "./stages/stage.ts";
+import { type StageName, stagesOf } from "./stages/stages.ts";
+import { Workspace } from "./workspace.ts";
 
-/** A plate that has a screen, finished. */
-export interface FinishedPlate {
+export interface PlateTones {
   readonly name: string;
-  /** width × height bytes; the receiver owns them. */
+  /** width × height bytes. */
   readonly tones: Tones;
+}
+
+/** A plate that has a screen, finished; the receiver owns its tones. */
+export interface FinishedPlate extends PlateTones {
+  /** As it stood after the stages that were asked for; one array where the stages in between left it as it was. */
+  readonly after: ReadonlyMap<StageName, Tones>;
+}
+
+export interface SeparateOptions {
+  /** Stages after which plates are wanted, besides finished. */
+  readonly after?: readonly StageName[];
+  /** The plan's solved tones, where they are known. */
+  readonly solved?: SolvedTones | undefined;
+  readonly workspace?: Workspace;
 }
 
 /** Extraction takes about this share of the whole work, and solving, where plates are solved, about this of it. */
@@ -23,121 +34,104 @@ const SOLVING_SHARE = 0.3;
  * All plates of a separation, each as soon as it is finished; folded plates are left out. Those that need no
  * knockout and no trap come first, else in the plan's order: a host can write them while the others are worked on.
  * Between plates, and many times while extracting, it yields the share done, 0–1: a host may stop there, and
- * nothing needs to be undone. `pixelsPerMm` is the picture's resolution on the garment; `buffer` gives buffers of
- * any content.
+ * nothing needs to be undone. `pixelsPerMm` is the picture's resolution on the garment.
  */
 export function* separate(
   picture: Picture,
   pixelsPerMm: number,
   plan: SeparationPlan,
-  buffer: (length: number) => Tones = (length) => new Uint8Array(length),
+  { after: wanted = [], solved: known, workspace = new Workspace() }: SeparateOptions = {},
 ): Generator<number | FinishedPlate, void> {
-  const { width, height } = picture;
-  const merged = new Map<string, Tones>();
-  for (const { name } of plan.plates) merged.set(name, buffer(width * height));
-  const solving = findTones(plan);
-  let step = solving.next();
-  for (; !step.done; step = solving.next()) yield step.value * SOLVING_SHARE * EXTRACTION_SHARE;
-  const found = step.value;
-  const before = found ? SOLVING_SHARE : 0;
-  for (const done of extractPlates(picture, plan.plates, [...merged.values()], found)) {
+  const pixels = picture.width * picture.height;
+  const solved = known ?? (yield* scaled(workspace.solve(plan), SOLVING_SHARE * EXTRACTION_SHARE));
+  const before = solved ? SOLVING_SHARE : 0;
+
+  const extracted = plan.plates.map(() => workspace.buffer(pixels));
+  const table = workspace.table(plan.plates.length);
+  for (const done of extractPlates(picture, plan.plates, extracted, table, solved))
     yield (before + done * (1 - before)) * EXTRACTION_SHARE;
-  }
 
-  for (const adjustment of plan.adjustments) {
-    adjustPlate(merged.get(adjustment.plate)!, picture, pixelsPerMm, adjustment);
-  }
-  for (const [host, guests] of guestsOf(plan.merges)) {
-    mergePlates(
-      merged.get(host)!,
-      guests.map((name) => merged.get(name)!),
-      merged.get(host)!,
-    );
-    for (const name of guests) merged.delete(name);
-  }
-
-  const holes = new Holes(merged, picture, pixelsPerMm, plan.knockouts, buffer);
+  const stages = stagesOf(plan);
+  const views = [...wanted, "limits"] as const;
+  const names = [...stages.limits.keys()];
+  const outcome = (name: string) => views.map((view) => stages[view].get(name)!);
+  const walk = new Walk(extracted, { ...picture, pixelsPerMm }, workspace, names.flatMap(outcome));
+  const isLong = (name: string) => stages.trap.get(name) !== stages.merge.get(name);
   let finished = 0;
-  const isLong = (name: string) => holes.in(name) || plan.traps.some(({ plate }) => plate === name);
-  const names = [...merged.keys()].sort((a, b) => Number(isLong(a)) - Number(isLong(b)));
-  for (const name of names) {
-    const tones = finish(name);
-    if (!holes.needs(name)) merged.delete(name);
+  for (const name of names.toSorted((a, b) => Number(isLong(a)) - Number(isLong(b)))) {
+    const made = walk.hand(outcome(name));
     finished++;
     yield EXTRACTION_SHARE + (1 - EXTRACTION_SHARE) * (finished / names.length);
-    yield { name, tones };
-  }
-
-  /** Stages 4 to 6 of one plate; its merged tones stay as they are where another plate still needs them. */
-  function finish(name: string): Tones {
-    let tones = merged.get(name)!;
-    const kept = holes.needs(name);
-    const where = holes.of(name);
-    if (where.length > 0) {
-      const out = kept ? buffer(tones.length) : tones;
-      knockOut(tones, where, out);
-      tones = out;
-    }
-    const trap = plan.traps.find(({ plate }) => plate === name);
-    if (trap && trap.distance > 0) {
-      const out = buffer(tones.length);
-      (trap.way === "choke" ? choke : spread)(tones, width, height, trap.distance * pixelsPerMm, out);
-      tones = out;
-    }
-    if (kept && tones === merged.get(name)) {
-      const own = buffer(tones.length);
-      own.set(tones);
-      tones = own;
-    }
-    limitTones(tones, plan.smallestDot);
-    return tones;
+    yield { name, tones: made.at(-1)!, after: new Map(views.map((view, i) => [view, made[i]!])) };
   }
 }
 
-/** What knocks out what, from plates as they stood after merging. */
-class Holes {
-  readonly #merged: ReadonlyMap<string, Tones>;
-  readonly #extent: Extent;
-  readonly #pixelsPerMm: number;
-  readonly #knockouts: readonly KnockoutPlan[];
-  readonly #buffer: (length: number) => Tones;
+/** The shares done of a piece of the work, as shares of the whole. */
+function* scaled<T>(work: Generator<number, T>, share: number): Generator<number, T> {
+  for (;;) {
+    const step = work.next();
+    if (step.done) return step.value;
+    yield step.value * share;
+  }
+}
 
-  constructor(
-    merged: ReadonlyMap<string, Tones>,
-    extent: Extent,
-    pixelsPerMm: number,
-    knockouts: readonly KnockoutPlan[],
-    buffer: (length: number) => Tones,
-  ) {
-    this.#merged = merged;
-    this.#extent = extent;
-    this.#pixelsPerMm = pixelsPerMm;
-    this.#buffer = buffer;
-    // One order whatever the recipe's, so that rounding cannot tell them apart.
-    this.#knockouts = [...knockouts].sort((a, b) =>
-      a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke,
-    );
+/** Makes nodes of the graph, each once, in as few buffers as it can. */
+class Walk {
+  readonly #grid: Grid;
+  readonly #workspace: Workspace;
+  readonly #made = new Map<StageNode, Tones>();
+  /** How many still want each node's tones. */
+  readonly #wanted = new Map<StageNode, number>();
+  readonly #extracted: readonly Tones[];
+
+  constructor(extracted: readonly Tones[], grid: Grid, workspace: Workspace, outcome: readonly StageNode[]) {
+    this.#extracted = extracted;
+    this.#grid = grid;
+    this.#workspace = workspace;
+    for (const node of outcome) this.#want(node);
   }
 
-  /** Whether any plate is knocked out where `name` prints. */
-  needs(name: string): boolean {
-    return this.#knockouts.some(({ where }) => where === name);
+  /** Tones of some nodes, for somebody who owns them then. */
+  hand(nodes: readonly StageNode[]): Tones[] {
+    const made = new Map([...new Set(nodes)].map((node) => [node, this.#tones(node)]));
+    for (const node of nodes) this.#let(node);
+    // What other plates still take is theirs.
+    for (const [node, tones] of made) {
+      if (!this.#made.has(node)) continue;
+      const own = this.#workspace.buffer(tones.length);
+      own.set(tones);
+      made.set(node, own);
+    }
+    return nodes.map((node) => made.get(node)!);
   }
 
-  /** Whether `name` is knocked out anywhere. */
-  in(name: string): boolean {
-    return this.#knockouts.some(({ from }) => from === name);
+  #want(node: StageNode): void {
+    const already = this.#wanted.get(node) ?? 0;
+    this.#wanted.set(node, already + 1);
+    if (already === 0) for (const taken of node.takes) this.#want(taken);
   }
 
-  of(name: string): Tones[] {
-    return this.#knockouts
-      .filter(({ from }) => from === name)
-      .map(({ where, choke: distance }) => {
-        const tones = this.#merged.get(where)!;
-        if (distance <= 0) return tones;
-        const out = this.#buffer(tones.length);
-        choke(tones, this.#extent.width, this.#extent.height, distance * this.#pixelsPerMm, out);
-        return out;
-      });
+  #let(node: StageNode): void {
+    const left = this.#wanted.get(node)! - 1;
+    this.#wanted.set(node, left);
+    if (left === 0) this.#made.delete(node);
+  }
+
+  #tones(node: StageNode): Tones {
+    const known = this.#made.get(node);
+    if (known) return known;
+    const made = isSource(node) ? this.#extracted[node.plate]! : this.#run(node);
+    this.#made.set(node, made);
+    return made;
+  }
+
+  #run(node: MadeNode): Tones {
+    const taken = node.takes.map((from) => this.#tones(from));
+    for (const from of node.takes) this.#let(from);
+    const [first] = taken;
+    const free = node.inPlace && !this.#made.has(node.takes[0]!);
+    const out = free ? first! : this.#workspace.buffer(first!.length);
+    node.run(taken, out, this.#grid);
+    return out;
   }
 }

@@ -1,6 +1,6 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Tones } from "../engine/raster.ts";
-import type { FinishedPlate } from "../engine/separate.ts";
+import type { PlateTones } from "../engine/separate.ts";
 import { sumOfTones } from "../engine/tone-words.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
@@ -54,7 +54,7 @@ export async function writePlates(
   recipe: Recipe,
   artwork: Artwork,
   sources: { readonly recipe: SourceNote; readonly artwork: SourceNote },
-  plates: AsyncIterable<FinishedPlate>,
+  plates: AsyncIterable<PlateTones>,
 ): Promise<Manifest> {
   const { width, height } = artwork.picture;
   const { ppi } = artwork;

@@ -1,20 +1,9 @@
-import type { SeparationPlan } from "../engine/plan.ts";
-
 /** x0 ≤ x < x1, y0 ≤ y < y1, in pixels. */
 export interface PixelRect {
   readonly x0: number;
   readonly y0: number;
   readonly x1: number;
   readonly y1: number;
-}
-
-/** How far, in pixels, a pixel's surroundings can tell on it while plates are made. */
-export function marginFor({ knockouts, traps }: SeparationPlan, pixelsPerMm: number): number {
-  const reachMm =
-    Math.max(0, ...knockouts.map(({ choke }) => choke)) +
-    Math.max(0, ...traps.map(({ distance }) => distance));
-  // A brush of a given radius touches pixels up to one more away (engine/trap/disc.ts), once for each stage.
-  return Math.ceil(reachMm * pixelsPerMm) + 4;
 }
 
 /** The pixels of a rectangle in millimetres, and those that must be looked at to make them. */

@@ -2,7 +2,8 @@ import { promisify } from "node:util";
 import { constants, deflateRaw } from "node:zlib";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
-import { type FinishedPlate, separate } from "../engine/separate.ts";
+import { separate } from "../engine/separate.ts";
+import { marginFor } from "../engine/stages/stages.ts";
 import { differenceOf } from "../engine/tone-difference.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import {
@@ -12,8 +13,8 @@ import {
   previewArtwork,
   sharperArtwork,
 } from "./artworks.ts";
-import { areCached, cachedPlates } from "./cached-plates.ts";
-import { cropBox, cutOut, marginFor, type PixelRect } from "./crop.ts";
+import { areCached, cachedPlates, solvedTones, turns } from "./cached-plates.ts";
+import { cropBox, cutOut, type PixelRect } from "./crop.ts";
 import { NO_FIGURES, type PlateFigures, plateFigures } from "./plate-figures.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
@@ -176,7 +177,12 @@ async function pieceOf(
     x1: inner.x1 - outer.x0,
     y1: inner.y1 - outer.y0,
   };
-  for await (const { name, tones } of breathing(separate(cut, perMm, plan), signal)) {
+  const turn = turns(signal);
+  const solved = await solvedTones(cache, plan, turn);
+  for (const step of separate(cut, perMm, plan, { solved })) {
+    await turn();
+    if (typeof step === "number") continue;
+    const { name, tones } = step;
     const bytes = await deflate(cutOut(tones, 1, cut.width, within), PACKING);
     plates.push({
       name,
@@ -218,20 +224,4 @@ async function artworkPart(
     notes,
     ...(bytes ? { bytes } : {}),
   };
-}
-
-/** The plates of a separation, with messages let in between and stopping at the signal. */
-async function* breathing(
-  steps: Iterable<number | FinishedPlate>,
-  signal?: AbortSignal,
-): AsyncGenerator<FinishedPlate, void> {
-  let breath = performance.now();
-  for (const step of steps) {
-    if (performance.now() - breath > 12) {
-      await new Promise((resolve) => setImmediate(resolve));
-      breath = performance.now();
-    }
-    signal?.throwIfAborted();
-    if (typeof step !== "number") yield step;
-  }
 }

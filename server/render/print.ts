@@ -1,10 +1,9 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
 import { fastLab } from "../engine/colour/fast-lab.ts";
-import { limitTable } from "../engine/limits.ts";
 import { preparePrint } from "../engine/print/model.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
-import { choke, spread } from "../engine/trap/choke.ts";
+import type { PlateTones } from "../engine/separate.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { MM_PER_INCH } from "../language/values/length.ts";
 import { type ArtworkSource, previewArtwork } from "./artworks.ts";
@@ -23,7 +22,7 @@ export interface PrintPlate {
   /** The same before limits. */
   readonly unlimited: Uint32Array;
   /** Tones before trap and limits. */
-  readonly bare: Tones;
+  readonly untrapped: Tones;
 }
 
 /** One job's plates with the artwork that they were made from, at one resolution. */
@@ -96,24 +95,11 @@ export class Print {
 
 /** Makes the plates of a recipe for those who look at them. */
 export async function makePrint(recipe: Recipe, artwork: Artwork, pace: Pace = unhurried): Promise<Print> {
-  const { width, height } = artwork.picture;
-  const plan = separationPlan(recipe);
-  const pixelsPerMm = artwork.ppi / MM_PER_INCH;
-  const limits = limitTable(plan.smallestDot);
   const made = new Map<string, PrintPlate>();
-  const untrapped = { ...plan, traps: [], smallestDot: 0 };
-  for await (const { name, tones: bare } of separated(artwork.picture, pixelsPerMm, untrapped, pace)) {
-    const trap = plan.traps.find(({ plate }) => plate === name);
-    let tones = bare;
-    if (trap && trap.distance > 0) {
-      tones = new Uint8Array(bare.length);
-      (trap.way === "choke" ? choke : spread)(bare, width, height, trap.distance * pixelsPerMm, tones);
-    }
-    const unlimited = histogramOf(tones);
-    const loses = plan.smallestDot > 0 && unlimited.some((count, tone) => count > 0 && limits[tone] !== tone);
-    if (loses) tones = tones.map((tone) => limits[tone]!);
-    made.set(name, { name, tones, histogram: loses ? histogramOf(tones) : unlimited, unlimited, bare });
-  }
+  const options = { after: ["knockout", "trap"], pace } as const;
+  const pixelsPerMm = artwork.ppi / MM_PER_INCH;
+  for await (const plate of separated(artwork.picture, pixelsPerMm, separationPlan(recipe), options))
+    made.set(plate.name, printPlate(plate, plate.after.get("trap")!, plate.after.get("knockout")!));
   const inOrder = [...recipe.plates.keys()].flatMap((name) => made.get(name) ?? []);
   return new Print(recipe, artwork, new Map(inOrder.map((plate) => [plate.name, plate])));
 }
@@ -128,9 +114,7 @@ export async function previewPrint(
   const keyed = await previewArtwork(cache, source, recipe.artwork.widthMm, signal);
   const plates = new Map<string, PrintPlate>();
   for await (const plate of cachedPlates(cache, keyed, separationPlan(recipe), signal)) {
-    const { name, tones } = plate;
-    const unlimited = histogramOf(await plate.trapped());
-    plates.set(name, { name, tones, histogram: histogramOf(tones), unlimited, bare: await plate.bare() });
+    plates.set(plate.name, printPlate(plate, await plate.after("trap"), await plate.after("knockout")));
   }
   return new Print(recipe, keyed.artwork, plates);
 }
@@ -142,6 +126,10 @@ export function labAt(data: Uint8Array, at: number): Lab {
 }
 
 const LAB = new Float64Array(3);
+
+function printPlate({ name, tones }: PlateTones, trapped: Tones, untrapped: Tones): PrintPlate {
+  return { name, tones, histogram: histogramOf(tones), unlimited: histogramOf(trapped), untrapped };
+}
 
 function histogramOf(tones: Tones): Uint32Array {
   const counts = new Uint32Array(256);

@@ -12,5 +12,5 @@ export async function* makePlates(
   artwork: Artwork,
   pace: Pace = unhurried,
 ): AsyncGenerator<FinishedPlate, void> {
-  yield* separated(artwork.picture, artwork.ppi / MM_PER_INCH, separationPlan(recipe), pace);
+  yield* separated(artwork.picture, artwork.ppi / MM_PER_INCH, separationPlan(recipe), { pace });
 }

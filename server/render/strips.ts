@@ -1,9 +1,10 @@
-import { screened } from "../engine/merge.ts";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
 import { type FinishedPlate, separate } from "../engine/separate.ts";
+import type { StageNode } from "../engine/stages/stage.ts";
+import { marginFor, type StageName, stagesOf } from "../engine/stages/stages.ts";
+import { Workspace } from "../engine/workspace.ts";
 import { builtProgram, Crew } from "./crew.ts";
-import { marginFor } from "./crop.ts";
 import { type Pace, unhurried } from "./pace.ts";
 
 /** Pixels of a strip without its margins: small beside a picture at print size, large beside the margins. */
@@ -16,67 +17,55 @@ export interface StripOrder {
   readonly plan: SeparationPlan;
   readonly first: number;
   readonly last: number;
-  /** Where the wanted rows of each plate that has a screen go: memory that all threads share. */
-  readonly into: ReadonlyMap<string, Tones>;
+  /** Where the wanted rows of each plate that has a screen go, after each stage: memory that all threads share. */
+  readonly into: ReadonlyMap<string, ReadonlyMap<StageName, Tones>>;
 }
 
-/** Makes one strip. */
-export function makeStrip(
-  { picture, pixelsPerMm, plan, first, last, into }: StripOrder,
-  progress: (done: number) => void = () => {},
-): void {
-  const { width } = picture;
-  scratch.clear();
-  for (const step of separate(picture, pixelsPerMm, plan, (length) => scratch.buffer(length))) {
-    if (typeof step === "number") progress(step);
-    else into.get(step.name)!.set(step.tones.subarray(first * width, last * width));
-  }
+/** Makes strips, one after another in the same memory. */
+export function stripMaker(): (order: StripOrder, progress?: (done: number) => void) => void {
+  const workspace = new Workspace();
+  return ({ picture, pixelsPerMm, plan, first, last, into }, progress) => {
+    const { width } = picture;
+    const after = [...new Set([...into.values()].flatMap((views) => [...views.keys()]))];
+    workspace.clear();
+    for (const step of separate(picture, pixelsPerMm, plan, { after, workspace })) {
+      if (typeof step === "number") progress?.(step);
+      else
+        for (const [stage, out] of into.get(step.name)!)
+          out.set(step.after.get(stage)!.subarray(first * width, last * width));
+    }
+  };
 }
 
-/** Buffers that serve one strip after another: left to the collector, they would pile up before it comes by. */
-class Scratch {
-  readonly #buffers: Tones[] = [];
-  #used = 0;
-
-  clear(): void {
-    this.#used = 0;
-  }
-
-  /** Of any content. */
-  buffer(length: number): Tones {
-    const at = this.#used++;
-    const known = this.#buffers[at];
-    if (known && known.length >= length) return known.subarray(0, length);
-    const fresh = new Uint8Array(length);
-    this.#buffers[at] = fresh;
-    return fresh;
-  }
+export interface SeparatedOptions {
+  /** Stages after which plates are wanted, besides finished. */
+  readonly after?: readonly StageName[];
+  /** Hears the share done. */
+  readonly pace?: Pace;
 }
-
-const scratch = new Scratch();
 
 /**
  * The plates of `separate`, byte for byte. A picture of several strips is worked on by as many threads as there are
  * cores, and its plates come in the plan's order once all strips are made; a smaller one is worked on here, and each
- * plate comes as soon as it is finished. `pace` hears the share done.
+ * plate comes as soon as it is finished.
  */
 export async function* separated(
   picture: Picture,
   pixelsPerMm: number,
   plan: SeparationPlan,
-  pace: Pace = unhurried,
+  { after = [], pace = unhurried }: SeparatedOptions = {},
 ): AsyncGenerator<FinishedPlate, void> {
   const program = builtProgram("strip-worker.js");
   if (program === undefined || picture.width * picture.height < 2 * STRIP_PIXELS) {
-    for (const step of separate(picture, pixelsPerMm, plan)) {
+    for (const step of separate(picture, pixelsPerMm, plan, { after })) {
       if (typeof step === "number") await pace(step);
       else yield step;
     }
     return;
   }
-  const crew = new Crew<StripOrder, void>(program, makeStrip);
+  const crew = new Crew<StripOrder, void>(program, stripMaker());
   try {
-    yield* separatedInStrips(picture, pixelsPerMm, plan, crew, STRIP_PIXELS, pace);
+    yield* separatedInStrips(picture, pixelsPerMm, plan, crew, STRIP_PIXELS, { after, pace });
   } finally {
     await crew.close();
   }
@@ -89,17 +78,16 @@ export async function* separatedInStrips(
   plan: SeparationPlan,
   crew: Crew<StripOrder, void>,
   pixels: number,
-  pace: Pace = unhurried,
+  { after = [], pace = unhurried }: SeparatedOptions = {},
 ): AsyncGenerator<FinishedPlate, void> {
   const { width, height } = picture;
   const margin = marginFor(plan, pixelsPerMm);
   const rows = Math.max(1, Math.ceil(pixels / width));
   const count = Math.ceil(height / rows);
-  const names = screened(
-    plan.plates.map(({ name }) => name),
-    plan.merges,
-  );
-  const whole = new Map(names.map((name) => [name, new Uint8Array(new SharedArrayBuffer(width * height))]));
+  const stages = stagesOf(plan);
+  const names = [...stages.limits.keys()];
+  const views = [...after, "limits"] as const;
+  const whole = new Map(names.map((name) => [name, sharedTones(name)]));
   const shares = new Float64Array(count);
   let next = 0;
   let failed: { readonly error: unknown } | undefined;
@@ -115,7 +103,7 @@ export async function* separatedInStrips(
       plan,
       first: y0 - above,
       last: y1 - above,
-      into: new Map(names.map((name) => [name, whole.get(name)!.subarray(y0 * width, y1 * width)])),
+      into: new Map([...whole].map(([name, made]) => [name, rowsOf(made, y0, y1)])),
     };
     const told = (done: number) => {
       shares[strip] = done;
@@ -135,9 +123,28 @@ export async function* separatedInStrips(
   await Promise.all(Array.from({ length: Math.min(count, crew.places) }, hand));
   if (failed) throw failed.error;
   for (const name of names) {
-    const tones = whole.get(name)!;
+    const made = whole.get(name)!;
     // The receiver owns it now.
     whole.delete(name);
-    yield { name, tones };
+    yield { name, tones: made.get("limits")!, after: made };
+  }
+
+  /** Memory for a plate after each stage that is wanted, one for all that leave it as it was. */
+  function sharedTones(name: string): Map<StageName, Tones> {
+    const made = new Map<StageNode, Tones>();
+    return new Map(
+      views.map((stage) => {
+        const node = stages[stage].get(name)!;
+        const tones = made.get(node) ?? new Uint8Array(new SharedArrayBuffer(width * height));
+        made.set(node, tones);
+        return [stage, tones];
+      }),
+    );
+  }
+
+  /** Each memory once. */
+  function rowsOf(made: ReadonlyMap<StageName, Tones>, y0: number, y1: number): Map<StageName, Tones> {
+    const stageOf = new Map([...made].map(([stage, tones]) => [tones, stage]));
+    return new Map([...stageOf].map(([tones, stage]) => [stage, tones.subarray(y0 * width, y1 * width)]));
   }
 }

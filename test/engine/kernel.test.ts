@@ -1,9 +1,9 @@
 import { expect, it } from "vitest";
-import { TONES_MODULE } from "../../server/engine/generated/tones.ts";
 import { kernelOf } from "../../server/engine/kernel.ts";
+import { LOWER_MODULE } from "../../server/engine/trap/generated/lower.ts";
 
 it("has as much memory as is asked for at least, and keeps what it had", () => {
-  const tones = kernelOf<object>(TONES_MODULE);
+  const tones = kernelOf<object>(LOWER_MODULE);
   for (const bytes of [1, 65_536, 65_537, 200_000, 1000]) {
     const before = tones(0).memory.buffer.byteLength;
     const { byteLength } = tones(bytes).memory.buffer;

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { guestsOf, mergePlates } from "../../server/engine/merge.ts";
+import { mergePlates, sourcesOf } from "../../server/engine/merge.ts";
 import { holds } from "../property.ts";
 
 function merged(into: number[], ...folded: number[][]): number[] {
@@ -68,16 +68,16 @@ it("does not mind the order of the plates, nor which of them is the host", () =>
 });
 
 it("sends every plate to the host at the end of its chain", () => {
-  const guests = guestsOf([
+  const sources = sourcesOf([
     { fold: "rose", into: "ember" },
     { fold: "ash", into: "rose" },
     { fold: "ember", into: "red" },
     { fold: "sky", into: "blue" },
   ]);
-  expect(Object.fromEntries(guests)).toEqual({ red: ["ash", "ember", "rose"], blue: ["sky"] });
+  expect(Object.fromEntries(sources)).toEqual({ red: ["ash", "ember", "rose"], blue: ["sky"] });
 });
 
-it("finds the same guests in whatever order the merges are listed", () => {
+it("finds the same sources in whatever order the merges are listed", () => {
   const list = [
     { fold: "a", into: "b" },
     { fold: "b", into: "c" },
@@ -86,12 +86,12 @@ it("finds the same guests in whatever order the merges are listed", () => {
   ];
   holds(
     fc.property(fc.shuffledSubarray(list, { minLength: list.length }), (shuffled) => {
-      expect(Object.fromEntries(guestsOf(shuffled))).toEqual({ c: ["a", "b", "d"], f: ["e"] });
+      expect(Object.fromEntries(sourcesOf(shuffled))).toEqual({ c: ["a", "b", "d"], f: ["e"] });
     }),
     30,
   );
 });
 
-it("has no guests without merges", () => {
-  expect(guestsOf([]).size).toBe(0);
+it("has no sources without merges", () => {
+  expect(sourcesOf([]).size).toBe(0);
 });

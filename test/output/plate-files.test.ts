@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import { readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import type { FinishedPlate } from "../../server/engine/separate.ts";
+import type { PlateTones } from "../../server/engine/separate.ts";
 import { LEDGER_NAME } from "../../server/output/ledger.ts";
 import { type Manifest, meanTone, writePlates } from "../../server/output/plate-files.ts";
 import { Staging } from "../../server/output/staging.ts";
@@ -20,11 +20,11 @@ const recipe = recipeOf({
   more: "merges: [{ fold: rose, into: ember }]\n",
 });
 
-async function* inTurn(plates: readonly FinishedPlate[]): AsyncGenerator<FinishedPlate> {
+async function* inTurn(plates: readonly PlateTones[]): AsyncGenerator<PlateTones> {
   yield* plates;
 }
 
-async function writtenTo(folder: string, plates: readonly FinishedPlate[]): Promise<Manifest> {
+async function writtenTo(folder: string, plates: readonly PlateTones[]): Promise<Manifest> {
   const staging = await Staging.open(folder);
   const sources = { recipe: note("a.sep.yaml"), artwork: note("art.png") };
   const manifest = await writePlates(staging, recipe, artwork, sources, inTurn(plates));
@@ -106,7 +106,7 @@ describe("a manifest", () => {
   it("is not written where a plate fails", async () => {
     const folder = fresh();
     const staging = await Staging.open(folder);
-    async function* failing(): AsyncGenerator<FinishedPlate> {
+    async function* failing(): AsyncGenerator<PlateTones> {
       yield plates[0]!;
       throw new Error("out of ink");
     }
@@ -119,7 +119,7 @@ describe("a manifest", () => {
   it("is not written where the disk fails, which is told once, in place", async () => {
     const folder = fresh();
     const staging = await Staging.open(folder);
-    async function* slow(): AsyncGenerator<FinishedPlate> {
+    async function* slow(): AsyncGenerator<PlateTones> {
       yield plates[0]!;
       // The first file fails while the second plate is still being made.
       await new Promise((done) => setTimeout(done, 300));

@@ -7,7 +7,6 @@ import { readArtwork } from "../../server/artwork/artwork.ts";
 import type { SeparationPlan } from "../../server/engine/plan.ts";
 import { separate } from "../../server/engine/separate.ts";
 import { withDifference } from "../../server/engine/tone-difference.ts";
-import { marginFor } from "../../server/render/crop.ts";
 import { type Preview, preview } from "../../server/render/preview.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { scratch } from "../output/folders.ts";
@@ -226,11 +225,5 @@ describe("a piece", () => {
     const pixels = large.artwork.width * large.artwork.height;
     expect(pixels).toBeLessThanOrEqual(4_000_000);
     expect(pixels).toBeGreaterThan(1_900_000);
-  });
-
-  it("looks as far around as chokes and traps reach", () => {
-    // 0.55 mm, and a pixel more for each brush and for each edge.
-    expect(marginFor(plan, 10)).toBe(6 + 4);
-    expect(marginFor({ ...plan, knockouts: [], traps: [] }, 10)).toBe(4);
   });
 });

@@ -3,18 +3,26 @@ import { describe, expect, it } from "vitest";
 import type { SeparationPlan } from "../../server/engine/plan.ts";
 import type { Picture } from "../../server/engine/raster.ts";
 import { separate } from "../../server/engine/separate.ts";
+import type { StageName } from "../../server/engine/stages/stages.ts";
+import { Workspace } from "../../server/engine/workspace.ts";
 import { Crew } from "../../server/render/crew.ts";
-import { makeStrip, type StripOrder, separatedInStrips } from "../../server/render/strips.ts";
+import { type StripOrder, separatedInStrips, stripMaker } from "../../server/render/strips.ts";
 import { builtRoot, solvedPlan } from "./built.ts";
 import { picture, plans, separated } from "./random-jobs.ts";
 
-const here = () => new Crew<StripOrder, void>(undefined, makeStrip);
+const here = () => new Crew<StripOrder, void>(undefined, stripMaker());
 
 async function inStrips(art: Picture, plan: SeparationPlan, pixels: number, crew = here()) {
   const plates: Record<string, string> = {};
   for await (const { name, tones } of separatedInStrips(art, 1, plan, crew, pixels))
     plates[name] = Buffer.from(tones).toString("hex");
   return plates;
+}
+
+class Unclean extends Workspace {
+  override buffer(length: number): Uint8Array {
+    return new Uint8Array(length).fill(77);
+  }
 }
 
 describe("plates made in strips", () => {
@@ -32,7 +40,7 @@ describe("plates made in strips", () => {
     const art = picture(17);
     for (const plan of [...fc.sample(plans, { seed: 7, numRuns: 100 }), solvedPlan]) {
       const plates: Record<string, string> = {};
-      for (const step of separate(art, 1, plan, (length) => new Uint8Array(length).fill(77)))
+      for (const step of separate(art, 1, plan, { workspace: new Unclean() }))
         if (typeof step !== "number") plates[step.name] = Buffer.from(step.tones).toString("hex");
       expect(plates).toEqual(separated(art, plan));
     }
@@ -45,7 +53,7 @@ describe("plates made in strips", () => {
 
   it("are the same from threads", async () => {
     const art = picture(13, 96);
-    const crew = new Crew<StripOrder, void>(new URL("strip-worker.js", builtRoot), makeStrip);
+    const crew = new Crew<StripOrder, void>(new URL("strip-worker.js", builtRoot), stripMaker());
     try {
       for (const plan of [...fc.sample(plans, { seed: 3, numRuns: 6 }), solvedPlan])
         expect(await inStrips(art, plan, 700, crew)).toEqual(separated(art, plan));
@@ -82,21 +90,24 @@ describe("plates made in strips", () => {
   it("tell how far they are", async () => {
     const shares: number[] = [];
     const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
-    for await (const _ of separatedInStrips(picture(14), 1, plan!, here(), 24 * 6, (done) => {
-      shares.push(done);
+    for await (const _ of separatedInStrips(picture(14), 1, plan!, here(), 24 * 6, {
+      pace: (done) => void shares.push(done),
     }));
     expect(shares).toEqual([0.25, 0.5, 0.75, 1]);
   });
 
   it("stop where the pace throws", async () => {
     let strips = 0;
+    const make = stripMaker();
     const craft = (order: StripOrder) => {
       strips++;
-      makeStrip(order);
+      make(order);
     };
     const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
-    const made = separatedInStrips(picture(15), 1, plan!, new Crew(undefined, craft), 24, () => {
-      throw new Error("stopped");
+    const made = separatedInStrips(picture(15), 1, plan!, new Crew(undefined, craft), 24, {
+      pace: () => {
+        throw new Error("stopped");
+      },
     });
     await expect(made.next()).rejects.toThrow("stopped");
     expect(strips).toBe(1);
@@ -116,8 +127,9 @@ describe("one strip", () => {
     };
     const into = new Uint8Array(24 * 24).fill(7);
     const shares: number[] = [];
-    makeStrip(
-      { picture: art, pixelsPerMm: 1, plan, first: 4, last: 6, into: new Map([["a", into.subarray(0, 48)]]) },
+    const rows = new Map<StageName, Uint8Array>([["limits", into.subarray(0, 48)]]);
+    stripMaker()(
+      { picture: art, pixelsPerMm: 1, plan, first: 4, last: 6, into: new Map([["a", rows]]) },
       (done) => shares.push(done),
     );
     const [whole] = [...separate(art, 1, plan)].filter((step) => typeof step !== "number");

@@ -126,9 +126,9 @@ export class PressLine extends Part {
     const { view, facts: all, findings, placed } = this.store;
     const facts = all.get(name);
     const ink = inkOf(job, name);
-    const guests = job.plates.filter((other) => carriedBy(job, other) === name).map((guest) => guest.name);
+    const folded = job.plates.filter((other) => carriedBy(job, other) === name).map(({ name }) => name);
     const own = findings.filter(
-      ({ plates }) => plates.includes(name) || plates.some((p) => guests.includes(p)),
+      ({ plates }) => plates.includes(name) || plates.some((p) => folded.includes(p)),
     );
     const tone = probe?.tones.get(name);
     const selected = shownPlate(job, view) === name && view.plate !== "";
@@ -147,7 +147,7 @@ export class PressLine extends Part {
       >
         <plate-thumb .store=${this.store} .plate=${name} .edition=${`${facts?.key} ${ink?.hex} ${ink?.opacity} ${garmentOf(job, view)?.hex}`}></plate-thumb>
         <span class="names">
-          <span class="name"><span class="unseen">Station ${i + 1}: plate </span>${name}${guests.length > 0 ? html`<span class="quiet"> with ${guests.join(", ")}</span>` : nothing}</span>
+          <span class="name"><span class="unseen">Station ${i + 1}: plate </span>${name}${folded.length > 0 ? html`<span class="quiet"> with ${folded.join(", ")}</span>` : nothing}</span>
           <span class="ink quiet"><span class="swatch" ${styled({ background: ink?.hex ?? "none" })}></span><span class="unseen">ink </span>${plate.ink}</span>
         </span>
         <span class="amounts figures">

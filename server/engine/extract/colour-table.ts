@@ -16,8 +16,8 @@ export class ColourTable {
   readonly #shift: number;
   readonly #capacity: number;
 
-  constructor(block: number, plates: number) {
-    this.#capacity = Math.max(MOST_COLOURS, block);
+  constructor(plates: number) {
+    this.#capacity = MOST_COLOURS;
     const bits = Math.ceil(Math.log2(this.#capacity)) + 1;
     this.#slots = new Uint32Array(1 << bits);
     this.#shift = 32 - bits;

@@ -1,9 +1,10 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
-import { ColourTable } from "./colour-table.ts";
+import type { ColourTable } from "./colour-table.ts";
 import { DescribedColours } from "./described-colours.ts";
 import { COLOURS_AT_ONCE, Membership, type RememberedDifferences } from "./membership.ts";
 import { RgbaOfWord } from "./rgba-of-word.ts";
+import type { SolvedTones } from "./solved-tones.ts";
 import { strengthOf } from "./strength.ts";
 import { writeValues } from "./write-values.ts";
 
@@ -13,7 +14,7 @@ const BLOCK = 1 << 14;
 /**
  * Stage 1, extract: the tones of all plates from the artwork alone. Tone is membership × strength × the
  * artwork's opacity. Fills `tones[i]` (width × height bytes) for `plates[i]` and yields the share done, 0–1,
- * so that a host can show progress, pause or stop.
+ * so that a host can show progress, pause or stop. `table` is empty, with a value for each plate.
  *
  * A plate's tone depends on nothing but the pixel's colour, so each colour is worked out once and looked up
  * afterwards: a picture has far fewer colours than pixels.
@@ -22,12 +23,12 @@ export function* extractPlates(
   picture: Picture,
   plates: readonly PlatePlan[],
   tones: readonly Tones[],
-  found?: FoundTones,
+  table: ColourTable,
+  solved?: SolvedTones,
 ): Generator<number, void> {
   const count = picture.width * picture.height;
   const pixels = pixelWords(picture);
-  const table = tableFor(plates.length);
-  const evaluate = toneFunction(plates, found);
+  const evaluate = toneFunction(plates, solved);
   const entries = new Uint32Array(BLOCK);
 
   for (let start = 0; start < count; start += BLOCK) {
@@ -39,18 +40,6 @@ export function* extractPlates(
       writeValues(table.values[p]!, entries, tones[p]!.subarray(start, start + length));
     yield (start + length) / count;
   }
-  spare = table;
-}
-
-/** A picture that is made in many strips would leave as many tables to the collector: one is kept for the next. */
-let spare: ColourTable | undefined;
-
-function tableFor(plates: number): ColourTable {
-  const table = spare?.values.length === plates ? spare : new ColourTable(BLOCK, plates);
-  // Nobody else may take it while it is worked with.
-  spare = undefined;
-  table.clear();
-  return table;
 }
 
 /** RGBA as one 32-bit word a pixel, in memory order. */
@@ -60,42 +49,32 @@ export function pixelWords({ data, width, height }: Picture): Uint32Array {
   return new Uint32Array(bytes.buffer, bytes.byteOffset, width * height);
 }
 
-/** Tones that follow from the print instead of from membership alone. */
-export interface FoundTones {
-  /** Whether plate `p` has its tone from here. */
-  finds(p: number): boolean;
-  /**
-   * Writes the tone 0–1 of every such plate to `out[p]`, for an 8-bit sRGB colour of opacity `alpha`, 1–255. What
-   * comes is final: the artwork's opacity is in it.
-   */
-  write(r: number, g: number, b: number, alpha: number, out: Float64Array): void;
-}
-
 /** Writes the tones of the colours from `from` up to `to` of a table, plate by plate. */
 type Evaluate = (colours: Uint32Array, from: number, to: number, values: readonly Uint8Array[]) => void;
 
-function toneFunction(plates: readonly PlatePlan[], found: FoundTones | undefined): Evaluate {
-  const isFound = plates.map((_, p) => found?.finds(p) === true);
-  const byHand = plates.flatMap((plate, p) => (isFound[p] ? [] : [{ p, write: toneProgram(plate) }]));
+function toneFunction(plates: readonly PlatePlan[], solved: SolvedTones | undefined): Evaluate {
+  const isSolved = plates.map((_, p) => solved?.solves(p) === true);
+  const byHand = plates.flatMap((plate, p) => (isSolved[p] ? [] : [{ p, write: toneProgram(plate) }]));
   const tones = new Float64Array(plates.length);
   const described = new DescribedColours(COLOURS_AT_ONCE);
   const alphas = new Uint8Array(COLOURS_AT_ONCE);
   const rgba = new RgbaOfWord();
-  const writeFound = (by: FoundTones, entry: number, colour: number, values: readonly Uint8Array[]) => {
+  const writeSolved = (by: SolvedTones, entry: number, colour: number, values: readonly Uint8Array[]) => {
     const at = rgba.of(colour);
     // What is clear in the artwork never prints.
     if (at[3] === 0) tones.fill(0);
     else by.write(at[0]!, at[1]!, at[2]!, at[3]!, tones);
-    for (let p = 0; p < isFound.length; p++) if (isFound[p]) values[p]![entry] = Math.round(tones[p]! * 255);
+    for (let p = 0; p < isSolved.length; p++)
+      if (isSolved[p]) values[p]![entry] = Math.round(tones[p]! * 255);
   };
   return (colours, from, to, values) => {
     for (let start = from; start < to; start += COLOURS_AT_ONCE) {
       const count = Math.min(COLOURS_AT_ONCE, to - start);
       if (byHand.length > 0) describeWords(colours, start, count, described, alphas);
       for (const { p, write } of byHand) write(described, alphas, 0, count, values[p]!, start);
-      if (found)
+      if (solved)
         for (let entry = start; entry < start + count; entry++)
-          writeFound(found, entry, colours[entry]!, values);
+          writeSolved(solved, entry, colours[entry]!, values);
     }
   };
 }

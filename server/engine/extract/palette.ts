@@ -2,9 +2,10 @@ import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { BLOCK, ColourBlocks } from "./colour-blocks.ts";
 import { DescribedColours } from "./described-colours.ts";
-import { describeWords, type FoundTones, pixelWords, toneProgram } from "./extract.ts";
+import { describeWords, pixelWords, toneProgram } from "./extract.ts";
 import { likeTogether } from "./like-together.ts";
 import type { RememberedDifferences } from "./membership.ts";
+import type { SolvedTones } from "./solved-tones.ts";
 import { writeValues } from "./write-values.ts";
 
 /**
@@ -65,17 +66,21 @@ export function paletteOf(picture: Picture): Palette {
   return { entries, colours: sorted, alphas, described, blocks: new ColourBlocks(described) };
 }
 
-/** Tones of all plates that are found from the print, a byte for each colour of a palette and plate: plate by plate. */
-export function foundOfPalette({ colours, alphas }: Palette, found: FoundTones, plates: number): Uint8Array {
+/** Tones of all plates that are solved, a byte for each colour of a palette and plate: plate by plate. */
+export function solvedOfPalette(
+  { colours, alphas }: Palette,
+  solved: SolvedTones,
+  plates: number,
+): Uint8Array {
   const count = colours.length;
   const values = new Uint8Array(count * plates);
-  const isFound = Array.from({ length: plates }, (_, p) => found.finds(p));
+  const isSolved = Array.from({ length: plates }, (_, p) => solved.solves(p));
   const tones = new Float64Array(plates);
   const rgba = new Uint8Array(colours.buffer, colours.byteOffset, colours.byteLength);
   for (let entry = 0; entry < count; entry++) {
     if (alphas[entry] === 0) continue;
-    found.write(rgba[entry * 4]!, rgba[entry * 4 + 1]!, rgba[entry * 4 + 2]!, alphas[entry]!, tones);
-    for (let p = 0; p < plates; p++) if (isFound[p]) values[p * count + entry] = Math.round(tones[p]! * 255);
+    solved.write(rgba[entry * 4]!, rgba[entry * 4 + 1]!, rgba[entry * 4 + 2]!, alphas[entry]!, tones);
+    for (let p = 0; p < plates; p++) if (isSolved[p]) values[p * count + entry] = Math.round(tones[p]! * 255);
   }
   return values;
 }

@@ -262,7 +262,7 @@ function planFor(ground: Ground, inks: readonly Candidate[]): SolvePlan {
     stations: [...base, ...stations],
     plates,
     solved: Array.from({ length: plates }, (_, p) => p),
-    guests: Array.from({ length: plates }, () => []),
+    sources: Array.from({ length: plates }, () => []),
     wetInk: ground.wetInk,
     smoothness: 0,
   };

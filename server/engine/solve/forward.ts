@@ -151,7 +151,7 @@ export class Forward {
 
   #merged(plate: number): number {
     let clear = 1 - this.#own[plate]!;
-    for (const guest of this.#plan.guests[plate]!) clear *= 1 - this.#own[guest]!;
+    for (const source of this.#plan.sources[plate]!) clear *= 1 - this.#own[source]!;
     return 1 - clear;
   }
 
@@ -193,7 +193,7 @@ export class Forward {
 
 /** Plates that a station's tone depends on. */
 function reached({ plate, knockedOutBy }: SolveStation, plan: SolvePlan): number[] {
-  return [plate, ...knockedOutBy].flatMap((p) => [p, ...plan.guests[p]!]);
+  return [plate, ...knockedOutBy].flatMap((p) => [p, ...plan.sources[p]!]);
 }
 
 /** A tone between two bytes of a table of 256 areas. */

@@ -1,4 +1,4 @@
-import { guestsOf } from "../merge.ts";
+import { sourcesOf } from "../merge.ts";
 import type { SeparationPlan } from "../plan.ts";
 import type { PrintConditions, Station } from "../print/model.ts";
 
@@ -11,8 +11,8 @@ export interface SolvePlan {
   readonly plates: number;
   /** The plates that are solved. */
   readonly solved: readonly number[];
-  /** `guests[plate]`: the plates that ride on its screen. */
-  readonly guests: readonly (readonly number[])[];
+  /** `sources[plate]`: the plates that are folded into it. */
+  readonly sources: readonly (readonly number[])[];
   /** Most ink that lies wet at once, as a sum of tones: 2.4 = 240 %. */
   readonly wetInk: number;
   /** How firmly neighbouring colours hold one another's tones; 1 is usual, 0 lets every colour go its own way. */
@@ -51,7 +51,7 @@ export function matchPlan(plan: SeparationPlan, plate: number): SolvePlan {
 function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly number[]): SolvePlan {
   const { conditions, wetInk, smoothness } = solvingOf(plan);
   const number = new Map(plan.plates.map(({ name }, p) => [name, p]));
-  const guests = guestsOf(plan.merges);
+  const sources = sourcesOf(plan.merges);
   return {
     conditions,
     stations: stations.map(({ ink, gain, wetGroup, plate }) => ({
@@ -65,7 +65,7 @@ function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly nu
     })),
     plates: plan.plates.length,
     solved,
-    guests: plan.plates.map(({ name }) => (guests.get(name) ?? []).map((guest) => number.get(guest)!)),
+    sources: plan.plates.map(({ name }) => (sources.get(name) ?? []).map((source) => number.get(source)!)),
     wetInk,
     smoothness,
   };

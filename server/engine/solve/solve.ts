@@ -77,6 +77,12 @@ export class Solver {
     this.#need = this.#filled.map((filled, level) => ({ filled, fill: (node) => this.#fill(level, node) }));
   }
 
+  /** Memory that its lattices hold. */
+  get bytes(): number {
+    const held = [...this.#levels.map(({ values }) => values), ...this.#filled, this.#torn];
+    return held.reduce((sum, { byteLength }) => sum + byteLength, 0);
+  }
+
   /** Solves the lattices that every colour needs. Yields the share done, 0–1; must come to its end before `tones`. */
   *prepare(): Generator<number, void> {
     const coarse = new Lattice(COARSE, this.#tones.length);

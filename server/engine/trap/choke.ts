@@ -4,7 +4,7 @@ import { type Disc, disc } from "./disc.ts";
 import { LOWER_MODULE } from "./generated/lower.ts";
 
 /**
- * Stage 5, choke: draws a plate's edges in by `radius` pixels; nothing prints outside of the picture, so its
+ * Choke: draws a plate's edges in by `radius` pixels; nothing prints outside of the picture, so its
  * borders are edges too. Each tone becomes the least one under a round brush (`disc`). Writes to `out`, another
  * buffer than `tones`.
  */
@@ -12,7 +12,7 @@ export function choke(tones: Tones, width: number, height: number, radius: numbe
   erode(tones, width, height, disc(radius), 0, out);
 }
 
-/** Stage 5, spread: pushes a plate's edges out by `radius` pixels: the choke of what does not print. */
+/** Spread: pushes a plate's edges out by `radius` pixels: the choke of what does not print. */
 export function spread(tones: Tones, width: number, height: number, radius: number, out: Tones): void {
   erode(tones, width, height, disc(radius), 255, out);
 }

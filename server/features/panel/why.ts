@@ -1,7 +1,7 @@
 import { RegionMask } from "../../engine/adjust/region.ts";
 import { DescribedColours } from "../../engine/extract/described-colours.ts";
 import { Membership } from "../../engine/extract/membership.ts";
-import { guestsOf } from "../../engine/merge.ts";
+import { sourcesOf } from "../../engine/merge.ts";
 import type { Region } from "../../engine/plan.ts";
 import { rangeAt } from "../../language/document.ts";
 import type * as Formats from "../../language/generated/formats.ts";
@@ -20,9 +20,9 @@ export interface PrintPoint {
 /** The lines that put a plate's ink at a point, or kept it away: what extracted it, folded it in, adjusted it. */
 export function reasonsFor(model: Model, recipe: Recipe, plate: string, point: PrintPoint): Reason[] {
   if (!recipe.plates.has(plate)) return [];
-  const guests = guestsOf(recipe.merges).get(plate) ?? [];
+  const sources = sourcesOf(recipe.merges).get(plate) ?? [];
   const found: Omit<Reason, "line">[] = [];
-  for (const name of [plate, ...guests]) {
+  for (const name of [plate, ...sources]) {
     const parts = matching(recipe.plates.get(name)!.extract, ["plates", name, "extract"], point.rgba);
     if (parts.share === 0) continue;
     const whose = name === plate ? "" : `${name}: `;

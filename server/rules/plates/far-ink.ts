@@ -34,14 +34,14 @@ export const farInk: PixelRule = {
   },
   *check(print) {
     const { data } = print.picture;
-    for (const { name, bare } of print.plates.values()) {
+    for (const { name, untrapped } of print.plates.values()) {
       const plate = print.recipe.plates.get(name)!;
       // Folded plates bring colours of their own.
       if (plate.purpose !== "colour" || print.recipe.merges.some(({ into }) => into === name)) continue;
       const sum = [0, 0, 0];
       let weight = 0;
-      for (let i = 0; i < bare.length; i++) {
-        const w = bare[i]! * bare[i]!;
+      for (let i = 0; i < untrapped.length; i++) {
+        const w = untrapped[i]! * untrapped[i]!;
         if (w === 0) continue;
         weight += w;
         for (let c = 0; c < 3; c++) sum[c]! += w * data[i * 4 + c]!;

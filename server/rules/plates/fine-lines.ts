@@ -43,7 +43,7 @@ export const eatenLines: PixelRule = {
       const covered = (at: number) => dark.some(({ tones }) => tones[at]! >= 128);
       const where = thin(
         print,
-        plate.bare,
+        plate.untrapped,
         radius,
         (tone, left, at) => tone >= 128 && left < 64 && !covered(at),
         2,

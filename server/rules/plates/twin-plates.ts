@@ -31,7 +31,7 @@ export const twinPlates: PixelRule = {
     for (const [i, one] of all.entries()) {
       for (const other of all.slice(0, i)) {
         if (recipe.plates.get(one.name)!.purpose !== recipe.plates.get(other.name)!.purpose) continue;
-        const { correlation, overlap } = likeness(one.bare, other.bare);
+        const { correlation, overlap } = likeness(one.untrapped, other.untrapped);
         if (correlation < CORRELATED || overlap < OVERLAPPING) continue;
         yield {
           path: ["plates", one.name],

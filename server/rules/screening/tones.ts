@@ -89,12 +89,12 @@ export const lostTones: PixelRule = {
     `,
   },
   *check(print) {
-    for (const { name, unlimited, bare } of print.plates.values()) {
+    for (const { name, unlimited, untrapped } of print.plates.values()) {
       const dot = Math.round(print.recipe.screening.smallestDot * 255);
       const most = Math.ceil(dot / 2) - 1;
       const pixels = pixelsBetween(unlimited, 1, most);
       if (pixels < LEAST_SHARE * print.pixels) continue;
-      const where = whereBetween(print, bare, 1, most);
+      const where = whereBetween(print, untrapped, 1, most);
       yield {
         path: ["plates", name],
         part: "key",

@@ -16,7 +16,7 @@ function adjusted(
 ): number[] {
   const map = Uint8Array.from(tones);
   const plan: AdjustmentPlan = { plate: "plate", curve, region };
-  adjustPlate(map, { width, height: tones.length / width }, pixelsPerMm, plan);
+  adjustPlate(map, { width, height: tones.length / width, pixelsPerMm }, plan);
   return [...map];
 }
 

@@ -7,7 +7,7 @@ import { holds } from "../../property.ts";
 const MANY = 131_072;
 
 it("gives each colour one entry, in the order of meeting", () => {
-  const table = new ColourTable(8, 1);
+  const table = new ColourTable(1);
   const entries = new Uint32Array(6);
   table.lookUp(Uint32Array.of(7, 7, 0, 9, 7, 0), 0, 6, entries);
   expect([...entries]).toEqual([0, 0, 1, 2, 0, 1]);
@@ -15,7 +15,7 @@ it("gives each colour one entry, in the order of meeting", () => {
 });
 
 it("knows colours again in a later block", () => {
-  const table = new ColourTable(4, 1);
+  const table = new ColourTable(1);
   const entries = new Uint32Array(4);
   const pixels = Uint32Array.of(5, 6, 6, 5, 8, 6, 5, 8);
   expect(table.lookUp(pixels, 0, 4, entries)).toBe(false);
@@ -25,20 +25,20 @@ it("knows colours again in a later block", () => {
 });
 
 it("tells the extreme colours apart: all bits clear, all bits set", () => {
-  const table = new ColourTable(4, 1);
+  const table = new ColourTable(1);
   const entries = new Uint32Array(4);
   table.lookUp(Uint32Array.of(0xffffffff, 0, 0xffffffff, 0), 0, 4, entries);
   expect([...entries]).toEqual([0, 1, 0, 1]);
 });
 
 it("keeps a row of values for each plate, as long as its colours", () => {
-  const table = new ColourTable(4, 3);
+  const table = new ColourTable(3);
   expect(table.values.map((row) => row.length)).toEqual(Array(3).fill(table.colours.length));
 });
 
 it("starts afresh when another block might not fit, and says so", () => {
   const block = 1 << 14;
-  const table = new ColourTable(block, 1);
+  const table = new ColourTable(1);
   const pixels = Uint32Array.from({ length: MANY + block }, (_, i) => i * 2654435761);
   const entries = new Uint32Array(block);
   const emptied: number[] = [];
@@ -54,7 +54,7 @@ it("starts afresh when another block might not fit, and says so", () => {
 it("starts afresh before a block that fits in part only", () => {
   // 131,072 is no multiple of 10,000: the fourteenth block would run over.
   const block = 10_000;
-  const table = new ColourTable(block, 1);
+  const table = new ColourTable(1);
   const pixels = Uint32Array.from({ length: 15 * block }, (_, i) => i);
   const entries = new Uint32Array(block);
   const emptied: number[] = [];
@@ -68,7 +68,7 @@ it("starts afresh before a block that fits in part only", () => {
 
 it("holds a block larger than its usual size", () => {
   const block = MANY + 1000;
-  const table = new ColourTable(block, 1);
+  const table = new ColourTable(1);
   const pixels = Uint32Array.from({ length: block }, (_, i) => i);
   const entries = new Uint32Array(block);
   table.lookUp(pixels, 0, block, entries);
@@ -85,7 +85,7 @@ it("gives every pixel the entry of its own colour, once each, for any blocks", (
   );
   holds(
     fc.property(blocks, (list) => {
-      const table = new ColourTable(20, 0);
+      const table = new ColourTable(0);
       for (const block of list) {
         const entries = new Uint32Array(block.length);
         table.lookUp(Uint32Array.from(block), 0, block.length, entries);

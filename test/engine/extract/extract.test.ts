@@ -1,5 +1,6 @@
 import { expect, it } from "vitest";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
+import { ColourTable } from "../../../server/engine/extract/colour-table.ts";
 import { DescribedColours } from "../../../server/engine/extract/described-colours.ts";
 import { extractPlates } from "../../../server/engine/extract/extract.ts";
 import { Membership } from "../../../server/engine/extract/membership.ts";
@@ -16,7 +17,7 @@ function plate(extract: Extraction, strength: Strength = FLAT): PlatePlan {
 
 function extract(picture: Picture, plates: readonly PlatePlan[]): number[][] {
   const tones = plates.map(() => new Uint8Array(picture.width * picture.height));
-  for (const _ of extractPlates(picture, plates, tones));
+  for (const _ of extractPlates(picture, plates, tones, new ColourTable(plates.length)));
   return tones.map((map) => [...map]);
 }
 
@@ -158,7 +159,7 @@ it("tells how far it is, rising to 1", () => {
   const [width, height] = [300, 200];
   const data = new Uint8Array(width * height * 4).fill(200);
   const tones = [new Uint8Array(width * height)];
-  const shares = [...extractPlates({ width, height, data }, [plate(ARTWORK)], tones)];
+  const shares = [...extractPlates({ width, height, data }, [plate(ARTWORK)], tones, new ColourTable(1))];
   expect(shares.length).toBeGreaterThan(2);
   expect(shares).toEqual([...new Set(shares)].sort((a, b) => a - b));
   expect(shares.at(-1)).toBe(1);

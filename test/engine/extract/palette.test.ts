@@ -1,4 +1,5 @@
 import { expect, it } from "vitest";
+import { ColourTable } from "../../../server/engine/extract/colour-table.ts";
 import { extractPlates } from "../../../server/engine/extract/extract.ts";
 import { extractFromPalette, paletteBytes, paletteOf } from "../../../server/engine/extract/palette.ts";
 import type { Extraction, PlatePlan } from "../../../server/engine/plan.ts";
@@ -62,7 +63,7 @@ it.each([
 ])("gives the tones of extractPlates, byte for byte: %s", (_what, picture) => {
   const count = picture.width * picture.height;
   const expected = plates.map(() => new Uint8Array(count));
-  for (const _ of extractPlates(picture, plates, expected));
+  for (const _ of extractPlates(picture, plates, expected, new ColourTable(plates.length)));
   const palette = paletteOf(picture);
   for (const [i, plate] of plates.entries()) {
     const out = new Uint8Array(count);

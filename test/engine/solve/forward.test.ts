@@ -11,7 +11,7 @@ const MIXED: SolvePlan = {
   ...allSolved(),
   plates: 8,
   solved: [0, 1, 2, 6],
-  guests: [[], [], [7], [], [], [], [], []],
+  sources: [[], [], [7], [], [], [], [], []],
   stations: allSolved().stations.map((station) =>
     station.plate === 0 ? { ...station, knockedOutBy: [3, 6] } : station,
   ),

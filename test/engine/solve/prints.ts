@@ -28,7 +28,7 @@ export function allSolved(shelf: typeof SHELF = SHELF, rest: Partial<SolvePlan> 
     })),
     plates: shelf.length,
     solved: shelf.map((_, i) => i),
-    guests: shelf.map(() => []),
+    sources: shelf.map(() => []),
     wetInk: 2.4,
     smoothness: 1,
     ...rest,

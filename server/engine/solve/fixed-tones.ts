@@ -18,7 +18,7 @@ export function isSeen(
 }
 
 /** What each plate is by itself at a colour, as far as that follows from the colour: stages 1 and 2 without regions. */
-export class OwnTones {
+export class FixedTones {
   readonly #plan: SeparationPlan;
   readonly #memberships: readonly Membership[];
   readonly #curves: readonly (readonly ((tone: number) => number)[])[];

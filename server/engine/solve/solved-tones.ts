@@ -1,14 +1,10 @@
 import { type Lab, linearFromLab } from "../colour/cielab.ts";
 import { LINEAR_OF_BYTE, srgbFromLinear } from "../colour/srgb.ts";
-import type { FoundTones } from "../extract/extract.ts";
-import type { SeparationPlan } from "../plan.ts";
-import { isSeen, OwnTones } from "./own-tones.ts";
+import type { SolvedTones } from "../extract/solved-tones.ts";
+import type { SeparationPlan, Strength } from "../plan.ts";
+import { FixedTones, isSeen } from "./fixed-tones.ts";
 import { jointPlan, matchPlan } from "./plan.ts";
 import { Solver } from "./solve.ts";
-
-/** Separations whose solved tones are kept: solving takes the better part of a second, editing comes back to the same. */
-const KEPT = 4;
-const kept = new Map<string, FoundTones>();
 
 /**
  * Everything that solved and matched tones depend on, as text; undefined where no plate is either. Two plans of one
@@ -16,7 +12,7 @@ const kept = new Map<string, FoundTones>();
  */
 export function solveKey(plan: SeparationPlan): string | undefined {
   const { plates, adjustments, merges, knockouts, solving } = plan;
-  if (!plates.some(({ strength }) => isFound(strength.by))) return undefined;
+  if (!plates.some(({ strength }) => isSolved(strength))) return undefined;
   const pointwise = adjustments.filter((adjustment) => isSeen(adjustment, plan));
   return JSON.stringify([
     plates,
@@ -27,27 +23,17 @@ export function solveKey(plan: SeparationPlan): string | undefined {
   ]);
 }
 
-/**
- * The tones of a separation's solved and matched plates; undefined where it has none. Yields the share done while it
- * solves, so that a host may stop there.
- */
-export function* findTones(plan: SeparationPlan): Generator<number, FoundTones | undefined> {
-  const key = solveKey(plan);
-  if (key === undefined) return undefined;
-  const known = kept.get(key);
-  if (known) return known;
-  const found = yield* solved(plan);
-  if (kept.size >= KEPT) kept.delete(kept.keys().next().value!);
-  kept.set(key, found);
-  return found;
-}
-
-function isFound(by: string): boolean {
+/** Whether a plate's tones are solved, and not by its extraction alone. */
+export function isSolved({ by }: Strength): boolean {
   return by === "match" || by === "solve";
 }
 
-function* solved(plan: SeparationPlan): Generator<number, FoundTones> {
-  const own = new OwnTones(plan);
+/**
+ * The tones of a separation's solved and matched plates, of which it has one at least (`solveKey`). Takes the better
+ * part of a second; yields the share done meanwhile, so that a host may stop there.
+ */
+export function* solveTones(plan: SeparationPlan): Generator<number, SolvedTones> {
+  const own = new FixedTones(plan);
   const matched = plan.plates.flatMap(({ strength }, p) => (strength.by === "match" ? [p] : []));
   const joint = jointPlan(plan);
   const works = matched.length + (joint.solved.length > 0 ? 3 : 0);
@@ -84,7 +70,8 @@ function* solved(plan: SeparationPlan): Generator<number, FoundTones> {
   const edges = known ? new OnGarment(plan.solving!.conditions.garment) : undefined;
 
   return {
-    finds: (p) => isFound(plan.plates[p]!.strength.by),
+    solves: (p) => isSolved(plan.plates[p]!.strength),
+    bytes: [...matchers, ...(solver ? [solver] : [])].reduce((sum, { bytes }) => sum + bytes, 0),
     write(r, g, b, alpha, out) {
       const opacity = alpha / 255;
       if (matched.length > 0) {

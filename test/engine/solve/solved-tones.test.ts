@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
-import type { FoundTones } from "../../../server/engine/extract/extract.ts";
 import type { SeparationPlan, Solving } from "../../../server/engine/plan.ts";
 import { preparePrint } from "../../../server/engine/print/model.ts";
 import { separate } from "../../../server/engine/separate.ts";
-import { findTones, solveKey } from "../../../server/engine/solve/found-tones.ts";
+import { solveKey } from "../../../server/engine/solve/solved-tones.ts";
+import { Workspace } from "../../../server/engine/workspace.ts";
 import { type Pixel, pictureOf } from "../pictures.ts";
 import { BLACK_CLOTH, SHELF } from "./prints.ts";
 
@@ -283,16 +283,18 @@ describe("what solved tones depend on", () => {
     ).toBeUndefined();
   });
 
-  it("is solved once", () => {
+  it("is solved once in a workspace", () => {
+    const workspace = new Workspace();
     const run = () => {
       const steps: number[] = [];
-      const work = findTones(plan());
+      const work = workspace.solve(plan());
       let step = work.next();
       for (; !step.done; step = work.next()) steps.push(step.value);
-      return { steps, found: step.value as FoundTones | undefined };
+      return { steps, solved: step.value };
     };
     const first = run();
-    expect(run()).toEqual({ steps: [], found: first.found });
+    expect(first.solved).toBeDefined();
+    expect(run()).toEqual({ steps: [], solved: first.solved });
     expect(first.steps).toEqual([...first.steps].sort((a, b) => a - b));
   });
 });
