@@ -43,13 +43,33 @@ describe("the folders of server/", () => {
   });
 });
 
+it("no file uses itself by way of others", () => {
+  const root = join(server, "..");
+  const files = ["server", "client", "schemas"].flatMap((folder) =>
+    readdirSync(join(root, folder), { recursive: true, encoding: "utf8" })
+      .filter((file) => file.endsWith(".ts"))
+      .map((file) => join(folder, file)),
+  );
+  const uses = new Map(files.map((file) => [file, importsOf(readFileSync(join(root, file), "utf8"), file)]));
+  expect(circlesIn(uses)).toEqual([]);
+  expect(
+    circlesIn(
+      new Map([
+        ["a", ["b"]],
+        ["b", ["c"]],
+        ["c", ["b"]],
+      ]),
+    ),
+  ).toEqual(["b → c → b"]);
+});
+
 describe("the proof panel's page", () => {
   const page = fileURLToPath(new URL("../client/panel", import.meta.url));
   const files = readdirSync(page, { recursive: true, encoding: "utf8" }).filter((file) =>
     file.endsWith(".ts"),
   );
 
-  it("uses its own files, the engine, the wire's types and two libraries", () => {
+  it("uses its own files, the engine, the wire's types, the words that all texts share and two libraries", () => {
     expect(files.length).toBeGreaterThan(10);
     const strange = files.flatMap((file) => {
       const text = readFileSync(join(page, file), "utf8");
@@ -61,19 +81,43 @@ describe("the proof panel's page", () => {
         const engine = path.startsWith(join("..", "..", "server", "engine"));
         const wire =
           path === join("..", "..", "server", "features", "panel", "wire.ts") && type !== undefined;
-        return own || engine || wire ? [] : `${file} imports ${target}`;
+        const words = path === join("..", "..", "server", "language", "words.ts");
+        return own || engine || wire || words ? [] : `${file} imports ${target}`;
       });
     });
     expect(strange).toEqual([]);
   });
 });
 
+const IMPORT = /(?:\bfrom\s+|\bimport\s*\(\s*|\bimport\s+)"([^"]+)"/g;
+
+/** The project's files that a file imports, types included. */
+function importsOf(text: string, file: string): string[] {
+  return [...text.matchAll(IMPORT)]
+    .map(([, target = ""]) => target)
+    .filter((target) => target.startsWith("."))
+    .map((target) => join(dirname(file), target));
+}
+
+/** Ways that lead back to a file, each told once. */
+function circlesIn(uses: ReadonlyMap<string, readonly string[]>): string[] {
+  const found: string[] = [];
+  const done = new Set<string>();
+  const visit = (file: string, way: readonly string[]) => {
+    const at = way.indexOf(file);
+    if (at >= 0) found.push([...way.slice(at), file].join(" → "));
+    if (at >= 0 || done.has(file)) return;
+    for (const next of uses.get(file) ?? []) visit(next, [...way, file]);
+    done.add(file);
+  };
+  for (const file of uses.keys()) visit(file, []);
+  return found;
+}
+
 /** The imports of a file that its folder may not have. */
 function turned(file: string, text: string): string[] {
   const folder = folderOf(file);
-  const targets = [...text.matchAll(/(?:\bfrom\s+|\bimport\s*\(\s*|\bimport\s+)"([^"]+)"/g)].map(
-    ([, target = ""]) => target,
-  );
+  const targets = [...text.matchAll(IMPORT)].map(([, target = ""]) => target);
   return targets
     .filter((target) => {
       if (!target.startsWith(".")) return folder === "engine";

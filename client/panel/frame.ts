@@ -1,9 +1,10 @@
 import type { Point } from "../../server/engine/plan.ts";
+import { MM_PER_INCH } from "../../server/engine/units.ts";
 import type { WirePiece } from "../../server/features/panel/wire.ts";
 import type { View } from "./view.ts";
 
 /** CSS pixels a millimetre at print size: a CSS inch has 96. */
-export const PRINT_SIZE = 96 / 25.4;
+export const PRINT_SIZE = 96 / MM_PER_INCH;
 const MOST = PRINT_SIZE * 32;
 
 /** Cloth shown around the print when all of it is to be seen, as a share of its longer side. */
@@ -72,7 +73,7 @@ export class Frame {
 
   /** The piece of the print in the window, where the screen shows more pixels than `ppi`; else undefined. */
   sharper(ppi: number, pixelRatio: number): WirePiece | undefined {
-    const wanted = this.scale * 25.4 * pixelRatio;
+    const wanted = this.scale * MM_PER_INCH * pixelRatio;
     if (wanted < ppi * 1.25) return undefined;
     const [x0, y0] = this.toPrint(0, 0);
     const [x1, y1] = this.toPrint(this.window.width, this.window.height);

@@ -1,6 +1,7 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import { PixelDifference } from "../../server/engine/print/difference.ts";
 import { withDifference } from "../../server/engine/tone-difference.ts";
+import { MM_PER_INCH } from "../../server/engine/units.ts";
 import type {
   Job,
   PanelFinding,
@@ -274,8 +275,8 @@ export class Store extends EventTarget {
     const { job, placed, point } = this;
     const picture = this.press.picture("now");
     if (!job || !placed || !point || !picture) return undefined;
-    const x = Math.floor((point.x / 25.4) * placed.ppi);
-    const y = Math.floor((point.y / 25.4) * placed.ppi);
+    const x = Math.floor((point.x / MM_PER_INCH) * placed.ppi);
+    const y = Math.floor((point.y / MM_PER_INCH) * placed.ppi);
     if (x < 0 || y < 0 || x >= picture.width || y >= picture.height) return undefined;
     const i = y * picture.width + x;
     const proof = shownProof(job, this.view, "now");

@@ -1,4 +1,5 @@
 import type { Picture } from "../engine/raster.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import { ArtworkError } from "./artwork-error.ts";
 import type { Size } from "./decoder.ts";
 import { type ArtworkInfo, infoOf } from "./info.ts";
@@ -67,7 +68,7 @@ export async function probeArtwork(file: string, options: Omit<ArtworkOptions, "
 
 function inchesOf(widthMm: number): number {
   if (!(widthMm > 0 && Number.isFinite(widthMm))) throw new RangeError(`widthMm is ${widthMm}, not above 0`);
-  return widthMm / 25.4;
+  return widthMm / MM_PER_INCH;
 }
 
 function sizeAt(info: Size, inches: number, ppi: number): Size {

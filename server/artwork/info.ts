@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from "../engine/units.ts";
 import type { ArtworkFormat } from "./format.ts";
 import { VECTOR_PPI } from "./limits.ts";
 import { type Opened, uprightSize } from "./opened.ts";
@@ -33,7 +34,7 @@ export interface ArtworkInfo {
 export function infoOf(opened: Opened, widthMm: number): ArtworkInfo {
   if (opened.format === "svg") {
     const { width, height, hasText, outside } = opened.drawing;
-    const pixels = Math.max(1, Math.round((widthMm / 25.4) * VECTOR_PPI));
+    const pixels = Math.max(1, Math.round((widthMm / MM_PER_INCH) * VECTOR_PPI));
     return {
       format: "svg",
       width: pixels,
@@ -58,7 +59,7 @@ export function infoOf(opened: Opened, widthMm: number): ArtworkInfo {
     width,
     height,
     heightMm: (widthMm * height) / width,
-    ppi: width / (widthMm / 25.4),
+    ppi: width / (widthMm / MM_PER_INCH),
     bits: header.bits,
     colourSpace: lab ? "lab" : colourSpaceOf(header.space),
     profile: header.icc && !lab ? (profileName(header.icc) ?? "unnamed") : undefined,

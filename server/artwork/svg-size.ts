@@ -1,3 +1,5 @@
+import { MM_PER_INCH } from "../engine/units.ts";
+
 /** CSS pixels a unit (CSS Values 4 §6.2; em and ex at the initial font size of 16 px). */
 const UNITS: Readonly<Record<string, number>> = {
   "": 1,
@@ -6,7 +8,7 @@ const UNITS: Readonly<Record<string, number>> = {
   pc: 16,
   in: 96,
   cm: 96 / 2.54,
-  mm: 96 / 25.4,
+  mm: 96 / MM_PER_INCH,
   q: 96 / 101.6,
   em: 16,
   ex: 8,

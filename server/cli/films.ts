@@ -1,6 +1,7 @@
 import { basename } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
 import { filmPage, PageError } from "../engine/screen/film-page.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import { parseLength } from "../language/values/length.ts";
 import { type FilmData, type FilmOrder, makeFilm } from "../output/films/film.ts";
 import { type FilmFormat, type FilmsRequest, filmFiles, writeFilms } from "../output/films/setup-films.ts";
@@ -93,7 +94,7 @@ export const films: Command = {
             pace,
           );
           await staging.commit();
-          const mm = (pixels: number) => ((pixels * 25.4) / size.dpi).toFixed(1);
+          const mm = (pixels: number) => ((pixels * MM_PER_INCH) / size.dpi).toFixed(1);
           return [
             `${written.length} films of setup ${setupName}, ${mm(size.width)} × ${mm(size.height)} mm at ${size.dpi} dpi`,
             ...written.map(({ plate, file: name }) => `  ${plate.padEnd(12)} ${folder}/${name}`),

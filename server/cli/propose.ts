@@ -1,4 +1,5 @@
 import { basename, dirname } from "node:path";
+import { MM_PER_INCH } from "../engine/units.ts";
 import { parseColour } from "../language/values/colour.ts";
 import { parseLength } from "../language/values/length.ts";
 import { parseName } from "../language/values/name.ts";
@@ -82,7 +83,7 @@ const KINDS: Readonly<Record<Proposal["kind"], string>> = {
 
 function report(made: Proposal, artworkFile: string, out: string, { out: say, err }: Console): void {
   for (const note of made.notes) err.write(`${artworkFile}: note: ${note}\n`);
-  const inches = Number((made.widthMm / 25.4).toFixed(2));
+  const inches = Number((made.widthMm / MM_PER_INCH).toFixed(2));
   say.write(`${artworkFile}: ${KINDS[made.kind]}, ${inches} in wide\n`);
   if (made.curve.length > 0) {
     say.write("plates  mean ΔE00  95 % within   (beside the underbase, by the picture's colours)\n");

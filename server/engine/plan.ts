@@ -1,3 +1,4 @@
+import type { Curve } from "./adjust/curve.ts";
 import type { Lab } from "./colour/cielab.ts";
 import type { PrintConditions, Station } from "./print/model.ts";
 
@@ -77,9 +78,6 @@ export interface AdjustmentPlan {
   readonly curve: Curve;
   readonly region: Region | undefined;
 }
-
-/** Tone in and out, 0–1, tone in rising. */
-export type Curve = readonly (readonly [tone: number, out: number])[];
 
 /** In millimetres from the artwork's left and top edge; the edge fades over `feather`, half of it on each side. */
 export type Region = { readonly feather: number } & (

@@ -4,9 +4,10 @@ import { rangeAt } from "../language/document.ts";
 import type { Path } from "../language/finding.ts";
 import { blocksOf, fieldsOf, textsOf } from "../language/reading.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { counted } from "../language/words.ts";
 import { isResolvable } from "../rules/check.ts";
 import { type CheckedModel, type Model, toRange } from "./model.ts";
-import { counted, screensOf } from "./screens.ts";
+import { screensOf } from "./screens.ts";
 
 /** The editor's command that shows a proof; its arguments are the recipe's URI and, if one is meant, a garment. */
 export const OPEN_PROOF = "platewright.openProof";

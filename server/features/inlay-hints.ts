@@ -2,8 +2,9 @@ import type { InlayHint, Range } from "vscode-languageserver-types";
 import { rangeAt } from "../language/document.ts";
 import type { Path } from "../language/finding.ts";
 import { blocksOf, fieldsOf } from "../language/reading.ts";
+import { counted } from "../language/words.ts";
 import { type Model, toOffset, toPosition } from "./model.ts";
-import { counted, screensOf } from "./screens.ts";
+import { screensOf } from "./screens.ts";
 
 /** Which hints are wanted. */
 export interface HintSettings {

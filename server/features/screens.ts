@@ -10,8 +10,3 @@ export function screensOf(model: Model, setup: Fields): { screens: number; stati
   const screens = steps.filter((step) => !PRESS_STEPS.includes(step) && !folded.has(step)).length;
   return { screens, stations: steps.length };
 }
-
-/** "9 screens", "1 screen". */
-export function counted(count: number, thing: string): string {
-  return `${count} ${thing}${count === 1 ? "" : "s"}`;
-}

@@ -1,6 +1,6 @@
 import { fileState } from "../language/file-state.ts";
 import type { Preview } from "../render/preview.ts";
-import type { PreviewWork } from "./measurer.ts";
+import type { PreviewWork } from "./work-messages.ts";
 
 const KEPT = 8;
 

@@ -12,7 +12,7 @@ import { previewPrint } from "../render/print.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { readBlob } from "../revisions/git.ts";
 import { lookAtPixels } from "../rules/check.ts";
-import type { Measured, MeasureRequest, PreviewWork, WorkAnswer, WorkMessage } from "./measurer.ts";
+import type { Measured, MeasureRequest, PreviewWork, WorkAnswer, WorkMessage } from "./work-messages.ts";
 
 /** Stages of the recipes looked at last: a job of a dozen plates at preview size takes about 60 MB. */
 const CACHE_BYTES = 256_000_000;

@@ -1,41 +1,14 @@
 import { type ChildProcess, fork } from "node:child_process";
-import type { ReadingFiles } from "../language/readings/reading-files.ts";
-import type { ProofView } from "../output/proof-png.ts";
-import type { Measurements } from "../render/measurements.ts";
-import type { Preview, PreviewRequest } from "../render/preview.ts";
-import type { PixelMark } from "../rules/rule.ts";
+import type { Preview } from "../render/preview.ts";
 import { LatestPictures } from "./latest-pictures.ts";
-
-/** What the pixels say: in numbers, and by the rules that look at them. */
-export interface Measured {
-  readonly measurements: Measurements;
-  readonly marks: readonly PixelMark[];
-}
-
-export interface MeasureRequest {
-  readonly recipe: string;
-  readonly shop: string | undefined;
-  readonly readings?: ReadingFiles | undefined;
-  readonly artworkFile: string;
-}
-
-/** A preview with the artwork as it is on disk, or as a commit holds it. */
-export interface PreviewWork extends Omit<PreviewRequest, "source"> {
-  readonly artwork: { readonly file: string; readonly blob?: string | undefined };
-}
-
-/** A proof at print size. */
-export interface ProofWork extends MeasureRequest, ProofView {}
-
-export type WorkMessage =
-  | { readonly kind: "measure"; readonly id: number; readonly work: MeasureRequest }
-  | { readonly kind: "preview"; readonly id: number; readonly work: PreviewWork }
-  | { readonly kind: "proof"; readonly id: number; readonly work: ProofWork }
-  | { readonly kind: "cancel"; readonly id: number };
-
-export type WorkAnswer =
-  | { readonly id: number; readonly result: unknown }
-  | { readonly id: number; readonly error: string };
+import type {
+  Measured,
+  MeasureRequest,
+  PreviewWork,
+  ProofWork,
+  WorkAnswer,
+  WorkMessage,
+} from "./work-messages.ts";
 
 interface Waiting {
   /** The process that was asked. */

@@ -22,8 +22,9 @@ import type { Preview } from "../render/preview.ts";
 import { Revision, RevisionError } from "../revisions/git.ts";
 import { checkProject, isResolvable } from "../rules/check.ts";
 import { OUTSIDE } from "./boundary.ts";
-import type { Measurer, ProofWork } from "./measurer.ts";
+import type { Measurer } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
+import type { ProofWork } from "./work-messages.ts";
 import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */

@@ -14,8 +14,8 @@ import { type CheckOptions, checkInSteps, isReadable } from "../rules/check.ts";
 import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
 import { Boundary, OUTSIDE } from "./boundary.ts";
 import { diskKey, diskText, isThere } from "./disk.ts";
-import type { Measured } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
+import type { Measured } from "./work-messages.ts";
 
 /** A text that the editor holds. */
 export interface EditorText {

@@ -2,8 +2,8 @@ import type { Artwork } from "../artwork/artwork.ts";
 import type { Tones } from "../engine/raster.ts";
 import type { PlateTones } from "../engine/separate.ts";
 import { sumOfTones } from "../engine/tone-words.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { MM_PER_INCH } from "../language/values/length.ts";
 import { platePng } from "./png.ts";
 import type { Staging } from "./staging.ts";
 

@@ -6,7 +6,7 @@ import { hexOf } from "../engine/inspect/colour-groups.ts";
 import { isGreyscale, picturesColours, type WeightedColour } from "../engine/propose/colours.ts";
 import { type FlatColour, flatColours } from "../engine/propose/flat.ts";
 import type { Picture } from "../engine/raster.ts";
-import { MM_PER_INCH } from "../language/values/length.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
 import type { ShopFloor } from "./shop.ts";
 

@@ -1,5 +1,6 @@
 import { probeArtwork } from "../artwork/artwork.ts";
 import type { Candidate } from "../engine/propose/trial.ts";
+import { counted } from "../language/words.ts";
 import { type Look, lookAt } from "./artwork.ts";
 import { checkedProposal } from "./check-and-mend.ts";
 import { common, whiteOf } from "./common.ts";
@@ -9,7 +10,7 @@ import type { Proposal } from "./proposal.ts";
 import type { ProposalRequest } from "./request.ts";
 import { readShopFloor, type ShopFloor } from "./shop.ts";
 import { tonal } from "./tonal.ts";
-import { counted, sentence, USUAL_MOST } from "./words.ts";
+import { sentence, USUAL_MOST } from "./words.ts";
 
 export async function propose(request: ProposalRequest): Promise<Proposal> {
   // A picture that is not there is told of as such, not as a recipe's fault.

@@ -1,4 +1,5 @@
 import type { Choice, CurvePoint } from "../engine/propose/choose.ts";
+import { counted } from "../language/words.ts";
 import type { ProposalRequest } from "./request.ts";
 
 /** Plates beside the underbase that are tried where nobody says how many. */
@@ -39,8 +40,4 @@ export function worthText(
 
 export function sentence(text: string): string {
   return `${text[0]!.toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? "" : "."}`;
-}
-
-export function counted(n: number, noun: string): string {
-  return `${n} ${noun}${n === 1 ? "" : "s"}`;
 }

@@ -6,8 +6,8 @@ import {
   readArtwork,
   reducedArtwork,
 } from "../artwork/artwork.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import { fileState } from "../language/file-state.ts";
-import { MM_PER_INCH } from "../language/values/length.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
 /** Pixels of the picture that is measured and previewed: enough to judge, few enough to keep up with typing. */

@@ -15,7 +15,7 @@ import type { Tones } from "../engine/raster.ts";
 import { isSolved, solveKey, solveTones } from "../engine/solve/solved-tones.ts";
 import { type Grid, isSource, type StageNode } from "../engine/stages/stage.ts";
 import { type StageName, stagesOf } from "../engine/stages/stages.ts";
-import { MM_PER_INCH } from "../language/values/length.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import type { KeyedArtwork } from "./artworks.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 

@@ -1,5 +1,6 @@
+import type { Curve } from "../engine/adjust/curve.ts";
 import { chromaOf } from "../engine/colour/cielab.ts";
-import type { Curve, Extraction, SeparationPlan, Solving, SolvingStation, Strength } from "../engine/plan.ts";
+import type { Extraction, SeparationPlan, Solving, SolvingStation, Strength } from "../engine/plan.ts";
 import type { PrintConditions, Station } from "../engine/print/model.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { gainFor } from "../language/readings/gain.ts";

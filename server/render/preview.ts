@@ -5,7 +5,7 @@ import type { Picture, Tones } from "../engine/raster.ts";
 import { separate } from "../engine/separate.ts";
 import { marginFor } from "../engine/stages/stages.ts";
 import { differenceOf } from "../engine/tone-difference.ts";
-import { MM_PER_INCH } from "../language/values/length.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import {
   type ArtworkSource,
   glanceOf,

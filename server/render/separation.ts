@@ -1,7 +1,7 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import type { FinishedPlate } from "../engine/separate.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { MM_PER_INCH } from "../language/values/length.ts";
 import { type Pace, unhurried } from "./pace.ts";
 import { separationPlan } from "./plan.ts";
 import { separated } from "./strips.ts";

@@ -1,9 +1,5 @@
 /** How rules write numbers. */
 
-export function counted(n: number, noun: string): string {
-  return `${n} ${noun}${n === 1 ? "" : "s"}`;
-}
-
 /** Two digits that count: 0.34, 3.4, 34, 340. */
 export function figure(value: number): string {
   const digits = value < 1 ? 2 : value < 10 ? 1 : 0;
@@ -22,8 +18,4 @@ export function mm(length: number): string {
 /** A share 0–1 as a percentage. */
 export function percent(share: number): string {
   return `${figure(share * 100)} %`;
-}
-
-export function list(words: readonly string[]): string {
-  return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { limits, limitTable, limitTone } from "../../server/engine/limits.ts";
+import { limits } from "../../server/engine/limits.ts";
+import { limitTable, limitTone } from "../../server/engine/press/smallest-dot.ts";
 import { holds } from "../property.ts";
 import { run } from "./stages/run.ts";
 

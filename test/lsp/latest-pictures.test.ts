@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, expect, it } from "vitest";
 import { LatestPictures } from "../../server/lsp/latest-pictures.ts";
-import type { PreviewWork } from "../../server/lsp/measurer.ts";
+import type { PreviewWork } from "../../server/lsp/work-messages.ts";
 import type { Preview } from "../../server/render/preview.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "platewright-pictures-"));

@@ -1,4 +1,5 @@
 import { css, html, nothing } from "lit";
+import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { type DotPlate, Dots, dotsInInk, type FilmSize } from "../pixels/dots.ts";
 import { shownPlate, shownProof } from "../view.ts";
 import { house, Part } from "./part.ts";
@@ -58,7 +59,7 @@ export class DotLoupe extends Part {
       screening.method === "am"
         ? `${Number(screening.rulingLpi.toFixed(1))} lpi, ${screening.angle}°, ${screening.dot}`
         : `${screening.method}, ${screening.grainMm} mm`;
-    const mm = ((SIDE * 25.4) / job.filmDpi).toFixed(1);
+    const mm = ((SIDE * MM_PER_INCH) / job.filmDpi).toFixed(1);
     return `${view.mode === "plate" ? `${plate.name}: ${how}` : how}; ${job.filmDpi} dpi, ${mm} mm across`;
   }
 
@@ -75,7 +76,7 @@ export class DotLoupe extends Part {
     const { job, view, point, placed, press } = this.store;
     const picture = press.picture("now");
     if (!job || !point || !placed || !picture) return;
-    const perMm = job.filmDpi / 25.4;
+    const perMm = job.filmDpi / MM_PER_INCH;
     const film: FilmSize = {
       dpi: job.filmDpi,
       width: Math.max(1, Math.round(job.widthMm * perMm)),

@@ -1,10 +1,10 @@
 import { css, html, nothing } from "lit";
 import type { Job } from "../../../server/features/panel/wire.ts";
+import { counted } from "../../../server/language/words.ts";
 import { printedOn, setupsFor } from "../view.ts";
 import { house, Part } from "./part.ts";
 import { paint } from "./picture-view.ts";
 import { styled } from "./styled.ts";
-import { counted } from "./wording.ts";
 
 /** The job on every garment of the recipe, with each setup that prints on it. */
 export class GarmentSheet extends Part {

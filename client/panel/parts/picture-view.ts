@@ -1,5 +1,6 @@
 import { html, nothing, type PropertyValues, svg } from "lit";
 import type { Point, Region } from "../../../server/engine/plan.ts";
+import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { Frame, PRINT_SIZE } from "../frame.ts";
 import type { Print } from "../pixels/press.ts";
 import type { Shot } from "../pixels/shot.ts";
@@ -380,7 +381,7 @@ export class PictureView extends Part {
 customElements.define("picture-view", PictureView);
 
 function placeOf(frame: Frame, placed: Placed) {
-  const mm = 25.4 / placed.ppi;
+  const mm = MM_PER_INCH / placed.ppi;
   return {
     left: `${frame.left + placed.xMm * frame.scale}px`,
     top: `${frame.top + placed.yMm * frame.scale}px`,

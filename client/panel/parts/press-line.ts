@@ -1,3 +1,4 @@
+import { counted } from "../../../server/language/words.ts";
 import "@vscode-elements/elements/dist/vscode-icon/index.js";
 import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { html, nothing } from "lit";
@@ -9,7 +10,7 @@ import { house, Part } from "./part.ts";
 import { pressLineStyles } from "./press-line.styles.ts";
 import "./plate-thumb.ts";
 import { styled } from "./styled.ts";
-import { areaText, counted, percentText } from "./wording.ts";
+import { areaText, percentText } from "./wording.ts";
 
 /** The press: the setup's stations in print order, and how far the shirt has come. */
 export class PressLine extends Part {

@@ -32,7 +32,3 @@ export function percentText(share: number): string {
 export function areaText({ width, height }: { readonly width: number; readonly height: number }): string {
   return `${Math.round((width * height) / 100)} cm²`;
 }
-
-export function counted(count: number, thing: string): string {
-  return `${count} ${thing}${count === 1 ? "" : "s"}`;
-}

@@ -1,4 +1,5 @@
-import type { Curve } from "../plan.ts";
+/** Tone in and out, 0–1, tone in rising. */
+export type Curve = readonly (readonly [tone: number, out: number])[];
 
 /**
  * A tone curve as a table of 256 bytes. Between the pairs runs a monotone cubic (Fritsch & Carlson, SIAM J.

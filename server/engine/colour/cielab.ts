@@ -43,9 +43,9 @@ export const KAPPA = 24389 / 27;
 
 export function labFromLinear({ r, g, b }: LinearRgb): Lab {
   const [X, Y, Z] = apply(XYZ_OF_RGB, r, g, b);
-  const fx = forward(X / WHITE_D50.X);
-  const fy = forward(Y / WHITE_D50.Y);
-  const fz = forward(Z / WHITE_D50.Z);
+  const fx = cieF(X / WHITE_D50.X);
+  const fy = cieF(Y / WHITE_D50.Y);
+  const fz = cieF(Z / WHITE_D50.Z);
   return { L: 116 * fy - 16, a: 500 * (fx - fy), b: 200 * (fy - fz) };
 }
 
@@ -53,9 +53,9 @@ export function linearFromLab({ L, a, b }: Lab): LinearRgb {
   const fy = (L + 16) / 116;
   const [r, g, blue] = apply(
     RGB_OF_XYZ,
-    WHITE_D50.X * inverse(fy + a / 500),
-    WHITE_D50.Y * inverse(fy),
-    WHITE_D50.Z * inverse(fy - b / 200),
+    WHITE_D50.X * cieFInverse(fy + a / 500),
+    WHITE_D50.Y * cieFInverse(fy),
+    WHITE_D50.Z * cieFInverse(fy - b / 200),
   );
   return { r, g, b: blue };
 }
@@ -80,11 +80,13 @@ export function hueOf(a: number, b: number): number {
   return degrees < 0 ? degrees + 360 : degrees;
 }
 
-function forward(t: number): number {
+/** f(t) of CIE 15 (CIELAB); t is relative to white. */
+export function cieF(t: number): number {
   return t > EPSILON ? Math.cbrt(t) : (KAPPA * t + 16) / 116;
 }
 
-function inverse(f: number): number {
+/** t of `cieF`. */
+export function cieFInverse(f: number): number {
   const cube = f * f * f;
   return cube > EPSILON ? cube : (116 * f - 16) / KAPPA;
 }

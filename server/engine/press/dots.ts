@@ -1,6 +1,6 @@
-/** Arithmetic of halftone dots. Rulings in lines an inch, film resolutions in dots an inch, tones 0–1. */
+import { MM_PER_INCH } from "../units.ts";
 
-const MM_PER_INCH = 25.4;
+/** Arithmetic of halftone dots. Rulings in lines an inch, film resolutions in dots an inch, tones 0–1. */
 
 /** Tone steps that one cell of the ruling holds at a film resolution: (dpi ÷ lpi)² + 1. */
 export function toneSteps(filmDpi: number, rulingLpi: number): number {

@@ -1,8 +1,8 @@
+import type { Curve } from "../adjust/curve.ts";
 import { curveFunction } from "../adjust/curve.ts";
 import type { Lab } from "../colour/cielab.ts";
 import { linearFromLab } from "../colour/cielab.ts";
-import { limitTone } from "../limits.ts";
-import type { Curve } from "../plan.ts";
+import { limitTone } from "../press/smallest-dot.ts";
 import { root } from "./halftone.ts";
 
 /**

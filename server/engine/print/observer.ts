@@ -1,4 +1,4 @@
-import { EPSILON, KAPPA, type Lab, WHITE_D50 } from "../colour/cielab.ts";
+import { cieF, type Lab, WHITE_D50 } from "../colour/cielab.ts";
 
 /** Wavelengths of every spectrum here, in nm: 380 to 730 in steps of 10, as spectrophotometers report them. */
 export const FIRST_NM = 380;
@@ -79,16 +79,12 @@ export function xyzFromSpectrum(R: ArrayLike<number>): Xyz {
 
 /** CIELAB D50 of XYZ under D50, Y of the perfect diffuser = 1. */
 export function labFromXyz({ X, Y, Z }: Xyz): Lab {
-  const fx = forward(X / WHITE_D50.X);
-  const fy = forward(Y);
-  const fz = forward(Z / WHITE_D50.Z);
+  const fx = cieF(X / WHITE_D50.X);
+  const fy = cieF(Y);
+  const fz = cieF(Z / WHITE_D50.Z);
   return { L: 116 * fy - 16, a: 500 * (fx - fy), b: 200 * (fy - fz) };
 }
 
 export function labFromSpectrum(R: ArrayLike<number>): Lab {
   return labFromXyz(xyzFromSpectrum(R));
-}
-
-function forward(t: number): number {
-  return t > EPSILON ? Math.cbrt(t) : (KAPPA * t + 16) / 116;
 }

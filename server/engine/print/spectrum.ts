@@ -1,4 +1,4 @@
-import type { Lab } from "../colour/cielab.ts";
+import { cieFInverse, type Lab } from "../colour/cielab.ts";
 import { BANDS, labFromXyz, type Spectrum, xyzFromSpectrum } from "./observer.ts";
 
 /** Steps of the search, and the ΔE*ab that ends it. */
@@ -63,8 +63,7 @@ function spectrum([c0, c1, c2]: Coefficients, under: Spectrum | undefined): Spec
 
 /** The flat spectrum of the colour's lightness. */
 function startOf({ L }: Lab, under: Spectrum | undefined): number {
-  const fy = (L + 16) / 116;
-  const Y = (L > 8 ? fy ** 3 : L / 903.3) / (under ? xyzFromSpectrum(under).Y : 1);
+  const Y = cieFInverse((L + 16) / 116) / (under ? xyzFromSpectrum(under).Y : 1);
   const s = 2 * Math.min(0.998, Math.max(0.002, Y)) - 1;
   return s / Math.sqrt(1 - s * s);
 }

@@ -1,5 +1,13 @@
 /** Rows of single bits: 1 = ink, the leftmost pixel in the highest bit, each row filled up to a whole byte. */
 
+/** A rectangle of the film, in its pixels. */
+export interface Window {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
 export function bytesPerRow(width: number): number {
   return (width + 7) >> 3;
 }

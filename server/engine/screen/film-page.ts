@@ -1,4 +1,4 @@
-const MM_PER_INCH = 25.4;
+import { MM_PER_INCH } from "../units.ts";
 
 /** A film's page in its own pixels: the same for all films of a setup. */
 export interface FilmPage {

@@ -1,8 +1,7 @@
 import { kernelOf } from "../kernel.ts";
 import type { Tones } from "../raster.ts";
-import { bytesPerRow } from "./bits.ts";
+import { bytesPerRow, type Window } from "./bits.ts";
 import { DOTS_MODULE } from "./generated/dots.ts";
-import type { Window } from "./halftone.ts";
 import type { MaskRow } from "./mask.ts";
 
 /** The compiled loops (dots.wat). */

@@ -1,5 +1,6 @@
 import type { Tones } from "../raster.ts";
-import { bytesPerRow } from "./bits.ts";
+import { MM_PER_INCH } from "../units.ts";
+import { bytesPerRow, type Window } from "./bits.ts";
 import { Diffusion } from "./diffusion.ts";
 import { FilmRows } from "./film-rows.ts";
 import { DotMask, GrainMask, type Mask } from "./mask.ts";
@@ -20,14 +21,6 @@ export interface ScreenedPlate {
   readonly height: number;
   /** Film tone 0–1 of each plate tone 0–255; begins with 0, ends with 1, never falls. */
   readonly curve: Float64Array;
-}
-
-/** A rectangle of the film, in its pixels. */
-export interface Window {
-  readonly x: number;
-  readonly y: number;
-  readonly width: number;
-  readonly height: number;
 }
 
 /**
@@ -75,6 +68,6 @@ function maskOf(screening: Screening, filmDpi: number, curve: Float64Array, film
     const { rulingLpi, angle, dot } = screening;
     return new DotMask(filmDpi, rulingLpi, angle, dot, curve);
   }
-  const grain = Math.max(1, Math.round((screening.grainMm * filmDpi) / 25.4));
+  const grain = Math.max(1, Math.round((screening.grainMm * filmDpi) / MM_PER_INCH));
   return screening.method === "fm" ? new GrainMask(grain, curve) : new Diffusion(grain, curve, filmWidth);
 }

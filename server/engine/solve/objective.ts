@@ -1,5 +1,5 @@
 import { deltaParts } from "../colour/ciede2000.ts";
-import { EPSILON, KAPPA, type Lab, multiply, WHITE_D50, XYZ_OF_RGB } from "../colour/cielab.ts";
+import { cieF, type Lab, multiply, WHITE_D50, XYZ_OF_RGB } from "../colour/cielab.ts";
 import { mixingBands } from "../print/bands.ts";
 import { power } from "../print/halftone.ts";
 
@@ -56,14 +56,10 @@ export class Difference {
     const q = power(y, n);
     const r = power(z, n);
     const m = this.#toXyz;
-    const fx = forward(m[0]! * p + m[1]! * q + m[2]! * r);
-    const fy = forward(m[3]! * p + m[4]! * q + m[5]! * r);
-    const fz = forward(m[6]! * p + m[7]! * q + m[8]! * r);
+    const fx = cieF(m[0]! * p + m[1]! * q + m[2]! * r);
+    const fy = cieF(m[3]! * p + m[4]! * q + m[5]! * r);
+    const fz = cieF(m[6]! * p + m[7]! * q + m[8]! * r);
     const t = this.#target;
     deltaParts(t.L, t.a, t.b, 116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz), out);
   }
-}
-
-function forward(t: number): number {
-  return t > EPSILON ? Math.cbrt(t) : (KAPPA * t + 16) / 116;
 }

@@ -2,7 +2,7 @@ import type { Finding } from "../../language/finding.ts";
 import { ABOUT_RULES } from "../../rules/all.ts";
 import type { Model } from "../model.ts";
 import { eolOf } from "./edit.ts";
-import type { Fix } from "./fixes.ts";
+import type { Fix } from "./fix.ts";
 
 /** Writes a comment that allows a finding. Its reason is left to be written: until then it allows nothing. */
 export function allowing({ source }: Model, { rule, range, path }: Finding): Fix[] {

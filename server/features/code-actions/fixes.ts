@@ -9,17 +9,10 @@ import type { Model } from "../model.ts";
 import { OUTLINES } from "../outlines.ts";
 import { plainScalar } from "../scalar.ts";
 import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceScalar } from "./edit.ts";
+import type { Fix } from "./fix.ts";
 import { placeFor, stepsOf, usualOrder } from "./press-order.ts";
 import { meant } from "./slips.ts";
 import { addingEntry, folding } from "./trade-fixes.ts";
-
-/** A way to mend a finding. */
-export interface Fix {
-  readonly title: string;
-  readonly changes: readonly Change[];
-  /** There is no other way to mean it: may be applied without asking. */
-  readonly sure: boolean;
-}
 
 /** Every way to mend a finding that is known, the likeliest first. */
 export function fixesFor(model: Model, finding: Finding): Fix[] {

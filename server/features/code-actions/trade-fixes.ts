@@ -4,7 +4,7 @@ import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { type Change, insertEntry, insertKey, removeAt, STEP } from "./edit.ts";
-import type { Fix } from "./fixes.ts";
+import type { Fix } from "./fix.ts";
 
 /** An entry that the rule knows how to write: a flash in an order, a knockout, a trap. */
 export function addingEntry(model: Model, { list, index, text }: NonNullable<FixData["add"]>): Fix[] {

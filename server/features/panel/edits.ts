@@ -1,12 +1,12 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../engine/colour/cielab.ts";
 import type { Point, Region } from "../../engine/plan.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 import type { SourceDocument } from "../../language/document.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { blocksOf, type Fields, fieldsOf } from "../../language/reading.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
-import { MM_PER_INCH } from "../../language/values/length.ts";
 import {
   type Change,
   insertEntry,

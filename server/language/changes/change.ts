@@ -1,6 +1,6 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import type { Lab } from "../../engine/colour/cielab.ts";
-import { MM_PER_INCH } from "../values/length.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 
 /** One difference between two recipes, as a separator would say it. */
 export interface Change {
@@ -80,11 +80,6 @@ export function perInch(count: number): string {
 export function sizeText(lengthMm: number): string {
   const inches = lengthMm / MM_PER_INCH;
   return same(inches, Math.round(inches * 4) / 4) ? `${number(inches, 2)} in` : mm(lengthMm);
-}
-
-/** `a`, `a and b`, `a, b and c` */
-export function listed(words: readonly string[]): string {
-  return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
 
 /** What one map has, the other has, and both have, in the new one's order. */

@@ -1,6 +1,7 @@
 import type { Recipe } from "../recipe.ts";
+import { listed } from "../words.ts";
 import { adjustmentChanges } from "./adjustments.ts";
-import { type Change, listed } from "./change.ts";
+import type { Change } from "./change.ts";
 import { edgeChanges } from "./edges.ts";
 import { artworkChanges, besideChanges, garmentChanges, solveChanges } from "./job.ts";
 import { inkChanges, plateChanges } from "./plates.ts";

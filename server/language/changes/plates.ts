@@ -1,11 +1,11 @@
 import type { Mesh, Plate, Recipe } from "../recipe.ts";
+import { listed } from "../words.ts";
 import { lessonChange, why } from "./adjustments.ts";
 import {
   alike,
   type Change,
   colourChange,
   keysOf,
-  listed,
   mm,
   percent,
   perInch,

@@ -1,5 +1,6 @@
 import type { Recipe, Setup, Step } from "../recipe.ts";
-import { type Change, keysOf, listed, numbers, same } from "./change.ts";
+import { listed } from "../words.ts";
+import { type Change, keysOf, numbers, same } from "./change.ts";
 
 /** Which plates print where: print orders, garments on a setup. */
 export function setupChanges(before: Recipe, after: Recipe): Change[] {

@@ -1,6 +1,4 @@
-import { modeRgb, parse, useMode } from "culori/fn";
-import { type Lab, labFromLinear } from "../../engine/colour/cielab.ts";
-import { linearFromSrgb } from "../../engine/colour/srgb.ts";
+import { type Lab, labFromBytes } from "../../engine/colour/cielab.ts";
 import { type Parsed, parsed, refused } from "./parsed.ts";
 
 /** A colour as the recipe writes it; `lab` is CIELAB under D50, the way the print trade measures it. */
@@ -8,8 +6,6 @@ export interface Colour {
   readonly notation: "hex" | "lab";
   readonly lab: Lab;
 }
-
-useMode(modeRgb);
 
 const HEX = /^#(?:[0-9a-f]{3}|[0-9a-f]{6})$/i;
 const NUMBER = String.raw`([+-]?(?:\d+(?:\.\d*)?|\.\d+))`;
@@ -19,15 +15,10 @@ const FORMS = 'write sRGB as "#d8431f" or a measured colour as lab(50.2 58.1 49.
 /** sRGB as "#rgb" or "#rrggbb", or CIELAB (D50) in the notation of CSS Color 4, without an alpha. */
 export function parseColour(text: string): Parsed<Colour> {
   const trimmed = text.trim();
-  // The library's parser throws on some texts and clips L*, so it sees nothing but sound hex.
-  const read = HEX.test(trimmed) ? parse(trimmed) : undefined;
-  if (read?.mode === "rgb") {
-    const linear = {
-      r: linearFromSrgb(read.r),
-      g: linearFromSrgb(read.g),
-      b: linearFromSrgb(read.b),
-    };
-    return parsed({ notation: "hex", lab: labFromLinear(linear) });
+  if (HEX.test(trimmed)) {
+    const digits = trimmed.length === 4 ? trimmed.slice(1).replace(/./g, "$&$&") : trimmed.slice(1);
+    const [r, g, b] = [0, 2, 4].map((at) => Number.parseInt(digits.slice(at, at + 2), 16));
+    return parsed({ notation: "hex", lab: labFromBytes(r!, g!, b!) });
   }
   const form = LAB.exec(trimmed);
   if (!form) return refused(`"${text}" is not a colour; ${FORMS}`);

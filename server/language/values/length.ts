@@ -1,8 +1,6 @@
+import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Parsed } from "./parsed.ts";
 import { parseQuantity, type QuantityKind } from "./quantity.ts";
-
-/** The international inch is exactly 25.4 mm (ISO 31-1). */
-export const MM_PER_INCH = 25.4;
 
 const LENGTH: QuantityKind = {
   name: "a length",

@@ -1,4 +1,4 @@
-import { MM_PER_INCH } from "./length.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Parsed } from "./parsed.ts";
 import { parseQuantity } from "./quantity.ts";
 

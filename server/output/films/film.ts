@@ -2,6 +2,7 @@ import { createDeflate } from "node:zlib";
 import { bytesPerRow, mirrorRows } from "../../engine/screen/bits.ts";
 import { type FilmPage, WEDGE_TONES } from "../../engine/screen/film-page.ts";
 import { Halftone, type ScreenedPlate, type Screening } from "../../engine/screen/halftone.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 import { encodeG4, G4Encoder } from "./g4.ts";
 import { type FilmLabel, labelShapes, pageMarks } from "./marks.ts";
 import { Painter } from "./paint.ts";
@@ -86,7 +87,7 @@ function* pageStrips(
   const { page, mirror } = order;
   const painter = new Painter(
     [...pageMarks(page), ...labelShapes(page, order.label)],
-    page.dpi / 25.4,
+    page.dpi / MM_PER_INCH,
     page.width,
     page.height,
   );

@@ -1,8 +1,8 @@
 import type { FilmPage } from "../../engine/screen/film-page.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 import { fitted, lettering } from "./lettering.ts";
 import { rectangle, ring, type Shape } from "./shapes.ts";
 
-const MM_PER_INCH = 25.4;
 const LINE = 0.15;
 
 /** Registration marks, centre marks and crops: in the same place on every film of the page. In mm. */

@@ -9,6 +9,7 @@ import {
 } from "@cantoo/pdf-lib";
 import type { LinearRgb } from "../../engine/colour/cielab.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 import { type FilmLabel, labelShapes, pageMarks } from "./marks.ts";
 import { mirrored, type Shape } from "./shapes.ts";
 
@@ -40,7 +41,7 @@ export interface PdfOptions {
 }
 
 const POINTS = 72;
-const POINTS_PER_MM = POINTS / 25.4;
+const POINTS_PER_MM = POINTS / MM_PER_INCH;
 
 /**
  * Films as PDF 1.7 (ISO 32000-1): each plate in a Separation colour space of its own (§8.6.6.4), marks in the colorant
@@ -160,7 +161,7 @@ function stream(context: PDFContext, entries: Record<string, string>, bytes: Uin
 /** Path and even-odd fill of a shape given in mm from the page's upper left corner. */
 function fill(shape: Shape, page: FilmPage, mirror: boolean): string {
   const height = (page.height * POINTS) / page.dpi;
-  const { outlines } = mirror ? mirrored(shape, (page.width * 25.4) / page.dpi) : shape;
+  const { outlines } = mirror ? mirrored(shape, (page.width * MM_PER_INCH) / page.dpi) : shape;
   const paths = outlines.map((outline) => {
     const points: string[] = [];
     for (let i = 0; i < outline.length; i += 2) {

@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Print } from "../../render/print.ts";
 import type { Mark, PixelRule } from "../rule.ts";
 import { figure } from "../words.ts";
@@ -30,7 +31,7 @@ function resolutionRule(
       const bound = Math.max(ppi, rows * ruling);
       // The coarser rule speaks for itself.
       if (info.ppi >= bound || info.ppi < Math.max(above.ppi, above.rows * ruling)) return;
-      const inches = print.recipe.artwork.widthMm / 25.4;
+      const inches = print.recipe.artwork.widthMm / MM_PER_INCH;
       yield {
         path: ["artwork", "width"],
         message: `the artwork has ${figure(info.ppi)} ppi at this width, under ${figure(bound)}: ${consequence}; ask for a larger picture, or print it ${figure((inches * info.ppi) / bound)} in wide or less`,

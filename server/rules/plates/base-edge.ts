@@ -1,7 +1,8 @@
 import { USUAL_MISREGISTRATION_MM } from "../../language/recipe.ts";
+import { listed } from "../../language/words.ts";
 import { platesIn, SAME_MM, trapOf } from "../job.ts";
 import type { JobRule } from "../rule.ts";
-import { list, mm } from "../words.ts";
+import { mm } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** An underbase ends short of the colours that cover it. */
@@ -32,7 +33,7 @@ export const basePeeks: JobRule = {
         if (choke >= least - SAME_MM) continue;
         told.add(plate.name);
         const index = recipe.traps.findIndex((trap) => trap.plate === plate.name);
-        const over = list(covering.slice(0, 3).map(([, { name }]) => name));
+        const over = listed(covering.slice(0, 3).map(([, { name }]) => name));
         const now =
           choke > 0
             ? `is choked by ${mm(choke)} only`

@@ -1,5 +1,5 @@
+import { counted } from "../../language/words.ts";
 import type { JobRule } from "../rule.ts";
-import { counted } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** A flash in the order needs a flash unit on the press. */

@@ -1,6 +1,6 @@
+import { counted, listed } from "../../language/words.ts";
 import { platesIn, screensOf } from "../job.ts";
 import type { JobRule } from "../rule.ts";
-import { counted, list } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** What the job costs in screens, and in screens swapped between its setups. */
@@ -31,7 +31,7 @@ export const jobCost: JobRule = {
     const screens = screensOf(recipe).map(({ name }) => name);
     const single = setups.flatMap(({ name, plates }) => {
       const own = [...plates].filter((plate) => setups.every((s) => s.name === name || !s.plates.has(plate)));
-      return own.length > 0 ? [`${list(own)} only on ${name}`] : [];
+      return own.length > 0 ? [`${listed(own)} only on ${name}`] : [];
     });
     const swaps = setups.slice(1).map(({ name, plates }, i) => {
       const before = setups[i]!;

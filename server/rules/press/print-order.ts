@@ -1,6 +1,6 @@
+import { listed } from "../../language/words.ts";
 import { allLight, platesIn } from "../job.ts";
 import type { JobRule } from "../rule.ts";
-import { list } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** The highlight sits on top of all that it brightens. */
@@ -27,7 +27,7 @@ export const highlightLast: JobRule = {
         if (plate.purpose !== "highlight") continue;
         const later = plates.filter(([at, other]) => at > i && other.purpose !== "highlight");
         if (later.length === 0) continue;
-        const names = list(later.map(([, other]) => other.name));
+        const names = listed(later.map(([, other]) => other.name));
         yield {
           path: ["setups", name, "order", i],
           message: `highlight ${plate.name} will be covered by ${names}; put it last`,

@@ -1,5 +1,5 @@
+import { counted, listed } from "../../language/words.ts";
 import type { JobRule } from "../rule.ts";
-import { counted, list } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** Everything in an order stands at a station of its own. */
@@ -30,7 +30,7 @@ export const stations: JobRule = {
       ];
       yield {
         path: ["setups", name, "order"],
-        message: `${list(parts)} take ${counted(order.length, "station")}, and the press has ${press.stations}; fold a plate into a neighbour, or leave one out`,
+        message: `${listed(parts)} take ${counted(order.length, "station")}, and the press has ${press.stations}; fold a plate into a neighbour, or leave one out`,
       };
     }
   },

@@ -1,6 +1,6 @@
 import { USUAL_WET_LAYERS } from "../../language/recipe.ts";
+import { counted } from "../../language/words.ts";
 import type { JobRule } from "../rule.ts";
-import { counted } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** Ink on wet ink goes well only so often. */

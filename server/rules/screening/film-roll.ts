@@ -1,4 +1,5 @@
 import { filmPage } from "../../engine/screen/film-page.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 import type { PixelRule } from "../rule.ts";
 import { mm } from "../words.ts";
 
@@ -20,7 +21,7 @@ export const filmRoll: PixelRule = {
     if (rollMm === undefined) return;
     const { widthMm } = recipe.artwork;
     const page = filmPage(widthMm, artwork.info.heightMm, recipe.screening.filmDpi);
-    const [width, height] = [page.width, page.height].map((pixels) => (pixels * 25.4) / page.dpi);
+    const [width, height] = [page.width, page.height].map((pixels) => (pixels * MM_PER_INCH) / page.dpi);
     // A film may lie on the roll either way.
     const across = Math.min(width!, height!);
     if (across <= rollMm + 0.1) return;

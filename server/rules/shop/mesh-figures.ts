@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from "../../engine/units.ts";
 import { blocksOf } from "../../language/reading.ts";
 import { parseLength } from "../../language/values/length.ts";
 import { parseMeshCount } from "../../language/values/screen.ts";
@@ -32,7 +33,7 @@ export const meshFigures: ShopRule = {
         typeof text === "string" ? parseLength(text) : undefined,
       );
       if (!threads?.ok || !d?.ok || !w?.ok || threads.value <= 0) continue;
-      const pitch = 25.4 / threads.value;
+      const pitch = MM_PER_INCH / threads.value;
       const made = d.value + w.value;
       if (Math.abs(made - pitch) <= MOST_OFF * pitch) continue;
       yield {

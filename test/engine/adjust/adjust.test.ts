@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
 import { adjustPlate } from "../../../server/engine/adjust/adjust.ts";
-import type { AdjustmentPlan, Curve, Region } from "../../../server/engine/plan.ts";
+import type { Curve } from "../../../server/engine/adjust/curve.ts";
+import type { AdjustmentPlan, Region } from "../../../server/engine/plan.ts";
 
 const INVERSE: Curve = [
   [0, 1],

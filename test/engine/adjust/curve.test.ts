@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
+import type { Curve } from "../../../server/engine/adjust/curve.ts";
 import { curveTable } from "../../../server/engine/adjust/curve.ts";
-import type { Curve } from "../../../server/engine/plan.ts";
 import { holds } from "../../property.ts";
 
 it("changes nothing as a straight line from clear to solid", () => {

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { deltaE00, deltaParts } from "../../../server/engine/colour/ciede2000.ts";
 import { labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
-import { limitTable } from "../../../server/engine/limits.ts";
+import { limitTable } from "../../../server/engine/press/smallest-dot.ts";
 import { preparePrint } from "../../../server/engine/print/model.ts";
 import type { SolvePlan } from "../../../server/engine/solve/plan.ts";
 import { Solver } from "../../../server/engine/solve/solve.ts";
