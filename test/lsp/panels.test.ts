@@ -140,6 +140,25 @@ describe("the server answers a proof panel", () => {
     expect(Math.max(...white) - Math.min(...white)).toBeLessThan(20);
   });
 
+  it("with a proof of inks and screens as their readings say", async () => {
+    const { folder, uri } = await open();
+    writeFileSync(
+      join(folder, "dd.txt"),
+      "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_NAME LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\nw 40 0 60\nb 38 0 58\nEND_DATA\n",
+    );
+    const ask = async (ember: string) => {
+      const version = await client.change(uri, {
+        text: SMALL_RECIPE.replace('{ colour: "#d8431f", opacity: 70% } # the warm one', ember),
+      });
+      await client.findings(uri, version);
+      const question = { uri, garment: "black", setup: "dark", stations: 5, without: [] };
+      const { png } = await client.request<{ png: string }>("platewright/proofPicture", question);
+      return png;
+    };
+    const measured = await ask("{ readings: { file: dd.txt, over-white: w, over-black: b } }");
+    expect(measured).toBe(await ask("{ over-white: lab(40 0 60), over-black: lab(38 0 58) }"));
+  });
+
   it("with nothing about what is no recipe", async () => {
     const { folder } = await open();
     const uri = pathToFileURL(join(folder, "inks.shop.yaml")).href;

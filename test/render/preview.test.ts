@@ -205,6 +205,28 @@ describe("a piece", () => {
     }
   });
 
+  it("is given up between any two steps, once it is not wanted", async () => {
+    const [file, cache] = [await artwork(), new StageCache(1e8)];
+    const piece = { x: 5, y: 5, width: 20, height: 15, ppi: 200 };
+    // The artwork is in the cache then, so that only plates are left to be made.
+    await ask(file, { piece }, cache);
+    /** A signal that comes at the nth look at it. */
+    const made = async (last: number) => {
+      let looks = 0;
+      const throwIfAborted = () => {
+        if (++looks > last) throw new Error("not wanted");
+      };
+      const signal = { aborted: false, throwIfAborted, addEventListener() {}, removeEventListener() {} };
+      const request = { plan, widthMm: WIDTH_MM, source: { file }, held: { plates: {} }, piece };
+      await preview(request, cache, signal as unknown as AbortSignal);
+      return looks;
+    };
+    const looks = await made(Number.POSITIVE_INFINITY);
+    // At least once for each plate.
+    expect(looks).toBeGreaterThanOrEqual(plan.plates.length);
+    for (let last = 0; last < looks; last++) await expect(made(last)).rejects.toThrow("not wanted");
+  });
+
   it("is no sharper than the artwork, and holds at most four million pixels", async () => {
     const file = await artwork();
     const { artwork: art } = await ask(file, { piece: { x: 0, y: 0, width: 50, height: 38, ppi: 5000 } });

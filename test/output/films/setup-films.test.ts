@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import sharp from "sharp";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import { filmPage } from "../../../server/engine/screen/film-page.ts";
 import { openProject } from "../../../server/language/project.ts";
 import { type Recipe, resolveRecipe } from "../../../server/language/recipe.ts";
@@ -52,11 +52,17 @@ END_DATA
 
 interface Job {
   readonly ink?: string;
+  readonly plate?: string;
   readonly screening?: string;
   readonly ruling?: string;
 }
 
-async function recipeOf({ ink = "", screening = "", ruling = "65 lpi" }: Job = {}): Promise<Recipe> {
+async function recipeOf({
+  ink = "",
+  plate = "",
+  screening = "",
+  ruling = "65 lpi",
+}: Job = {}): Promise<Recipe> {
   const text = `recipe: 1
 title: Patches
 artwork: { file: art.png, width: 36 mm }
@@ -66,7 +72,7 @@ inks:
   ember: { colour: "#d8431f", opacity: 80%${ink && `, ${ink}`} }
 plates:
   base: { ink: white, extract: { artwork: opaque } }
-  ember: { ink: ember, extract: { artwork: opaque } }
+  ember: { ink: ember, extract: { artwork: opaque }${plate && `, ${plate}`} }
 setups:
   dark: { garments: [black], order: [base, flash, ember] }
 screening: { film: 1200 dpi, ruling: ${ruling}, smallest-dot: 0%${screening && `, ${screening}`} }
@@ -89,17 +95,21 @@ interface Options {
   readonly widthMm?: number;
 }
 
-/** Films of three patches, 12 mm high: the print and the step wedge of every plate as the file has them. */
-async function filmsOf(recipe: Recipe, format: FilmFormat, options: Options = {}) {
+/** Stages films of three patches, 12 mm high. */
+async function stageFilms(
+  staging: Staging,
+  recipe: Recipe,
+  format: FilmFormat,
+  options: Options = {},
+  crew = new Crew<FilmOrder, FilmData>(undefined, makeFilm),
+) {
   const { contone = false, mirror = false, widthMm = 36 } = options;
   const page = filmPage(widthMm, 12, 1200, { wedge: options.wedge === true });
   const picture = { width: 90, height: 30 };
   const tones = Uint8Array.from({ length: 90 * 30 }, (_, i) => TONES[Math.floor((i % 90) / 30)]!);
-  const folder = fresh();
-  const staging = await Staging.open(folder);
   const written = await writeFilms(
     staging,
-    new Crew<FilmOrder, FilmData>(undefined, makeFilm),
+    crew,
     {
       recipe,
       setupName: "dark",
@@ -117,6 +127,14 @@ async function filmsOf(recipe: Recipe, format: FilmFormat, options: Options = {}
     () => tones,
     () => {},
   );
+  return { page, written };
+}
+
+/** The files of the films, read back. */
+async function filmsOf(recipe: Recipe, format: FilmFormat, options: Options = {}) {
+  const folder = fresh();
+  const staging = await Staging.open(folder);
+  const { page, written } = await stageFilms(staging, recipe, format, options);
   await staging.commit();
   const files = written.map(({ plate, file }) => ({ plate, bytes: readFileSync(join(folder, file)) }));
   return { page, files };
@@ -184,7 +202,7 @@ describe.each(FORMATS)("films as %s", (_, format, options) => {
       { ink: table("strong"), screening: `${wedge("gentle")}, compensate: false` },
       { base: PLAIN, ember: PLAIN },
     ],
-  ])("ask for what prints as 5, 50 and 95 %%: %s", async (_gain, job, wanted) => {
+  ])("ask for what prints as 5, 50 and 95 percent: %s", async (_gain, job, wanted) => {
     const recipe = await recipeOf(job);
     for (const plate of ["base", "ember"] as const) {
       const { print } = await partsOf(recipe, plate, format, options);
@@ -236,6 +254,20 @@ it.each([
   ]);
 });
 
+it("films say what they are of, for which station, and how they are screened", async () => {
+  const saidOf = async (job: Job) => {
+    const { files } = await filmsOf(await recipeOf(job), "png");
+    return Promise.all(files.map(async ({ bytes }) => (await sharp(bytes).metadata()).comments?.[0]?.text));
+  };
+  const [base, ember] = await saidOf({});
+  expect(base).toBe(
+    "base   1/2 | Patches · ink white · setup dark, station 1 of 3 · 65 lpi 22.5° round · 2026-01-02 · recipe 0123456789ab | right-reading, emulsion up",
+  );
+  expect(ember).toContain("ember   2/2 | Patches · ink ember · setup dark, station 3 of 3 · ");
+  const [, grains] = await saidOf({ plate: "screening: { method: fm, grain: 0.2 mm }" });
+  expect(grains).toContain(" · fm 0.2 mm · ");
+});
+
 it.each([false, true])("a PDF's trim is where its print lies; mirrored: %s", async (mirror) => {
   const { page, files } = await filmsOf(await recipeOf(), "pdf", { mirror, wedge: true });
   const points = (pixels: number) => (pixels * 72) / 1200;
@@ -257,4 +289,23 @@ it.each([false, true])("a PDF's trim is where its print lies; mirrored: %s", asy
     expect(wedgePlace.x).toBeCloseTo(points(mirror ? page.width - x - page.wedge!.width : x), 4);
     expect(wedgePlace.y + wedgePlace.height).toBeCloseTo(height - points(y), 4);
   }
+});
+
+it("films that fail have nothing still being written, and no more begun", async () => {
+  const recipe = await recipeOf();
+  const staging = await Staging.open(fresh());
+  let underWay = 0;
+  vi.spyOn(staging, "write").mockImplementation(async (name) => {
+    if (name.includes("ember")) throw new Error("the disk is full");
+    underWay++;
+    await new Promise((resolve) => setTimeout(resolve, 100));
+    underWay--;
+    return { sha256: "" };
+  });
+  // Two at once, as on a machine of two cores.
+  const crew = { places: 2, make: (order: FilmOrder) => makeFilm(order, () => {}) };
+  const making = stageFilms(staging, recipe, "tiff", {}, crew as unknown as Crew<FilmOrder, FilmData>);
+  await expect(making).rejects.toThrow("the disk is full");
+  expect(underWay).toBe(0);
+  staging.discard();
 });
