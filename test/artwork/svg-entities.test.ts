@@ -61,6 +61,11 @@ describe("entities", () => {
     expect(expanded("none", doctype).text).toBe("none");
   });
 
+  it("that hold each other twice over, forty levels of nothing, are put together once each", () => {
+    const levels = Array.from({ length: 40 }, (_, i) => `<!ENTITY a${i + 1} "&a${i};&a${i};">`);
+    expect(expanded("&a40;", `<!ENTITY a0 "">${levels.join("")}`).text).toBe("");
+  });
+
   it("may be held twice side by side", () => {
     expect(expanded("&a;", '<!ENTITY a "&b;&b;"><!ENTITY b "&c;&c;"><!ENTITY c "x">').text).toBe("xxxx");
   });

@@ -6,15 +6,17 @@ import { makePrint } from "../../server/render/print.ts";
 
 /** A print of 20 × 10 mm at `scale` pixels a millimetre, red where asked by millimetres, the rest white. */
 async function printWhere(
-  red: (x: number, y: number) => boolean,
-  { recipe = RECIPE, scale = 1, colour = [216, 67, 31] } = {},
+  red: (x: number, y: number) => boolean | readonly number[],
+  { recipe = RECIPE, scale = 1, heightMm = 10 } = {},
 ) {
-  const [width, height] = [20 * scale, 10 * scale];
+  const [width, height] = [20 * scale, heightMm * scale];
   // Not on a whole word, as bytes out of a message may lie.
   const data = new Uint8Array(width * height * 4 + 1).subarray(1).fill(255);
-  for (let i = 0; i < width * height; i++)
-    if (red(((i % width) + 0.5) / scale, (Math.floor(i / width) + 0.5) / scale)) data.set(colour, i * 4);
-  const info = { widthMm: 20, heightMm: 10, ppi: 25.4 * scale, vector: false };
+  for (let i = 0; i < width * height; i++) {
+    const there = red(((i % width) + 0.5) / scale, (Math.floor(i / width) + 0.5) / scale);
+    if (there) data.set(there === true ? [216, 67, 31] : there, i * 4);
+  }
+  const info = { widthMm: 20, heightMm, ppi: 25.4 * scale, vector: false };
   const artwork = { picture: { width, height, data }, ppi: 25.4 * scale, info, notes: [] };
   return makePrint(resolveRecipe(parseDocument("job.sep.yaml", recipe)), artwork as never);
 }
@@ -98,6 +100,27 @@ describe("what two prints differ in", () => {
     expect([corner.garments[0]!.where, corner.artworkWhere]).toEqual(["lower right", "lower right"]);
   });
 
+  it("lies where most tone came, not where most pixels changed", async () => {
+    const recipe = RECIPE.replace(
+      '{ near: "#d8431f", within: 5 }',
+      "{ hue: [0, 80], chroma: [2, 200] }, strength: chroma",
+    );
+    // Four columns of full red at the left, twelve of a faint one at the right.
+    const after = await printWhere((x) => x < 4 || (x > 8 && [255, 247, 244]), { recipe });
+    const [, ember] = comparePrints(await printWhere(() => false, { recipe }), after).plates;
+    expect(ember!.where).toBe("on the left");
+    expect(ember!.up).toBeGreaterThan(0.2);
+    expect(ember!.up).toBeLessThan(0.25);
+  });
+
+  it("is not told of artwork whose proportions changed", async () => {
+    const { artworkCm2, artworkWhere } = comparePrints(
+      await printWhere((x) => x < 2),
+      await printWhere((x) => x < 2, { heightMm: 12 }),
+    );
+    expect([artworkCm2, artworkWhere]).toEqual([undefined, ""]);
+  });
+
   it("is nothing where nothing does", async () => {
     const [one, same] = [await print(5), await print(5)];
     for (const other of [one, same]) {
@@ -160,6 +183,13 @@ describe("what two prints differ in", () => {
     ).toEqual([
       ["plain", false, true],
       ["dark", true, true],
+    ]);
+    const gone = comparePrints(await print(5, two), await print(5)).garments;
+    expect(
+      gone.map(({ setup, before, after }) => [setup, before !== undefined, after !== undefined]),
+    ).toEqual([
+      ["dark", true, true],
+      ["plain", true, false],
     ]);
     expect(proofOf(await print(5), "black", "plain")).toBeUndefined();
   });
