@@ -53,6 +53,8 @@ END_DATA
 interface Job {
   readonly ink?: string;
   readonly plate?: string;
+  /** A third plate. */
+  readonly rose?: boolean;
   readonly screening?: string;
   readonly ruling?: string;
 }
@@ -60,6 +62,7 @@ interface Job {
 async function recipeOf({
   ink = "",
   plate = "",
+  rose = false,
   screening = "",
   ruling = "65 lpi",
 }: Job = {}): Promise<Recipe> {
@@ -73,8 +76,8 @@ inks:
 plates:
   base: { ink: white, extract: { artwork: opaque } }
   ember: { ink: ember, extract: { artwork: opaque }${plate && `, ${plate}`} }
-setups:
-  dark: { garments: [black], order: [base, flash, ember] }
+${rose ? "  rose: { ink: ember, extract: { artwork: opaque } }\n" : ""}setups:
+  dark: { garments: [black], order: [base, flash, ember${rose ? ", rose" : ""}] }
 screening: { film: 1200 dpi, ruling: ${ruling}, smallest-dot: 0%${screening && `, ${screening}`} }
 `;
   const files = {
@@ -140,20 +143,25 @@ async function filmsOf(recipe: Recipe, format: FilmFormat, options: Options = {}
   return { page, files };
 }
 
-/** The print and the wedge of a plate, cut out of its film. */
-async function partsOf(recipe: Recipe, plate: string, format: FilmFormat, options: Options = {}) {
+/** The print and the wedge of each plate, cut out of its film. */
+async function partsOf(recipe: Recipe, format: FilmFormat, options: Options = {}) {
   const { page, files } = await filmsOf(recipe, format, options);
-  const at = files.findIndex((file) => file.plate === plate);
-  if (format === "pdf") {
-    const { images } = (await pdfPages(files[at]!.bytes))[at]!;
-    return { print: images.get("Print0")!.seen, wedge: images.get("Wedge0")?.seen };
+  const parts = new Map<string, { print: Seen; wedge: Seen | undefined }>();
+  const pages = format === "pdf" ? await pdfPages(files[0]!.bytes) : [];
+  for (const [i, { plate, bytes }] of files.entries()) {
+    if (format === "pdf") {
+      const { images } = pages[i]!;
+      parts.set(plate, { print: images.get("Print0")!.seen, wedge: images.get("Wedge0")?.seen });
+      continue;
+    }
+    const film = await pictureOf(bytes);
+    const cut = ({ x, y, width, height }: Box): Seen => {
+      const left = options.mirror ? page.width - x - width : x;
+      return { width, height, at: (dx, dy) => film.at(left + dx, y + dy) };
+    };
+    parts.set(plate, { print: cut(page.art), wedge: page.wedge && cut(page.wedge) });
   }
-  const film = await pictureOf(files[at]!.bytes);
-  const cut = ({ x, y, width, height }: Box): Seen => {
-    const left = options.mirror ? page.width - x - width : x;
-    return { width, height, at: (dx, dy) => film.at(left + dx, y + dy) };
-  };
-  return { print: cut(page.art), wedge: page.wedge && cut(page.wedge) };
+  return parts;
 }
 
 /** Ink of each patch in percent, but for its rims, where it meets its neighbour. */
@@ -203,30 +211,28 @@ describe.each(FORMATS)("films as %s", (_, format, options) => {
       { base: PLAIN, ember: PLAIN },
     ],
   ])("ask for what prints as 5, 50 and 95 percent: %s", async (_gain, job, wanted) => {
-    const recipe = await recipeOf(job);
-    for (const plate of ["base", "ember"] as const) {
-      const { print } = await partsOf(recipe, plate, format, options);
-      expectTones(patches(print, 3), wanted[plate], within(options));
-    }
+    const parts = await partsOf(await recipeOf(job), format, options);
+    for (const plate of ["base", "ember"] as const)
+      expectTones(patches(parts.get(plate)!.print, 3), wanted[plate], within(options));
   });
 
   it.each([false, true])("have the step wedge as it is, not compensated; mirrored: %s", async (mirror) => {
     const recipe = await recipeOf({ screening: table("strong") });
-    const { wedge: seen } = await partsOf(recipe, "ember", format, {
+    const parts = await partsOf(recipe, format, {
       ...options,
       mirror,
       wedge: true,
       widthMm: 90,
     });
     const steps = [2, 5, 10, 20, 30, 40, 50, 60, 70, 80, 90, 95, 98, 100];
-    expectTones(patches(seen!, 14), mirror ? steps.reverse() : steps, within(options));
+    expectTones(patches(parts.get("ember")!.wedge!, 14), mirror ? steps.reverse() : steps, within(options));
   });
 
   it("are turned left for right when mirrored", async () => {
     const recipe = await recipeOf();
     const [straight, mirrored] = [
-      await partsOf(recipe, "ember", format, options),
-      await partsOf(recipe, "ember", format, { ...options, mirror: true }),
+      (await partsOf(recipe, format, options)).get("ember")!,
+      (await partsOf(recipe, format, { ...options, mirror: true })).get("ember")!,
     ];
     const { width, height } = straight.print;
     let wrong = 0;
@@ -292,7 +298,7 @@ it.each([false, true])("a PDF's trim is where its print lies; mirrored: %s", asy
 });
 
 it("films that fail have nothing still being written, and no more begun", async () => {
-  const recipe = await recipeOf();
+  const recipe = await recipeOf({ rose: true });
   const staging = await Staging.open(fresh());
   let underWay = 0;
   vi.spyOn(staging, "write").mockImplementation(async (name) => {
@@ -303,9 +309,15 @@ it("films that fail have nothing still being written, and no more begun", async 
     return { sha256: "" };
   });
   // Two at once, as on a machine of two cores.
-  const crew = { places: 2, make: (order: FilmOrder) => makeFilm(order, () => {}) };
+  const begun: string[] = [];
+  const make = (order: FilmOrder) => {
+    begun.push(order.label.title);
+    return makeFilm(order, () => {});
+  };
+  const crew = { places: 2, make };
   const making = stageFilms(staging, recipe, "tiff", {}, crew as unknown as Crew<FilmOrder, FilmData>);
   await expect(making).rejects.toThrow("the disk is full");
   expect(underWay).toBe(0);
+  expect(begun).toEqual(["base   1/3", "ember   2/3"]);
   staging.discard();
 });
