@@ -154,6 +154,16 @@ describe("a preview", () => {
     expect(reads).toBe(2);
   });
 
+  it("says a picture's own resolution, and none of a drawing", async () => {
+    const drawing = join(fresh(), "art.svg");
+    writeFileSync(
+      drawing,
+      '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 3"><rect width="4" height="3" fill="#d8431f"/></svg>',
+    );
+    expect((await ask(await artwork())).artwork.ownPpi).toBeCloseTo(200, 6);
+    expect((await ask(drawing)).artwork.ownPpi).toBeUndefined();
+  });
+
   it("knows coverage and the smallest film of each plate", async () => {
     const { plates } = await ask(await artwork());
     const none = plates.find(({ name }) => name === "none")!;
@@ -203,6 +213,26 @@ describe("a piece", () => {
       // A region's edge is worked out from another origin: its last bit may round the other way.
       expect(most, name).toBeLessThanOrEqual(name === "warm" ? 1 : 0);
     }
+  });
+
+  it("is known by its place, its sharpness and its plate, and says where it lies", async () => {
+    const [file, cache] = [await artwork(), new StageCache(1e8)];
+    const base = { x: 5, y: 8, width: 20, height: 15, ppi: 200 };
+    const keys = new Set<string>();
+    for (const change of [{}, { x: 6 }, { y: 9 }, { width: 21 }, { height: 16 }, { ppi: 100 }]) {
+      const piece = { ...base, ...change };
+      const { artwork: art, plates } = await ask(file, { piece }, cache);
+      for (const key of [art.key, ...plates.map((plate) => plate.key)]) keys.add(key);
+      // Whole pixels from the upper left of what was asked for.
+      expect(art.xMm).toBeCloseTo((Math.floor((piece.x / 25.4) * art.ppi) / art.ppi) * 25.4, 9);
+      expect(art.yMm).toBeCloseTo((Math.floor((piece.y / 25.4) * art.ppi) / art.ppi) * 25.4, 9);
+      expect(art.heightMm).toBeCloseTo(38.1, 6);
+    }
+    expect(keys.size).toBe(6 * (1 + plan.plates.length));
+    // The same place of another picture.
+    const other = join(fresh(), "other.png");
+    await sharp(file).negate().png().toFile(other);
+    expect(keys.has((await ask(other, { piece: base }, cache)).artwork.key)).toBe(false);
   });
 
   it("is given up between any two steps, once it is not wanted", async () => {
