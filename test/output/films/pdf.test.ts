@@ -105,6 +105,10 @@ describe("a PDF of films", () => {
       const turned = pointsOf(mirrored.pages[i]!.content);
       expect(turned.length).toBe(there.length);
       expect(there.length).toBeGreaterThan(200);
+      // The title, the one thing that is not symmetrical, stands on the left of the film that reads right.
+      const title = (drawn: string) => pointsOf(drawn.slice(drawn.indexOf("/Plate0 cs"))).map(([x]) => x);
+      expect(Math.max(...title(content))).toBeLessThan(width / 2);
+      expect(Math.min(...title(mirrored.pages[i]!.content))).toBeGreaterThan(width / 2);
       for (const [k, [x, y]] of there.entries()) {
         expect(turned[k]![0]).toBeCloseTo(width - x, 3);
         expect(turned[k]![1]).toBeCloseTo(y, 4);
