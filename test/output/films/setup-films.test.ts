@@ -96,6 +96,9 @@ interface Options {
   readonly mirror?: boolean;
   readonly wedge?: boolean;
   readonly widthMm?: number;
+  readonly together?: boolean;
+  /** Shares done that were told. */
+  readonly told?: number[];
 }
 
 /** Stages films of three patches, 12 mm high. */
@@ -120,7 +123,7 @@ async function stageFilms(
       jobName: "job",
       format,
       contone,
-      together: false,
+      together: options.together === true,
       mirror,
       date: "2026-01-02",
       fingerprint: "0123456789ab",
@@ -128,7 +131,9 @@ async function stageFilms(
     },
     picture,
     () => tones,
-    () => {},
+    (done) => {
+      options.told?.push(done);
+    },
   );
   return { page, written };
 }
@@ -259,6 +264,44 @@ it.each([
     { keyword: "Description", text: expect.stringMatching(new RegExp(`\\| ${side}$`)) },
   ]);
 });
+
+it("PNG films have their resolution in whole pixels to the metre, as PNG counts it (PNG, pHYs)", async () => {
+  const { files } = await filmsOf(await recipeOf(), "png");
+  const { bytes } = files[0]!;
+  const at = bytes.indexOf("pHYs", 0, "latin1") + 4;
+  // 1200 / 0.0254; the unit is the metre.
+  expect([bytes.readUInt32BE(at), bytes.readUInt32BE(at + 4), bytes[at + 8]]).toEqual([47244, 47244, 1]);
+});
+
+it("plates of a PDF are black, and together in their inks' colours", async () => {
+  const coloursOf = async (together: boolean) => {
+    const { files } = await filmsOf(await recipeOf(), "pdf", { together });
+    const text = files[0]!.bytes.toString("latin1");
+    return new Set([...text.matchAll(/\/C1 \[ ([\d. ]+) \]/g)].map(([, rgb]) => rgb));
+  };
+  expect([...(await coloursOf(false))]).toEqual(["0 0 0"]);
+  // White, and #d8431f; black are the marks.
+  const inks = [...(await coloursOf(true))].map((rgb) =>
+    rgb!.split(" ").map((v) => Math.round(Number(v) * 255)),
+  );
+  expect(inks).toEqual([
+    [0, 0, 0],
+    [255, 255, 255],
+    [0xd8, 0x43, 0x1f],
+  ]);
+});
+
+it.each<FilmFormat>(["pdf", "tiff"])(
+  "films tell how much is done, rising to the whole: %s",
+  async (format) => {
+    const told: number[] = [];
+    await filmsOf(await recipeOf(), format, { told });
+    expect(told.length).toBeGreaterThan(2);
+    expect(told).toEqual([...told].sort((a, b) => a - b));
+    expect(told[0]).toBeGreaterThan(0);
+    expect(told.at(-1)).toBeCloseTo(1, 12);
+  },
+);
 
 it("films say what they are of, for which station, and how they are screened", async () => {
   const saidOf = async (job: Job) => {
