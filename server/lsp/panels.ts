@@ -97,6 +97,7 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
       const work = {
         recipe: model.source.text,
         shop: model.shop?.source.text,
+        readings: model.readings,
         artworkFile,
         garment,
         setup,

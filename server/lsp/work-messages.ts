@@ -13,7 +13,7 @@ export interface Measured {
 export interface MeasureRequest {
   readonly recipe: string;
   readonly shop: string | undefined;
-  readonly readings?: ReadingFiles | undefined;
+  readonly readings: ReadingFiles | undefined;
   readonly artworkFile: string;
 }
 

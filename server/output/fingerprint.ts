@@ -2,10 +2,26 @@ import { createHash } from "node:crypto";
 import type { Project } from "../language/project.ts";
 import { digestOfFile } from "./ledger.ts";
 
-/** Short digest of all that decides what a job prints: the texts of recipe and shop file, and the artwork's bytes. */
-export async function jobFingerprint({ main, shop }: Project, artworkFile: string): Promise<string> {
+/**
+ * Short digest of all that decides what a job prints: the texts of recipe and shop file, the readings that they name,
+ * and the artwork's bytes.
+ */
+export async function jobFingerprint(
+  { main, shop, readings }: Project,
+  artworkFile: string,
+): Promise<string> {
   const hash = createHash("sha256");
-  for (const part of [main.text, shop?.text ?? "", (await digestOfFile(artworkFile)) ?? ""])
+  const read = [...(readings ?? [])].map(([key, file]) => {
+    if ("unreadable" in file) return key;
+    const { header, fields, rows } = file.table;
+    return JSON.stringify([
+      key,
+      [...header],
+      fields,
+      rows.map(({ values }) => values.map(({ text }) => text)),
+    ]);
+  });
+  for (const part of [main.text, shop?.text ?? "", (await digestOfFile(artworkFile)) ?? "", ...read])
     hash.update(`${part.length}\n${part}\n`);
   return hash.digest("hex").slice(0, 12);
 }

@@ -144,6 +144,7 @@ const REASONS: Readonly<Record<string, string>> = {
   EROFS: "the disk is read-only",
   ENOSPC: "the disk is full",
   EDQUOT: "the disk quota is used up",
+  EFBIG: "the file is larger than the disk, or a limit set for this user, allows",
   ENOTDIR: "a part of this path is a file, not a folder",
   EEXIST: "there is a file of that name where a folder is needed",
   EISDIR: "there is a folder of that name",

@@ -16,9 +16,6 @@ export const PREVIEW_PIXELS = 1_000_000;
 /** Pixels of a glance: a first picture, while the one at preview size is being made. */
 const GLANCE_PIXELS = 100_000;
 
-/** Drawings have any resolution; a garment shows no more than this (common practice, no source). */
-const DRAWING_PPI = 300;
-
 /** Where artwork comes from: a file as it is on disk, or bytes of another state of it under a key of their own. */
 export interface ArtworkSource {
   readonly file: string;
@@ -58,7 +55,7 @@ export async function glanceOf(
   return cache.of(glance, reduce, (made) => made.artwork.picture.data.byteLength);
 }
 
-/** The artwork at `ppi`, or at its own resolution where that is lower; `most` pixels at most. */
+/** The artwork at `ppi`, or at its own resolution (a drawing's is 300) where that is lower; `most` pixels at most. */
 export async function sharperArtwork(
   cache: StageCache,
   source: ArtworkSource,
@@ -70,7 +67,7 @@ export async function sharperArtwork(
   const state = await stateOf(source);
   const info = await infoOf(cache, source, state, widthMm, signal);
   const squareInches = (widthMm * info.heightMm) / MM_PER_INCH ** 2;
-  const finest = Math.min(info.vector ? DRAWING_PPI : info.ppi, Math.sqrt(most / squareInches));
+  const finest = Math.min(info.ppi, Math.sqrt(most / squareInches));
   return decoded(cache, source, state, widthMm, Math.min(finest, ppi), signal);
 }
 

@@ -1,16 +1,17 @@
-import { filmTone } from "../engine/print/gain.ts";
+import { compensatedTones } from "../engine/print/gain.ts";
 import type { Screening as EngineScreening } from "../engine/screen/halftone.ts";
 import { gainFor } from "../language/readings/gain.ts";
 import type { Plate, Recipe, Screening } from "../language/recipe.ts";
 
 /**
- * Film tone 0–1 for each plate tone 0–255: what the film must ask for, so that the print gives the plate's tone. Where
- * nothing was measured, or the shop wants its films as they are, the plate's tone itself.
+ * Film tone 0–1 for each plate tone 0–255: what the film must ask for, so that the print gives the plate's tone, and no
+ * dot that the screen cannot hold. Where nothing was measured, or the shop wants its films as they are, the plate's tone
+ * itself.
  */
 export function filmCurve(recipe: Recipe, plate: Plate): Float64Array {
   const gain = gainFor(recipe.inks.get(plate.ink)!.gain ?? plate.screening.gain, YULE_NIELSEN);
-  const plain = Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
-  return gain && plate.screening.compensate ? plain.map(filmTone(gain)) : plain;
+  if (gain && plate.screening.compensate) return compensatedTones(gain, recipe.screening.smallestDot);
+  return Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
 }
 
 /** How a plate's tones become dots, in the engine's terms. */

@@ -2,7 +2,8 @@ import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
 import { runProgram } from "../../client/program.ts";
-import { PROGRAM, putJob } from "../cli/program.ts";
+import { PROGRAM, putJob, RECIPE } from "../cli/program.ts";
+import { until } from "../lsp/client.ts";
 import { scratch } from "../output/folders.ts";
 
 const { fresh } = scratch();
@@ -32,7 +33,8 @@ it("brings back one line of what went wrong", async () => {
 });
 
 it("leaves nothing behind when it is stopped", async () => {
-  const folder = await putJob(fresh());
+  // Large enough that it is far from ready when it has just begun to write.
+  const folder = await putJob(fresh(), RECIPE.replace("width: 1 in", "width: 12 in"));
   const controller = new AbortController();
   const out = join(folder, "films");
   const running = runProgram(
@@ -40,7 +42,8 @@ it("leaves nothing behind when it is stopped", async () => {
     ["films", join(folder, "job.sep.yaml"), "--setup", "dark", "--out", out],
     controller.signal,
   );
-  setTimeout(() => controller.abort(), 120);
-  const { status } = await running;
-  if (status !== 0) expect(existsSync(out) ? readdirSync(out) : []).toEqual([]);
+  await until(() => (existsSync(out) && readdirSync(out).length > 0) || undefined);
+  controller.abort();
+  expect((await running).status).not.toBe(0);
+  expect(existsSync(out)).toBe(false);
 });

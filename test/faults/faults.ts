@@ -35,7 +35,7 @@ export async function measuringKilled(operations: number, seed: number): Promise
   const ask = (recipe: string) =>
     measurer
       .measure(
-        { recipe, shop: undefined, artworkFile: join(folder, "art.png") },
+        { recipe, shop: undefined, readings: undefined, artworkFile: join(folder, "art.png") },
         new AbortController().signal,
       )
       .then((measured) => JSON.stringify([...measured.measurements.plates]));

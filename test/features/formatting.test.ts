@@ -76,6 +76,18 @@ describe("what changes", () => {
     expect(formatted(text)).toBe(expected);
   });
 
+  it.each([
+    [0, 2],
+    [1, 1],
+    [3.4, 3],
+    [8, 8],
+    [12, 8],
+    [-3, 1],
+    [Number.NaN, 2],
+  ])("an odd tab size, %d, is taken for %d", (tabSize, step) => {
+    expect(formatted("a:\n   b: 1\n", tabSize)).toBe(`a:\n${" ".repeat(step)}b: 1\n`);
+  });
+
   it("follows the editor's tab size", () => {
     expect(formatted("a:\n  b:\n    - c: 1\n      d: 2\n", 4)).toBe(
       "a:\n    b:\n        - c: 1\n          d: 2\n",
@@ -114,6 +126,11 @@ describe("what stays", () => {
     );
   });
 
+  it("the first line's break, where they differ", () => {
+    expect(formatted("a: 1\nb:   2\r\nc: 3\n")).toBe("a: 1\nb: 2\nc: 3\n");
+    expect(formatted("a: 1\r\nb:   2\nc: 3\r\n")).toBe("a: 1\r\nb: 2\r\nc: 3\r\n");
+  });
+
   it("a byte order mark", () => {
     expect(formatted("\ufeffa:   1\n")).toBe("\ufeffa: 1\n");
   });
@@ -124,6 +141,11 @@ describe("what stays", () => {
     ["two documents", "a:   1\n---\nb: 2\n"],
     ["an alias to nothing", "a:   *x\n"],
     ["nothing in it", "\n\n"],
+    // Laid out anew these would be read differently, or not at all.
+    ["long keys of several lines", "? a\n  true\n: null\n  d\n? e\n  42\n"],
+    ["a list as a long key", "? - Tigers\n  - Cubs\n:\n  - 2001-07-23\n"],
+    ["a long key as a | text", "? |\n  block key\n: - one\n  - two\n"],
+    ["a comment under a | text that is all", "|\n \n  \n  literal\n   \n  text\n\n # Comment\n"],
   ])("a file with %s", (_, text) => {
     expect(formatted(text)).toBe(text);
   });

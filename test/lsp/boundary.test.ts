@@ -52,6 +52,14 @@ describe("a file may be read", () => {
     ];
     expect(answers).toEqual([true, true, true, false, false, false, false, false, false]);
     expect(await may(join(inside, "art #1?.png"), join(outside, "b.sep.yaml"))).toBe(true);
+    expect(await may(join(outside, "art #1?.png"), join(outside, "b.sep.yaml"))).toBe(true);
+    expect(await may("/etc/passwd", join(outside, "b.sep.yaml"))).toBe(true);
+    // The folder itself is inside, the one around it is not; a name that only begins with dots is.
+    expect([await may(inside), await may(top), await may(join(inside, "..art.png"))]).toEqual([
+      true,
+      false,
+      true,
+    ]);
     expect(await new Boundary(() => []).allows(recipe, join(outside, "art #1?.png"))).toBe(true);
     expect(await new Boundary(() => [inside, top]).allows(recipe, join(outside, "art #1?.png"))).toBe(true);
     boundary.open = true;

@@ -1,11 +1,16 @@
-import { writeFileSync } from "node:fs";
+import { fork } from "node:child_process";
+import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import sharp from "sharp";
 import { afterEach, describe, expect, it } from "vitest";
+import { parseDocument } from "../../server/language/document.ts";
+import { resolveRecipe } from "../../server/language/recipe.ts";
 import { Measurer } from "../../server/lsp/measurer.ts";
+import { separationPlan } from "../../server/render/plan.ts";
 import { SOUND } from "../language/documents.ts";
 import { scratch } from "../output/folders.ts";
+import { until } from "./client.ts";
 
 const program = fileURLToPath(new URL("../../dist/measure-process.js", import.meta.url));
 const { fresh } = scratch();
@@ -23,7 +28,7 @@ async function request() {
     .composite([{ input: red, left: 0, top: 0 }])
     .png()
     .toFile(artworkFile);
-  return { recipe: SOUND, shop: undefined, artworkFile };
+  return { recipe: SOUND, shop: undefined, readings: undefined, artworkFile };
 }
 
 const unhurried = () => new AbortController().signal;
@@ -60,6 +65,75 @@ it("says in one line why artwork cannot be measured", async () => {
   await expect(measurer.measure({ artworkFile, ...rest }, unhurried())).rejects.toThrow(
     /^[^\n]*not a picture[^\n]*$/,
   );
+});
+
+describe("what is asked of the process", () => {
+  /** A process that writes down what it hears; it answers what has "answer" for its recipe. */
+  function hearing() {
+    const folder = fresh();
+    const [heard, file] = [join(folder, "heard"), join(folder, "program.mjs")];
+    writeFileSync(heard, "");
+    writeFileSync(
+      file,
+      `import { appendFileSync } from "node:fs";
+process.on("message", (message) => {
+  if (message.work?.recipe === "answer") process.send({ id: message.id, result: "done" });
+  appendFileSync(${JSON.stringify(heard)}, message.kind + " " + message.id + "\\n");
+});
+process.on("disconnect", () => process.exit(0));
+`,
+    );
+    measurer = new Measurer(file);
+    return () => readFileSync(heard, "utf8").split("\n").filter(Boolean);
+  }
+  const work = (recipe = "hold") => ({ recipe, shop: undefined, readings: undefined, artworkFile: "none" });
+
+  it("is withdrawn by its own number where nobody waits for it any more", async () => {
+    const heard = hearing();
+    const [one, two] = [new AbortController(), new AbortController()];
+    const waiting = [measurer.measure(work(), one.signal), measurer.measure(work(), two.signal)];
+    for (const measuring of waiting) measuring.catch(() => {});
+    two.abort();
+    await expect(waiting[1]).rejects.toThrow("cancelled");
+    await until(() => heard().length === 3 || undefined);
+    expect(heard()).toEqual(["measure 1", "measure 2", "cancel 2"]);
+    one.abort();
+    await expect(waiting[0]).rejects.toThrow("cancelled");
+    await until(() => heard().length === 4 || undefined);
+    expect(heard().at(-1)).toBe("cancel 1");
+  });
+
+  it("is not withdrawn once it is answered, and not asked at all where nobody waits from the first", async () => {
+    const heard = hearing();
+    const [late, early] = [new AbortController(), new AbortController()];
+    expect(await measurer.measure(work("answer"), late.signal)).toBe("done");
+    late.abort();
+    early.abort();
+    await expect(measurer.measure(work(), early.signal)).rejects.toThrow();
+    expect(await measurer.measure(work("answer"), unhurried())).toBe("done");
+    await until(() => heard().length >= 2 || undefined);
+    expect(heard()).toEqual(["measure 1", "measure 3"]);
+  });
+});
+
+it.each(["measure", "preview", "proof"])("the process ends a %s that is withdrawn", async (kind) => {
+  const { artworkFile, ...rest } = await request();
+  const plan = separationPlan(resolveRecipe(parseDocument("a.sep.yaml", SOUND)));
+  const asked = {
+    measure: { artworkFile, ...rest },
+    preview: { plan, widthMm: 50.8, artwork: { file: artworkFile }, held: { plates: {} } },
+    proof: { artworkFile, ...rest, garment: "black", setup: "dark", stations: 2, without: [] },
+  }[kind];
+  const child = fork(program, { stdio: ["ignore", "ignore", "ignore", "ipc"], serialization: "advanced" });
+  const answers: { id: number; error?: string }[] = [];
+  child.on("message", (answer: { id: number; error?: string }) => answers.push(answer));
+  child.send({ kind, id: 7, work: asked });
+  child.send({ kind: "cancel", id: 7 });
+  // A number that nobody knows does no harm.
+  child.send({ kind: "cancel", id: 8 });
+  await until(() => answers.length > 0 || undefined);
+  child.kill();
+  expect(answers).toEqual([{ id: 7, error: "cancelled" }]);
 });
 
 describe("a measurement", () => {

@@ -20,18 +20,22 @@ afterEach(() => {
 });
 
 /** An open recipe with a measuring process that answers after so many milliseconds; `events` is what the host saw. */
-function open(answersAfterMs: number, host: Partial<MeasuringHost> = {}) {
+function open(
+  answersAfterMs: number,
+  host: Partial<MeasuringHost> = {},
+  recipe = SOUND,
+  answered = "{ id: m.id, result: { measurements: { artworkPpi: 300, plates: new Map() }, marks: [] } }",
+) {
   const folder = fresh();
   const program = join(folder, "slow.cjs");
-  const answer =
-    "process.send({ id: m.id, result: { measurements: { artworkPpi: 300, plates: new Map() }, marks: [] } })";
+  const answer = `process.send(${answered})`;
   writeFileSync(
     program,
     `process.on("message", (m) => { if (m.kind === "measure") setTimeout(() => ${answer}, ${answersAfterMs}); });`,
   );
   writeFileSync(join(folder, "art.png"), "is only looked for");
   const uri = pathToFileURL(join(folder, "job.sep.yaml")).href;
-  const document = { version: 1, languageId: "separation-recipe", getText: () => SOUND };
+  const document = { version: 1, languageId: "separation-recipe", getText: () => recipe };
   const events: string[] = [];
   const workspace = new Workspace((asked) => (asked === uri ? document : undefined));
   measurer = new Measurer(program);
@@ -54,7 +58,8 @@ it("measures once typing rests, and says nothing of short work", async () => {
   const { uri, events, workspace } = open(20);
   for (let i = 0; i < 5; i++) measuring.changed(uri);
   await until(() => (events.length > 0 ? true : undefined));
-  await quiet();
+  // Longer than work goes on before progress is shown.
+  await new Promise((resolve) => setTimeout(resolve, 1200));
   expect(events).toEqual(["measured"]);
   expect((await workspace.model(uri))?.measurements?.artworkPpi).toBe(300);
 });
@@ -88,7 +93,26 @@ it("drops what was measured of text that has moved on", async () => {
   expect(events).toEqual(["measured"]);
 });
 
+it("ends a new measurement too where its document is closed just as an old one was given up", async () => {
+  const { uri, events } = open(300);
+  measuring.changed(uri);
+  await new Promise((resolve) => setTimeout(resolve, 550));
+  measuring.changed(uri);
+  await new Promise((resolve) => setTimeout(resolve, 50));
+  measuring.closed(uri);
+  await quiet();
+  expect(events).toEqual([]);
+});
+
+it("tells in one line why artwork could not be measured", async () => {
+  const { uri, events } = open(20, {}, SOUND, '{ id: m.id, error: "art.png: no picture" }');
+  measuring.changed(uri);
+  await until(() => events.length > 0 || undefined);
+  expect(events).toEqual(["failed: art.png: no picture"]);
+});
+
 it.each([
+  ["the recipe has errors", () => open(20, {}, SOUND.replace("ink: ember", "ink: embr"))],
   ["the user does not want it", () => open(20, { wanted: () => false })],
   [
     "the workspace is not trusted",

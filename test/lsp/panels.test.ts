@@ -1,11 +1,12 @@
 import { spawnSync } from "node:child_process";
-import { rmSync, unlinkSync, writeFileSync } from "node:fs";
+import { mkdirSync, renameSync, rmSync, unlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { inflateRawSync } from "node:zlib";
 import sharp from "sharp";
 import { afterEach, describe, expect, it } from "vitest";
 import type { PreviewAnswer } from "../../server/features/panel/wire.ts";
+import { OUTSIDE } from "../../server/lsp/boundary.ts";
 import { SMALL_RECIPE, smallJob } from "../client/panel/jobs.ts";
 import { TestClient, until } from "./client.ts";
 
@@ -140,6 +141,25 @@ describe("the server answers a proof panel", () => {
     expect(Math.max(...white) - Math.min(...white)).toBeLessThan(20);
   });
 
+  it("with a proof of inks and screens as their readings say", async () => {
+    const { folder, uri } = await open();
+    writeFileSync(
+      join(folder, "dd.txt"),
+      "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_NAME LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\nw 40 0 60\nb 38 0 58\nEND_DATA\n",
+    );
+    const ask = async (ember: string) => {
+      const version = await client.change(uri, {
+        text: SMALL_RECIPE.replace('{ colour: "#d8431f", opacity: 70% } # the warm one', ember),
+      });
+      await client.findings(uri, version);
+      const question = { uri, garment: "black", setup: "dark", stations: 5, without: [] };
+      const { png } = await client.request<{ png: string }>("platewright/proofPicture", question);
+      return png;
+    };
+    const measured = await ask("{ readings: { file: dd.txt, over-white: w, over-black: b } }");
+    expect(measured).toBe(await ask("{ over-white: lab(40 0 60), over-black: lab(38 0 58) }"));
+  });
+
   it("with nothing about what is no recipe", async () => {
     const { folder } = await open();
     const uri = pathToFileURL(join(folder, "inks.shop.yaml")).href;
@@ -148,6 +168,15 @@ describe("the server answers a proof panel", () => {
     expect(
       await client.request("platewright/placeAt", { uri, position: { line: 0, character: 0 } }),
     ).toBeNull();
+    expect(await client.request("platewright/rangeOf", { uri, path: ["shop"] })).toBeNull();
+    expect(
+      await client.request("platewright/why", {
+        uri,
+        plate: "base",
+        point: { x: 1, y: 1, rgba: [0, 0, 0, 255] },
+      }),
+    ).toBeNull();
+    expect(notices).toBe(0);
   });
 
   it("and tells it of other files' changes, once it has asked", async () => {
@@ -166,14 +195,67 @@ describe("the server answers a proof panel", () => {
 });
 
 describe.skipIf(spawnSync("git", ["--version"]).status !== 0)("beside the last commit (needs git)", () => {
-  it("plates that are the same have the same key, and their artwork does not travel twice", async () => {
-    const { folder, uri } = await open();
+  function commit(folder: string): void {
     for (const args of [
       ["init", "-q"],
       ["add", "."],
-      ["-c", "user.name=A Printer", "-c", "user.email=printer@example.org", "commit", "-q", "-m", "first"],
+      ["-c", "user.name=A Printer", "-c", "user.email=printer@example.org", "commit", "-q", "-m", "one"],
     ])
       expect(spawnSync("git", args, { cwd: folder }).status).toBe(0);
+  }
+  const committed = async (uri: string) => {
+    const { job, picture, problem } = await preview(uri, { committed: true });
+    return [job?.title, picture?.plates.length, problem];
+  };
+
+  it("says in one line why there is nothing to compare with", async () => {
+    const { folder, uri } = await open();
+    expect(await committed(uri)).toEqual([
+      undefined,
+      undefined,
+      expect.stringMatching(/^this folder is in no git/),
+    ]);
+    expect(await committed("untitled:Untitled-1")).toEqual([
+      undefined,
+      undefined,
+      "this recipe is on no disk, so no commit holds it",
+    ]);
+    writeFileSync(join(folder, "job.sep.yaml"), SMALL_RECIPE.replace("ink: leaf,", "ink: laef,"));
+    commit(folder);
+    expect(await committed(uri)).toEqual([undefined, undefined, "the recipe has errors in the last commit"]);
+    writeFileSync(join(folder, "job.sep.yaml"), SMALL_RECIPE);
+    commit(folder);
+    expect(await committed(uri)).toEqual(["Four quarters", 4, undefined]);
+    unlinkSync(join(folder, "art.png"));
+    commit(folder);
+    expect(await committed(uri)).toEqual([
+      undefined,
+      undefined,
+      expect.stringMatching(/art\.png: it is not in the commit/),
+    ]);
+  });
+
+  it("reads no shop file of the commit that lies outside of the workspace", async () => {
+    const { folder } = await open();
+    // The workspace is a folder of the repository.
+    const job = join(folder, "job");
+    mkdirSync(job);
+    renameSync(join(folder, "art.png"), join(job, "art.png"));
+    writeFileSync(join(folder, "shelf.shop.yaml"), "shop: 1\n");
+    writeFileSync(join(job, "job.sep.yaml"), `${SMALL_RECIPE}shop: ../shelf.shop.yaml\n`);
+    commit(folder);
+    const inJob = pathToFileURL(join(job, "job.sep.yaml")).href;
+    expect(await committed(inJob)).toEqual(["Four quarters", 4, undefined]);
+    client.process.kill();
+    client = new TestClient();
+    client.settings = { measure: false };
+    await client.start(job);
+    expect(await committed(inJob)).toEqual([undefined, undefined, expect.stringContaining(OUTSIDE)]);
+  });
+
+  it("plates that are the same have the same key, and their artwork does not travel twice", async () => {
+    const { folder, uri } = await open();
+    commit(folder);
     await client.change(uri, { text: SMALL_RECIPE.replace("within: 10\n", "within: 3\n") });
     const now = (await preview(uri)).picture!;
     const then = await preview(uri, { committed: true, held: { artwork: now.artwork.key, plates: {} } });

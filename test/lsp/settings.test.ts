@@ -5,6 +5,22 @@ it.each([undefined, null, 3, "x", [], {}])("are as usual where an editor sends %
   expect(readSettings(sent)).toEqual(USUAL_SETTINGS);
 });
 
+it("are as usual where one is of another kind, and otherwise as they are sent", () => {
+  expect(readSettings({ readOutside: "yes", codeLenses: 0, measure: null, inlayHints: [1] })).toEqual(
+    USUAL_SETTINGS,
+  );
+  const all = {
+    inlayHints: { coverage: false, screens: false, resolution: false },
+    codeLenses: false,
+    measure: false,
+  };
+  expect(readSettings({ ...all, readOutside: true })).toEqual({
+    ...USUAL_SETTINGS,
+    ...all,
+    readOutside: true,
+  });
+});
+
 it("switch off one by one", () => {
   const settings = readSettings({ inlayHints: { coverage: false, screens: "no" }, measure: false });
   expect(settings).toEqual({

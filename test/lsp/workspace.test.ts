@@ -1,4 +1,4 @@
-import { rmSync, statSync, utimesSync, writeFileSync } from "node:fs";
+import { mkdirSync, rmSync, statSync, utimesSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { expect, it } from "vitest";
@@ -53,6 +53,28 @@ it("counts to a shop file the recipes that use it, and no others", async () => {
   const open = new Workspace((uri) => (uri === shelf ? text : undefined));
   open.folders = workspace.folders;
   expect((await open.wideModel(shelf))?.recipes.map(({ uri }) => uri)).toEqual([recipe]);
+});
+
+it("finds recipes in folders of folders, but in none that is hidden, built or installed", async () => {
+  const folder = fresh();
+  for (const [path, found] of [
+    ["a.sep.yaml", true],
+    ["in/side/b.SEP.YML", true],
+    ["dist too/c.sep.yaml", true],
+    ["in/plain.yaml", false],
+    [".git/d.sep.yaml", false],
+    ["in/node_modules/e.sep.yaml", false],
+    ["dist/f.sep.yaml", false],
+    ["build/g.sep.yaml", false],
+  ] as const) {
+    mkdirSync(dirname(join(folder, path)), { recursive: true });
+    writeFileSync(join(folder, path), found ? SOUND : "recipe: 1\n");
+  }
+  const workspace = new Workspace(onDisk);
+  // A folder that is not there, and one named twice, do no harm.
+  workspace.folders = [folder, join(folder, "none"), join(folder, "in")];
+  const names = (await workspace.recipes()).map(({ uri }) => uri.slice(uri.lastIndexOf("/") + 1));
+  expect(names.sort()).toEqual(["a.sep.yaml", "b.SEP.YML", "c.sep.yaml"]);
 });
 
 it("sees a file that changed on disk", async () => {

@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import type { PlateTones } from "../../server/engine/separate.ts";
 import { LEDGER_NAME } from "../../server/output/ledger.ts";
 import { type Manifest, meanTone, writePlates } from "../../server/output/plate-files.ts";
@@ -134,6 +134,66 @@ describe("a manifest", () => {
     process.off("unhandledRejection", listen);
     staging.discard();
     expect(unhandled).toEqual([]);
+  });
+});
+
+describe("plates on their way to disk", () => {
+  /** A staging whose writes take a while; tells how many are under way. */
+  async function slow() {
+    const staging = await Staging.open(fresh());
+    const write = staging.write.bind(staging);
+    const told = { underWay: 0, most: 0, done: 0 };
+    vi.spyOn(staging, "write").mockImplementation(async (name, bytes) => {
+      told.most = Math.max(told.most, ++told.underWay);
+      await new Promise((resolve) => setTimeout(resolve, 60));
+      const written = await write(name, bytes);
+      told.underWay--;
+      told.done++;
+      return written;
+    });
+    return { staging, told };
+  }
+  const sources = { recipe: note("a"), artwork: note("b") };
+
+  it("are waited for where the next cannot be made", async () => {
+    const { staging, told } = await slow();
+    async function* broken() {
+      yield* plates;
+      throw new Error("the artwork is gone");
+    }
+    await expect(writePlates(staging, recipe, artwork, sources, broken())).rejects.toThrow(
+      "the artwork is gone",
+    );
+    expect(told).toMatchObject({ underWay: 0, done: 2 });
+    staging.discard();
+  });
+
+  it("are a few at a time, so that their memory is bounded", async () => {
+    const names = Array.from({ length: 12 }, (_, i) => `p${i}`);
+    const many = recipeOf({
+      plates: ["base", "ember", ...names]
+        .map((name) => `  ${name}: { ink: ember, extract: { artwork: opaque } }\n`)
+        .join(""),
+    });
+    const { staging, told } = await slow();
+    let made = 0;
+    let ahead = 0;
+    async function* counted() {
+      for (const name of names) {
+        ahead = Math.max(ahead, ++made - told.done);
+        yield { name, tones: half };
+      }
+    }
+    const { plates: written } = await writePlates(staging, many, artwork, sources, counted());
+    expect(written.map(({ name }) => name)).toEqual(names);
+    expect(told.most).toBeGreaterThan(1);
+    expect(ahead).toBeLessThanOrEqual(4);
+    staging.discard();
+  });
+
+  it("stand in the manifest in the recipe's order, whichever was made first", async () => {
+    const manifest = await writtenTo(fresh(), [...plates].reverse());
+    expect(manifest.plates.map(({ name }) => name)).toEqual(["base", "ember"]);
   });
 });
 

@@ -95,6 +95,26 @@ describe("a ticket's facts", () => {
     const { inks } = ticketFacts(await printOf(bare, art), "dark", []);
     expect(inks.map(({ cm3 }) => cm3)).toEqual([undefined, undefined]);
   });
+
+  it("leave an ink open where a mesh of one of its plates is not known, and add up its plates where all are", async () => {
+    const two = EXAMPLE.replace("merges: [{ fold: rose, into: ember }]\n", "").replace(
+      "order: [base, flash, ember] }",
+      "order: [base, flash, ember, glow, ember] }",
+    );
+    const glow = (mesh: string) =>
+      two.replace("  rose:", `  glow: { ink: ember, extract: { artwork: opaque }${mesh} }\n  rose:`);
+    const emberOf = async (example: string) =>
+      ticketFacts(await printOf(example, art), "dark", []).inks.find(({ ink }) => ink === "ember")!;
+    // Half of the print, and all of it; a plate that prints twice counts once.
+    const volume = (73 / 113) ** 2 * 59;
+    expect(await emberOf(glow(""))).toEqual({
+      ink: "ember",
+      plates: ["ember", "glow"],
+      cm3: expect.closeTo(1.5 * volume, 6),
+    });
+    const coarse = glow(", mesh: coarse").replace("meshes:\n", "meshes:\n  coarse: { count: 110/in }\n");
+    expect((await emberOf(coarse)).cm3).toBeUndefined();
+  });
 });
 
 describe("the page", () => {

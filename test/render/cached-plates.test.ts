@@ -4,6 +4,7 @@ import type { Extraction, SeparationPlan } from "../../server/engine/plan.ts";
 import type { Picture } from "../../server/engine/raster.ts";
 import { cachedPlates } from "../../server/render/cached-plates.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
+import { solvedPlan } from "./built.ts";
 import { names, picture, plans, separated } from "./random-jobs.ts";
 
 const keyed = (art: Picture, key = "art") => ({
@@ -11,10 +12,16 @@ const keyed = (art: Picture, key = "art") => ({
   artwork: { picture: art, ppi: 25.4, info: undefined as never, notes: [] },
 });
 
-async function cached(cache: StageCache, art: Picture, plan: SeparationPlan, signal?: AbortSignal) {
+async function cached(
+  cache: StageCache,
+  art: Picture,
+  plan: SeparationPlan,
+  signal?: AbortSignal,
+  artKey?: string,
+) {
   const plates: Record<string, string> = {};
   const keys: Record<string, string> = {};
-  for await (const { name, key, tones } of cachedPlates(cache, keyed(art), plan, signal)) {
+  for await (const { name, key, tones } of cachedPlates(cache, keyed(art, artKey), plan, signal)) {
     plates[name] = Buffer.from(tones).toString("hex");
     keys[name] = key;
   }
@@ -57,6 +64,57 @@ const job = (change: Partial<Record<(typeof names)[number], Extraction>> = {}, d
   knockouts: [{ from: "a", where: "b", choke: 0.5 }],
   traps: [],
   smallestDot: dot,
+});
+
+describe("one cache for all", () => {
+  const cache = new StageCache(1e7);
+  const expectSame = async (plan: SeparationPlan, art = picture(7), key = "7") =>
+    expect((await cached(cache, art, plan, undefined, key)).plates).toEqual(separated(art, plan));
+  const plain = (more: Partial<SeparationPlan> = {}): SeparationPlan => ({ ...job(), ...more });
+
+  it("tells strengths, smallest dots and distances apart", async () => {
+    for (const strength of [
+      { by: "flat" },
+      { by: "darkness" },
+      { by: "lightness" },
+      { by: "chroma", full: 60 },
+      { by: "chroma", full: 90 },
+    ] as const)
+      for (const smallestDot of [0, 0.04, 0.1, 0.3])
+        await expectSame(
+          plain({ plates: job().plates.map((plate) => ({ ...plate, strength })), smallestDot }),
+        );
+    for (const distance of [0, 0.5, 1.5])
+      for (const way of ["choke", "spread"] as const)
+        await expectSame(plain({ traps: [{ plate: "a", way, distance }] }));
+  });
+
+  it("tells artworks apart, also where they are measured against the same colour", async () => {
+    const near = { by: "near", colour: { L: 55, a: 20, b: 30 }, within: 25, fade: 20 } as const;
+    const plan = plain({ plates: job({ a: near, b: { ...near, within: 40 } }).plates });
+    for (const seed of [1, 2, 3]) await expectSame(plan, picture(seed), String(seed));
+  });
+
+  it("has each solved plate by itself, and others from another search", async () => {
+    for (const wetInk of [1.2, 2.4]) {
+      const solving = solvedPlan.solving!;
+      await expectSame({ ...solvedPlan, solving: { ...solving, wetInk } });
+    }
+    const { plates } = await cached(cache, picture(7), solvedPlan, undefined, "7");
+    expect(plates.base).not.toBe(plates.ember);
+  });
+
+  it("makes no limits where there is no smallest dot", async () => {
+    const keys = (await cached(cache, picture(7), plain(), undefined, "7")).keys;
+    expect(Object.values(keys).filter((key) => key.startsWith("limits"))).toEqual([]);
+  });
+
+  it("gives nothing more once the signal has come, though all is there", async () => {
+    await cached(cache, picture(7), plain(), undefined, "7");
+    await expect(
+      cached(cache, picture(7), plain(), AbortSignal.abort(new Error("stop")), "7"),
+    ).rejects.toThrow("stop");
+  });
 });
 
 describe("the keys of plates", () => {

@@ -1,10 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { chromaOf } from "../../server/engine/colour/cielab.ts";
-import { separationPlan } from "../../server/render/plan.ts";
+import { printedTone } from "../../server/engine/print/gain.ts";
+import { printConditions, printStations, separationPlan, solvedFor } from "../../server/render/plan.ts";
 import { recipeOf } from "./jobs.ts";
 
 const extractOf = (extract: string) =>
-  separationPlan(recipeOf({ plates: `  a: { ink: ember, extract: ${extract} }\n` })).plates[0]!.extract;
+  separationPlan(recipeOf({ plates: `  a: { ink: ember, extract: ${extract} }\n`, order: "a" })).plates[0]!
+    .extract;
 
 describe("what a plate takes, in the engine's terms:", () => {
   it.each([
@@ -21,6 +23,9 @@ describe("what a plate takes, in the engine's terms:", () => {
       "{ near: lab(50 1 2), within: 7, fade: { near: 4 } }",
       { by: "near", colour: { L: 50, a: 1, b: 2 }, within: 7, fade: 4 },
     ],
+    ["{ near: lab(50 1 2) }", { by: "near", colour: { L: 50, a: 1, b: 2 }, within: 0, fade: 0 }],
+    ["{ solve: jointly }", { by: "artwork" }],
+    ["{ solve: jointly, hue: [1, 2] }", { by: "hue", from: 1, to: 2, fade: 0 }],
     ["{ except: { artwork: opaque } }", { by: "except", of: { by: "artwork" } }],
     ["{ any: [{ artwork: opaque }] }", { by: "any", of: [{ by: "artwork" }] }],
   ])("%s", (extract, plan) => {
@@ -106,5 +111,125 @@ screening: { smallest-dot: 4% }
     expect(plan.knockouts).toEqual([{ from: "base", where: "ember", choke: 0.2 }]);
     expect(plan.traps).toEqual([{ plate: "base", way: "spread", distance: 0.3 }]);
     expect(plan.smallestDot).toBeCloseTo(0.04, 9);
+  });
+});
+
+describe("a setup on the press", () => {
+  const MORE = `  light: { garments: [white, black], order: [ember, cool-down, base], yule-nielsen: 1.4 }
+screening: { gain: [[0, 0], [50, 60], [100, 100]], compensate: false, smallest-dot: 5% }
+`;
+  const pressed = () => {
+    const recipe = recipeOf({ more: MORE });
+    // An ink of its own gain, as a recipe may have it.
+    const table = [
+      [0, 0],
+      [0.5, 0.8],
+      [1, 1],
+    ] as const;
+    const ember = { ...recipe.inks.get("ember")!, gain: { table } };
+    return { ...recipe, inks: new Map([...recipe.inks, ["ember", ember]]) };
+  };
+
+  it("has its garment, its n, and the films' compensation and smallest dot", () => {
+    const recipe = pressed();
+    const [dark, light] = [recipe.setups.get("dark")!, recipe.setups.get("light")!];
+    const white = recipe.garments.get("white")!.colour.lab;
+    expect(printConditions(recipe, light, "white")).toEqual({
+      garment: white,
+      n: 1.4,
+      compensated: false,
+      smallestDot: 0.05,
+    });
+    expect(printConditions(recipe, light, "black").garment).toEqual(recipe.garments.get("black")!.colour.lab);
+    expect(printConditions(recipe, dark, "black").n).toBe(dark.yuleNielsen);
+    expect(printConditions(recipeOf({}), dark, "black").compensated).toBe(true);
+  });
+
+  it("has the stations that print in its order, up to a count of all stations, each with its ink's gain first", () => {
+    const recipe = pressed();
+    const [dark, light] = [recipe.setups.get("dark")!, recipe.setups.get("light")!];
+    const names = (setup: typeof dark, count?: number) =>
+      printStations(recipe, setup, count).map(({ plate }) => plate);
+    expect([names(dark), names(dark, 2), names(dark, 3), names(light), names(light, 0)]).toEqual([
+      ["base", "ember"],
+      ["base"],
+      ["base", "ember"],
+      ["ember", "base"],
+      [],
+    ]);
+    const [base, ember] = printStations(recipe, dark);
+    expect(printedTone(base!.gain!)(0.5)).toBeCloseTo(0.6, 9);
+    expect(printedTone(ember!.gain!)(0.5)).toBeCloseTo(0.8, 9);
+    expect([base!.ink, ember!.ink]).toEqual([recipe.inks.get("white")!.film, recipe.inks.get("ember")!.film]);
+  });
+
+  it("reads a wedge at the setup's own n", () => {
+    const grey = (L: number) => ({ L, a: 0, b: 0 });
+    const steps = [
+      { tone: 0, colour: grey(95) },
+      { tone: 0.5, colour: grey(60) },
+      { tone: 1, colour: grey(10) },
+    ];
+    const plain = recipeOf({ more: MORE });
+    const recipe = { ...plain, screening: { ...plain.screening, gain: { steps } } };
+    const at = (setup: string) =>
+      printedTone(printStations(recipe, recipe.setups.get(setup)!)[0]!.gain!)(0.5);
+    // Murray and Davies at n = 1; Yule and Nielsen's areas are smaller the larger their n.
+    const light = (L: number) => ((L + 16) / 116) ** 3;
+    const area = (n: number) =>
+      (light(95) ** (1 / n) - light(60) ** (1 / n)) / (light(95) ** (1 / n) - light(10) ** (1 / n));
+    const dark = recipe.setups.get("dark")!.yuleNielsen;
+    expect(at("dark")).toBeCloseTo(area(dark), 2);
+    expect(at("light")).toBeCloseTo(area(1.4), 2);
+    expect(Math.abs(area(1.4) - area(dark))).toBeGreaterThan(0.03);
+  });
+});
+
+describe("solving", () => {
+  const SOLVED = `  base: { ink: white, purpose: underbase, extract: { solve: jointly } }
+  ember: { ink: ember, extract: { solve: jointly } }
+  rose: { ink: ember, extract: { artwork: opaque } }
+`;
+  const solved = (more = "", order = "base, flash, ember, rose") =>
+    separationPlan(recipeOf({ plates: SOLVED, order, more })).solving;
+
+  it("is asked for where a plate is solved or matched, and not else", () => {
+    expect(separationPlan(recipeOf({})).solving).toBeUndefined();
+    expect(solved()).toBeDefined();
+    const matched = SOLVED.replaceAll("{ solve: jointly }", "{ artwork: opaque }").replace(
+      "rose: { ink: ember, extract: { artwork: opaque } }",
+      "rose: { ink: ember, extract: { artwork: opaque }, strength: match }",
+    );
+    expect(separationPlan(recipeOf({ plates: matched, order: "base, ember, rose" })).solving).toBeDefined();
+  });
+
+  it("has the stations, wet with each other until a flash, the underbase named, in one garment's terms", () => {
+    const { stations, conditions, wetInk, smoothness, onlyGarment } = solved(
+      "solve: { wet-ink: 250%, smoothness: 0.7 }\n",
+    )!;
+    expect(stations.map(({ underbase, wetGroup }) => [underbase, wetGroup])).toEqual([
+      [true, 0],
+      [false, 1],
+      [false, 1],
+    ]);
+    expect([wetInk, smoothness, onlyGarment]).toEqual([2.5, 0.7, true]);
+    const recipe = recipeOf({ plates: SOLVED });
+    expect(conditions).toEqual(printConditions(recipe, recipe.setups.get("dark")!, "black"));
+    const cooled = solved("", "base, ember, cool-down, rose")!;
+    expect(cooled.stations.map(({ wetGroup }) => wetGroup)).toEqual([0, 0, 0]);
+  });
+
+  it("is for the garment that is named, in the first setup that prints on it; else for the first of all", () => {
+    const more = "  light: { garments: [white], order: [ember] }\n";
+    const of = (text: string) => {
+      const found = solvedFor(recipeOf({ plates: SOLVED, more: text }))!;
+      return [found.garment, found.setup.order.length];
+    };
+    expect([of(""), of(more), of(`${more}solve: { garment: white }\n`)]).toEqual([
+      ["black", 3],
+      ["black", 3],
+      ["white", 1],
+    ]);
+    expect(solved(more)!.onlyGarment).toBe(false);
   });
 });

@@ -153,6 +153,16 @@ describe("a preview", () => {
     expect(reads).toBe(2);
   });
 
+  it("says a picture's own resolution, and none of a drawing", async () => {
+    const drawing = join(fresh(), "art.svg");
+    writeFileSync(
+      drawing,
+      '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 3"><rect width="4" height="3" fill="#d8431f"/></svg>',
+    );
+    expect((await ask(await artwork())).artwork.ownPpi).toBeCloseTo(200, 6);
+    expect((await ask(drawing)).artwork.ownPpi).toBeUndefined();
+  });
+
   it("knows coverage and the smallest film of each plate", async () => {
     const { plates } = await ask(await artwork());
     const none = plates.find(({ name }) => name === "none")!;
@@ -202,6 +212,48 @@ describe("a piece", () => {
       // A region's edge is worked out from another origin: its last bit may round the other way.
       expect(most, name).toBeLessThanOrEqual(name === "warm" ? 1 : 0);
     }
+  });
+
+  it("is known by its place, its sharpness and its plate, and says where it lies", async () => {
+    const [file, cache] = [await artwork(), new StageCache(1e8)];
+    const base = { x: 5, y: 8, width: 20, height: 15, ppi: 200 };
+    const keys = new Set<string>();
+    for (const change of [{}, { x: 6 }, { y: 9 }, { width: 21 }, { height: 16 }, { ppi: 100 }]) {
+      const piece = { ...base, ...change };
+      const { artwork: art, plates } = await ask(file, { piece }, cache);
+      for (const key of [art.key, ...plates.map((plate) => plate.key)]) keys.add(key);
+      // Whole pixels from the upper left of what was asked for.
+      expect(art.xMm).toBeCloseTo((Math.floor((piece.x / 25.4) * art.ppi) / art.ppi) * 25.4, 9);
+      expect(art.yMm).toBeCloseTo((Math.floor((piece.y / 25.4) * art.ppi) / art.ppi) * 25.4, 9);
+      expect(art.heightMm).toBeCloseTo(38.1, 6);
+    }
+    expect(keys.size).toBe(6 * (1 + plan.plates.length));
+    // The same place of another picture.
+    const other = join(fresh(), "other.png");
+    await sharp(file).negate().png().toFile(other);
+    expect(keys.has((await ask(other, { piece: base }, cache)).artwork.key)).toBe(false);
+  });
+
+  it("is given up between any two steps, once it is not wanted", async () => {
+    const [file, cache] = [await artwork(), new StageCache(1e8)];
+    const piece = { x: 5, y: 5, width: 20, height: 15, ppi: 200 };
+    // The artwork is in the cache then, so that only plates are left to be made.
+    await ask(file, { piece }, cache);
+    /** A signal that comes at the nth look at it. */
+    const made = async (last: number) => {
+      let looks = 0;
+      const throwIfAborted = () => {
+        if (++looks > last) throw new Error("not wanted");
+      };
+      const signal = { aborted: false, throwIfAborted, addEventListener() {}, removeEventListener() {} };
+      const request = { plan, widthMm: WIDTH_MM, source: { file }, held: { plates: {} }, piece };
+      await preview(request, cache, signal as unknown as AbortSignal);
+      return looks;
+    };
+    const looks = await made(Number.POSITIVE_INFINITY);
+    // At least once for each plate.
+    expect(looks).toBeGreaterThanOrEqual(plan.plates.length);
+    for (let last = 0; last < looks; last++) await expect(made(last)).rejects.toThrow("not wanted");
   });
 
   it("is no sharper than the artwork, and holds at most four million pixels", async () => {

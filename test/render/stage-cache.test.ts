@@ -23,6 +23,13 @@ it("lets go of what was not used for longest, and holds no more than its limit",
   expect(cache.bytes).toBe(8);
 });
 
+it("holds as much as its limit, to the last byte", () => {
+  const cache = new StageCache(8);
+  cache.put("a", "A", 4);
+  cache.put("b", "B", 4);
+  expect([cache.get("a"), cache.get("b"), cache.bytes]).toEqual(["A", "B", 8]);
+});
+
 it("holds one result that is larger than its limit, alone", () => {
   const cache = new StageCache(10);
   cache.put("a", "A", 4);

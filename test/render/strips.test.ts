@@ -114,6 +114,23 @@ describe("plates made in strips", () => {
   });
 });
 
+it("strips that fail are told once the others under way have ended, and no more are begun", async () => {
+  const begun: number[] = [];
+  let underWay = 0;
+  const make = async (order: StripOrder) => {
+    begun.push(order.picture.origin!.y);
+    if (begun.length === 2) throw new Error("out of memory");
+    underWay++;
+    await new Promise((resolve) => setTimeout(resolve, 30));
+    underWay--;
+  };
+  const crew = { places: 3, make } as unknown as Crew<StripOrder, void>;
+  const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
+  // Rows of 24 pixels: 24 strips.
+  await expect(separatedInStrips(picture(18), 1, plan!, crew, 24).next()).rejects.toThrow("out of memory");
+  expect([begun.length, underWay]).toEqual([3, 0]);
+});
+
 describe("one strip", () => {
   it("says how far it is, and writes nothing but the rows asked for", () => {
     const art = picture(16);

@@ -34,18 +34,23 @@ export function filmTone(gain: Gain): (printed: number) => number {
 }
 
 /**
- * Printed area of every plate tone: 256 numbers. Films that are compensated ask for the tone that prints as the
- * plate's, as far as their smallest dot lets them; films that are not show the plate's tone as it is.
+ * Film tone 0–1 of every plate tone on films that are compensated: what prints as the plate's, as far as the smallest
+ * dot that the screen holds lets them. 256 numbers, from 0 up to 1.
+ */
+export function compensatedTones(gain: Gain, smallestDot: number): Float64Array {
+  const backward = filmTone(gain);
+  return Float64Array.from({ length: 256 }, (_, byte) => limitTone(backward(byte / 255), smallestDot));
+}
+
+/**
+ * Printed area of every plate tone: 256 numbers. Films that are not compensated show the plate's tone as it is.
  */
 export function areaTable(gain: Gain | undefined, compensated: boolean, smallestDot: number): Float32Array {
   const plain = (byte: number) => byte / 255;
   if (!gain) return Float32Array.from({ length: 256 }, (_, byte) => plain(byte));
   const forward = printedTone(gain);
   if (!compensated) return Float32Array.from({ length: 256 }, (_, byte) => forward(plain(byte)));
-  const backward = filmTone(gain);
-  return Float32Array.from({ length: 256 }, (_, byte) =>
-    forward(limitTone(backward(plain(byte)), smallestDot)),
-  );
+  return Float32Array.from(compensatedTones(gain, smallestDot), forward);
 }
 
 /** One step of a printed wedge: its tone on the film, 0–1, and its colour. */

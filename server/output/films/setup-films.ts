@@ -113,7 +113,14 @@ export async function writeFilms(
   const hand = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) await makeOne(next.plate, next.i);
   };
-  await Promise.all(Array.from({ length: crew.places }, hand));
+  const hands = Array.from({ length: crew.places }, hand);
+  try {
+    await Promise.all(hands);
+  } finally {
+    // Where one failed no more are begun, and nothing may still be written when the caller takes the folder away.
+    queue.length = 0;
+    await Promise.allSettled(hands);
+  }
   if (format === "pdf") {
     const title = [recipe.title || request.jobName, request.setupName].join(", ");
     const { producer, mirror, together } = request;

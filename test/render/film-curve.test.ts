@@ -1,0 +1,65 @@
+import { describe, expect, it } from "vitest";
+import { areaTable, printedTone } from "../../server/engine/print/gain.ts";
+import type { Plate } from "../../server/language/recipe.ts";
+import { filmCurve, filmScreening } from "../../server/render/film-curve.ts";
+import { recipeOf } from "./jobs.ts";
+
+const GAIN: [number, number][] = [
+  [0, 0],
+  [25, 36],
+  [50, 66],
+  [75, 87],
+  [100, 100],
+];
+const curveOf = (screening: string) => {
+  const recipe = recipeOf({ more: `screening: { gain: ${JSON.stringify(GAIN)}, ${screening} }` });
+  return [...filmCurve(recipe, recipe.plates.get("ember") as Plate)];
+};
+const printed = printedTone(GAIN.map(([film, print]) => [film / 100, print / 100]));
+
+describe("what a film asks for", () => {
+  it("prints as the plate's tone, each of all 256", () => {
+    const curve = curveOf("smallest-dot: 0%");
+    expect([curve.length, curve[0], curve[255]]).toEqual([256, 0, 1]);
+    for (const [tone, film] of curve.entries()) expect(printed(film)).toBeCloseTo(tone / 255, 9);
+    for (const [film, print] of GAIN) expect(curve[Math.round(print * 2.55)]).toBeCloseTo(film / 100, 2);
+  });
+
+  it("is no dot and no hole that the screen cannot hold, though less would print as the plate's tone", () => {
+    const curve = curveOf("smallest-dot: 4%");
+    const dot = Math.round(0.04 * 255) / 255;
+    // 4 % of the plate would ask for a film of 2.7 %.
+    expect(curve[10]).toBeCloseTo(dot, 12);
+    expect(
+      curve.filter((film) => (film > 0 && film < dot - 1e-9) || (film < 1 && film > 1 - dot + 1e-9)),
+    ).toEqual([]);
+    for (let tone = 1; tone < 256; tone++) expect(curve[tone]).toBeGreaterThanOrEqual(curve[tone - 1]!);
+  });
+
+  it("is what proofs are printed from", () => {
+    const gain = GAIN.map(([film, print]) => [film / 100, print / 100] as const);
+    const areas = areaTable(gain, true, 0.04);
+    const curve = curveOf("smallest-dot: 4%");
+    for (const [tone, film] of curve.entries()) expect(areas[tone]).toBeCloseTo(printed(film), 6);
+  });
+
+  it("is the plate's tone where films are not compensated, or nothing was measured", () => {
+    const plain = Array.from({ length: 256 }, (_, tone) => tone / 255);
+    expect(curveOf("smallest-dot: 4%, compensate: false")).toEqual(plain);
+    const recipe = recipeOf({});
+    expect([...filmCurve(recipe, recipe.plates.get("base") as Plate)]).toEqual(plain);
+  });
+});
+
+it("a plate's dots are those of its screening, of each method its own figures", () => {
+  const of = (screening: string) =>
+    filmScreening(recipeOf({ more: `screening: { ${screening} }` }).screening);
+  expect(of("ruling: 45 lpi, angle: 15, dot: line")).toEqual({
+    method: "am",
+    rulingLpi: 45,
+    angle: 15,
+    dot: "line",
+  });
+  expect(of("method: fm, grain: 0.2 mm")).toEqual({ method: "fm", grainMm: 0.2 });
+  expect(of("method: diffusion, grain: 0.3 mm")).toEqual({ method: "diffusion", grainMm: 0.3 });
+});
