@@ -143,7 +143,7 @@ function inFile(file: string, source: SourceFile): Mutation[] {
     if (isArrowFunction(node) && !isBlock(node.body)) replace(node.body, "undefined");
     if (isAwaitExpression(node)) replace(node, node.expression.getText(source));
     if ((isParameterDeclaration(node) || isBindingElement(node)) && node.initializer)
-      put(((isParameterDeclaration(node) && node.type) || node.name).end, node.initializer.end, "");
+      put(text.lastIndexOf("=", start(node.initializer)), node.initializer.end, "");
     node.forEachChild(look);
   };
   const operator = (node: BinaryExpression) => {
