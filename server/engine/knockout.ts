@@ -3,7 +3,7 @@ import { knockOutOnce } from "./tone-loops.ts";
 
 /**
  * Stage 4, knockout: `from` × Π(1 − where), one factor for every plate that knocks it out. Writes to `out`, which
- * may be `from`. The factors are multiplied smallest name first by the caller and rounded once.
+ * may be `from`. The factors are multiplied in the plan's order and rounded once.
  */
 export function knockOut(from: Tones, where: readonly Tones[], out: Tones): void {
   const [only, second] = where;

@@ -113,10 +113,7 @@ class Holes {
     this.#extent = extent;
     this.#pixelsPerMm = pixelsPerMm;
     this.#buffer = buffer;
-    // One order whatever the recipe's, so that rounding cannot tell them apart.
-    this.#knockouts = [...knockouts].sort((a, b) =>
-      a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke,
-    );
+    this.#knockouts = knockouts;
   }
 
   /** Whether any plate is knocked out where `name` prints. */

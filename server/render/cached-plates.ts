@@ -124,8 +124,6 @@ class Stages {
     const merged = this.#merged(name);
     const holes = this.#plan.knockouts
       .filter(({ from }) => from === name)
-      // One order whatever the recipe's, as in `separate`.
-      .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke))
       .map(({ where, choke: distance }) =>
         distance > 0 ? this.#moved("choke", this.#merged(where), distance) : this.#merged(where),
       );

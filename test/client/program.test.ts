@@ -1,8 +1,8 @@
 import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
-import { expect, it } from "vitest";
+import { expect, it, vi } from "vitest";
 import { runProgram } from "../../client/program.ts";
-import { PROGRAM, putJob } from "../cli/program.ts";
+import { PROGRAM, put, putJob } from "../cli/program.ts";
 import { scratch } from "../output/folders.ts";
 
 const { fresh } = scratch();
@@ -31,16 +31,30 @@ it("brings back one line of what went wrong", async () => {
   expect(ended.err.trim().split("\n")).toHaveLength(1);
 });
 
-it("leaves nothing behind when it is stopped", async () => {
-  const folder = await putJob(fresh());
+it("is ended when it is stopped", async () => {
+  const folder = fresh();
+  const begun = join(folder, "begun");
+  // Ends by itself, so that a test that fails leaves nothing running.
+  const program = put(
+    folder,
+    "wait.mjs",
+    'import { writeFileSync } from "node:fs"; writeFileSync(process.argv[2], ""); setTimeout(() => {}, 10_000);',
+  );
   const controller = new AbortController();
+  const running = runProgram(program, [begun], controller.signal);
+  await vi.waitUntil(() => existsSync(begun), { timeout: 60_000 });
+  controller.abort();
+  expect(await running).toEqual({ status: null, out: "", err: "" });
+});
+
+it("leaves nothing behind when it was stopped before it began", async () => {
+  const folder = await putJob(fresh());
   const out = join(folder, "films");
-  const running = runProgram(
+  const { status } = await runProgram(
     PROGRAM,
     ["films", join(folder, "job.sep.yaml"), "--setup", "dark", "--out", out],
-    controller.signal,
+    AbortSignal.abort(),
   );
-  setTimeout(() => controller.abort(), 120);
-  const { status } = await running;
-  if (status !== 0) expect(existsSync(out) ? readdirSync(out) : []).toEqual([]);
+  expect(status).toBeNull();
+  expect(existsSync(out)).toBe(false);
 });

@@ -25,6 +25,30 @@ describe("a proposal from the editor", () => {
     expect(namesIn(folder)).toContain("art.sep.yaml");
   });
 
+  it("asks for a proposal of this artwork, for these garments, with this shop", async () => {
+    const folder = fresh();
+    const program = put(
+      folder,
+      "said.mjs",
+      "console.error('said: note: ' + JSON.stringify(process.argv.slice(2)));",
+    );
+    const artwork = join(folder, "moth.png");
+    const asked = async (shop: string | undefined) => {
+      const { notes } = await runProposal(program, { artwork, garments: "black=#17171a", shop }, going());
+      return JSON.parse(notes[0]!);
+    };
+    const always = [
+      "propose",
+      artwork,
+      "--out",
+      join(folder, "moth.sep.yaml"),
+      "--garments",
+      "black=#17171a",
+    ];
+    expect(await asked(undefined)).toEqual(always);
+    expect(await asked("a.shop.yaml")).toEqual([...always, "--shop", "a.shop.yaml"]);
+  });
+
   it("tells in one line why there is none", async () => {
     const artwork = put(fresh(), "art.png", "no picture");
     await expect(

@@ -1,3 +1,4 @@
+import { join } from "node:path";
 import type { BinaryExpression, Expression, Node, SourceFile } from "typescript/unstable/ast";
 import { SyntaxKind } from "typescript/unstable/ast";
 import {
@@ -75,7 +76,7 @@ export function mutationsOf(root: string, projects: readonly string[], files: re
     const opened = api.updateSnapshot({ openProjects: [...projects] }).getProjects();
     return files.flatMap((file) => {
       const source = opened
-        .map(({ program }) => program.getSourceFile(file))
+        .map(({ program }) => program.getSourceFile(join(root, file)))
         .find((one) => one !== undefined);
       if (!source) throw new Error(`${file}: no project has it`);
       return inFile(file, source);

@@ -102,6 +102,44 @@ describe("a view", () => {
     expect(shotOf(job, job, view(change), "now")).toMatchObject(shot);
   });
 
+  it("prints each station in its own ink, with the setup's gain for it", () => {
+    const gain = [
+      [0, 0],
+      [0.5, 0.7],
+      [1, 1],
+    ] as const;
+    const [dark, ...others] = job.setups;
+    const grown = { ...job, setups: [{ ...dark!, n: 1.8, gains: { ember: gain } }, ...others] };
+    const printings = [
+      { plate: "base", ink: job.inks[0]!.film, gain: undefined },
+      { plate: "ember", ink: job.inks[1]!.film, gain },
+    ];
+    expect(shotOf(grown, undefined, view(), "now")).toMatchObject({ conditions: { n: 1.8 }, printings });
+    const alone = view({ mode: "plate", plate: "ember", plateAs: "ink" });
+    expect(shotOf(grown, undefined, alone, "now")).toMatchObject({ printings: [printings[1]] });
+  });
+
+  it("of a plate at the last commit has the ink, the gain and the garment of then", () => {
+    const film = { colour: { L: 30, a: 1, b: 2 }, opacity: 0.5 };
+    const [black, white] = job.garments;
+    const before: Job = {
+      ...job,
+      garments: [{ ...black!, colour: { L: 20, a: 0, b: 0 } }, white!],
+      inks: [job.inks[0]!, { ...job.inks[1]!, film }],
+    };
+    const plate = view({ mode: "commit", commitOf: "plate", plate: "ember", plateAs: "ink" });
+    expect(shotOf(job, before, { ...plate, commit: "before" }, "now")).toMatchObject({
+      set: "before",
+      conditions: { garment: { L: 20 } },
+      printings: [{ plate: "ember", ink: film }],
+    });
+    expect(shotOf(job, before, { ...plate, commit: "after" }, "now")).toMatchObject({
+      set: "now",
+      conditions: { garment: { L: 8 } },
+      printings: [{ plate: "ember", ink: job.inks[1]!.film }],
+    });
+  });
+
   it("of the last commit needs one", () => {
     expect(shotOf(job, undefined, view({ mode: "commit" }), "now")).toBeUndefined();
   });
