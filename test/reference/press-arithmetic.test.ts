@@ -70,6 +70,13 @@ describe("beats of mesh and dots, worked by hand", () => {
     expect(slowestBeat(112.5, 45, 22.5).periodMm).toBeCloseTo(25.4 / difference, 9);
   });
 
+  it("of the weave's diagonal with the fifth harmonic are too weak to be seen, and with the fourth are not", () => {
+    // (4, 3) dots lie at 5 · 45/in, 36.87° off their rows: turned by 8.13° they lie on the diagonal, √2 · mesh.
+    const onDiagonal = 45 - (Math.atan2(3, 4) * 180) / Math.PI;
+    expect(slowestBeat((45 * 5) / Math.SQRT2, 45, onDiagonal).periodMm).toBeLessThan(10);
+    expect(slowestBeat((45 * 4) / Math.SQRT2, 45, 45).periodMm).toBe(Number.POSITIVE_INFINITY);
+  });
+
   it("repeat with every quarter turn, and mirrored", () => {
     for (const angle of [3, 7.5, 22.5, 37]) {
       const { periodMm } = slowestBeat(230, 55, angle);
