@@ -32,11 +32,18 @@ describe("flatColours", () => {
     const rows = (y: number) => (y < 21 ? red : y < 60 ? white : y < 80 ? blue : yellow);
     const found = flatColours(...picture((_, y) => rows(y)))!;
     expect(found[0]!.rgb).toEqual(white);
-    const like = flatColours(...picture((x) => (x < 64 ? yellow : blue)))!;
-    expect(like.map(({ rgb }) => rgb)).toEqual([blue, yellow]);
-    expect(like.map(({ share }) => share)).toEqual([0.5, 0.5]);
-    const other = flatColours(...picture((x) => (x < 64 ? blue : yellow)))!;
-    expect(other.map(({ rgb }) => rgb)).toEqual([blue, yellow]);
+    // Lighter than red, though its number is smaller.
+    const mint: Rgb = [40, 200, 180];
+    for (const [left, right] of [
+      [mint, red],
+      [red, mint],
+    ] as const) {
+      const like = flatColours(...picture((x) => (x < 64 ? left : right)))!;
+      expect(like.map(({ rgb, share }) => [rgb, share])).toEqual([
+        [red, 0.5],
+        [mint, 0.5],
+      ]);
+    }
     for (const [i, { share }] of found.entries())
       if (i > 0) expect(share).toBeLessThanOrEqual(found[i - 1]!.share);
   });
