@@ -128,6 +128,10 @@ async function run(): Promise<number> {
     runners.map(async (runner) => {
       for (let one = waiting.shift(); one; one = waiting.shift())
         if (!(await isNoticed(runner, one, testsFor(one.file), longest))) survivors.add(one);
+      const last = sample.at(-1);
+      // What is noticed must be the change.
+      if (last && (await isNoticed(runner, unchanged(last), testsFor(last.file), longest)))
+        throw new Error(`tests fail without a change too: ${last.file}`);
     }),
   );
   // In the order of the source, whichever runner was done first.
@@ -154,6 +158,11 @@ async function isNoticed(
     if (!answer?.passed) return true;
   }
   return false;
+}
+
+function unchanged(mutation: Mutation): Mutation {
+  const text = readFileSync(join(root, mutation.file), "utf8").slice(mutation.start, mutation.end);
+  return { ...mutation, text };
 }
 
 function sourcesIn(name: string): string[] {

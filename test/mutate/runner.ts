@@ -38,6 +38,9 @@ process.on("message", async (question: Question) => {
   const begun = performance.now();
   for (const changed of [source, question.source]) if (changed) vitest.invalidateFile(changed.file);
   source = question.source;
+  // What earlier runs found would be told again.
+  vitest.state.filesMap.clear();
+  vitest.state.idMap.clear();
   const specifications = await vitest.globTestSpecifications([question.test]);
   const { testModules, unhandledErrors } = await vitest.runTestSpecifications(specifications, false);
   const passed =
