@@ -15,6 +15,7 @@ import {
   isImportDeclaration,
   isInterfaceDeclaration,
   isLiteralTypeNode,
+  isNewExpression,
   isNumericLiteral,
   isParameterDeclaration,
   isPrefixUnaryExpression,
@@ -125,11 +126,11 @@ function inFile(file: string, source: SourceFile): Mutation[] {
     if (isPrefixUnaryExpression(node) && /^[!-](?!-)/.test(node.getText(source)))
       put(start(node), start(node) + 1, "");
     if (isNumericLiteral(node) && Number.isFinite(Number(node.text)))
-      for (const by of [1, -1])
-        replace(
-          node,
-          text[start(node) - 1] === "-" ? `(${Number(node.text) + by})` : String(Number(node.text) + by),
-        );
+      // In a longer buffer than is needed nothing changes.
+      for (const by of isLength(node) ? [-1] : [1, -1]) {
+        const other = Number(node.text) + by;
+        replace(node, text[start(node) - 1] === "-" ? `(${other})` : String(other));
+      }
     if (isStringLiteral(node) && !isName(node)) replace(node, node.text === "" ? '"x"' : '""');
     if (isTemplateExpression(node) && !(node.parent && isTaggedTemplateExpression(node.parent)))
       replace(node, '""');
@@ -157,6 +158,11 @@ function inFile(file: string, source: SourceFile): Mutation[] {
     );
     if (other !== undefined && !(sign === "+" && isText)) replace(node.operatorToken, other);
   };
+  const isLength = (node: Node) =>
+    node.parent &&
+    isNewExpression(node.parent) &&
+    /^(?:Ui|I)nt\d+|^Float\d+/.test(node.parent.expression.getText(source)) &&
+    node.parent.arguments?.[0] === node;
   const isName = (node: Node) =>
     node.parent && isPropertyAssignment(node.parent) && node.parent.name === node;
   source.forEachChild(look);
