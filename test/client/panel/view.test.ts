@@ -6,6 +6,7 @@ import {
   setupOf,
   shotOf,
   shownPlate,
+  stationsOf,
   type View,
   viewOf,
 } from "../../../client/panel/view.ts";
@@ -140,6 +141,40 @@ describe("a view", () => {
     });
   });
 
+  it("of garments side by side, of no garment and of a piece at a commit is none of its own", () => {
+    expect(shotOf(job, job, view({ mode: "garments" }), "now")).toBeUndefined();
+    expect(shotOf({ ...job, garments: [] }, job, view(), "now")).toBeUndefined();
+    expect(shotOf(job, job, view({ mode: "commit" }), "piece")).toBeUndefined();
+    expect(shotOf(job, job, view({ mode: "proof" }), "piece")).toMatchObject({ set: "piece" });
+    expect(shotOf(job, job, view({ mode: "wipe" }), "now")).toMatchObject({ kind: "proof" });
+  });
+
+  it("shows the bare garment, and the first plate, where nothing prints on it", () => {
+    const bare = { ...job, setups: [] };
+    expect(shotOf(bare, undefined, view(), "now")).toMatchObject({
+      conditions: { garment: { L: 8 }, n: 1 },
+      printings: [],
+    });
+    expect(stationsOf(undefined, null)).toBe(0);
+    expect(shownPlate(bare, view())).toBe("base");
+    expect(shownPlate({ ...bare, plates: [] }, view())).toBeUndefined();
+  });
+
+  it("of a plate whose ink is gone is its film, and it does not print", () => {
+    const inkless = { ...job, inks: job.inks.slice(0, 1) };
+    expect(shotOf(inkless, undefined, view(), "now")).toMatchObject({ printings: [{ plate: "base" }] });
+    const ink = view({ mode: "plate", plate: "ember", plateAs: "ink" });
+    expect(shotOf(inkless, undefined, ink, "now")).toEqual({ kind: "film", set: "now", plate: "ember" });
+  });
+
+  it("of plates folded in a circle ends", () => {
+    const circle = job.plates.map((plate) => ({
+      ...plate,
+      foldedInto: plate.name === "base" ? "ember" : "base",
+    }));
+    expect(["base", "ember"]).toContain(shownPlate({ ...job, plates: circle }, view({ plate: "base" })));
+  });
+
   it("of the last commit needs one", () => {
     expect(shotOf(job, undefined, view({ mode: "commit" }), "now")).toBeUndefined();
   });
@@ -155,7 +190,20 @@ describe("a view", () => {
       wipe: 0.2,
     });
     expect(viewOf(JSON.parse(JSON.stringify(kept)))).toEqual(kept);
+    expect(viewOf({ after: 0, wipe: 0, scale: 0.01 })).toMatchObject({ after: 0, wipe: 0, scale: 0.01 });
+    expect(viewOf({ after: 1000, wipe: 1, scale: 1000 })).toMatchObject({
+      after: 1000,
+      wipe: 1,
+      scale: 1000,
+    });
+    const listed = { without: ["base", 3], commit: "after", commitOf: "plate", plateAs: "ink", loupe: true };
+    expect(viewOf(listed)).toEqual(view({ ...listed, without: ["base"] } as Partial<View>));
     for (const odd of [
+      { after: 1001, wipe: -0.1, scale: 1001, loupe: 1, plateAs: "x", commit: 2, commitOf: [] },
+      { after: -0.5, wipe: 1.1, scale: 0.009, centre: [1, Number.NaN], garment: 1, setup: [], plate: null },
+      { centre: [1, 2, 3] },
+      { centre: ["1", 2] },
+      { centre: "ab" },
       undefined,
       null,
       7,
