@@ -122,22 +122,22 @@ async function run(): Promise<number> {
   const possible = mutationsOf(root, PROJECTS, reached).filter((one) => !isEquivalent(listed, one));
   const sample = sampleOf(possible, Number(values.most), random(Number(values.seed)));
 
-  const survivors = new Set<Mutation>();
+  let survived = 0;
   const waiting = [...sample];
   await Promise.all(
     runners.map(async (runner) => {
-      for (let one = waiting.shift(); one; one = waiting.shift())
-        if (!(await isNoticed(runner, one, testsFor(one.file), longest))) survivors.add(one);
+      for (let one = waiting.shift(); one; one = waiting.shift()) {
+        if (await isNoticed(runner, one, testsFor(one.file), longest)) continue;
+        survived++;
+        console.log(`${one.file}:${one.line}\n  - ${one.before}\n  + ${one.after}`);
+      }
       const last = sample.at(-1);
       // What is noticed must be the change.
       if (last && (await isNoticed(runner, unchanged(last), testsFor(last.file), longest)))
         throw new Error(`tests fail without a change too: ${last.file}`);
     }),
   );
-  // In the order of the source, whichever runner was done first.
-  for (const { file, line, before, after } of sample.filter((one) => survivors.has(one)))
-    console.log(`${file}:${line}\n  - ${before}\n  + ${after}`);
-  const killed = sample.length - survivors.size;
+  const killed = sample.length - survived;
   const share = sample.length === 0 ? 1 : killed / sample.length;
   console.log(
     `${killed} / ${sample.length} noticed (${(100 * share).toFixed(0)} %), of ${possible.length} changes`,
