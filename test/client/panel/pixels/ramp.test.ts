@@ -21,6 +21,11 @@ describe("the scale of a difference", () => {
     expect(Math.max(...hues) - Math.min(...hues)).toBeLessThan(25);
   });
 
+  it("begins at L* 97 and ends at 20", () => {
+    expect(Math.abs(steps[0]!.l - 97)).toBeLessThan(0.4);
+    expect(Math.abs(steps.at(-1)!.l - 20)).toBeLessThan(0.4);
+  });
+
   it("ends where the label says", () => {
     expect(differenceColour(LARGEST_SHOWN * 3)).toBe(differenceColour(LARGEST_SHOWN));
   });
@@ -32,5 +37,24 @@ describe("the scale of a change of tone", () => {
     expect(changeColour(200) >> 16).toBeGreaterThan(changeColour(200) & 255);
     expect(changeColour(-200) & 255).toBeGreaterThan(changeColour(-200) >> 16);
     expect(colourOf(changeColour(255)).l).toBeCloseTo(colourOf(changeColour(-255)).l, -1);
+  });
+
+  // Steps of L* from 97; C*ab 60 · sin ¾πt.
+  it.each([
+    [0, 97, 0],
+    [51, 83.6, 27.2],
+    [102, 70.2, 48.5],
+  ])("of %i is L* %f and C*ab %f", (change, L, chroma) => {
+    const more = colourOf(changeColour(change));
+    expect(Math.abs(more.l - L)).toBeLessThan(0.4);
+    expect(Math.abs(more.c - chroma)).toBeLessThan(0.8);
+    if (chroma > 0) expect(Math.abs(more.h! - 55)).toBeLessThan(1.5);
+    // Of the blues sRGB lacks the most vivid.
+    expect(Math.abs(colourOf(changeColour(-change)).l - L)).toBeLessThan(1.5);
+  });
+
+  it("ends in a colour, for more as for less", () => {
+    expect(colourOf(changeColour(255)).l).toBeGreaterThan(25);
+    expect(colourOf(changeColour(-255)).l).toBeGreaterThan(25);
   });
 });
