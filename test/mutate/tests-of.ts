@@ -40,17 +40,17 @@ export class Imports {
 }
 
 /**
- * The tests of a source file, the nearest first: those under the folder that mirrors its own, if they reach it, and all
+ * The tests of a source file, the nearest first: those in the folder that mirrors its own, if they reach it, and all
  * others that import it themselves. Tests of the packaged extension in its editor are none of them.
  */
 export function testsOf(root: string, file: string, imports = new Imports(root)): string[] {
-  const mirror = `test/${dirname(file).replace(/^server\//, "")}/`;
+  const mirror = join("test", dirname(file).replace(/^server(?:\/|$)/, ""));
   return filesUnder(join(root, "test"), ".test.ts")
     .map((test) => relative(root, test))
     .filter((test) => !test.startsWith("test/editor/"))
     .flatMap((test) => {
       const far = imports.distance(test, file);
-      return far === 1 || (far !== undefined && test.startsWith(mirror)) ? [{ test, far }] : [];
+      return far === 1 || (far !== undefined && dirname(test) === mirror) ? [{ test, far }] : [];
     })
     .sort((a, b) => a.far - b.far || (a.test < b.test ? -1 : 1))
     .map(({ test }) => test);
