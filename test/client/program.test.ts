@@ -31,6 +31,17 @@ it("brings back one line of what went wrong", async () => {
   expect(ended.err.trim().split("\n")).toHaveLength(1);
 });
 
+it("runs as Node, with nothing to read, and its letters come whole", async () => {
+  const said = [
+    "process.stdout.write(process.env.ELECTRON_RUN_AS_NODE + ' ');",
+    // A letter of two bytes, one at a time, on both ways out.
+    "const halves = (out) => { out.write(Buffer.of(0xc3)); setTimeout(() => out.write(Buffer.of(0xa9)), 50); };",
+    "process.stdin.on('end', () => { halves(process.stdout); halves(process.stderr); }).resume();",
+  ];
+  const program = put(fresh(), "say.cjs", said.join("\n"));
+  expect(await runProgram(program, [], never())).toEqual({ status: 0, out: "1 é", err: "é" });
+});
+
 it("is ended when it is stopped", async () => {
   const folder = fresh();
   const begun = join(folder, "begun");

@@ -49,6 +49,21 @@ describe("a proposal from the editor", () => {
     expect(await asked("a.shop.yaml")).toEqual([...always, "--shop", "a.shop.yaml"]);
   });
 
+  it("fails with the last line that was said, letters whole, else with the status; and when it is stopped", async () => {
+    const artwork = join(fresh(), "moth.png");
+    const ran = (code: string, signal = going()) =>
+      runProposal(put(fresh(), "end.cjs", code), { artwork, garments: "a=#000000", shop: undefined }, signal);
+    await expect(
+      ran(
+        "console.error('first\\n'); process.stderr.write(Buffer.of(0xc3)); setTimeout(() => { process.stderr.write(Buffer.of(0xa9, 10)); process.exitCode = 2; }, 50);",
+      ),
+    ).rejects.toThrow(/^é$/);
+    await expect(ran("process.exitCode = 3;")).rejects.toThrow("the proposal ended with status 3");
+    const asNode = "console.error('x: note: ' + process.env.ELECTRON_RUN_AS_NODE); console.log('lost');";
+    expect((await ran(asNode)).notes).toEqual(["1"]);
+    await expect(ran("setTimeout(() => {}, 10_000);", AbortSignal.abort())).rejects.toThrow(/abort/i);
+  });
+
   it("tells in one line why there is none", async () => {
     const artwork = put(fresh(), "art.png", "no picture");
     await expect(

@@ -34,3 +34,9 @@ it("leaves nothing behind where a part is missing", async () => {
   await expect(copySampleJob(broken, parent)).rejects.toThrow("readings");
   expect(readdirSync(parent)).toEqual([]);
 });
+
+it("makes no folder for it to stand in", async () => {
+  const parent = fresh();
+  await expect(copySampleJob(samples, join(parent, "nowhere"))).rejects.toThrow(/mkdir/);
+  expect(readdirSync(parent)).toEqual([]);
+});
