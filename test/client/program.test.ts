@@ -1,3 +1,4 @@
+import { getEventListeners } from "node:events";
 import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it, vi } from "vitest";
@@ -40,6 +41,19 @@ it("runs as Node, with nothing to read, and its letters come whole", async () =>
   ];
   const program = put(fresh(), "say.cjs", said.join("\n"));
   expect(await runProgram(program, [], never())).toEqual({ status: 0, out: "1 é", err: "é" });
+});
+
+it("fails where no process can be started, and lets go of the signal in the end", async () => {
+  const { execPath } = process;
+  const { signal } = new AbortController();
+  await runProgram(put(fresh(), "nothing.cjs", ""), [], signal);
+  expect(getEventListeners(signal, "abort")).toEqual([]);
+  try {
+    process.execPath = join(fresh(), "no-node");
+    await expect(runProgram("nothing.cjs", [], signal)).rejects.toThrow("ENOENT");
+  } finally {
+    process.execPath = execPath;
+  }
 });
 
 it("is ended when it is stopped", async () => {

@@ -13,6 +13,11 @@ it("copies a whole job, which stands by itself", async () => {
   const parent = fresh();
   const recipe = await copySampleJob(samples, parent);
   expect(recipe).toBe(join(parent, "sample-job", "night-garden", "night-garden.sep.yaml"));
+  expect(readdirSync(join(parent, "sample-job")).sort()).toEqual([
+    "night-garden",
+    "readings",
+    "workshop.shop.yaml",
+  ]);
   const ended = await platewright(parent, "check", "sample-job", "--no-artwork");
   expect([ended.status, ended.out]).toEqual([0, expect.stringContaining("nothing to say")]);
 });

@@ -97,6 +97,7 @@ function inFile(file: string, source: SourceFile): Mutation[] {
   const { text } = source;
   const oneLine = (piece: string) => piece.replace(/\s+/g, " ").trim();
   const put = (start: number, end: number, other: string) => {
+    if (text.slice(start, end) === other) return;
     const from = text.lastIndexOf("\n", start - 1) + 1;
     const to = text.indexOf("\n", end) < 0 ? text.length : text.indexOf("\n", end);
     found.push({

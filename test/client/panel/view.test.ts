@@ -52,6 +52,12 @@ const printing = (v: View) =>
   printedOn(job, "now", lab, setupOf(job, v), v.after ?? 99, v.without).printings.map(({ plate }) => plate);
 
 describe("a view", () => {
+  it("is at first the proof as it will be, in the middle of the wipe", () => {
+    expect(FIRST_VIEW).toMatchObject({ mode: "proof", after: null, without: [], wipe: 0.5, scale: null });
+    for (const mode of ["proof", "wipe", "difference", "plate", "garments", "commit"] as const)
+      expect(viewOf({ mode }).mode).toBe(mode);
+  });
+
   it("falls back to the first garment, and to a setup that prints on it", () => {
     const gone = view({ garment: "brick", setup: "light" });
     expect([garmentOf(job, gone)?.name, setupOf(job, gone)?.name]).toEqual(["black", "dark"]);

@@ -53,6 +53,19 @@ describe("the scale of a change of tone", () => {
     expect(Math.abs(colourOf(changeColour(-change)).l - L)).toBeLessThan(1.5);
   });
 
+  it("is pale for a little more and a little less, in the two hues", () => {
+    // t = 20 / 255: L* 91.7, C*ab 60 · sin 0.1848 = 11.0.
+    for (const [change, hue] of [
+      [20, 55],
+      [-20, 275],
+    ] as const) {
+      const seen = colourOf(changeColour(change));
+      expect(Math.abs(seen.l - 91.7)).toBeLessThan(0.4);
+      expect(Math.abs(seen.c - 11)).toBeLessThan(0.8);
+      expect(Math.abs(seen.h! - hue)).toBeLessThan(4);
+    }
+  });
+
   it("ends in a colour, for more as for less", () => {
     expect(colourOf(changeColour(255)).l).toBeGreaterThan(25);
     expect(colourOf(changeColour(-255)).l).toBeGreaterThan(25);
