@@ -26,6 +26,14 @@ describe("the scale of a difference", () => {
     expect(Math.abs(steps.at(-1)!.l - 20)).toBeLessThan(0.4);
   });
 
+  it("is violet, most vivid past the middle", () => {
+    for (const i of [36, 42]) {
+      const { c, h } = steps[i]!;
+      expect(Math.abs(c - 62 * Math.sin(Math.PI * (0.06 + (0.8 * i) / 48)))).toBeLessThan(0.7);
+      expect(Math.abs(h! - 285)).toBeLessThan(1);
+    }
+  });
+
   it("ends where the label says", () => {
     expect(differenceColour(LARGEST_SHOWN * 3)).toBe(differenceColour(LARGEST_SHOWN));
   });
