@@ -30,6 +30,7 @@ export function runProgram(
     });
     const stop = () => child.kill();
     signal.addEventListener("abort", stop, { once: true });
+    if (signal.aborted) stop();
     child.on("error", reject);
     child.on("close", (status) => {
       signal.removeEventListener("abort", stop);

@@ -200,7 +200,9 @@ function commitShot(
     if (plate === undefined) return undefined;
     if (view.commit === "difference") return { kind: "plateChange", set: "now", plate };
     const set = view.commit === "before" ? "before" : "now";
-    return plateShot(set === "now" ? job : before, now, plate, view, set);
+    return set === "now"
+      ? plateShot(job, now, plate, view, set)
+      : plateShot(before, then ?? now, plate, view, set);
   }
   if (view.commit === "after" || !then) return { kind: "proof", ...now };
   if (view.commit === "before") return { kind: "proof", ...then };

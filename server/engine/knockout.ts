@@ -6,8 +6,6 @@ import { moved } from "./trap/trap.ts";
 export const knockout = eachPlate((name, node, before, { knockouts }) => {
   const holes = knockouts
     .filter(({ from }) => from === name)
-    // One order whatever the recipe's, so that equal jobs have equal keys.
-    .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke))
     .map(({ where, choke }) => moved(before.get(where)!, "choke", choke));
   if (holes.length === 0) return node;
   return {
@@ -21,8 +19,8 @@ export const knockout = eachPlate((name, node, before, { knockouts }) => {
 });
 
 /**
- * `from` × Π(1 − where), one factor for every plate that knocks it out, rounded once: their order cannot matter. Writes
- * to `out`, which may be `from`.
+ * `from` × Π(1 − where), one factor for every plate that knocks it out, in the plan's order, rounded once. Writes to
+ * `out`, which may be `from`.
  */
 export function knockOut(from: Tones, where: readonly Tones[], out: Tones): void {
   const [only, second] = where;

@@ -10,6 +10,7 @@ export interface SeparationPlan {
   readonly adjustments: readonly AdjustmentPlan[];
   /** Free of cycles; each plate is folded at most once. */
   readonly merges: readonly { readonly fold: string; readonly into: string }[];
+  /** Those of one plate are multiplied in this order, which rounding may tell. */
   readonly knockouts: readonly KnockoutPlan[];
   /** At most one a plate. */
   readonly traps: readonly TrapPlan[];

@@ -63,7 +63,7 @@ function hexText({ red, green, blue }: Color, written: string): string {
 function labText({ red, green, blue }: Color, written: string): string {
   const lab = labFromLinear({ r: linearFromSrgb(red), g: linearFromSrgb(green), b: linearFromSrgb(blue) });
   const digits = Math.max(0, ...[...written.matchAll(/\.(\d+)/g)].map(([, d = ""]) => d.length));
-  const number = (v: number) => String(Number(v.toFixed(digits)) + 0);
+  const number = (v: number) => String(Number(v.toFixed(digits)));
   const quote = /^['"]/.exec(written)?.[0] ?? "";
   return `${quote}lab(${[lab.L, lab.a, lab.b].map(number).join(" ")})${quote}`;
 }

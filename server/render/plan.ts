@@ -21,7 +21,10 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
       region,
     })),
     merges: recipe.merges,
-    knockouts: recipe.knockouts.map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm })),
+    // One order whatever the recipe's, so that rounding cannot tell them apart.
+    knockouts: recipe.knockouts
+      .map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm }))
+      .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke)),
     traps: recipe.traps.map(({ plate, way, distanceMm }) => ({ plate, way, distance: distanceMm })),
     smallestDot: recipe.screening.smallestDot,
     solving: solving(recipe),

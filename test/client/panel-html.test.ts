@@ -33,6 +33,15 @@ describe("the page's policy", () => {
     ]);
   });
 
+  it("loads styles and fonts of its own files alone", () => {
+    expect(policy.get("style-src")).toEqual(["https://files", "'nonce-n0nce'"]);
+    expect(policy.get("font-src")).toEqual(["https://files"]);
+    expect([...html.matchAll(/<link[^>]*href="([^"]*)"/g)].map(([, file]) => file)).toEqual([
+      "https://files/panel.css",
+      "https://files/codicon.css",
+    ]);
+  });
+
   it("has no place for what is written into the page", () => {
     expect(html).not.toMatch(/'unsafe-/);
     expect(html).not.toMatch(/ style=| on[a-z]+=/);

@@ -25,6 +25,45 @@ describe("a proposal from the editor", () => {
     expect(namesIn(folder)).toContain("art.sep.yaml");
   });
 
+  it("asks for a proposal of this artwork, for these garments, with this shop", async () => {
+    const folder = fresh();
+    const program = put(
+      folder,
+      "said.mjs",
+      "console.error('said: note: ' + JSON.stringify(process.argv.slice(2)));",
+    );
+    const artwork = join(folder, "moth.png");
+    const asked = async (shop: string | undefined) => {
+      const { notes } = await runProposal(program, { artwork, garments: "black=#17171a", shop }, going());
+      return JSON.parse(notes[0]!);
+    };
+    const always = [
+      "propose",
+      artwork,
+      "--out",
+      join(folder, "moth.sep.yaml"),
+      "--garments",
+      "black=#17171a",
+    ];
+    expect(await asked(undefined)).toEqual(always);
+    expect(await asked("a.shop.yaml")).toEqual([...always, "--shop", "a.shop.yaml"]);
+  });
+
+  it("fails with the last line that was said, letters whole, else with the status; and when it is stopped", async () => {
+    const artwork = join(fresh(), "moth.png");
+    const ran = (code: string, signal = going()) =>
+      runProposal(put(fresh(), "end.cjs", code), { artwork, garments: "a=#000000", shop: undefined }, signal);
+    await expect(
+      ran(
+        "console.error('first\\n'); process.stderr.write(Buffer.of(0xc3)); setTimeout(() => { process.stderr.write(Buffer.of(0xa9, 10)); process.exitCode = 2; }, 50);",
+      ),
+    ).rejects.toThrow(/^é$/);
+    await expect(ran("process.exitCode = 3;")).rejects.toThrow("the proposal ended with status 3");
+    const asNode = "console.error('x: note: ' + process.env.ELECTRON_RUN_AS_NODE); console.log('lost');";
+    expect((await ran(asNode)).notes).toEqual(["1"]);
+    await expect(ran("setTimeout(() => {}, 10_000);", AbortSignal.abort())).rejects.toThrow(/abort/i);
+  });
+
   it("tells in one line why there is none", async () => {
     const artwork = put(fresh(), "art.png", "no picture");
     await expect(

@@ -13,6 +13,11 @@ it("copies a whole job, which stands by itself", async () => {
   const parent = fresh();
   const recipe = await copySampleJob(samples, parent);
   expect(recipe).toBe(join(parent, "sample-job", "night-garden", "night-garden.sep.yaml"));
+  expect(readdirSync(join(parent, "sample-job")).sort()).toEqual([
+    "night-garden",
+    "readings",
+    "workshop.shop.yaml",
+  ]);
   const ended = await platewright(parent, "check", "sample-job", "--no-artwork");
   expect([ended.status, ended.out]).toEqual([0, expect.stringContaining("nothing to say")]);
 });
@@ -32,5 +37,11 @@ it("leaves nothing behind where a part is missing", async () => {
   const [parent, broken] = [fresh(), fresh()];
   cpSync(join(samples, "night-garden"), join(broken, "night-garden"), { recursive: true });
   await expect(copySampleJob(broken, parent)).rejects.toThrow("readings");
+  expect(readdirSync(parent)).toEqual([]);
+});
+
+it("makes no folder for it to stand in", async () => {
+  const parent = fresh();
+  await expect(copySampleJob(samples, join(parent, "nowhere"))).rejects.toThrow(/mkdir/);
   expect(readdirSync(parent)).toEqual([]);
 });

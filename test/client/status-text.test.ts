@@ -38,3 +38,13 @@ it("takes a half-written name for no markup", () => {
     "| a\\|b\\]\\(command:x\\) \\<b\\> | 8 | 10 |",
   );
 });
+
+it("counts the findings of each level in words, and shows the worst level's icon", () => {
+  const load = { press: 9, setups: [{ ...dark, stations: 0 }] };
+  expect(statusOf(load, { error: 2, warning: 1, note: 3 })).toMatchObject({
+    text: "$(list-ordered) 0/9 stations $(error) 6",
+    tooltip: expect.stringMatching(/ 2 errors, 1 warning, 3 notes\.$/),
+  });
+  expect(statusOf(load, { ...none, note: 1 }).text).toMatch(/\$\(info\) 1$/);
+  expect(statusOf({ press: 9, setups: [] }, none).tooltip).toBe("The press has 9 stations. No findings.");
+});

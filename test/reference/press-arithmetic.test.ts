@@ -21,6 +21,8 @@ describe("meshes, as in a mesh maker's table", () => {
     (d, w, _, thickness, volume) => {
       const mesh = { opening: w / 1000, thread: d / 1000, thickness: thickness / 1000 };
       expect(Math.round(inkVolume(mesh))).toBe(volume);
+      // An eighth open, 80 µm thick: 10 cm³.
+      expect(inkVolume({ opening: 1, thread: Math.sqrt(8) - 1, thickness: 0.08 })).toBeCloseTo(10, 9);
       const named = {
         count: 225,
         openingMm: mesh.opening,
@@ -68,6 +70,53 @@ describe("beats of mesh and dots, worked by hand", () => {
     const off = ((22.5 - (Math.atan2(1, 2) * 180) / Math.PI) * Math.PI) / 180;
     const difference = Math.sqrt(dots ** 2 + 112.5 ** 2 - 2 * dots * 112.5 * Math.cos(off));
     expect(slowestBeat(112.5, 45, 22.5).periodMm).toBeCloseTo(25.4 / difference, 9);
+  });
+
+  it("of the weave's diagonal with the fifth harmonic are too weak to be seen, and with the fourth are not", () => {
+    // (4, 3) dots lie at 5 · 45/in, 36.87° off their rows: turned by 8.13° they lie on the diagonal, √2 · mesh.
+    const onDiagonal = 45 - (Math.atan2(3, 4) * 180) / Math.PI;
+    expect(slowestBeat((45 * 5) / Math.SQRT2, 45, onDiagonal).periodMm).toBeLessThan(10);
+    // (3, 2), √13 = 3.6 rulings, 33.69° off; the threads' own waves are far from any then.
+    const falls = 45 - (Math.atan2(2, 3) * 180) / Math.PI;
+    expect(slowestBeat((45 * Math.sqrt(13)) / Math.SQRT2, 45, falls).periodMm).toBe(Number.POSITIVE_INFINITY);
+  });
+
+  it("are the slowest of all waves of mesh and dots, each with each", () => {
+    for (const [mesh, lpi, angle] of [
+      [190, 60, 0],
+      [230, 55, 7.5],
+      [156, 45, 22.5],
+      [305, 65, 37],
+      [110, 25, 61],
+      [355, 68, 12.5],
+    ] as const) {
+      const turn = (angle * Math.PI) / 180;
+      let least = Number.POSITIVE_INFINITY;
+      for (const [threadsX, threadsY] of [
+        [1, 0],
+        [0, 1],
+        [1, 1],
+        [1, -1],
+        [-1, 0],
+        [0, -1],
+        [-1, -1],
+        [-1, 1],
+      ] as const)
+        for (let i = -9; i <= 9; i++)
+          for (let j = -9; j <= 9; j++) {
+            const length = Math.hypot(i, j);
+            if (length === 0 || length > (threadsX * threadsY === 0 ? 5.2 : 4)) continue;
+            const at = Math.atan2(j, i) + turn;
+            const [x, y] = [length * lpi * Math.cos(at), length * lpi * Math.sin(at)];
+            least = Math.min(least, Math.hypot(x - threadsX * mesh, y - threadsY * mesh));
+          }
+      expect(slowestBeat(mesh, lpi, angle).periodMm).toBeCloseTo(25.4 / least, 6);
+    }
+  });
+
+  it("are seen where they span more than 3.3 rows", () => {
+    expect(isVisible({ periodMm: 3.3 * rowMm(45) }, 45)).toBe(false);
+    expect(isVisible({ periodMm: 3.31 * rowMm(45) }, 45)).toBe(true);
   });
 
   it("repeat with every quarter turn, and mirrored", () => {

@@ -112,6 +112,22 @@ screening: { smallest-dot: 4% }
     expect(plan.traps).toEqual([{ plate: "base", way: "spread", distance: 0.3 }]);
     expect(plan.smallestDot).toBeCloseTo(0.04, 9);
   });
+
+  it("has knockouts in one order, whatever the recipe's", () => {
+    const listed = (...knockouts: string[]) =>
+      separationPlan(recipeOf({ more: `knockouts: [${knockouts.join(", ")}]\n` })).knockouts;
+    const a = "{ from: ember, where: base, choke: 0.2 mm }";
+    const b = "{ from: ember, where: base, choke: 0.3 mm }";
+    const c = "{ from: base, where: ember, choke: 0.1 mm }";
+    const one = [
+      { from: "ember", where: "base", choke: 0.2 },
+      { from: "ember", where: "base", choke: 0.3 },
+      { from: "base", where: "ember", choke: 0.1 },
+    ];
+    expect(listed(a, b, c)).toEqual(one);
+    expect(listed(c, b, a)).toEqual(one);
+    expect(listed(b, c, a)).toEqual(one);
+  });
 });
 
 describe("a setup on the press", () => {

@@ -62,6 +62,34 @@ describe("the rules", () => {
   });
 });
 
+describe("marks of pixels", () => {
+  const pixelRule = { ...loud("recipe"), looksAt: "pixels", check: () => [] } as unknown as Rule;
+  const check = (path: (string | number)[], rule: string, pixels: boolean) => {
+    const mark = { rule, path, message: "!" };
+    const project = assembleProject(parseDocument("a.sep.yaml", SOUND), undefined, true);
+    return checkProject(project, { rules: [pixelRule], ...(pixels ? { pixels: [mark] } : {}) });
+  };
+
+  it("are findings at the rule's level, at places that are there still", () => {
+    const ember = SOUND.indexOf("ember: { ink: ember");
+    expect(check(["plates", "ember"], "loud", true)).toMatchObject([
+      { rule: "loud", level: "error", message: "!", range: { start: ember + "ember: ".length } },
+    ]);
+    for (const gone of [
+      ["plates", "rose"],
+      ["setups", "dark", "order", 2],
+      ["plates", "ember", "ink", 0],
+      ["plates", "toString"],
+    ])
+      expect(check(gone, "loud", true)).toEqual([]);
+  });
+
+  it("are only those of the rules that are asked", () => {
+    expect(check(["plates", "ember"], "other", true)).toEqual([]);
+    expect(check(["plates", "ember"], "loud", false)).toEqual([]);
+  });
+});
+
 describe("half-written recipes", () => {
   const word = fc.constantFrom(
     "base",

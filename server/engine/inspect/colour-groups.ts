@@ -68,16 +68,16 @@ interface Cell {
   readonly where: Whereabouts;
 }
 
-/** Cells of an axis: a* and b* lie within ±160. */
+/** More than the cells of an axis, so that no two share a key: a* and b* lie within ±160. */
 const AXIS = 64;
 
 function keyOf(L: number, a: number, b: number): number {
-  return ((L + 1) * AXIS + (a + AXIS / 2)) * AXIS + (b + AXIS / 2);
+  return (L * AXIS + a) * AXIS + b;
 }
 
 function* neighbours(key: number): Iterable<number> {
   for (let L = -1; L <= 1; L++)
-    for (let a = -1; a <= 1; a++) for (let b = -1; b <= 1; b++) yield key + (L * AXIS + a) * AXIS + b;
+    for (let a = -1; a <= 1; a++) for (let b = -1; b <= 1; b++) yield key + keyOf(L, a, b);
 }
 
 /** `#rrggbb`. */

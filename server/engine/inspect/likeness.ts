@@ -20,7 +20,6 @@ export function likeness(a: Tones, b: Tones): Likeness {
   for (let i = 0; i < a.length; i++) {
     const x = a[i]!;
     const y = b[i]!;
-    if (x === 0 && y === 0) continue;
     sumA += x;
     sumB += y;
     sumAA += x * x;

@@ -22,7 +22,7 @@ export function slowestBeat(meshPerInch: number, rulingLpi: number, angleDegrees
   const cos = Math.cos((angleDegrees * Math.PI) / 180);
   const sin = Math.sin((angleDegrees * Math.PI) / 180);
   const ratio = meshPerInch / rulingLpi;
-  const reach = Math.ceil(HIGHEST_DOT_HARMONIC);
+  const reach = Math.floor(HIGHEST_DOT_HARMONIC);
   let least = Number.POSITIVE_INFINITY;
   for (const [mx, my, highest] of MESH_WAVES) {
     for (let i = -reach; i <= reach; i++) {
@@ -38,11 +38,10 @@ export function slowestBeat(meshPerInch: number, rulingLpi: number, angleDegrees
   return { periodMm: least < 1e-6 ? Number.POSITIVE_INFINITY : rowMm(rulingLpi) / least };
 }
 
+/** Those across them, a quarter turn on, beat alike: the dots' waves are the same after it. */
 const MESH_WAVES: readonly (readonly [x: number, y: number, highest: number])[] = [
   [1, 0, HIGHEST_DOT_HARMONIC],
-  [0, 1, HIGHEST_DOT_HARMONIC],
   [1, 1, HIGHEST_WITH_DIAGONAL],
-  [1, -1, HIGHEST_WITH_DIAGONAL],
 ];
 
 /**

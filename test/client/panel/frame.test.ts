@@ -14,6 +14,20 @@ describe("a frame", () => {
     expect(top + 60 * scale).toBeCloseTo(300, 9);
   });
 
+  it("leaves 4.5 % of the print's longer side on each side, and shows a huge print at a hundredth of a pixel", () => {
+    expect(fitted().scale).toBeCloseTo(600 / (120 * 1.09), 9);
+    const wide = new Frame({ scale: null, centre: [1, 1] }, WINDOW, { width: 200, height: 10 });
+    expect(wide.scale).toBeCloseTo(800 / (200 * 1.09), 9);
+    // Where the scale follows the window, so does the centre.
+    expect(wide.centre).toEqual([100, 5]);
+    const small = new Frame({ scale: null, centre: null }, WINDOW, { width: 1000, height: 1000 });
+    expect(small.scale).toBeCloseTo(600 / 1090, 9);
+    const huge = new Frame({ scale: null, centre: null }, WINDOW, { width: 1e6, height: 1e6 });
+    expect(huge.scale).toBe(0.01);
+    // A CSS inch has 96 CSS pixels (CSS Values and Units).
+    expect(PRINT_SIZE * 25.4).toBeCloseTo(96, 9);
+  });
+
   it("goes from window to print and back", () => {
     const frame = new Frame({ scale: 7, centre: [30, 40] }, WINDOW, PRINT);
     const [x, y] = frame.toPrint(123, 456);
@@ -47,5 +61,15 @@ describe("a frame", () => {
     expect(frame.sharper(300, 1)).toBeUndefined();
     expect(frame.sharper(100, 1)).toEqual({ x: 50, y: 30, width: 50, height: 60, ppi: 254 });
     expect(frame.sharper(300, 2)?.ppi).toBe(508);
+    // A quarter more is asked for, and a piece of no width or height is none.
+    expect(frame.sharper(254 / 1.25, 1)).toBeDefined();
+    expect(frame.sharper(254 / 1.2, 1)).toBeUndefined();
+    for (const centre of [
+      [140, 60],
+      [-40, 60],
+      [50, 150],
+      [50, -30],
+    ] as const)
+      expect(new Frame({ scale: 10, centre }, WINDOW, PRINT).sharper(100, 1)).toBeUndefined();
   });
 });

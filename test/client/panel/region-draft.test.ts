@@ -14,10 +14,10 @@ describe("a region that is drawn", () => {
   });
 
   it("is the ellipse inside of two corners", () => {
-    const draft = withCorner(withCorner(newDraft("ellipse"), [10, 10]), [30, 20]);
+    const draft = withCorner(withCorner(newDraft("ellipse"), [10, 40]), [30, 50]);
     expect(regionOf(draft, undefined, 0)).toEqual({
       shape: "ellipse",
-      centre: [20, 15],
+      centre: [20, 45],
       radii: [10, 5],
       feather: 0,
     });
@@ -25,6 +25,14 @@ describe("a region that is drawn", () => {
 
   it("is a polygon once it is closed, which takes three corners", () => {
     const two = withCorner(withCorner(newDraft("polygon"), [0, 0]), [9, 0]);
+    expect(regionOf(two, undefined, 0)).toBeUndefined();
+    expect(regionOf(two, [0, 9], 0)).toMatchObject({
+      points: [
+        [0, 0],
+        [9, 0],
+        [0, 9],
+      ],
+    });
     expect(closed(two).closed).toBe(false);
     const three = closed(withCorner(two, [0, 9]));
     expect(regionOf(three, [5, 5], 0)).toEqual({
@@ -45,7 +53,13 @@ describe("a region that is drawn", () => {
   });
 
   it("is none where the hand only slipped", () => {
-    expect(regionOf(withCorner(newDraft("ellipse"), [10, 10]), [10.2, 40], 0)).toBeUndefined();
+    const corner = withCorner(newDraft("ellipse"), [10, 10]);
+    for (const pointer of [
+      [10.4, 40],
+      [40, 9.6],
+    ] as const)
+      expect(regionOf(corner, pointer, 0)).toBeUndefined();
+    expect(regionOf(corner, [10.5, 10.5], 0)).toMatchObject({ radii: [0.25, 0.25] });
   });
 
   it("starts anew with the next corner after it was closed", () => {

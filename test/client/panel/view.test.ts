@@ -6,6 +6,7 @@ import {
   setupOf,
   shotOf,
   shownPlate,
+  stationsOf,
   type View,
   viewOf,
 } from "../../../client/panel/view.ts";
@@ -51,6 +52,12 @@ const printing = (v: View) =>
   printedOn(job, "now", lab, setupOf(job, v), v.after ?? 99, v.without).printings.map(({ plate }) => plate);
 
 describe("a view", () => {
+  it("is at first the proof as it will be, in the middle of the wipe", () => {
+    expect(FIRST_VIEW).toMatchObject({ mode: "proof", after: null, without: [], wipe: 0.5, scale: null });
+    for (const mode of ["proof", "wipe", "difference", "plate", "garments", "commit"] as const)
+      expect(viewOf({ mode }).mode).toBe(mode);
+  });
+
   it("falls back to the first garment, and to a setup that prints on it", () => {
     const gone = view({ garment: "brick", setup: "light" });
     expect([garmentOf(job, gone)?.name, setupOf(job, gone)?.name]).toEqual(["black", "dark"]);
@@ -102,6 +109,78 @@ describe("a view", () => {
     expect(shotOf(job, job, view(change), "now")).toMatchObject(shot);
   });
 
+  it("prints each station in its own ink, with the setup's gain for it", () => {
+    const gain = [
+      [0, 0],
+      [0.5, 0.7],
+      [1, 1],
+    ] as const;
+    const [dark, ...others] = job.setups;
+    const grown = { ...job, setups: [{ ...dark!, n: 1.8, gains: { ember: gain } }, ...others] };
+    const printings = [
+      { plate: "base", ink: job.inks[0]!.film, gain: undefined },
+      { plate: "ember", ink: job.inks[1]!.film, gain },
+    ];
+    expect(shotOf(grown, undefined, view(), "now")).toMatchObject({ conditions: { n: 1.8 }, printings });
+    const alone = view({ mode: "plate", plate: "ember", plateAs: "ink" });
+    expect(shotOf(grown, undefined, alone, "now")).toMatchObject({ printings: [printings[1]] });
+  });
+
+  it("of a plate at the last commit has the ink, the gain and the garment of then", () => {
+    const film = { colour: { L: 30, a: 1, b: 2 }, opacity: 0.5 };
+    const [black, white] = job.garments;
+    const before: Job = {
+      ...job,
+      garments: [{ ...black!, colour: { L: 20, a: 0, b: 0 } }, white!],
+      inks: [job.inks[0]!, { ...job.inks[1]!, film }],
+    };
+    const plate = view({ mode: "commit", commitOf: "plate", plate: "ember", plateAs: "ink" });
+    expect(shotOf(job, before, { ...plate, commit: "before" }, "now")).toMatchObject({
+      set: "before",
+      conditions: { garment: { L: 20 } },
+      printings: [{ plate: "ember", ink: film }],
+    });
+    expect(shotOf(job, before, { ...plate, commit: "after" }, "now")).toMatchObject({
+      set: "now",
+      conditions: { garment: { L: 8 } },
+      printings: [{ plate: "ember", ink: job.inks[1]!.film }],
+    });
+  });
+
+  it("of garments side by side, of no garment and of a piece at a commit is none of its own", () => {
+    expect(shotOf(job, job, view({ mode: "garments" }), "now")).toBeUndefined();
+    expect(shotOf({ ...job, garments: [] }, job, view(), "now")).toBeUndefined();
+    expect(shotOf(job, job, view({ mode: "commit" }), "piece")).toBeUndefined();
+    expect(shotOf(job, job, view({ mode: "proof" }), "piece")).toMatchObject({ set: "piece" });
+    expect(shotOf(job, job, view({ mode: "wipe" }), "now")).toMatchObject({ kind: "proof" });
+  });
+
+  it("shows the bare garment, and the first plate, where nothing prints on it", () => {
+    const bare = { ...job, setups: [] };
+    expect(shotOf(bare, undefined, view(), "now")).toMatchObject({
+      conditions: { garment: { L: 8 }, n: 1 },
+      printings: [],
+    });
+    expect(stationsOf(undefined, null)).toBe(0);
+    expect(shownPlate(bare, view())).toBe("base");
+    expect(shownPlate({ ...bare, plates: [] }, view())).toBeUndefined();
+  });
+
+  it("of a plate whose ink is gone is its film, and it does not print", () => {
+    const inkless = { ...job, inks: job.inks.slice(0, 1) };
+    expect(shotOf(inkless, undefined, view(), "now")).toMatchObject({ printings: [{ plate: "base" }] });
+    const ink = view({ mode: "plate", plate: "ember", plateAs: "ink" });
+    expect(shotOf(inkless, undefined, ink, "now")).toEqual({ kind: "film", set: "now", plate: "ember" });
+  });
+
+  it("of plates folded in a circle ends", () => {
+    const circle = job.plates.map((plate) => ({
+      ...plate,
+      foldedInto: plate.name === "base" ? "ember" : "base",
+    }));
+    expect(["base", "ember"]).toContain(shownPlate({ ...job, plates: circle }, view({ plate: "base" })));
+  });
+
   it("of the last commit needs one", () => {
     expect(shotOf(job, undefined, view({ mode: "commit" }), "now")).toBeUndefined();
   });
@@ -117,7 +196,20 @@ describe("a view", () => {
       wipe: 0.2,
     });
     expect(viewOf(JSON.parse(JSON.stringify(kept)))).toEqual(kept);
+    expect(viewOf({ after: 0, wipe: 0, scale: 0.01 })).toMatchObject({ after: 0, wipe: 0, scale: 0.01 });
+    expect(viewOf({ after: 1000, wipe: 1, scale: 1000 })).toMatchObject({
+      after: 1000,
+      wipe: 1,
+      scale: 1000,
+    });
+    const listed = { without: ["base", 3], commit: "after", commitOf: "plate", plateAs: "ink", loupe: true };
+    expect(viewOf(listed)).toEqual(view({ ...listed, without: ["base"] } as Partial<View>));
     for (const odd of [
+      { after: 1001, wipe: -0.1, scale: 1001, loupe: 1, plateAs: "x", commit: 2, commitOf: [] },
+      { after: -0.5, wipe: 1.1, scale: 0.009, centre: [1, Number.NaN], garment: 1, setup: [], plate: null },
+      { centre: [1, 2, 3] },
+      { centre: ["1", 2] },
+      { centre: "ab" },
       undefined,
       null,
       7,

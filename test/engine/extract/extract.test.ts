@@ -4,6 +4,7 @@ import { ColourTable } from "../../../server/engine/extract/colour-table.ts";
 import { DescribedColours } from "../../../server/engine/extract/described-colours.ts";
 import { extractPlates } from "../../../server/engine/extract/extract.ts";
 import { Membership } from "../../../server/engine/extract/membership.ts";
+import { paletteOf, solvedOfPalette } from "../../../server/engine/extract/palette.ts";
 import type { Extraction, PlatePlan, Strength } from "../../../server/engine/plan.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { BLACK, CLEAR, MIDDLE, type Pixel, pictureOf, RED, WHITE } from "../pictures.ts";
@@ -75,6 +76,25 @@ it("prints nothing where the artwork is clear, whatever colour hides there", () 
     [0, 0],
     [0, 0],
   ]);
+});
+
+it("asks no print for tones of what is clear", () => {
+  const asked: number[] = [];
+  const solved = {
+    bytes: 0,
+    solves: () => true,
+    write: (_r: number, _g: number, _b: number, alpha: number, out: Float64Array) => {
+      asked.push(alpha);
+      out.fill(1);
+    },
+  };
+  const plates = [plate(ARTWORK)];
+  const picture = pictureOf(3, [CLEAR, [200, 10, 10, 0], [200, 10, 10, 1]]);
+  const tones = new Uint8Array(3);
+  for (const _ of extractPlates(picture, plates, [tones], new ColourTable(1), solved));
+  expect([...tones]).toEqual([0, 0, 255]);
+  expect([...solvedOfPalette(paletteOf(picture), solved, 1)].sort()).toEqual([0, 0, 255]);
+  expect(asked).toEqual([1, 1]);
 });
 
 it("takes each opacity that stands on a range's end", () => {

@@ -26,6 +26,38 @@ describe("flatColours", () => {
     expect(flatColours(...stripes(COLOURS, 2))).toHaveLength(5);
   });
 
+  it("has the largest first, and of two as large the darker", () => {
+    const [red, blue, yellow, , white] = COLOURS as [Rgb, Rgb, Rgb, Rgb, Rgb];
+    // Rows of even colour, from the top: 20 of red, 40 of white, 20 of blue, 20 of yellow; two end at the rim.
+    const rows = (y: number) => (y < 21 ? red : y < 60 ? white : y < 80 ? blue : yellow);
+    const found = flatColours(...picture((_, y) => rows(y)))!;
+    expect(found[0]!.rgb).toEqual(white);
+    // Lighter than red, though its number is smaller.
+    const mint: Rgb = [40, 200, 180];
+    for (const [left, right] of [
+      [mint, red],
+      [red, mint],
+    ] as const) {
+      const like = flatColours(...picture((x) => (x < 64 ? left : right)))!;
+      expect(like.map(({ rgb, share }) => [rgb, share])).toEqual([
+        [red, 0.5],
+        [mint, 0.5],
+      ]);
+    }
+    for (const [i, { share }] of found.entries())
+      if (i > 0) expect(share).toBeLessThanOrEqual(found[i - 1]!.share);
+  });
+
+  it("finds none in hairlines: what stands beside nothing is no fill", () => {
+    const fill = (clear: (x: number) => boolean) => {
+      const [drawn, kept] = picture(() => COLOURS[0]!);
+      for (let i = 0; i < kept.length; i++) if (clear(i % drawn.width)) drawn.data[4 * i + 3] = 127;
+      return flatColours(drawn, kept);
+    };
+    expect(fill((x) => x % 3 === 0)).toBeUndefined();
+    expect(fill((x) => x % 12 === 0)).toHaveLength(1);
+  });
+
   it("finds none in a gradient", () => {
     expect(flatColours(...picture((x, y) => [x * 2, 255 - x, y]))).toBeUndefined();
     expect(flatColours(...picture((x) => [120 + x / 4, 120 + x / 4, 130]))).toBeUndefined();

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { separate } from "../../../server/engine/separate.ts";
-import { isSource, type MadeNode, reachOf } from "../../../server/engine/stages/stage.ts";
+import { reachOf } from "../../../server/engine/stages/stage.ts";
 import { marginFor, type StageName, stagesOf } from "../../../server/engine/stages/stages.ts";
 import { picture, plans } from "../../render/random-jobs.ts";
 import { EMPTY_PLAN } from "./run.ts";
@@ -41,19 +41,6 @@ describe("the graph of stages", () => {
     expect([reach("base"), reach("ember"), reach("black")]).toEqual([3 + 6, 3, 0]);
     expect(marginFor(JOB, 10)).toBe(9);
     expect(marginFor(EMPTY_PLAN, 10)).toBe(0);
-  });
-
-  it("has the same parts for knockouts in another order", () => {
-    const two = [
-      { from: "base", where: "ember", choke: 0.1 },
-      { from: "base", where: "black", choke: 0.2 },
-    ];
-    const holes = (knockouts: typeof two) => {
-      const node = stagesOf({ ...JOB, knockouts }).knockout.get("base") as MadeNode;
-      return node.takes.slice(1).map((taken) => (isSource(taken) ? [] : taken.part));
-    };
-    expect(holes(two)).toEqual([[0.2], [0.1]]);
-    expect(holes(two.toReversed())).toEqual(holes(two));
   });
 });
 

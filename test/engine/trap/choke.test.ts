@@ -53,6 +53,13 @@ function slowly(way: Way, { width, height, tones }: Map, radius: number): Map {
   });
 }
 
+it("takes rows that are longer than what the loops' memory begins with", () => {
+  const next = random(2);
+  const wide = draw(12_000, 3, () => (next() < 0.9 ? 255 : next() * 256));
+  const made = apply(choke, wide, 0.7).tones;
+  expect(Buffer.compare(made, slowly(choke, wide, 0.7).tones)).toBe(0);
+});
+
 const tone = fc.oneof(fc.constantFrom(0, 255), fc.nat(255));
 /** Small pictures, noisy or in flat patches. */
 const maps: fc.Arbitrary<Map> = fc

@@ -132,6 +132,24 @@ describe("what is wrong with a gain", () => {
       "[2]",
       "printed tone goes from 70 to 60 while film tone rises; a screen prints more where the film asks for more",
     ],
+    [
+      "printed tones that stand still",
+      "[0, 0], [40, 60], «[50, 60]», [100, 100]",
+      "[2]",
+      "printed tone goes from 60 to 60 while film tone rises; a screen prints more where the film asks for more",
+    ],
+    [
+      "a film tone that stands twice",
+      "[0, 0], [40, 60], «[40, 70]», [100, 100]",
+      "[2]",
+      "film tone goes from 40 to 40; it must rise from pair to pair",
+    ],
+    [
+      "solid that prints as less",
+      "[0, 0], «[100, 96]»",
+      "[1]",
+      "the table ends at [100, 96]; it runs from [0, 0] to [100, 100], nothing to solid",
+    ],
   ])("%s", async (_, table, at, message) => {
     await expectOneFinding(
       soundBut(EMBER, `${EMBER.replace(" }", "")}, gain: [${table}] }`),

@@ -202,6 +202,30 @@ describe("eaten-lines", () => {
     ]);
   });
 
+  it("is silent of lines that a dark plate covers, and of half-tone ones", async () => {
+    const lines = ([r, g, b]: Pixel, alpha: number): Drawn => ({
+      ...art,
+      at: (x, y) => (x < 80 ? WHITE : art.at(x, y) === CLEAR ? CLEAR : [r, g, b, alpha]),
+    });
+    const dark = `inks:
+  white: { colour: "#f8f8f4", opacity: 92% }
+  black: { colour: "#131316", opacity: 97% }
+plates:
+  base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
+  black: { ink: black, extract: { lightness: [0, 18] } }
+knockouts: []
+${inOrder("base", "flash", "black")}`;
+    const job = `${choked("0.4 mm")}\n${dark}`;
+    expect(await messages("eaten-lines", job, lines(WHITE, 255))).toHaveLength(1);
+    expect(await messages("eaten-lines", job, lines(BLACK, 255))).toEqual([]);
+    expect(await messages("eaten-lines", job, lines(WHITE, 140))).toHaveLength(1);
+    expect(await messages("eaten-lines", job, lines(WHITE, 110))).toEqual([]);
+  });
+
+  it("is silent of a spread", async () => {
+    expect(await messages("eaten-lines", choked("0.4 mm").replace("choke", "spread"), art)).toEqual([]);
+  });
+
   it("is silent of a choke that leaves it, and where the picture is too coarse to tell", async () => {
     expect(
       await messages("eaten-lines", choked("0.2 mm").replace("width: 40 mm", "width: 60 mm"), art),

@@ -58,6 +58,25 @@ describe("dots under the glass", () => {
     expect(dots.of(curved, WIDTH, HEIGHT, FILM, glass)).not.toEqual(before);
   });
 
+  it("of error diffusion are shown as the grains of a mask", () => {
+    const glass = { x: 10, y: 10, side: 40 };
+    const grains = (method: "fm" | "diffusion") =>
+      ({ ...plate, screening: { method, grainMm: 0.1 } }) as DotPlate;
+    const shown = new Dots().of(grains("diffusion"), WIDTH, HEIGHT, FILM, glass);
+    expect(shown).toEqual(new Dots().of(grains("fm"), WIDTH, HEIGHT, FILM, glass));
+    expect(shown).not.toEqual(new Dots().of(plate, WIDTH, HEIGHT, FILM, glass));
+  });
+
+  it("follow the screening when it changes", () => {
+    const dots = new Dots();
+    const glass = { x: 10, y: 10, side: 40 };
+    const turned = { ...plate, screening: { ...plate.screening, angle: 60 } } as DotPlate;
+    dots.of(plate, WIDTH, HEIGHT, FILM, glass);
+    expect(dots.of(turned, WIDTH, HEIGHT, FILM, glass)).toEqual(
+      new Dots().of(turned, WIDTH, HEIGHT, FILM, glass),
+    );
+  });
+
   it("print in their inks on the garment", () => {
     const ink = { colour: { L: 50, a: 60, b: 40 }, opacity: 1 };
     const printed = {

@@ -91,3 +91,32 @@ it("does it in the next task where there is no picture to wait for", async () =>
   await task();
   expect(done).toBe(true);
 });
+
+it("gives each worker its rows of a picture, and all of them what is to be forgotten or got ready", () => {
+  const workers = [new PlayedWorker(), new PlayedWorker()];
+  let started = 0;
+  const press = new Press(() => workers[started++] as unknown as Worker, 2);
+  const artwork = Uint8Array.from({ length: 4 * 2 * 3 }, (_, i) => i);
+  press.setArtwork("now", 2, 3, artwork);
+  press.setPlate("now", "a", Uint8Array.of(1, 2, 3, 4, 5, 6));
+  press.setPlate("piece", "a", new Uint8Array(6));
+  const sent = (kind: "artwork" | "plate") =>
+    workers.flatMap(({ got }) => got.flatMap((message) => (message.kind === kind ? [...message.bytes] : [])));
+  expect(sent("artwork")).toEqual([...artwork]);
+  expect(sent("plate")).toEqual([1, 2, 3, 4, 5, 6]);
+  expect([...press.picture("now")!.plates.keys()]).toEqual(["a"]);
+
+  const printed = {
+    set: "now",
+    conditions: { garment: { L: 10, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
+    printings: [],
+  } as const;
+  press.warm(printed);
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "warm", printed });
+  press.drop("now", "a");
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", set: "now", name: "a" });
+  expect(press.picture("now")!.plates.size).toBe(0);
+  press.drop("now");
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", set: "now" });
+  expect(press.picture("now")).toBeUndefined();
+});

@@ -1,0 +1,323 @@
+import { deflateRawSync } from "node:zlib";
+import { describe, expect, it, vi } from "vitest";
+import type { Press } from "../../../client/panel/pixels/press.ts";
+import type { SetName } from "../../../client/panel/pixels/shot.ts";
+import type { FromPage } from "../../../client/panel/protocol.ts";
+import { Store } from "../../../client/panel/store.ts";
+import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
+import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
+import { differenceOf } from "../../../server/engine/tone-difference.ts";
+import type { Job, WirePicture } from "../../../server/features/panel/wire.ts";
+
+const WIDTH = 5;
+const HEIGHT = 4;
+const COUNT = WIDTH * HEIGHT;
+const ink = (L: number) => ({
+  colour: { L, a: 0, b: 0 },
+  hex: "#000000",
+  opacity: 1,
+  film: { colour: { L, a: 0, b: 0 }, opacity: 1 },
+});
+const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
+const job: Job = {
+  title: "a job",
+  widthMm: 100,
+  garments: [
+    { name: "black", colour: { L: 10, a: 0, b: 0 }, hex: "#1b1b1b" },
+    { name: "white", colour: { L: 96, a: 0, b: 0 }, hex: "#f4f4f4" },
+  ],
+  plates: [
+    { name: "base", ink: "white", purpose: "underbase", screening },
+    { name: "grey", ink: "grey", purpose: "colour", screening },
+  ],
+  inks: [
+    { name: "white", ...ink(95) },
+    { name: "grey", ...ink(50) },
+  ],
+  setups: [
+    {
+      name: "dark",
+      garments: ["black"],
+      order: [{ plate: "base" }, "flash", { plate: "grey" }],
+      n: 1,
+      gains: {},
+    },
+  ],
+  compensated: true,
+  smallestDot: 0,
+  filmDpi: 1200,
+  regions: [],
+};
+
+/** A press that holds what it is given. */
+function open(kept: unknown = undefined) {
+  const sets = new Map<
+    SetName,
+    { width: number; height: number; artwork: Uint8Array; plates: Map<string, Uint8Array> }
+  >();
+  const posted: FromPage[] = [];
+  const memory = { kept };
+  const press = {
+    picture: (set: SetName) => sets.get(set),
+    setArtwork: (set: SetName, width: number, height: number, artwork: Uint8Array) =>
+      sets.set(set, { width, height, artwork, plates: new Map() }),
+    setPlate: (set: SetName, name: string, tones: Uint8Array) => sets.get(set)!.plates.set(name, tones),
+    drop: (set: SetName, name?: string) =>
+      name === undefined ? sets.delete(set) : sets.get(set)!.plates.delete(name),
+    warm: () => {},
+    whenResting: (work: () => void) => work(),
+  } as unknown as Press;
+  const store = new Store(press, {
+    post: (message) => posted.push(message),
+    kept: () => memory.kept,
+    keep: (state) => {
+      memory.kept = state;
+    },
+  });
+  const said: string[] = [];
+  store.addEventListener("change", () => said.push("change"));
+  return { store, sets, posted, memory, said };
+}
+
+const tonesOf = (tone: number) => Uint8Array.from({ length: COUNT }, (_, i) => (tone + i) & 255);
+type Sent = Readonly<Record<string, { key: string; tones?: Uint8Array; from?: string }>>;
+
+/** A picture on the wire: 25.4 ppi, so that a pixel is a millimetre. */
+function wire(plates: Sent, artwork?: Uint8Array): WirePicture<Uint8Array> {
+  return {
+    artwork: {
+      key: "art",
+      width: WIDTH,
+      height: HEIGHT,
+      ppi: 25.4,
+      xMm: 0,
+      yMm: 0,
+      heightMm: HEIGHT,
+      ownPpi: 25.4,
+      notes: [],
+      ...(artwork ? { bytes: deflateRawSync(artwork) } : {}),
+    },
+    plates: Object.entries(plates).map(([name, { key, tones, from }]) => ({
+      name,
+      key,
+      figures: { coverage: 0.5, filmMm: { width: 1, height: 1 } },
+      ...(tones ? { bytes: from === undefined ? deflateRawSync(tones) : tones } : {}),
+      ...(from === undefined ? {} : { differsFrom: from }),
+    })),
+  };
+}
+
+const ARTWORK = Uint8Array.from({ length: COUNT * 4 }, (_, i) => (i % 4 === 3 ? 255 : (i * 11) & 255));
+const answer = (picture?: WirePicture<Uint8Array>) => ({
+  version: 1,
+  findings: [],
+  job,
+  ...(picture ? { picture } : {}),
+});
+const preview = (picture?: WirePicture<Uint8Array>) =>
+  ({ kind: "preview", answer: answer(picture) }) as const;
+const FIRST = wire(
+  { base: { key: "b1", tones: tonesOf(10) }, grey: { key: "g1", tones: tonesOf(90) } },
+  ARTWORK,
+);
+
+describe("pictures", () => {
+  it("are held as they were sent, and plates that are no more are dropped", async () => {
+    const { store, sets } = open();
+    await store.take(preview(FIRST));
+    expect(sets.get("now")!.artwork).toEqual(ARTWORK);
+    expect(store.placed).toMatchObject({ width: WIDTH, height: HEIGHT, key: "art" });
+    expect(store.placed).not.toHaveProperty("glance");
+    expect(store.placed).not.toHaveProperty("bytes");
+    await store.take(preview(wire({ grey: { key: "g1" } })));
+    expect([...sets.get("now")!.plates]).toEqual([["grey", tonesOf(90)]]);
+    expect(store.edition).toBe(2);
+  });
+
+  it("come as what differs from the plate that is here, and from no other", async () => {
+    const { store, sets } = open();
+    await store.take(preview(FIRST));
+    const changed = tonesOf(10);
+    changed[3] = 200;
+    const difference = differenceOf(tonesOf(10), changed, 1000)!.slice();
+    await store.take(
+      preview(wire({ base: { key: "b2", tones: difference, from: "b1" }, grey: { key: "g1" } })),
+    );
+    expect(sets.get("now")!.plates.get("base")).toEqual(changed);
+    expect(store.facts.get("base")!.key).toBe("b2");
+
+    const error = vi.spyOn(console, "error").mockImplementation(() => {});
+    await store.take(
+      preview(wire({ base: { key: "b3", tones: difference, from: "b1" }, grey: { key: "g1" } })),
+    );
+    expect(error).toHaveBeenCalledOnce();
+    expect(String(error.mock.calls[0]![0])).toContain(
+      "plate base was sent as what differs from one that is not here",
+    );
+    error.mockRestore();
+    expect(sets.get("now")!.plates.get("base")).toEqual(changed);
+  });
+
+  it("of a piece are taken if it is the piece that is wanted, and let go with the next plates", async () => {
+    const { store, sets } = open();
+    await store.take(preview(FIRST));
+    const piece = { x: 1, y: 2, width: 3, height: 4, ppi: 300 };
+    store.want(piece);
+    await store.take({ kind: "piece", piece: { ...piece, x: 9 }, answer: answer(FIRST) });
+    await store.take({ kind: "piece", piece, answer: answer() });
+    expect(store.piece).toBeUndefined();
+    await store.take({ kind: "piece", piece, answer: answer(FIRST) });
+    expect(store.piece).toMatchObject({ key: "art" });
+    await store.take(preview(wire({ base: { key: "b1" }, grey: { key: "g1" } })));
+    expect(store.piece).toBeDefined();
+    await store.take(preview(wire({ base: { key: "b2", tones: tonesOf(7) }, grey: { key: "g1" } })));
+    expect([store.piece, sets.has("piece")]).toEqual([undefined, false]);
+  });
+
+  it("of the last commit stand beside those of the text", async () => {
+    const { store, sets, said } = open();
+    await store.take({ kind: "committed", answer: { ...answer(FIRST), commit: "abc" } });
+    expect(sets.get("before")!.plates.get("base")).toEqual(tonesOf(10));
+    expect(store.committed).toEqual({
+      job,
+      commit: "abc",
+      problem: undefined,
+      keys: new Map([
+        ["base", "b1"],
+        ["grey", "g1"],
+      ]),
+    });
+    await store.take({ kind: "committed", answer: { ...answer(), problem: "no git" } });
+    expect(store.committed).toMatchObject({ job: undefined, problem: "no git", keys: new Map() });
+    expect([store.edition, said]).toEqual([2, ["change", "change"]]);
+  });
+});
+
+describe("what is asked of the editor", () => {
+  it("is to show a finding in the file that it stands in", () => {
+    const { store, posted } = open();
+    const finding = { level: "note", message: "!", path: ["inks", "grey"], line: 7, plates: [] } as const;
+    store.reveal({ ...finding, inShop: false });
+    store.reveal({ ...finding, inShop: true });
+    expect(posted).toEqual([
+      { kind: "reveal", path: ["inks", "grey"] },
+      { kind: "revealShop", line: 7 },
+    ]);
+  });
+
+  it("is said once for as long as it stays the same", () => {
+    const { store, posted } = open();
+    const piece = { x: 1, y: 2, width: 3, height: 4, ppi: 300 };
+    store.want();
+    store.want();
+    store.see({ mode: "commit" });
+    store.want(piece);
+    store.want();
+    store.want(null);
+    expect(posted).toEqual([
+      { kind: "want", committed: false },
+      { kind: "want", committed: true },
+      { kind: "want", committed: true, piece },
+      { kind: "want", committed: true },
+    ]);
+    expect(posted[0]).not.toHaveProperty("piece");
+  });
+});
+
+describe("what is seen", () => {
+  it("is kept with what else is kept, and comes back", () => {
+    const { store, memory, said } = open({ other: 1, garment: "white" });
+    expect(store.view.garment).toBe("white");
+    store.see({ plate: "grey" });
+    expect(memory.kept).toMatchObject({ other: 1, garment: "white", plate: "grey" });
+    expect(said).toEqual(["change"]);
+  });
+
+  it("follows the cursor to plates and garments that there are", async () => {
+    const { store } = open();
+    await store.take({ kind: "place", place: { plate: "grey" } });
+    expect([store.view.plate, store.place]).toEqual(["", { plate: "grey" }]);
+    await store.take(preview(FIRST));
+    await store.take({ kind: "place", place: { plate: "grey", garment: "white" } });
+    expect([store.view.plate, store.view.garment]).toEqual(["grey", "white"]);
+    await store.take({ kind: "place", place: { plate: "gone", garment: "gone" } });
+    await store.take({ kind: "place", place: {} });
+    expect([store.view.plate, store.view.garment]).toEqual(["grey", "white"]);
+  });
+
+  it("is the garment that is asked for, out of all side by side", async () => {
+    const { store } = open();
+    store.see({ mode: "garments" });
+    await store.take({ kind: "show", garment: "white" });
+    expect([store.view.garment, store.view.mode]).toEqual(["white", "proof"]);
+    store.see({ mode: "plate" });
+    await store.take({ kind: "show", garment: "black" });
+    expect([store.view.garment, store.view.mode]).toEqual(["black", "plate"]);
+  });
+
+  it("is told with reasons and notices; saving is passed on", async () => {
+    const { store, said } = open();
+    const reasons = [{ says: "so", path: ["plates"], line: 3 }];
+    await store.take({ kind: "why", plate: "grey", reasons });
+    await store.take({ kind: "said", text: "saved" });
+    expect([store.reasons, store.said, said.length]).toEqual([{ plate: "grey", reasons }, "saved", 2]);
+    const saved: unknown[] = [];
+    store.addEventListener("save", (event) => saved.push((event as CustomEvent).detail));
+    await store.take({ kind: "save", what: "sheet" });
+    expect([saved, said.length]).toEqual([["sheet"], 2]);
+  });
+
+  it("can be saved by its names", async () => {
+    const { store } = open();
+    expect(store.shown()).toBeUndefined();
+    await store.take(preview(FIRST));
+    store.see({ after: 2, without: ["base"] });
+    expect(store.shown()).toEqual({ garment: "black", setup: "dark", stations: 2, without: ["base"] });
+    store.see({ garment: "white" });
+    expect(store.shown()).toBeUndefined();
+  });
+});
+
+describe("the probe", () => {
+  it("reads artwork, proof and tones of the pixel under the point", async () => {
+    const { store } = open();
+    expect(store.probe()).toBeUndefined();
+    await store.take(preview(FIRST));
+    expect(store.probe()).toBeUndefined();
+    store.point = { x: 3.5, y: 2.5 };
+    const i = 2 * WIDTH + 3;
+    const probe = store.probe()!;
+    const rgba = [...ARTWORK.subarray(4 * i, 4 * i + 4)];
+    expect(probe).toMatchObject({ x: 3.5, y: 2.5, rgba });
+    expect(probe.artwork).toBe((rgba[0]! << 16) | (rgba[1]! << 8) | rgba[2]!);
+    expect(probe.tones).toEqual(
+      new Map([
+        ["base", (10 + i) / 255],
+        ["grey", (90 + i) / 255],
+      ]),
+    );
+    const [p, q] = [probe.artwork, probe.proof].map((c) =>
+      labFromBytes(c >> 16, (c >> 8) & 255, c & 255),
+    ) as [Lab, Lab];
+    expect(probe.difference).toBeCloseTo(deltaE00(p.L, p.a, p.b, q.L, q.a, q.b), 1);
+    store.see({ without: ["base", "grey"] });
+    // Bare cloth of L* 10 is #1b1b1b.
+    expect(store.probe()!.proof).toBe(0x1b1b1b);
+  });
+
+  it.each([
+    [-0.1, 1],
+    [1, -0.1],
+    [WIDTH + 0.01, 1],
+    [1, HEIGHT + 0.01],
+  ])("is none off the print, at %f, %f", async (x, y) => {
+    const { store } = open();
+    await store.take(preview(FIRST));
+    store.point = { x, y };
+    expect(store.probe()).toBeUndefined();
+    store.point = { x: Math.min(WIDTH - 0.01, Math.max(0, x)), y: Math.min(HEIGHT - 0.01, Math.max(0, y)) };
+    expect(store.probe()).toBeDefined();
+  });
+});
+
+type Lab = ReturnType<typeof labFromBytes>;
