@@ -7,7 +7,7 @@ import type { View } from "./view.ts";
 export const PRINT_SIZE = 96 / MM_PER_INCH;
 const MOST = PRINT_SIZE * 32;
 
-/** Cloth shown around the print when all of it is to be seen, as a share of its longer side. */
+/** GarmentColour shown around the print when all of it is to be seen, as a share of its longer side. */
 const CLOTH = 0.045;
 
 export interface Size {

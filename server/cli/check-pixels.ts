@@ -3,8 +3,8 @@ import { rangeAt } from "../language/document.ts";
 import { byPlace, type Finding } from "../language/finding.ts";
 import type { Project } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
-import type { Pace } from "../render/pace.ts";
 import { makePrint, type Print, previewPrint } from "../render/print.ts";
+import type { OnProgress } from "../render/progress.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { checkProject, isReadable, lookAtPixels } from "../rules/check.ts";
 import { disk } from "./disk.ts";
@@ -19,16 +19,20 @@ const MAKING = 0.7;
  * Everything there is to say about a project, what its pixels say included; with `full`, at the resolution of print.
  * Artwork that cannot be read is a finding.
  */
-export async function checkWithPixels(project: Project, full: boolean, pace: Pace): Promise<Finding[]> {
+export async function checkWithPixels(
+  project: Project,
+  full: boolean,
+  onProgress: OnProgress,
+): Promise<Finding[]> {
   const findings = checkProject(project);
   if (project.main.kind !== "recipe" || !isReadable(findings)) return findings;
   const recipe = resolveRecipe(project.main, project.shop, project.readings);
   const artworkFile = disk.resolve(project.main.file, recipe.artwork.file);
   try {
     const print = full
-      ? await fullPrint(recipe, artworkFile, (done) => pace(done * MAKING))
+      ? await fullPrint(recipe, artworkFile, (done) => onProgress(done * MAKING))
       : await previewPrint(recipe, { file: artworkFile }, new StageCache(CACHE_BYTES));
-    const pixels = await lookAtPixels(print, (done) => pace(MAKING + done * (1 - MAKING)));
+    const pixels = await lookAtPixels(print, (done) => onProgress(MAKING + done * (1 - MAKING)));
     return checkProject(project, { pixels });
   } catch (error) {
     if (!(error instanceof ArtworkError)) throw error;
@@ -46,7 +50,7 @@ export async function checkWithPixels(project: Project, full: boolean, pace: Pac
   }
 }
 
-async function fullPrint(recipe: Recipe, artworkFile: string, pace: Pace): Promise<Print> {
+async function fullPrint(recipe: Recipe, artworkFile: string, onProgress: OnProgress): Promise<Print> {
   const artwork = await readArtwork(artworkFile, { widthMm: recipe.artwork.widthMm });
-  return makePrint(recipe, artwork, pace);
+  return makePrint(recipe, artwork, onProgress);
 }

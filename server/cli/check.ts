@@ -43,10 +43,10 @@ export const check: Command = {
     for (const [i, file] of files.entries()) {
       const project = await openProject(file, disk);
       const documents = project.shop ? [project.main, project.shop] : [project.main];
-      const pace = progress.part(`checking ${file}`, i / files.length, (i + 1) / files.length);
+      const onProgress = progress.part(`checking ${file}`, i / files.length, (i + 1) / files.length);
       const found = withoutArtwork
         ? checkProject(project)
-        : await checkWithPixels(project, full === true, pace);
+        : await checkWithPixels(project, full === true, onProgress);
       for (const finding of placed(found, documents)) {
         // A shop file's findings come up again with every recipe that uses it, under whatever path leads there.
         const key = JSON.stringify({ ...findingJson(finding), file: resolve(finding.file) });

@@ -3,11 +3,11 @@ import packageInfo from "../../package.json" with { type: "json" };
 import { filmPage, PageError } from "../engine/screen/film-page.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import { parseLength } from "../language/values/length.ts";
-import { type FilmData, type FilmOrder, makeFilm } from "../output/films/film.ts";
+import { type FilmData, type FilmRequest, makeFilm } from "../output/films/film.ts";
 import { type FilmFormat, type FilmsRequest, filmFiles, writeFilms } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
-import { builtProgram, Crew } from "../render/crew.ts";
 import { makePlates } from "../render/separation.ts";
+import { builtProgram, WorkerPool } from "../render/worker-pool.ts";
 import {
   type Command,
   oneOf,
@@ -66,7 +66,7 @@ export const films: Command = {
       producer: `Platewright ${packageInfo.version}`,
     };
     const names = [...new Set(filmFiles(request).map((film) => film.file))];
-    const crew = new Crew<FilmOrder, FilmData>(builtProgram("film-worker.js"), makeFilm);
+    const pool = new WorkerPool<FilmRequest, FilmData>(builtProgram("film-worker.js"), makeFilm);
     try {
       await writing(
         opened,
@@ -83,15 +83,15 @@ export const films: Command = {
           const tones = new Map<string, Uint8Array>();
           for await (const plate of makePlates(recipe, artwork, progress.part("plates", 0, PLATES_SHARE)))
             tones.set(plate.name, plate.tones);
-          const pace = progress.part("films", PLATES_SHARE, 1);
+          const onProgress = progress.part("films", PLATES_SHARE, 1);
           const { width, height } = artwork.picture;
           const written = await writeFilms(
             staging,
-            crew,
+            pool,
             { ...request, page: size },
             { width, height },
             (name) => tones.get(name)!,
-            pace,
+            onProgress,
           );
           await staging.commit();
           const mm = (pixels: number) => ((pixels * MM_PER_INCH) / size.dpi).toFixed(1);
@@ -103,7 +103,7 @@ export const films: Command = {
         },
       );
     } finally {
-      await crew.close();
+      await pool.close();
     }
     return 0;
   },

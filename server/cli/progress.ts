@@ -1,5 +1,5 @@
 import { setImmediate } from "node:timers/promises";
-import type { Pace } from "../render/pace.ts";
+import type { OnProgress } from "../render/progress.ts";
 import type { Console } from "./command.ts";
 
 /** Work shorter than this shows no bar. */
@@ -10,7 +10,7 @@ const WIDTH = 28;
 
 export interface Progress {
   /** For one part of the work, from `from` to `to` of the whole. Lets signals through now and then. */
-  part(label: string, from: number, to: number): Pace;
+  part(label: string, from: number, to: number): OnProgress;
   /** Takes the bar away. */
   end(): void;
 }

@@ -42,8 +42,8 @@ export const proof: Command = {
       for await (const plate of makePlates(recipe, artwork, progress.part("plates", 0, PLATES_SHARE))) {
         plates.set(plate.name, plate.tones);
       }
-      const pace = progress.part("proof", PLATES_SHARE, 1);
-      const made = await makeProof(recipe, artwork, garment, setup, plates, after, pace);
+      const onProgress = progress.part("proof", PLATES_SHARE, 1);
+      const made = await makeProof(recipe, artwork, garment, setup, plates, after, onProgress);
       await staging.write(basename(out), await picturePng(made.rgb, made.width, made.height, artwork.ppi));
       await staging.commit();
       const stations = after === undefined ? "" : ` after station ${after} of ${setup.order.length}`;

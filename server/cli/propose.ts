@@ -4,7 +4,7 @@ import { parseColour } from "../language/values/colour.ts";
 import { parseLength } from "../language/values/length.ts";
 import { parseName } from "../language/values/name.ts";
 import { Staging } from "../output/staging.ts";
-import type { Cloth } from "../propose/job.ts";
+import type { GarmentColour } from "../propose/job.ts";
 import { uniqueNames } from "../propose/names.ts";
 import type { Proposal } from "../propose/proposal.ts";
 import { propose as proposal } from "../propose/propose.ts";
@@ -59,7 +59,10 @@ export const propose: Command = {
     const staging = await Staging.open(dirname(out), { force: values.force === true });
     try {
       await staging.claim([basename(out)]);
-      const made = await proposal({ ...request, pace: progress.part(`looking at ${artworkFile}`, 0, 1) });
+      const made = await proposal({
+        ...request,
+        onProgress: progress.part(`looking at ${artworkFile}`, 0, 1),
+      });
       progress.end();
       await staging.write(basename(out), made.text);
       await staging.commit();
@@ -103,11 +106,13 @@ function report(made: Proposal, artworkFile: string, out: string, { out: say, er
 }
 
 /** Black cloth where none is named. */
-const USUAL_GARMENTS = "black=#17171a";
+const DEFAULT_GARMENTS = "black=#17171a";
 
 /** Colours with or without names: `#17171a,white=#f4f3ef`. */
-function clothsOf(option: Values[string]): Cloth[] {
-  const parts = (typeof option === "string" ? option : USUAL_GARMENTS).split(",").map((part) => part.trim());
+function clothsOf(option: Values[string]): GarmentColour[] {
+  const parts = (typeof option === "string" ? option : DEFAULT_GARMENTS)
+    .split(",")
+    .map((part) => part.trim());
   const read = parts.map((part) => {
     const [first = "", second] = part.split(/=(.*)/s);
     const text = (second ?? first).trim();

@@ -44,10 +44,10 @@ export const ticket: Command = {
     const staging = await Staging.open(dirname(out), { force: values.force === true });
     try {
       await staging.claim([basename(out)]);
-      const pace = progress.part("ticket", 0, 1);
+      const onProgress = progress.part("ticket", 0, 1);
       const print = await previewPrint(recipe, { file: artworkFile }, new StageCache(CACHE_BYTES));
-      await pace(0.5);
-      const pixels = await lookAtPixels(print, (done) => pace(0.5 + done * 0.3));
+      await onProgress(0.5);
+      const pixels = await lookAtPixels(print, (done) => onProgress(0.5 + done * 0.3));
       const findings = checkProject(project, { pixels });
       const proofs: TicketProof[] = [];
       for (const garment of recipe.setups.get(setupName)!.garments)

@@ -23,7 +23,7 @@ export interface Ink {
 }
 
 /** Inks and gains of one document, with the measurements that it names. Throws where these are at fault. */
-export class InkShelf {
+export class InkLibrary {
   readonly #doc: SourceDocument;
   readonly #files: ReadingFiles;
   readonly #card: Card | undefined;

@@ -1,7 +1,7 @@
 import type { Point, Region } from "../engine/plan.ts";
 import type { SourceDocument } from "./document.ts";
 import type * as Formats from "./generated/formats.ts";
-import { type Ink, InkShelf } from "./inks.ts";
+import { type Ink, InkLibrary } from "./inks.ts";
 import type { GainSource } from "./readings/gain.ts";
 import type { ReadingFiles } from "./readings/reading-files.ts";
 import { type Colour, parseColour } from "./values/colour.ts";
@@ -131,11 +131,11 @@ export interface Mesh {
 }
 
 /** Used where the shop does not say. Common practice, no source. */
-export const USUAL_MISREGISTRATION_MM = 0.1;
-export const USUAL_WET_LAYERS = 8;
+export const DEFAULT_MISREGISTRATION_MM = 0.1;
+export const DEFAULT_WET_LAYERS = 8;
 
 /** Used where neither recipe nor shop says otherwise. Common practice, no source. */
-export const USUAL_SCREENING = {
+export const DEFAULT_SCREENING = {
   ruling: "45 lpi",
   angle: 22.5,
   dot: "round",
@@ -146,7 +146,7 @@ export const USUAL_SCREENING = {
 } as const satisfies Formats.Screening;
 
 /** Where the recipe does not say otherwise. Common practice, no source. */
-export const USUAL_SOLVING = { "wet-ink": "240%", smoothness: 1 } as const satisfies Formats.Solving;
+export const DEFAULT_SOLVING = { "wet-ink": "240%", smoothness: 1 } as const satisfies Formats.Solving;
 
 /**
  * The recipe that the documents mean. Both must be free of errors: where a value cannot be read, that is a
@@ -159,10 +159,10 @@ export function resolveRecipe(
 ): Recipe {
   const recipe = recipeDoc.value as Formats.Recipe;
   const shop = shopDoc?.value as Formats.Shop | undefined;
-  const screening = { ...USUAL_SCREENING, ...shop?.screening, ...recipe.screening };
-  const solving = { ...USUAL_SOLVING, ...recipe.solve };
-  const shelf = new InkShelf(recipeDoc, readings, shop?.card);
-  const shopShelf = shopDoc && new InkShelf(shopDoc, readings, shop?.card);
+  const screening = { ...DEFAULT_SCREENING, ...shop?.screening, ...recipe.screening };
+  const solving = { ...DEFAULT_SOLVING, ...recipe.solve };
+  const shelf = new InkLibrary(recipeDoc, readings, shop?.card);
+  const shopShelf = shopDoc && new InkLibrary(shopDoc, readings, shop?.card);
   // A gain of the recipe's own goes before the shop's, whichever way each is written.
   const ownGain = shelf.gain(recipe.screening ?? {});
   const gain = ownGain ?? shopShelf?.gain(shop?.screening ?? {});
@@ -244,7 +244,7 @@ function point([x, y]: Formats.Point): Point {
   return [read(parsePosition(x)), read(parsePosition(y))];
 }
 
-type UsualScreening = Required<Pick<Formats.Screening, keyof typeof USUAL_SCREENING>> & Formats.Screening;
+type UsualScreening = Required<Pick<Formats.Screening, keyof typeof DEFAULT_SCREENING>> & Formats.Screening;
 
 function resolveScreening(screening: UsualScreening): Omit<Screening, "gain"> {
   return {
@@ -265,8 +265,8 @@ function resolvePress(press: Formats.Press): Press {
     flashes: press.flashes ?? 0,
     areaMm: press.area && resolveSize(press.area),
     screenMm: press.screen && resolveSize(press.screen),
-    misregistrationMm: optionalLength(press.misregistration) ?? USUAL_MISREGISTRATION_MM,
-    wetLayers: press["wet-layers"] ?? USUAL_WET_LAYERS,
+    misregistrationMm: optionalLength(press.misregistration) ?? DEFAULT_MISREGISTRATION_MM,
+    wetLayers: press["wet-layers"] ?? DEFAULT_WET_LAYERS,
   };
 }
 

@@ -35,7 +35,7 @@ import { CommittedRecipes } from "./committed.ts";
 import { Measurer } from "./measurer.ts";
 import { Measuring } from "./measuring.ts";
 import { answerPanels } from "./panels.ts";
-import { readSettings, USUAL_SETTINGS } from "./settings.ts";
+import { DEFAULT_SETTINGS, readSettings } from "./settings.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 import { Workspace } from "./workspace.ts";
 
@@ -46,7 +46,7 @@ const WATCHED = "**/*.{yaml,yml,png,jpg,jpeg,tif,tiff,webp,svg}";
 export function startServer(connection: Connection, measureProgram: string): void {
   const documents = new TextDocuments(TextDocument);
   const workspace = new Workspace((uri) => documents.get(uri));
-  let settings = USUAL_SETTINGS;
+  let settings = DEFAULT_SETTINGS;
   let client: InitializeParams["capabilities"] = {};
   let pulls = false;
 

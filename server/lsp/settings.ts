@@ -1,4 +1,4 @@
-import { type RuleLevels, readLevels, USUAL_LEVELS } from "../rules/levels.ts";
+import { DEFAULT_LEVELS, type RuleLevels, readLevels } from "../rules/levels.ts";
 
 /** What a user can set under `platewright` in the editor. */
 export interface Settings {
@@ -16,19 +16,19 @@ export interface Settings {
   readonly rules: RuleLevels;
 }
 
-export const USUAL_SETTINGS: Settings = {
+export const DEFAULT_SETTINGS: Settings = {
   inlayHints: { coverage: true, screens: true, resolution: true },
   codeLenses: true,
   measure: true,
   readOutside: false,
-  rules: USUAL_LEVELS,
+  rules: DEFAULT_LEVELS,
 };
 
 /** Settings from what an editor sends; what is missing or of another kind is as usual. */
 export function readSettings(sent: unknown): Settings {
   const given = fields(sent);
   const hints = fields(given.inlayHints);
-  const usual = USUAL_SETTINGS;
+  const usual = DEFAULT_SETTINGS;
   return {
     inlayHints: {
       coverage: flag(hints.coverage, usual.inlayHints.coverage),

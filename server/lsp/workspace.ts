@@ -11,7 +11,7 @@ import { readReadings } from "../language/readings/reading-files.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import { type CheckOptions, checkInSteps, isReadable } from "../rules/check.ts";
-import { type RuleLevels, USUAL_LEVELS } from "../rules/levels.ts";
+import { DEFAULT_LEVELS, type RuleLevels } from "../rules/levels.ts";
 import { Boundary, OUTSIDE } from "./boundary.ts";
 import { diskKey, diskText, isThere } from "./disk.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
@@ -73,7 +73,7 @@ export class Workspace {
   readonly #measured = new Map<string, Measured>();
   readonly #models = new Map<string, Made>();
   /** The user's own levels of rules. */
-  levels: RuleLevels = USUAL_LEVELS;
+  levels: RuleLevels = DEFAULT_LEVELS;
   folders: readonly string[] = [];
   /** How far the files that recipes name may lie. */
   readonly boundary = new Boundary(() => this.folders);

@@ -1,7 +1,7 @@
 import { readArtwork } from "../artwork/artwork.ts";
 import type { Tones } from "../engine/raster.ts";
 import type { Recipe } from "../language/recipe.ts";
-import type { Pace } from "../render/pace.ts";
+import type { OnProgress } from "../render/progress.ts";
 import { makeProof } from "../render/proof.ts";
 import { makePlates } from "../render/separation.ts";
 import { picturePng } from "./png.ts";
@@ -20,7 +20,7 @@ export async function proofPng(
   recipe: Recipe,
   artworkFile: string,
   { garment, setup: name, stations, without }: ProofView,
-  pace: Pace,
+  onProgress: OnProgress,
 ): Promise<Uint8Array> {
   const setup = recipe.setups.get(name);
   if (!setup || !recipe.garments.has(garment))
@@ -30,7 +30,7 @@ export async function proofPng(
     .slice(0, stations)
     .filter((step) => typeof step === "string" || !without.includes(step.plate));
   const plates = new Map<string, Tones>();
-  for await (const plate of makePlates(recipe, artwork, pace)) plates.set(plate.name, plate.tones);
-  const made = await makeProof(recipe, artwork, garment, { ...setup, order }, plates, undefined, pace);
+  for await (const plate of makePlates(recipe, artwork, onProgress)) plates.set(plate.name, plate.tones);
+  const made = await makeProof(recipe, artwork, garment, { ...setup, order }, plates, undefined, onProgress);
   return picturePng(made.rgb, made.width, made.height, artwork.ppi);
 }

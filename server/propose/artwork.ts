@@ -1,14 +1,14 @@
 import { type Artwork, probeArtwork, readArtwork } from "../artwork/artwork.ts";
 import { deltaE00 } from "../engine/colour/ciede2000.ts";
 import { type Lab, labFromBytes } from "../engine/colour/cielab.ts";
-import { backdropOf } from "../engine/inspect/backdrop.ts";
+import { backgroundOf } from "../engine/inspect/background.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
 import { isGreyscale, picturesColours, type WeightedColour } from "../engine/propose/colours.ts";
 import { type FlatColour, flatColours } from "../engine/propose/flat.ts";
 import type { Picture } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
-import type { ShopFloor } from "./shop.ts";
+import type { ShopSettings } from "./shop.ts";
 
 /** What is known of the artwork before inks are chosen. */
 export interface Look {
@@ -34,22 +34,22 @@ const LOOK_PIXELS = { drawing: 500_000, picture: 4_000_000 };
 /** Representative colours that inks are tried on. */
 const COLOURS = 110;
 /** Usual width of a print, and its greatest height where no press says so. Common practice, no source. */
-const USUAL_WIDTH_MM = 12 * MM_PER_INCH;
-const USUAL_HEIGHT_MM = 16 * MM_PER_INCH;
+const DEFAULT_WIDTH_MM = 12 * MM_PER_INCH;
+const DEFAULT_HEIGHT_MM = 16 * MM_PER_INCH;
 const SMALLEST_WIDTH_MM = 2 * MM_PER_INCH;
 /** Least ppi of artwork for garments. Common practice, no source (rule artwork-coarse says the same). */
 const LEAST_PPI = 150;
 /** ΔE00 from a backdrop within which colours are left out with it. */
-export const BACKDROP_WITHIN = 4;
+export const BACKGROUND_WITHIN = 4;
 const WHITE: Lab = { L: 100, a: 0, b: 0 };
 /** ΔE00 from white, or from the cloth, within which a backdrop is no part of the picture. */
 const NO_PART = 8;
 
-export async function lookAt(request: ProposalRequest, floor: ShopFloor): Promise<Look> {
+export async function lookAt(request: ProposalRequest, floor: ShopSettings): Promise<Look> {
   const { artworkFile, cloths } = request;
   const notes: string[] = [];
-  const info = await probeArtwork(artworkFile, { widthMm: USUAL_WIDTH_MM });
-  const ratio = info.heightMm / USUAL_WIDTH_MM;
+  const info = await probeArtwork(artworkFile, { widthMm: DEFAULT_WIDTH_MM });
+  const ratio = info.heightMm / DEFAULT_WIDTH_MM;
   const widthMm = request.widthMm ?? widthFor(ratio, info.vector ? undefined : info.width, floor);
   const finest = Math.sqrt(
     LOOK_PIXELS[info.vector ? "drawing" : "picture"] / ((widthMm / MM_PER_INCH) ** 2 * ratio),
@@ -82,7 +82,7 @@ export async function lookAt(request: ProposalRequest, floor: ShopFloor): Promis
       `${Math.round((100 * soft) / covered)} % of the artwork is half transparent and prints as dots on bare cloth; ask for hard edges, or for the art on its backdrop`,
     );
   }
-  const plain = backdropOf(picture);
+  const plain = backgroundOf(picture);
   let backdrop: Look["backdrop"];
   let box: string | undefined;
   if (plain) {
@@ -131,11 +131,11 @@ export async function lookAt(request: ProposalRequest, floor: ShopFloor): Promis
 }
 
 /** The greatest usual width that press and pixels allow, in whole quarters of an inch. */
-function widthFor(ratio: number, pixels: number | undefined, { press }: ShopFloor): number {
+function widthFor(ratio: number, pixels: number | undefined, { press }: ShopSettings): number {
   const sizes = [press?.areaMm, press?.screenMm].filter((size) => size !== undefined);
   const most = Math.min(
-    USUAL_WIDTH_MM,
-    (sizes.length > 0 ? Number.POSITIVE_INFINITY : USUAL_HEIGHT_MM) / ratio,
+    DEFAULT_WIDTH_MM,
+    (sizes.length > 0 ? Number.POSITIVE_INFINITY : DEFAULT_HEIGHT_MM) / ratio,
     ...sizes.flatMap(({ width, height }) => [width, height / ratio]),
   );
   const sharp = pixels === undefined ? most : (pixels / LEAST_PPI) * MM_PER_INCH;
@@ -159,7 +159,7 @@ function leftOut(
     const key = (r << 16) | (g << 8) | b;
     let same = known.get(key);
     if (same === undefined) {
-      same = near(labFromBytes(r, g, b), lab, BACKDROP_WITHIN);
+      same = near(labFromBytes(r, g, b), lab, BACKGROUND_WITHIN);
       known.set(key, same);
     }
     if (same) {

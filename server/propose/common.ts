@@ -4,10 +4,10 @@ import { WHITE_INK } from "../engine/propose/candidates.ts";
 import type { Candidate } from "../engine/propose/trial.ts";
 import { inches, type Look, near } from "./artwork.ts";
 import type { ProposalRequest } from "./request.ts";
-import { pathFrom, type ShopFloor } from "./shop.ts";
+import { pathFrom, type ShopSettings } from "./shop.ts";
 
 /** What every job has from the request, the shop and the artwork. */
-export function common(request: ProposalRequest, floor: ShopFloor, look: Look) {
+export function common(request: ProposalRequest, floor: ShopSettings, look: Look) {
   return {
     title: titleOf(request.artworkFile),
     shop: floor.path,

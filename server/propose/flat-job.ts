@@ -7,7 +7,7 @@ import { drawnColours, flatRanges } from "../engine/propose/flat-ranges.ts";
 import { type Candidate, printOrder } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import type { Look } from "./artwork.ts";
-import { type Cloth, type ColourPlate, hexOfLab, isLight, isSeen, leaving } from "./job.ts";
+import { type ColourPlate, type GarmentColour, hexOfLab, isLight, isSeen, leaving } from "./job.ts";
 
 /** ΔE00 up to which an ink of the shelf does for a flat colour. Common practice, no source. */
 const NEAR_ENOUGH = 8;
@@ -24,7 +24,7 @@ export interface FlatJob {
 /** One solid plate for each flat colour; unless `all` are wanted, for those that are not the cloth's own already. */
 export function flatJob(
   { flat = [], backdrop, artwork, kept }: Look,
-  cloths: readonly Cloth[],
+  cloths: readonly GarmentColour[],
   shelf: readonly Candidate[],
   all: boolean,
 ): FlatJob {
@@ -83,7 +83,7 @@ function bareWithin(lab: Lab, all: readonly Lab[]): number {
 /** The shelf's nearest ink for each colour, each but once; else one to be mixed. */
 function inksFor(
   colours: readonly FlatColour[],
-  cloths: readonly Cloth[],
+  cloths: readonly GarmentColour[],
   shelf: readonly Candidate[],
 ): { ink: Candidate; far: string | undefined }[] {
   const taken = new Set<Candidate>();

@@ -5,31 +5,31 @@ import { hexOf } from "../engine/inspect/colour-groups.ts";
 import { colourOf, opacityOf } from "../engine/print/ink-film.ts";
 import { type Candidate, DARK } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { type Press, USUAL_MISREGISTRATION_MM, USUAL_WET_LAYERS } from "../language/recipe.ts";
-import { LIGHT_CLOTH, SHADOW_CLOTH } from "../rules/job.ts";
+import { DEFAULT_MISREGISTRATION_MM, DEFAULT_WET_LAYERS, type Press } from "../language/recipe.ts";
+import { LIGHT_GARMENT, SHADOW_GARMENT } from "../rules/job.ts";
 import type { Draft, DraftPlate, DraftSetup, NamedColour } from "./draft.ts";
 import { uniqueNames } from "./names.ts";
 
 /** A garment with its colour, as written and as CIELAB. */
-export interface Cloth extends NamedColour {
+export interface GarmentColour extends NamedColour {
   readonly lab: Lab;
 }
 
 /** ΔE00 within which an ink is the cloth's own colour. Common practice, no source. */
 const AS_CLOTH = 6;
 
-/** Cloth that needs no underbase. */
-export function isLight({ lab }: Cloth): boolean {
-  return lab.L >= LIGHT_CLOTH;
+/** GarmentColour that needs no underbase. */
+export function isLight({ lab }: GarmentColour): boolean {
+  return lab.L >= LIGHT_GARMENT;
 }
 
-/** Cloth as dark as a shadow of the artwork. */
-export function isShadowCloth({ lab }: Cloth): boolean {
-  return lab.L <= SHADOW_CLOTH;
+/** GarmentColour as dark as a shadow of the artwork. */
+export function isShadowGarment({ lab }: GarmentColour): boolean {
+  return lab.L <= SHADOW_GARMENT;
 }
 
 /** Whether a colour prints on these garments, or is what the cloth is already. */
-export function isSeen({ L, a, b }: Lab, cloths: readonly Cloth[]): boolean {
+export function isSeen({ L, a, b }: Lab, cloths: readonly GarmentColour[]): boolean {
   return cloths.some(({ lab }) => deltaE00(L, a, b, lab.L, lab.a, lab.b) > AS_CLOTH);
 }
 
@@ -45,7 +45,7 @@ export interface JobParts {
   readonly title: string;
   readonly shop: string | undefined;
   readonly artwork: Formats.Artwork;
-  readonly cloths: readonly Cloth[];
+  readonly cloths: readonly GarmentColour[];
   readonly press: Press | undefined;
   /** Names on the shelf, which recipe's own inks must not take. */
   readonly shelf: readonly string[];
@@ -67,14 +67,14 @@ export interface JobParts {
 /** Names everything, and puts plates, traps, knockouts and setups together. */
 export function draftOf(parts: JobParts): Draft {
   const { cloths, press, base, plates: colours } = parts;
-  const misregistration = press?.misregistrationMm ?? USUAL_MISREGISTRATION_MM;
+  const misregistration = press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
   const inks = inksOf(parts);
   const named = platesOf(parts, inks.names);
   const dark = cloths.filter((cloth) => !isLight(cloth));
   const light = cloths.filter(isLight);
   const baseName = base ? "base" : undefined;
   const shadows = named.filter(({ purpose }) => purpose === "shadow").map(({ name }) => name);
-  const prints = (on: readonly Cloth[], i: number) => {
+  const prints = (on: readonly GarmentColour[], i: number) => {
     const ink = colours[i]!.ink;
     const white = ink.onTop && on.every(isLight);
     return (parts.onOwnColour && !white) || isSeen(colourOf(ink.film), on);
@@ -189,7 +189,7 @@ function platesOf({ plates, base }: JobParts, inks: readonly string[]): DraftPla
 
 /** Flashes where more plates follow one another than go well wet on wet. */
 function flashed(order: readonly string[], press: Press | undefined): string[] {
-  const most = press?.wetLayers ?? USUAL_WET_LAYERS;
+  const most = press?.wetLayers ?? DEFAULT_WET_LAYERS;
   const groups = Math.max(1, Math.ceil(order.length / most));
   const size = Math.ceil(order.length / groups);
   return order.flatMap((name, i) => (i > 0 && i % size === 0 ? ["flash", name] : [name]));

@@ -2,25 +2,25 @@ import { probeArtwork } from "../artwork/artwork.ts";
 import type { Candidate } from "../engine/propose/trial.ts";
 import { counted } from "../language/words.ts";
 import { type Look, lookAt } from "./artwork.ts";
-import { checkedProposal } from "./check-and-mend.ts";
+import { checkedProposal } from "./check-and-fix.ts";
 import { common, whiteOf } from "./common.ts";
 import { flatJob } from "./flat-job.ts";
-import { type Cloth, draftOf, isLight, leaving } from "./job.ts";
+import { draftOf, type GarmentColour, isLight, leaving } from "./job.ts";
 import type { Proposal } from "./proposal.ts";
 import type { ProposalRequest } from "./request.ts";
-import { readShopFloor, type ShopFloor } from "./shop.ts";
+import { readShopSettings, type ShopSettings } from "./shop.ts";
 import { tonal } from "./tonal.ts";
-import { sentence, USUAL_MOST } from "./words.ts";
+import { DEFAULT_MOST, sentence } from "./words.ts";
 
 export async function propose(request: ProposalRequest): Promise<Proposal> {
   // A picture that is not there is told of as such, not as a recipe's fault.
   await probeArtwork(request.artworkFile, { widthMm: 1 });
-  const floor = await readShopFloor(request);
+  const floor = await readShopSettings(request);
   const look = await lookAt(request, floor);
-  await request.pace(0.05);
+  await request.onProgress(0.05);
   const kind = look.flat ? "flat" : look.grey ? "greyscale" : "tones";
   const notes = [...look.notes];
-  const most = Math.min(request.plates ?? USUAL_MOST, roomFor(floor, request.cloths));
+  const most = Math.min(request.plates ?? DEFAULT_MOST, roomFor(floor, request.cloths));
   const shelf = request.freeInks ? [] : floor.shelf;
   const solid = look.flat !== undefined && request.style !== "solve" && look.flat.length <= most + 1;
   const made = solid ? flatProposal(request, floor, look, shelf) : undefined;
@@ -48,7 +48,7 @@ export async function propose(request: ProposalRequest): Promise<Proposal> {
 }
 
 /** Plates beside the underbase that the press has stations for, flashes counted. */
-function roomFor({ press }: ShopFloor, cloths: readonly Cloth[]): number {
+function roomFor({ press }: ShopSettings, cloths: readonly GarmentColour[]): number {
   const dark = cloths.some((cloth) => !isLight(cloth));
   const stations = (press?.stations ?? 14) - (dark ? 2 : 0);
   const layers = press?.wetLayers ?? 8;
@@ -57,7 +57,12 @@ function roomFor({ press }: ShopFloor, cloths: readonly Cloth[]): number {
   return Math.min(most, 12);
 }
 
-function flatProposal(request: ProposalRequest, floor: ShopFloor, look: Look, shelf: readonly Candidate[]) {
+function flatProposal(
+  request: ProposalRequest,
+  floor: ShopSettings,
+  look: Look,
+  shelf: readonly Candidate[],
+) {
   // Whoever asks for so many plates gets them; else black on black cloth is the cloth.
   const all = (request.plates ?? 0) >= look.flat!.length;
   const job = flatJob(look, request.cloths, shelf, all);

@@ -3,7 +3,7 @@ import type { Candidate, Trial } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import type { Look } from "./artwork.ts";
 import type { ColourPlate } from "./job.ts";
-import { exceptBackdrop } from "./solved-job.ts";
+import { exceptBackground } from "./solved-job.ts";
 
 /** Plates of ranges that are fitted to the picture, for those who go on by hand. */
 export function rangedPlates(
@@ -15,7 +15,7 @@ export function rangedPlates(
   const ranges = fitRanges(trial);
   return inks.map((ink) => ({
     ink,
-    extract: { ...extractionOf(ranges.get(ink)!), ...exceptBackdrop(backdrop) },
+    extract: { ...extractionOf(ranges.get(ink)!), ...exceptBackground(backdrop) },
     comment: worth(ink),
   }));
 }

@@ -1,6 +1,6 @@
 import type { FileAccess } from "../language/project.ts";
-import type { Pace } from "../render/pace.ts";
-import type { Cloth } from "./job.ts";
+import type { OnProgress } from "../render/progress.ts";
+import type { GarmentColour } from "./job.ts";
 
 export const STYLES = ["ranges", "solve"] as const;
 export type Style = (typeof STYLES)[number];
@@ -13,7 +13,7 @@ export interface ProposalRequest {
   readonly recipeFile: string;
   readonly shopFile: string | undefined;
   /** At least one. */
-  readonly cloths: readonly Cloth[];
+  readonly cloths: readonly GarmentColour[];
   /** Most plates beside the underbase; undefined for as many as are worth it. */
   readonly plates: number | undefined;
   /** Undefined for ranges in flat art and solved plates in all other. */
@@ -23,7 +23,7 @@ export interface ProposalRequest {
   /** Whether inks may be mixed where the shop has a shelf. */
   readonly freeInks: boolean;
   readonly access: FileAccess;
-  readonly pace: Pace;
+  readonly onProgress: OnProgress;
 }
 
 /** A request that cannot be served, with the one line to say so. */

@@ -8,7 +8,7 @@ import { checkProject, isReadable } from "../rules/check.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
 
 /** What a proposal goes by: the shop's press, meshes, screening and shelf, or the usual where there is no shop. */
-export interface ShopFloor {
+export interface ShopSettings {
   /** The shop's path from the recipe's folder. */
   readonly path: string | undefined;
   readonly press: Recipe["press"];
@@ -20,7 +20,7 @@ export interface ShopFloor {
 }
 
 /** Reads the shop file as a recipe beside it would. Throws ProposalError where it cannot be used. */
-export async function readShopFloor(request: ProposalRequest): Promise<ShopFloor> {
+export async function readShopSettings(request: ProposalRequest): Promise<ShopSettings> {
   const { shopFile, recipeFile } = request;
   const path = shopFile === undefined ? undefined : pathFrom(recipeFile, shopFile);
   const text = [

@@ -1,6 +1,6 @@
 import type { Candidate } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { BACKDROP_WITHIN, type Look } from "./artwork.ts";
+import { BACKGROUND_WITHIN, type Look } from "./artwork.ts";
 import type { ColourPlate } from "./job.ts";
 
 /** Plates whose tones the solver finds; `worth` says of each ink what the print would be without it. */
@@ -11,11 +11,11 @@ export function solvedPlates(
 ): ColourPlate[] {
   return inks.map((ink) => ({
     ink,
-    extract: { solve: "jointly", ...exceptBackdrop(backdrop) },
+    extract: { solve: "jointly", ...exceptBackground(backdrop) },
     comment: worth(ink),
   }));
 }
 
-export function exceptBackdrop(backdrop: Look["backdrop"]): Pick<Formats.Extraction, "except"> {
-  return backdrop ? { except: { near: backdrop.hex, within: BACKDROP_WITHIN } } : {};
+export function exceptBackground(backdrop: Look["backdrop"]): Pick<Formats.Extraction, "except"> {
+  return backdrop ? { except: { near: backdrop.hex, within: BACKGROUND_WITHIN } } : {};
 }

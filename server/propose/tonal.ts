@@ -1,17 +1,17 @@
 import { colourOf } from "../engine/print/ink-film.ts";
 import { freeCandidates, HIGHLIGHT } from "../engine/propose/candidates.ts";
 import { type Choice, chooseInks, worthOf } from "../engine/propose/choose.ts";
-import { type Candidate, type Ground, printOrder } from "../engine/propose/trial.ts";
+import { type Candidate, printOrder, type Substrate } from "../engine/propose/trial.ts";
 import { type Look, near } from "./artwork.ts";
-import { checkedProposal } from "./check-and-mend.ts";
+import { checkedProposal } from "./check-and-fix.ts";
 import { common, whiteOf } from "./common.ts";
 import type { Draft } from "./draft.ts";
-import { type ColourPlate, draftOf, isLight, isSeen, isShadowCloth, type JobParts } from "./job.ts";
+import { type ColourPlate, draftOf, isLight, isSeen, isShadowGarment, type JobParts } from "./job.ts";
 import type { Proposal } from "./proposal.ts";
 import { rangedPlates } from "./ranged-job.ts";
 import type { ProposalRequest } from "./request.ts";
-import type { ShopFloor } from "./shop.ts";
-import { exceptBackdrop, solvedPlates } from "./solved-job.ts";
+import type { ShopSettings } from "./shop.ts";
+import { exceptBackground, solvedPlates } from "./solved-job.ts";
 import { curveText, sentence, whyStopped, worthText } from "./words.ts";
 
 /** Ranges reach less than what the curve counts on, so a plate that seems to bring half a visible step brings one. */
@@ -20,14 +20,14 @@ const RANGED_PATIENCE = 0.4;
 /** Art with tones: the inks that are worth their screens, and plates that the solver or fitted ranges fill. */
 export async function tonal(
   request: ProposalRequest,
-  floor: ShopFloor,
+  floor: ShopSettings,
   look: Look,
   shelf: readonly Candidate[],
   most: number,
   kind: Proposal["kind"],
   notes: readonly string[],
 ): Promise<Proposal> {
-  const { cloths, pace } = request;
+  const { cloths, onProgress } = request;
   const dark = cloths.filter((cloth) => !isLight(cloth));
   const ranged = request.style === "ranges";
   // What prints alike on several garments, or is made by hand, has a whole underbase.
@@ -37,7 +37,7 @@ export async function tonal(
   // Light cloth takes the dark plate first; where both share their screens, all print in that order, or colours change.
   const light = cloths.find(isLight);
   const lightFirst = cloths.every((one) => !isLight(one));
-  const ground: Ground = {
+  const ground: Substrate = {
     conditions: {
       // Shared screens know white below them only, be it cloth or underbase.
       garment: shared ? (light?.lab ?? colourOf(whiteOf(shelf).film)) : cloth.lab,
@@ -72,7 +72,7 @@ export async function tonal(
       ...(ranged ? { patience: RANGED_PATIENCE } : {}),
     });
     let step = steps.next();
-    for (; !step.done; step = steps.next()) await pace(0.05 + 0.5 * step.value);
+    for (; !step.done; step = steps.next()) await onProgress(0.05 + 0.5 * step.value);
     choice = step.value;
     const inks = printOrder(choice.inks, lightFirst);
     const worth = worthOf(choice);
@@ -85,7 +85,7 @@ export async function tonal(
       base && inks.length === 0
         ? {
             ink: { ...base },
-            extract: { solve: "jointly", ...exceptBackdrop(look.backdrop) },
+            extract: { solve: "jointly", ...exceptBackground(look.backdrop) },
             comment: "White in tones; the cloth is the dark of the picture.",
           }
         : undefined;
@@ -97,8 +97,8 @@ export async function tonal(
           ? {
               ink: base,
               extract: shared
-                ? { artwork: "opaque", ...exceptBackdrop(look.backdrop) }
-                : { solve: "jointly", ...exceptBackdrop(look.backdrop) },
+                ? { artwork: "opaque", ...exceptBackground(look.backdrop) }
+                : { solve: "jointly", ...exceptBackground(look.backdrop) },
               comment: shared
                 ? cloths.length > 1
                   ? "The white ground, the same for every garment that needs one."
@@ -107,7 +107,7 @@ export async function tonal(
             }
           : undefined,
       // A half-tone of the dark plate lets half of the cloth in: on cloth as dark as it that does no harm.
-      knockOut: dark.every(isShadowCloth),
+      knockOut: dark.every(isShadowGarment),
       solved: !ranged,
       onOwnColour: true,
       head: [

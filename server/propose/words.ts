@@ -3,7 +3,7 @@ import { counted } from "../language/words.ts";
 import type { ProposalRequest } from "./request.ts";
 
 /** Plates beside the underbase that are tried where nobody says how many. */
-export const USUAL_MOST = 10;
+export const DEFAULT_MOST = 10;
 
 /** How a proposal speaks of what it did. */
 
@@ -24,7 +24,7 @@ export function whyStopped(
   if (next) return `${counted(n, "plate")}: one more would buy less than a visible step.`;
   if (plates !== undefined && n >= plates) return `${counted(n, "plate")}, as asked for.`;
   return n >= room
-    ? `${counted(n, "plate")}: ${room < USUAL_MOST ? "the press has no more stations" : "no more are tried unless --plates asks for them"}.`
+    ? `${counted(n, "plate")}: ${room < DEFAULT_MOST ? "the press has no more stations" : "no more are tried unless --plates asks for them"}.`
     : `${counted(n, "plate")}: no other ink brings it nearer.`;
 }
 

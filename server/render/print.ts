@@ -8,8 +8,8 @@ import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { type ArtworkSource, previewArtwork } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
-import { type Pace, unhurried } from "./pace.ts";
 import { printConditions, printStations, separationPlan } from "./plan.ts";
+import { ignoreProgress, type OnProgress } from "./progress.ts";
 import type { StageCache } from "./stage-cache.ts";
 import { separated } from "./strips.ts";
 
@@ -94,9 +94,13 @@ export class Print {
 }
 
 /** Makes the plates of a recipe for those who look at them. */
-export async function makePrint(recipe: Recipe, artwork: Artwork, pace: Pace = unhurried): Promise<Print> {
+export async function makePrint(
+  recipe: Recipe,
+  artwork: Artwork,
+  onProgress: OnProgress = ignoreProgress,
+): Promise<Print> {
   const made = new Map<string, PrintPlate>();
-  const options = { after: ["knockout", "trap"], pace } as const;
+  const options = { after: ["knockout", "trap"], onProgress } as const;
   const pixelsPerMm = artwork.ppi / MM_PER_INCH;
   for await (const plate of separated(artwork.picture, pixelsPerMm, separationPlan(recipe), options))
     made.set(plate.name, printPlate(plate, plate.after.get("trap")!, plate.after.get("knockout")!));

@@ -3,8 +3,8 @@ import { type Difference, DifferenceMeter } from "../engine/print/difference.ts"
 import { preparePrint } from "../engine/print/model.ts";
 import type { Tones } from "../engine/raster.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
-import { type Pace, unhurried } from "./pace.ts";
 import { printConditions, printStations } from "./plan.ts";
+import { ignoreProgress, type OnProgress } from "./progress.ts";
 
 /** A picture of what the press is expected to give, and how far that is from the artwork. */
 export interface Proof {
@@ -15,7 +15,7 @@ export interface Proof {
   readonly difference: Difference;
 }
 
-/** Pixels printed between two looks at the pace. */
+/** Pixels printed between two looks at the progress. */
 const PIECE = 1 << 20;
 
 /** The garment after `stations` stations of the setup (all of them if undefined); flashes and cool-downs count. */
@@ -26,7 +26,7 @@ export async function makeProof(
   setup: Setup,
   plates: ReadonlyMap<string, Tones>,
   stations: number | undefined,
-  pace: Pace = unhurried,
+  onProgress: OnProgress = ignoreProgress,
 ): Promise<Proof> {
   const { picture } = artwork;
   const { width, height } = picture;
@@ -41,7 +41,7 @@ export async function makeProof(
     const piece = rgb.subarray(start * 3, end * 3);
     print.print(tones, start, end, piece);
     meter.add(picture, start, end, piece);
-    await pace(end / (width * height));
+    await onProgress(end / (width * height));
   }
   return { width, height, rgb, difference: meter.result() };
 }

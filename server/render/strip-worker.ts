@@ -1,5 +1,5 @@
 /** A thread that makes strips of plates, one after another. */
-import { serveCrew } from "./crew-worker.ts";
+import { servePool } from "./pool-worker.ts";
 import { stripMaker } from "./strips.ts";
 
-serveCrew(stripMaker());
+servePool(stripMaker());

@@ -4,14 +4,14 @@ import { type FinishedPlate, separate } from "../engine/separate.ts";
 import type { StageNode } from "../engine/stages/stage.ts";
 import { marginFor, type StageName, stagesOf } from "../engine/stages/stages.ts";
 import { Workspace } from "../engine/workspace.ts";
-import { builtProgram, Crew } from "./crew.ts";
-import { type Pace, unhurried } from "./pace.ts";
+import { ignoreProgress, type OnProgress } from "./progress.ts";
+import { builtProgram, WorkerPool } from "./worker-pool.ts";
 
 /** Pixels of a strip without its margins: small beside a picture at print size, large beside the margins. */
 const STRIP_PIXELS = 1 << 20;
 
 /** Some rows of a picture, of which those from `first` up to `last` are wanted; the rest are margins. */
-export interface StripOrder {
+export interface StripRequest {
   readonly picture: Picture;
   readonly pixelsPerMm: number;
   readonly plan: SeparationPlan;
@@ -22,7 +22,7 @@ export interface StripOrder {
 }
 
 /** Makes strips, one after another in the same memory. */
-export function stripMaker(): (order: StripOrder, progress?: (done: number) => void) => void {
+export function stripMaker(): (order: StripRequest, progress?: (done: number) => void) => void {
   const workspace = new Workspace();
   return ({ picture, pixelsPerMm, plan, first, last, into }, progress) => {
     const { width } = picture;
@@ -41,7 +41,7 @@ export interface SeparatedOptions {
   /** Stages after which plates are wanted, besides finished. */
   readonly after?: readonly StageName[];
   /** Hears the share done. */
-  readonly pace?: Pace;
+  readonly onProgress?: OnProgress;
 }
 
 /**
@@ -53,32 +53,32 @@ export async function* separated(
   picture: Picture,
   pixelsPerMm: number,
   plan: SeparationPlan,
-  { after = [], pace = unhurried }: SeparatedOptions = {},
+  { after = [], onProgress = ignoreProgress }: SeparatedOptions = {},
 ): AsyncGenerator<FinishedPlate, void> {
   const program = builtProgram("strip-worker.js");
   if (program === undefined || picture.width * picture.height < 2 * STRIP_PIXELS) {
     for (const step of separate(picture, pixelsPerMm, plan, { after })) {
-      if (typeof step === "number") await pace(step);
+      if (typeof step === "number") await onProgress(step);
       else yield step;
     }
     return;
   }
-  const crew = new Crew<StripOrder, void>(program, stripMaker());
+  const pool = new WorkerPool<StripRequest, void>(program, stripMaker());
   try {
-    yield* separatedInStrips(picture, pixelsPerMm, plan, crew, STRIP_PIXELS, { after, pace });
+    yield* separatedInStrips(picture, pixelsPerMm, plan, pool, STRIP_PIXELS, { after, onProgress });
   } finally {
-    await crew.close();
+    await pool.close();
   }
 }
 
-/** The same by a crew, in strips of about `pixels`. A strip carries as many rows more as its stages look around. */
+/** The same by a pool, in strips of about `pixels`. A strip carries as many rows more as its stages look around. */
 export async function* separatedInStrips(
   picture: Picture,
   pixelsPerMm: number,
   plan: SeparationPlan,
-  crew: Crew<StripOrder, void>,
+  pool: WorkerPool<StripRequest, void>,
   pixels: number,
-  { after = [], pace = unhurried }: SeparatedOptions = {},
+  { after = [], onProgress = ignoreProgress }: SeparatedOptions = {},
 ): AsyncGenerator<FinishedPlate, void> {
   const { width, height } = picture;
   const margin = marginFor(plan, pixelsPerMm);
@@ -97,7 +97,7 @@ export async function* separatedInStrips(
     const [above, below] = [Math.max(0, y0 - margin), Math.min(height, y1 + margin)];
     const data = held.subarray(0, (below - above) * width * 4);
     data.set(picture.data.subarray(above * width * 4, below * width * 4));
-    const order: StripOrder = {
+    const order: StripRequest = {
       picture: { width, height: below - above, data, origin: { x: 0, y: above } },
       pixelsPerMm,
       plan,
@@ -108,9 +108,9 @@ export async function* separatedInStrips(
     const told = (done: number) => {
       shares[strip] = done;
     };
-    await crew.make(order, told);
+    await pool.make(order, told);
     shares[strip] = 1;
-    await pace(shares.reduce((sum, share) => sum + share, 0) / count);
+    await onProgress(shares.reduce((sum, share) => sum + share, 0) / count);
   };
   const hand = async () => {
     const held = new Uint8Array(new SharedArrayBuffer(Math.min(height, rows + 2 * margin) * width * 4));
@@ -120,7 +120,7 @@ export async function* separatedInStrips(
       failed ??= { error };
     }
   };
-  await Promise.all(Array.from({ length: Math.min(count, crew.places) }, hand));
+  await Promise.all(Array.from({ length: Math.min(count, pool.places) }, hand));
   if (failed) throw failed.error;
   for (const name of names) {
     const made = whole.get(name)!;

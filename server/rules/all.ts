@@ -1,5 +1,5 @@
 import { ALLOWANCE_RULES } from "./allowances.ts";
-import { backdropBox, softEdge } from "./artwork/edges.ts";
+import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
 import { printSize } from "./artwork/print-size.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
@@ -77,7 +77,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     artworkFile,
     artworkProfile,
     softEdge,
-    backdropBox,
+    backgroundBox,
   ],
   "Inks and plates": [
     closeInks,

@@ -6,7 +6,7 @@ import { symbolsOf } from "../language/symbols.ts";
 import type { Print } from "../render/print.ts";
 import { ABOUT_RULES, ALL_RULES } from "./all.ts";
 import { allow } from "./allowances.ts";
-import { levelOf, type RuleLevels, readLevels, USUAL_LEVELS } from "./levels.ts";
+import { DEFAULT_LEVELS, levelOf, type RuleLevels, readLevels } from "./levels.ts";
 import type { Mark, NamedDocument, PixelMark, Rule, RuleContext } from "./rule.ts";
 
 export interface CheckOptions {
@@ -30,7 +30,7 @@ export function checkProject(project: Project, options?: CheckOptions): Finding[
 /** The same, a rule a step: who has others to answer does so in between. */
 export function* checkInSteps(
   { main, shop, readings, findings }: Project,
-  { levels = USUAL_LEVELS, pixels, rules = ALL_RULES, resolved }: CheckOptions = {},
+  { levels = DEFAULT_LEVELS, pixels, rules = ALL_RULES, resolved }: CheckOptions = {},
 ): Generator<void, Finding[]> {
   const shopDoc = main.kind === "shop" ? main : shop;
   const shopLevels = readLevels((shopDoc?.value as { rules?: unknown } | undefined)?.rules);
@@ -77,17 +77,17 @@ export function* checkInSteps(
   return allow(main, found, rules === ALL_RULES ? ABOUT_RULES : rules, ran).sort(byPlace);
 }
 
-/** Runs the pixel rules; `pace` is called between two of them and may throw to cancel. */
+/** Runs the pixel rules; `onProgress` is called between two of them and may throw to cancel. */
 export async function lookAtPixels(
   print: Print,
-  pace: (done: number) => void | Promise<void> = () => {},
+  onProgress: (done: number) => void | Promise<void> = () => {},
   rules: readonly Rule[] = ALL_RULES,
 ): Promise<PixelMark[]> {
   const marks: PixelMark[] = [];
   const looking = rules.filter((rule) => rule.looksAt === "pixels");
   for (const [i, rule] of looking.entries()) {
     for (const mark of rule.check(print)) marks.push({ ...mark, rule: rule.id });
-    await pace((i + 1) / looking.length);
+    await onProgress((i + 1) / looking.length);
   }
   return marks;
 }

@@ -5,21 +5,21 @@ import type { Print, PrintPlate } from "../render/print.ts";
 /** What rules ask of a job again and again. */
 
 /** Common practice, no source: cloth darker than this L* needs an underbase, cloth lighter than that one none. */
-export const DARK_CLOTH = 50;
-export const LIGHT_CLOTH = 80;
+export const DARK_GARMENT = 50;
+export const LIGHT_GARMENT = 80;
 /** L* up to which cloth is as dark as a shadow of the artwork: navy, black, not brick. */
-export const SHADOW_CLOTH = 28;
+export const SHADOW_GARMENT = 28;
 
 export function garmentsOf(recipe: Recipe, setup: Setup): Garment[] {
   return setup.garments.map((name) => recipe.garments.get(name)!);
 }
 
 export function anyDark(recipe: Recipe, setup: Setup): boolean {
-  return garmentsOf(recipe, setup).some(({ colour }) => colour.lab.L < DARK_CLOTH);
+  return garmentsOf(recipe, setup).some(({ colour }) => colour.lab.L < DARK_GARMENT);
 }
 
 export function allLight(recipe: Recipe, setup: Setup): boolean {
-  return garmentsOf(recipe, setup).every(({ colour }) => colour.lab.L >= LIGHT_CLOTH);
+  return garmentsOf(recipe, setup).every(({ colour }) => colour.lab.L >= LIGHT_GARMENT);
 }
 
 /** The plate of a step; undefined for flashes and cool-downs. */

@@ -5,7 +5,7 @@ import type { AboutRule } from "./rule.ts";
 /** Levels that differ from the rules' own, by rule id. */
 export type RuleLevels = ReadonlyMap<string, Level | "off">;
 
-export const USUAL_LEVELS: RuleLevels = new Map();
+export const DEFAULT_LEVELS: RuleLevels = new Map();
 
 /** Levels from what a shop file or an editor's settings hold under `rules`; what makes no sense is left out. */
 export function readLevels(value: unknown): RuleLevels {

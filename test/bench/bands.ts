@@ -109,7 +109,7 @@ export function mixingErrors(): MixingError[] {
 
 function reference({ absorbs, cut, base, scatters: [at550, slope] }: Pigment): Film {
   const reflected = new Float64Array(BANDS);
-  const passed = new Float64Array(BANDS);
+  const transmittanceSquared = new Float64Array(BANDS);
   for (let i = 0; i < BANDS; i++) {
     const nm = FIRST_NM + i * STEP_NM;
     let K = base;
@@ -118,9 +118,9 @@ function reference({ absorbs, cut, base, scatters: [at550, slope] }: Pigment): F
     if (cut) K += cut[0] / (1 + Math.exp((nm - cut[1]) / cut[2]));
     const found = layer(K, at550 * (nm / 550) ** -slope, 1);
     reflected[i] = found.reflected;
-    passed[i] = found.passed;
+    transmittanceSquared[i] = found.transmittanceSquared;
   }
-  return { reflected, passed };
+  return { reflected, transmittanceSquared };
 }
 
 function printed(films: readonly Film[], ground: number): Float64Array {

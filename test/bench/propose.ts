@@ -36,7 +36,7 @@ export async function proposeRows(): Promise<Row[]> {
           widthMm: undefined,
           freeInks: false,
           access: disk,
-          pace: () => {},
+          onProgress: () => {},
         });
         const seconds = (performance.now() - start) / 1000;
         const { mean, p95 } = made.proofs[0]!;

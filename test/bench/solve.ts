@@ -14,7 +14,7 @@ import { type Row, runProgram, times, typical } from "./measure.ts";
 import { PICTURES, pictureOf } from "./pictures.ts";
 import { largeArtwork, recipeFor } from "./plates.ts";
 
-const BLACK_CLOTH = labFromBytes(0x17, 0x17, 0x1a);
+const BLACK_GARMENT = labFromBytes(0x17, 0x17, 0x1a);
 const WHITE: Lab = { L: 96, a: -0.3, b: 1.5 };
 /** Colours that the exhaustive search looks at in a picture. */
 const SAMPLED = 250;
@@ -108,7 +108,7 @@ type Plates = readonly PlatePlan[];
 
 function planOf(inks: readonly Lab[], plates: Plates): SeparationPlan {
   const solving: Solving = {
-    conditions: { garment: BLACK_CLOTH, n: 1, compensated: true, smallestDot: 0.04 },
+    conditions: { garment: BLACK_GARMENT, n: 1, compensated: true, smallestDot: 0.04 },
     stations: plates.map(({ name }, i) => ({
       plate: name,
       ink: { colour: inks[i]!, opacity: i === 0 ? 0.93 : inks[i]!.L < 15 ? 0.95 : 0.7 },

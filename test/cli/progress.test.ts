@@ -55,8 +55,8 @@ describe("the progress bar", () => {
 
   it("is not redrawn more often than the eye sees", async () => {
     const run = fake({ isTTY: true, columns: 80 });
-    const pace = run.progress.part("plates", 0, 1);
-    for (run.clock.ms = 0; run.clock.ms < 2000; run.clock.ms++) await pace(run.clock.ms / 2000);
+    const onProgress = run.progress.part("plates", 0, 1);
+    for (run.clock.ms = 0; run.clock.ms < 2000; run.clock.ms++) await onProgress(run.clock.ms / 2000);
     expect(run.writes.length).toBeGreaterThan(10);
     expect(run.writes.length).toBeLessThanOrEqual(19);
   });
@@ -80,13 +80,13 @@ describe("the progress bar", () => {
 
   it("lets signals through: long work gives way to others now and then", async () => {
     const run = fake({});
-    const pace = run.progress.part("plates", 0, 1);
+    const onProgress = run.progress.part("plates", 0, 1);
     let others = 0;
     const timer = setImmediate(function again() {
       others++;
       setImmediate(again).unref();
     });
-    for (run.clock.ms = 0; run.clock.ms < 1000; run.clock.ms += 10) await pace(0);
+    for (run.clock.ms = 0; run.clock.ms < 1000; run.clock.ms += 10) await onProgress(0);
     clearImmediate(timer);
     expect(others).toBeGreaterThanOrEqual(10);
   });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { CODE_ACTION_KINDS, codeActions, FIX_ALL } from "../../server/features/code-actions.ts";
-import { OUTLINES } from "../../server/features/outlines.ts";
+import { TEMPLATES } from "../../server/features/templates.ts";
 import { type Beside, cursor, edited, type Marked, read, SOUND, soundBut } from "./model.ts";
 
 /** Title → text after the action, for the actions of one kind at the cursor; allowing has tests of its own. */
@@ -58,9 +58,9 @@ setups:
 
 describe("an empty file", () => {
   it("becomes the outline of a recipe, comments kept", () => {
-    expect(fixes("|")).toEqual({ "write the outline of a recipe": OUTLINES.recipe });
+    expect(fixes("|")).toEqual({ "write the outline of a recipe": TEMPLATES.recipe });
     const [text] = Object.values(fixes("|# for the summer fair"));
-    expect(text).toBe(`# for the summer fair\n${OUTLINES.recipe}`);
+    expect(text).toBe(`# for the summer fair\n${TEMPLATES.recipe}`);
   });
 });
 

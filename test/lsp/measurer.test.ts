@@ -31,11 +31,11 @@ async function request() {
   return { recipe: SOUND, shop: undefined, readings: undefined, artworkFile };
 }
 
-const unhurried = () => new AbortController().signal;
+const ignoreProgress = () => new AbortController().signal;
 
 it("measures coverage, tones and resolution, with a picture of each plate", async () => {
   measurer = new Measurer(program);
-  const { artworkPpi, plates } = (await measurer.measure(await request(), unhurried())).measurements;
+  const { artworkPpi, plates } = (await measurer.measure(await request(), ignoreProgress())).measurements;
   // 80 pixels on 2 inches.
   expect(artworkPpi).toBeCloseTo(40, 6);
   expect(plates.get("base")?.coverage).toBe(1);
@@ -54,7 +54,7 @@ it("counts a tone on the edge of two tenths to the upper one", async () => {
   measurer = new Measurer(program);
   const { recipe, ...rest } = await request();
   const fifth = `${recipe}adjust:\n  - { plate: ember, curve: [[0, 0], [100, 20]] }\n`;
-  const { plates } = (await measurer.measure({ recipe: fifth, ...rest }, unhurried())).measurements;
+  const { plates } = (await measurer.measure({ recipe: fifth, ...rest }, ignoreProgress())).measurements;
   expect(plates.get("ember")?.histogram).toEqual([0, 0, 0.5, 0, 0, 0, 0, 0, 0, 0]);
 });
 
@@ -62,7 +62,7 @@ it("says in one line why artwork cannot be measured", async () => {
   measurer = new Measurer(program);
   const { artworkFile, ...rest } = await request();
   writeFileSync(artworkFile, "no picture");
-  await expect(measurer.measure({ artworkFile, ...rest }, unhurried())).rejects.toThrow(
+  await expect(measurer.measure({ artworkFile, ...rest }, ignoreProgress())).rejects.toThrow(
     /^[^\n]*not a picture[^\n]*$/,
   );
 });
@@ -110,7 +110,7 @@ process.on("disconnect", () => process.exit(0));
     late.abort();
     early.abort();
     await expect(measurer.measure(work(), early.signal)).rejects.toThrow();
-    expect(await measurer.measure(work("answer"), unhurried())).toBe("done");
+    expect(await measurer.measure(work("answer"), ignoreProgress())).toBe("done");
     await until(() => heard().length >= 2 || undefined);
     expect(heard()).toEqual(["measure 1", "measure 3"]);
   });
@@ -148,10 +148,10 @@ describe("a measurement", () => {
   it("fails when its process dies, and the next one has a new process", async () => {
     measurer = new Measurer(program);
     const asked = await request();
-    const measuring = measurer.measure(asked, unhurried());
+    const measuring = measurer.measure(asked, ignoreProgress());
     measuring.catch(() => {});
     process.kill(measurer.pid!, "SIGKILL");
     await expect(measuring).rejects.toThrow("the process that reads artwork stopped");
-    expect((await measurer.measure(asked, unhurried())).measurements.plates.size).toBe(2);
+    expect((await measurer.measure(asked, ignoreProgress())).measurements.plates.size).toBe(2);
   });
 });

@@ -1,13 +1,13 @@
 import { expect, it } from "vitest";
-import { readSettings, USUAL_SETTINGS } from "../../server/lsp/settings.ts";
+import { DEFAULT_SETTINGS, readSettings } from "../../server/lsp/settings.ts";
 
 it.each([undefined, null, 3, "x", [], {}])("are as usual where an editor sends %j", (sent) => {
-  expect(readSettings(sent)).toEqual(USUAL_SETTINGS);
+  expect(readSettings(sent)).toEqual(DEFAULT_SETTINGS);
 });
 
 it("are as usual where one is of another kind, and otherwise as they are sent", () => {
   expect(readSettings({ readOutside: "yes", codeLenses: 0, measure: null, inlayHints: [1] })).toEqual(
-    USUAL_SETTINGS,
+    DEFAULT_SETTINGS,
   );
   const all = {
     inlayHints: { coverage: false, screens: false, resolution: false },
@@ -15,7 +15,7 @@ it("are as usual where one is of another kind, and otherwise as they are sent", 
     measure: false,
   };
   expect(readSettings({ ...all, readOutside: true })).toEqual({
-    ...USUAL_SETTINGS,
+    ...DEFAULT_SETTINGS,
     ...all,
     readOutside: true,
   });
@@ -24,7 +24,7 @@ it("are as usual where one is of another kind, and otherwise as they are sent", 
 it("switch off one by one", () => {
   const settings = readSettings({ inlayHints: { coverage: false, screens: "no" }, measure: false });
   expect(settings).toEqual({
-    ...USUAL_SETTINGS,
+    ...DEFAULT_SETTINGS,
     inlayHints: { coverage: false, screens: true, resolution: true },
     measure: false,
     readOutside: false,

@@ -69,7 +69,7 @@ export async function proposed(
     widthMm: undefined,
     freeInks: false,
     access: disk,
-    pace: () => {},
+    onProgress: () => {},
     ...more,
   });
   writeFileSync(recipeFile, made.text);

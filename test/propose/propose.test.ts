@@ -6,7 +6,7 @@ import { readArtwork } from "../../server/artwork/artwork.ts";
 import { disk } from "../../server/cli/disk.ts";
 import { deltaE00 } from "../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../server/engine/colour/cielab.ts";
-import { USUAL_MISREGISTRATION_MM } from "../../server/language/recipe.ts";
+import { DEFAULT_MISREGISTRATION_MM } from "../../server/language/recipe.ts";
 import { makePlates } from "../../server/render/separation.ts";
 import { scratch } from "../output/folders.ts";
 import { isInDisc, type Pixel, proposed, putDrawing, putPicture, standing } from "./jobs.ts";
@@ -102,7 +102,7 @@ describe("a proposal for flat art", () => {
     expect(both.recipe.setups.get("dark")!.order).toContainEqual({ plate: "black" });
     expect(both.recipe.setups.get("light")!.order[0]).toEqual({ plate: "black" });
     expect(both.recipe.knockouts).toMatchObject([{ from: "base", where: "black" }]);
-    expect(both.recipe.traps[0]!.distanceMm).toBeGreaterThanOrEqual(USUAL_MISREGISTRATION_MM);
+    expect(both.recipe.traps[0]!.distanceMm).toBeGreaterThanOrEqual(DEFAULT_MISREGISTRATION_MM);
   });
 
   it("leaves a white backdrop out", async () => {

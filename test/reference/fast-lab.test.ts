@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { deltaE00 } from "../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../server/engine/colour/cielab.ts";
 import { fastLab } from "../../server/engine/colour/fast-lab.ts";
-import { LEAST_DIFFERENCE } from "../../server/engine/extract/described-colours.ts";
+import { SAME_COLOUR_DELTA_E } from "../../server/engine/extract/lab-columns.ts";
 import { random } from "../property.ts";
 
 /** What is promised for the pixel loops' CIELAB. Over all 16.7 million colours the worst is 0.0028, at (28, 22, 15). */
@@ -44,7 +44,7 @@ it("is within 0.005 ΔE00 for 100,000 random colours", () => {
 it("is well within the difference under which two colours count as the same", () => {
   const worst = worstOf([0, 3, 6, 10, 15, 22, 28, 40, 70, 110, 160, 205, 235, 255]);
   expect(worst).toBeGreaterThan(0.0025);
-  expect(worst).toBeLessThan(LEAST_DIFFERENCE);
+  expect(worst).toBeLessThan(SAME_COLOUR_DELTA_E);
 });
 
 it("keeps the ends exact: white and black", () => {

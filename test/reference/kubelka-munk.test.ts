@@ -28,7 +28,7 @@ describe("one layer (Kubelka 1948)", () => {
     const found = layer(K, S, X);
     expect(over(found, G)).toBeCloseTo(R, 9);
     expect(found.reflected).toBeCloseTo(R0, 9);
-    expect(Math.sqrt(found.passed)).toBeCloseTo(T, 9);
+    expect(Math.sqrt(found.transmittanceSquared)).toBeCloseTo(T, 9);
     expect(thick(K, S)).toBeCloseTo(Rinf, 9);
   });
 
@@ -67,7 +67,8 @@ it("stacks: two layers of one ink are one of both thicknesses (Kubelka, JOSA 44 
 
 it("combines unlike layers as the 1954 paper does: R = R1 + T1²R2 / (1 − R1R2)", () => {
   const [top, below] = [layer(0.4, 0.9, 1), layer(1.2, 0.3, 1)];
-  const both = top.reflected + (top.passed * below.reflected) / (1 - top.reflected * below.reflected);
+  const both =
+    top.reflected + (top.transmittanceSquared * below.reflected) / (1 - top.reflected * below.reflected);
   expect(over(top, over(below, 0))).toBeCloseTo(both, 12);
 });
 
@@ -78,15 +79,15 @@ it("finds a layer from readings over any two grounds", () => {
     const [white, black] = [0.7 + 0.3 * next(), 0.1 * next()];
     const found = layerFromReadings(over(made, white), over(made, black), white, black);
     expect(found.reflected).toBeCloseTo(made.reflected, 7);
-    expect(found.passed).toBeCloseTo(made.passed, 7);
+    expect(found.transmittanceSquared).toBeCloseTo(made.transmittanceSquared, 7);
   }
 });
 
 it("brings readings that no layer can give to one that can", () => {
   const darkOverWhite = layerFromReadings(0.3, 0.5);
-  expect(darkOverWhite.passed).toBe(0);
+  expect(darkOverWhite.transmittanceSquared).toBe(0);
   const bright = layerFromReadings(1.2, 0.1);
-  expect(bright.passed).toBeLessThanOrEqual((1 - bright.reflected) ** 2);
+  expect(bright.transmittanceSquared).toBeLessThanOrEqual((1 - bright.reflected) ** 2);
 });
 
 it("finds the layer of a scattering that reflects what it is to over white", () => {
@@ -96,17 +97,17 @@ it("finds the layer of a scattering that reflects what it is to over white", () 
     const found = layerOfScattering(S, R);
     expect(over(found, 1)).toBeCloseTo(R, 11);
     // R₀ and T of one layer give its a = 1 + K / S (Kubelka 1948): made anew of K and S, it is the same.
-    const a = (1 + found.reflected ** 2 - found.passed) / (2 * found.reflected);
+    const a = (1 + found.reflected ** 2 - found.transmittanceSquared) / (2 * found.reflected);
     if (a - 1 < 1e-4 || found.reflected < 1e-3) continue;
     const again = layer((a - 1) * S, S, 1);
     expect(again.reflected).toBeCloseTo(found.reflected, 6);
-    expect(again.passed).toBeCloseTo(found.passed, 6);
+    expect(again.transmittanceSquared).toBeCloseTo(found.transmittanceSquared, 6);
   }
 });
 
 it("finds it at the ends: white, black, and nothing that scatters", () => {
   expect(over(layerOfScattering(3, 1), 1)).toBeCloseTo(1, 12);
-  expect(layerOfScattering(3, 0)).toEqual({ reflected: 0, passed: 0 });
+  expect(layerOfScattering(3, 0)).toEqual({ reflected: 0, transmittanceSquared: 0 });
   expect(layerOfScattering(0, 0.3).reflected).toBe(0);
-  expect(layerOfScattering(0, 0.3).passed).toBeCloseTo(0.3, 12);
+  expect(layerOfScattering(0, 0.3).transmittanceSquared).toBeCloseTo(0.3, 12);
 });

@@ -3,11 +3,11 @@ import { deltaE00 } from "../../server/engine/colour/ciede2000.ts";
 import { type Lab, labFromLinear } from "../../server/engine/colour/cielab.ts";
 import { mixingBands } from "../../server/engine/print/bands.ts";
 import { demichel, power, root } from "../../server/engine/print/halftone.ts";
-import { filmOf, groundOf, type InkFilm, printOver } from "../../server/engine/print/ink-film.ts";
+import { filmOf, type InkFilm, printOver, substrateOf } from "../../server/engine/print/ink-film.ts";
 import { Mixer } from "../../server/engine/print/mixer.ts";
 import { preparePrint } from "../../server/engine/print/model.ts";
+import { mixInFull, neugebauerPrimaries } from "../../server/engine/print/neugebauer-primaries.ts";
 import { BANDS, labFromSpectrum, xyzFromSpectrum } from "../../server/engine/print/observer.ts";
-import { mixInFull, overprintTable } from "../../server/engine/print/overprints.ts";
 import { random } from "../property.ts";
 
 const WHITE: Lab = { L: 100, a: 0, b: 0 };
@@ -34,7 +34,7 @@ describe("Neugebauer (Westland & Ripamonti 2004 §9.4)", () => {
         filmOf({ colour: SHELF[Math.floor(next() * SHELF.length)], opacity: next() }),
       );
       const areas = films.map(() => (next() < 0.2 ? 0 : next() < 0.2 ? 1 : next()));
-      const ground = groundOf({ L: 5 + next() * 90, a: 0, b: 0 });
+      const ground = substrateOf({ L: 5 + next() * 90, a: 0, b: 0 });
       // The long way: a spectrum for every overprint, and their mean.
       const mean = new Float64Array(BANDS);
       demichel(areas).forEach((weight, mask) => {
@@ -60,7 +60,7 @@ describe("Neugebauer (Westland & Ripamonti 2004 §9.4)", () => {
         filmOf({ colour: SHELF[Math.floor(next() * SHELF.length)], opacity: 0.4 + next() * 0.6 }),
       );
       const areas = films.map(next);
-      const ground = groundOf({ L: 95, a: 0, b: 0 });
+      const ground = substrateOf({ L: 95, a: 0, b: 0 });
       const mean = new Float64Array(BANDS);
       demichel(areas).forEach((weight, mask) => {
         const R = ground.slice();
@@ -90,8 +90,8 @@ describe("the fast form", () => {
       for (let order = 0; order < 70; order++) {
         const inks = [...SHELF].sort(() => next() - 0.5).slice(0, 1 + Math.floor(next() * SHELF.length));
         const films = inks.map((colour) => filmOf({ colour, opacity: 0.2 + 0.8 * next() }));
-        const ground = groundOf({ L: 4 + next() * 92, a: next() * 20 - 10, b: next() * 20 - 10 });
-        const mixer = new Mixer(overprintTable(ground, films, bands, n), films.length);
+        const ground = substrateOf({ L: 4 + next() * 92, a: next() * 20 - 10, b: next() * 20 - 10 });
+        const mixer = new Mixer(neugebauerPrimaries(ground, films, bands, n), films.length);
         for (let vector = 0; vector < 48; vector++) {
           const areas = films.map(() => (next() < 0.45 ? 0 : next() < 0.2 ? 1 : next()));
           let base = 0;
@@ -159,7 +159,7 @@ describe("a draw-down (ISO 6504-3, contrast ratio 100 · Yb / Yw; the standard f
       for (const of of [undefined, card]) {
         const film = filmOf({ overWhite, overBlack, card: of });
         const [white, black] = of
-          ? [groundOf(of.white), groundOf(of.black)]
+          ? [substrateOf(of.white), substrateOf(of.black)]
           : [1, 0].map((v) => new Float64Array(BANDS).fill(v));
         for (const [ground, wanted] of [
           [white, overWhite],

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { isVisible, slowestBeat } from "../../server/engine/press/beat.ts";
 import { rowMm, toneOfMeshPitch, toneSteps } from "../../server/engine/press/dots.ts";
 import { inkVolume, openArea } from "../../server/engine/press/mesh.ts";
+import { coarsestMoire, isVisible } from "../../server/engine/press/moire.ts";
 import { volumeOf } from "../../server/rules/screening/ink-deposit.ts";
 
 /** A mesh maker's table, 225 threads/in: d, w in µm; open area in %; thickness in µm; ink volume in cm³/m². */
@@ -59,9 +59,9 @@ describe("halftone cells, by the arithmetic of the PostScript Language Reference
 describe("beats of mesh and dots, worked by hand", () => {
   it("of two gratings in one direction are the difference of their counts", () => {
     // Third harmonic of 60 lpi is 180: with 190/in that leaves 10 an inch, 2.54 mm.
-    expect(slowestBeat(190, 60, 0).periodMm).toBeCloseTo(2.54, 6);
-    expect(slowestBeat(190, 60, 90).periodMm).toBeCloseTo(2.54, 6);
-    expect(slowestBeat(180, 60, 0).periodMm).toBe(Number.POSITIVE_INFINITY);
+    expect(coarsestMoire(190, 60, 0).periodMm).toBeCloseTo(2.54, 6);
+    expect(coarsestMoire(190, 60, 90).periodMm).toBeCloseTo(2.54, 6);
+    expect(coarsestMoire(180, 60, 0).periodMm).toBe(Number.POSITIVE_INFINITY);
   });
 
   it("of gratings at an angle are the distance of their wave vectors", () => {
@@ -69,16 +69,18 @@ describe("beats of mesh and dots, worked by hand", () => {
     const dots = Math.sqrt(5) * 45;
     const off = ((22.5 - (Math.atan2(1, 2) * 180) / Math.PI) * Math.PI) / 180;
     const difference = Math.sqrt(dots ** 2 + 112.5 ** 2 - 2 * dots * 112.5 * Math.cos(off));
-    expect(slowestBeat(112.5, 45, 22.5).periodMm).toBeCloseTo(25.4 / difference, 9);
+    expect(coarsestMoire(112.5, 45, 22.5).periodMm).toBeCloseTo(25.4 / difference, 9);
   });
 
   it("of the weave's diagonal with the fifth harmonic are too weak to be seen, and with the fourth are not", () => {
     // (4, 3) dots lie at 5 · 45/in, 36.87° off their rows: turned by 8.13° they lie on the diagonal, √2 · mesh.
     const onDiagonal = 45 - (Math.atan2(3, 4) * 180) / Math.PI;
-    expect(slowestBeat((45 * 5) / Math.SQRT2, 45, onDiagonal).periodMm).toBeLessThan(10);
+    expect(coarsestMoire((45 * 5) / Math.SQRT2, 45, onDiagonal).periodMm).toBeLessThan(10);
     // (3, 2), √13 = 3.6 rulings, 33.69° off; the threads' own waves are far from any then.
     const falls = 45 - (Math.atan2(2, 3) * 180) / Math.PI;
-    expect(slowestBeat((45 * Math.sqrt(13)) / Math.SQRT2, 45, falls).periodMm).toBe(Number.POSITIVE_INFINITY);
+    expect(coarsestMoire((45 * Math.sqrt(13)) / Math.SQRT2, 45, falls).periodMm).toBe(
+      Number.POSITIVE_INFINITY,
+    );
   });
 
   it("are the slowest of all waves of mesh and dots, each with each", () => {
@@ -110,7 +112,7 @@ describe("beats of mesh and dots, worked by hand", () => {
             const [x, y] = [length * lpi * Math.cos(at), length * lpi * Math.sin(at)];
             least = Math.min(least, Math.hypot(x - threadsX * mesh, y - threadsY * mesh));
           }
-      expect(slowestBeat(mesh, lpi, angle).periodMm).toBeCloseTo(25.4 / least, 6);
+      expect(coarsestMoire(mesh, lpi, angle).periodMm).toBeCloseTo(25.4 / least, 6);
     }
   });
 
@@ -121,21 +123,21 @@ describe("beats of mesh and dots, worked by hand", () => {
 
   it("repeat with every quarter turn, and mirrored", () => {
     for (const angle of [3, 7.5, 22.5, 37]) {
-      const { periodMm } = slowestBeat(230, 55, angle);
+      const { periodMm } = coarsestMoire(230, 55, angle);
       for (const same of [angle + 90, -angle, 180 + angle])
-        expect(slowestBeat(230, 55, same).periodMm).toBeCloseTo(periodMm, 6);
+        expect(coarsestMoire(230, 55, same).periodMm).toBeCloseTo(periodMm, 6);
     }
   });
 
   it("are not seen at the ratios and the angle that mesh makers call safe", () => {
     for (const ratio of [2.5, 3.75, 5])
       for (const lpi of [35, 45, 55, 65])
-        expect(isVisible(slowestBeat(lpi * ratio, lpi, 22.5), lpi)).toBe(false);
+        expect(isVisible(coarsestMoire(lpi * ratio, lpi, 22.5), lpi)).toBe(false);
   });
 
   it("are seen where mesh makers see a risk: at 0° and 90°, and at 45° on the weave's diagonal", () => {
-    for (const ratio of [3, 4, 5]) expect(isVisible(slowestBeat(45 * ratio, 45, 0), 45)).toBe(true);
-    for (const ratio of [3, 4, 5]) expect(isVisible(slowestBeat(45 * ratio * 1.01, 45, 90), 45)).toBe(true);
-    expect(isVisible(slowestBeat(45 * Math.sqrt(8), 45, 45), 45)).toBe(true);
+    for (const ratio of [3, 4, 5]) expect(isVisible(coarsestMoire(45 * ratio, 45, 0), 45)).toBe(true);
+    for (const ratio of [3, 4, 5]) expect(isVisible(coarsestMoire(45 * ratio * 1.01, 45, 90), 45)).toBe(true);
+    expect(isVisible(coarsestMoire(45 * Math.sqrt(8), 45, 45), 45)).toBe(true);
   });
 });

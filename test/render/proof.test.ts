@@ -9,9 +9,9 @@ const CLEAR = [0, 0, 0, 0];
 const artwork = artworkOf([RED, WHITE, CLEAR]);
 const recipe = recipeOf({});
 
-async function platesOf(pace?: (done: number) => void) {
+async function platesOf(onProgress?: (done: number) => void) {
   const plates = new Map<string, Uint8Array>();
-  for await (const { name, tones } of makePlates(recipe, artwork, pace)) plates.set(name, tones);
+  for await (const { name, tones } of makePlates(recipe, artwork, onProgress)) plates.set(name, tones);
   return plates;
 }
 
@@ -104,8 +104,8 @@ describe("a proof", () => {
   it("tells how much is done, to the whole, and can be given up", async () => {
     const plates = await platesOf();
     const shares: number[] = [];
-    const run = (pace: (done: number) => void) =>
-      makeProof(recipe, artwork, "black", setup, plates, undefined, pace);
+    const run = (onProgress: (done: number) => void) =>
+      makeProof(recipe, artwork, "black", setup, plates, undefined, onProgress);
     await run((done) => void shares.push(done));
     expect(shares).toEqual([1]);
     await expect(

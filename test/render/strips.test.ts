@@ -5,16 +5,16 @@ import type { Picture } from "../../server/engine/raster.ts";
 import { separate } from "../../server/engine/separate.ts";
 import type { StageName } from "../../server/engine/stages/stages.ts";
 import { Workspace } from "../../server/engine/workspace.ts";
-import { Crew } from "../../server/render/crew.ts";
-import { type StripOrder, separatedInStrips, stripMaker } from "../../server/render/strips.ts";
+import { type StripRequest, separatedInStrips, stripMaker } from "../../server/render/strips.ts";
+import { WorkerPool } from "../../server/render/worker-pool.ts";
 import { builtRoot, solvedPlan } from "./built.ts";
 import { picture, plans, separated } from "./random-jobs.ts";
 
-const here = () => new Crew<StripOrder, void>(undefined, stripMaker());
+const here = () => new WorkerPool<StripRequest, void>(undefined, stripMaker());
 
-async function inStrips(art: Picture, plan: SeparationPlan, pixels: number, crew = here()) {
+async function inStrips(art: Picture, plan: SeparationPlan, pixels: number, pool = here()) {
   const plates: Record<string, string> = {};
-  for await (const { name, tones } of separatedInStrips(art, 1, plan, crew, pixels))
+  for await (const { name, tones } of separatedInStrips(art, 1, plan, pool, pixels))
     plates[name] = Buffer.from(tones).toString("hex");
   return plates;
 }
@@ -53,12 +53,12 @@ describe("plates made in strips", () => {
 
   it("are the same from threads", async () => {
     const art = picture(13, 96);
-    const crew = new Crew<StripOrder, void>(new URL("strip-worker.js", builtRoot), stripMaker());
+    const pool = new WorkerPool<StripRequest, void>(new URL("strip-worker.js", builtRoot), stripMaker());
     try {
       for (const plan of [...fc.sample(plans, { seed: 3, numRuns: 6 }), solvedPlan])
-        expect(await inStrips(art, plan, 700, crew)).toEqual(separated(art, plan));
+        expect(await inStrips(art, plan, 700, pool)).toEqual(separated(art, plan));
     } finally {
-      await crew.close();
+      await pool.close();
     }
   });
 
@@ -91,21 +91,21 @@ describe("plates made in strips", () => {
     const shares: number[] = [];
     const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
     for await (const _ of separatedInStrips(picture(14), 1, plan!, here(), 24 * 6, {
-      pace: (done) => void shares.push(done),
+      onProgress: (done) => void shares.push(done),
     }));
     expect(shares).toEqual([0.25, 0.5, 0.75, 1]);
   });
 
-  it("stop where the pace throws", async () => {
+  it("stop where the onProgress throws", async () => {
     let strips = 0;
     const make = stripMaker();
-    const craft = (order: StripOrder) => {
+    const task = (order: StripRequest) => {
       strips++;
       make(order);
     };
     const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
-    const made = separatedInStrips(picture(15), 1, plan!, new Crew(undefined, craft), 24, {
-      pace: () => {
+    const made = separatedInStrips(picture(15), 1, plan!, new WorkerPool(undefined, task), 24, {
+      onProgress: () => {
         throw new Error("stopped");
       },
     });
@@ -117,17 +117,17 @@ describe("plates made in strips", () => {
 it("strips that fail are told once the others under way have ended, and no more are begun", async () => {
   const begun: number[] = [];
   let underWay = 0;
-  const make = async (order: StripOrder) => {
+  const make = async (order: StripRequest) => {
     begun.push(order.picture.origin!.y);
     if (begun.length === 2) throw new Error("out of memory");
     underWay++;
     await new Promise((resolve) => setTimeout(resolve, 30));
     underWay--;
   };
-  const crew = { places: 3, make } as unknown as Crew<StripOrder, void>;
+  const pool = { places: 3, make } as unknown as WorkerPool<StripRequest, void>;
   const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
   // Rows of 24 pixels: 24 strips.
-  await expect(separatedInStrips(picture(18), 1, plan!, crew, 24).next()).rejects.toThrow("out of memory");
+  await expect(separatedInStrips(picture(18), 1, plan!, pool, 24).next()).rejects.toThrow("out of memory");
   expect([begun.length, underWay]).toEqual([3, 0]);
 });
 

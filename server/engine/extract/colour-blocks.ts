@@ -1,6 +1,6 @@
 import type { Extraction } from "../plan.ts";
-import { type DescribedColours, LEAST_DIFFERENCE } from "./described-colours.ts";
-import { falling, inTurn, isInTurn, LARGEST_SL, LEAST_HUE_CHROMA } from "./ranges.ts";
+import { type LabColumns, SAME_COLOUR_DELTA_E } from "./lab-columns.ts";
+import { hueMembership, isInHueRange, LARGEST_SL, LEAST_HUE_CHROMA, smoothFalloff } from "./ranges.ts";
 
 /** Colours of a block; no more than are looked at together (`COLOURS_AT_ONCE`). */
 export const BLOCK = 256;
@@ -11,12 +11,12 @@ const COLUMNS = { lightness: 0, chroma: 2, hue: 4, opacity: 6 } as const;
 
 /**
  * Between which ends the colours of each block of a table lie, so that a block that lies outside of an extraction as a
- * whole is not looked at colour by colour. Worth it where colours that are alike stand together (`likeTogether`).
+ * whole is not looked at colour by colour. Worth it where colours that are alike stand together (`mortonOrder`).
  */
 export class ColourBlocks {
   readonly #ends: Float64Array;
 
-  constructor(colours: DescribedColours) {
+  constructor(colours: LabColumns) {
     const { length } = colours.L;
     this.#ends = new Float64Array(Math.ceil(length / BLOCK) * ENDS);
     for (const [by, column] of [
@@ -80,7 +80,7 @@ type Range = Extract<Extraction, { from: number }>;
 
 function mostNear({ colour, within, fade }: Near, ends: Float64Array, at: number): number {
   const gap = beyond(ends, at + COLUMNS.lightness, colour.L, colour.L);
-  return gap > LARGEST_SL * (Math.max(within, LEAST_DIFFERENCE) + fade) ? 0 : 1;
+  return gap > LARGEST_SL * (Math.max(within, SAME_COLOUR_DELTA_E) + fade) ? 0 : 1;
 }
 
 function mostInHues({ from, to, fade }: Range, ends: Float64Array, at: number): number {
@@ -88,24 +88,24 @@ function mostInHues({ from, to, fade }: Range, ends: Float64Array, at: number): 
   const vivid = Math.min(1, ends[at + COLUMNS.chroma + 1]! / LEAST_HUE_CHROMA);
   // The range begins among the block's hues, or one of them lies in it; else the nearest is at an end.
   if (from >= first && from <= last) return vivid;
-  return vivid * Math.max(inTurn(first, from, to, fade), inTurn(last, from, to, fade));
+  return vivid * Math.max(hueMembership(first, from, to, fade), hueMembership(last, from, to, fade));
 }
 
 function leastInHues({ from, to }: Range, ends: Float64Array, at: number): number {
   const [first, last] = [ends[at + COLUMNS.hue]!, ends[at + COLUMNS.hue + 1]!];
   // Of a range past 0 both ends of the block must lie in the same part.
   const together = from <= to || first > to === last > to;
-  const inside = together && isInTurn(first, from, to) && isInTurn(last, from, to);
+  const inside = together && isInHueRange(first, from, to) && isInHueRange(last, from, to);
   return inside ? Math.min(1, ends[at + COLUMNS.chroma]! / LEAST_HUE_CHROMA) : 0;
 }
 
 function mostInRange({ from, to, fade }: Range, ends: Float64Array, column: number): number {
-  return falling(beyond(ends, column, from, to), fade);
+  return smoothFalloff(beyond(ends, column, from, to), fade);
 }
 
 /** At an end of the block, since membership only rises and then falls. */
 function leastInRange({ from, to, fade }: Range, ends: Float64Array, column: number): number {
-  const off = (v: number) => falling(Math.max(from - v, v - to), fade);
+  const off = (v: number) => smoothFalloff(Math.max(from - v, v - to), fade);
   return Math.min(off(ends[column]!), off(ends[column + 1]!));
 }
 

@@ -1,8 +1,8 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import type { ColourTable } from "./colour-table.ts";
-import { DescribedColours } from "./described-colours.ts";
-import { COLOURS_AT_ONCE, Membership, type RememberedDifferences } from "./membership.ts";
+import { LabColumns } from "./lab-columns.ts";
+import { COLOURS_AT_ONCE, type KnownDifferences, Membership } from "./membership.ts";
 import { RgbaOfWord } from "./rgba-of-word.ts";
 import type { SolvedTones } from "./solved-tones.ts";
 import { strengthOf } from "./strength.ts";
@@ -56,7 +56,7 @@ function toneFunction(plates: readonly PlatePlan[], solved: SolvedTones | undefi
   const isSolved = plates.map((_, p) => solved?.solves(p) === true);
   const byHand = plates.flatMap((plate, p) => (isSolved[p] ? [] : [{ p, write: toneProgram(plate) }]));
   const tones = new Float64Array(plates.length);
-  const described = new DescribedColours(COLOURS_AT_ONCE);
+  const described = new LabColumns(COLOURS_AT_ONCE);
   const alphas = new Uint8Array(COLOURS_AT_ONCE);
   const rgba = new RgbaOfWord();
   const writeSolved = (by: SolvedTones, entry: number, colour: number, values: readonly Uint8Array[]) => {
@@ -70,7 +70,7 @@ function toneFunction(plates: readonly PlatePlan[], solved: SolvedTones | undefi
   return (colours, from, to, values) => {
     for (let start = from; start < to; start += COLOURS_AT_ONCE) {
       const count = Math.min(COLOURS_AT_ONCE, to - start);
-      if (byHand.length > 0) describeWords(colours, start, count, described, alphas);
+      if (byHand.length > 0) describeColours(colours, start, count, described, alphas);
       for (const { p, write } of byHand) write(described, alphas, 0, count, values[p]!, start);
       if (solved)
         for (let entry = start; entry < start + count; entry++)
@@ -80,11 +80,11 @@ function toneFunction(plates: readonly PlatePlan[], solved: SolvedTones | undefi
 }
 
 /** Describes `count` colours from number `from`, RGBA as one word in memory order, and takes their alpha 0–255 aside. */
-export function describeWords(
+export function describeColours(
   colours: Uint32Array,
   from: number,
   count: number,
-  described: DescribedColours,
+  described: LabColumns,
   alphas: Uint8Array,
 ): void {
   const rgba = new RgbaOfWord();
@@ -100,7 +100,7 @@ export function describeWords(
  * from `at` on.
  */
 export type ToneProgram = (
-  colours: DescribedColours,
+  colours: LabColumns,
   alphas: Uint8Array,
   first: number,
   count: number,
@@ -108,10 +108,7 @@ export type ToneProgram = (
   at: number,
 ) => void;
 
-export function toneProgram(
-  { extract, strength }: PlatePlan,
-  remembered?: RememberedDifferences,
-): ToneProgram {
+export function toneProgram({ extract, strength }: PlatePlan, remembered?: KnownDifferences): ToneProgram {
   const membership = new Membership(extract, remembered);
   const flat = strength.by === "flat";
   return (colours, alphas, first, count, out, at) => {

@@ -1,8 +1,8 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Lab } from "../colour/cielab.ts";
 import type { Extraction } from "../plan.ts";
-import { type DescribedColours, LEAST_DIFFERENCE } from "./described-colours.ts";
-import { falling, inTurn, LARGEST_SL, LEAST_HUE_CHROMA } from "./ranges.ts";
+import { type LabColumns, SAME_COLOUR_DELTA_E } from "./lab-columns.ts";
+import { hueMembership, LARGEST_SL, LEAST_HUE_CHROMA, smoothFalloff } from "./ranges.ts";
 
 /** An extraction compiled to a row of instructions for a small stack machine. */
 interface Program {
@@ -20,7 +20,7 @@ const ARGS = 3;
  * ΔE00 of all colours of a table from one, where it is remembered: NaN for those that nobody asked about yet. ΔE00 is the
  * dearest thing to ask of a colour, and stays the same while its range is widened.
  */
-export type RememberedDifferences = (from: Lab) => Float64Array;
+export type KnownDifferences = (from: Lab) => Float64Array;
 
 const LIGHTNESS = 0;
 const CHROMA = 1;
@@ -53,7 +53,7 @@ function compileExtraction(extraction: Extraction): Program {
   const visit = (e: Extraction): void => {
     switch (e.by) {
       case "near":
-        emit(NEAR, 0, Math.max(e.within, LEAST_DIFFERENCE), e.fade, nears.push(e.colour) - 1);
+        emit(NEAR, 0, Math.max(e.within, SAME_COLOUR_DELTA_E), e.fade, nears.push(e.colour) - 1);
         break;
       case "artwork":
         emit(ONE, 0);
@@ -110,14 +110,14 @@ export class Membership {
   readonly #remembered: readonly (Float64Array | undefined)[];
 
   /** `remembered` is for one table of colours: then `of` may be asked about no other. */
-  constructor(extraction: Extraction, remembered?: RememberedDifferences) {
+  constructor(extraction: Extraction, remembered?: KnownDifferences) {
     this.#program = compileExtraction(extraction);
     this.#remembered = this.#program.nears.map((near) => remembered?.(near));
     this.#columns = Array.from({ length: this.#program.depth }, () => new Float64Array(COLOURS_AT_ONCE));
   }
 
   /** Membership 0–1 of the first colour alone. */
-  one(colours: DescribedColours): number {
+  one(colours: LabColumns): number {
     return this.of(colours, 0, 1)[0]!;
   }
 
@@ -125,7 +125,7 @@ export class Membership {
    * Memberships 0–1 of `count` colours, at most `COLOURS_AT_ONCE`, from number `first`. What is returned is written over
    * by the next call.
    */
-  of(colours: DescribedColours, first: number, count: number): Float64Array {
+  of(colours: LabColumns, first: number, count: number): Float64Array {
     const { ops, args, nears } = this.#program;
     this.#counts[0] = count;
     let level = 0;
@@ -187,7 +187,7 @@ function push(
   op: number,
   args: Float64Array,
   at: number,
-  colours: DescribedColours,
+  colours: LabColumns,
   first: number,
   open: Uint32Array,
   n: number,
@@ -227,12 +227,12 @@ function pushRange(
   for (let k = 0; k < n; k++) {
     const j = open[k]!;
     const v = column[first + j]!;
-    into[j] = falling(v < from ? from - v : v - to, fade);
+    into[j] = smoothFalloff(v < from ? from - v : v - to, fade);
   }
 }
 
 function pushHue(
-  { hue, chroma }: DescribedColours,
+  { hue, chroma }: LabColumns,
   from: number,
   to: number,
   fade: number,
@@ -243,13 +243,13 @@ function pushHue(
 ): void {
   for (let k = 0; k < n; k++) {
     const j = open[k]!;
-    const inside = inTurn(hue[first + j]!, from, to, fade);
+    const inside = hueMembership(hue[first + j]!, from, to, fade);
     into[j] = inside === 0 ? 0 : inside * Math.min(1, chroma[first + j]! / LEAST_HUE_CHROMA);
   }
 }
 
 function pushNear(
-  colours: DescribedColours,
+  colours: LabColumns,
   { L, a, b }: Lab,
   known: Float64Array | undefined,
   within: number,
@@ -272,6 +272,6 @@ function pushNear(
       difference = deltaE00(colours.L[i]!, colours.a[i]!, colours.b[i]!, L, a, b);
       if (known) known[i] = difference;
     }
-    into[j] = falling(difference - within, fade);
+    into[j] = smoothFalloff(difference - within, fade);
   }
 }

@@ -1,10 +1,10 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
 import { BLOCK, ColourBlocks } from "./colour-blocks.ts";
-import { DescribedColours } from "./described-colours.ts";
-import { describeWords, pixelWords, toneProgram } from "./extract.ts";
-import { likeTogether } from "./like-together.ts";
-import type { RememberedDifferences } from "./membership.ts";
+import { describeColours, pixelWords, toneProgram } from "./extract.ts";
+import { LabColumns } from "./lab-columns.ts";
+import type { KnownDifferences } from "./membership.ts";
+import { mortonOrder } from "./morton-order.ts";
 import type { SolvedTones } from "./solved-tones.ts";
 import { writeValues } from "./write-values.ts";
 
@@ -19,7 +19,7 @@ export interface Palette {
   readonly colours: Uint32Array;
   /** Alpha 0–255 of each entry. */
   readonly alphas: Uint8Array;
-  readonly described: DescribedColours;
+  readonly described: LabColumns;
   readonly blocks: ColourBlocks;
 }
 
@@ -55,14 +55,14 @@ export function paletteOf(picture: Picture): Palette {
     entries[i] = found - 1;
   }
   // Each colour to its place among those that are like it.
-  const order = likeTogether(colours.subarray(0, size));
+  const order = mortonOrder(colours.subarray(0, size));
   const places = new Uint32Array(size);
   for (let place = 0; place < size; place++) places[order[place]!] = place;
   for (let i = 0; i < count; i++) entries[i] = places[entries[i]!]!;
   const sorted = order.map((i) => colours[i]!);
-  const described = new DescribedColours(size);
+  const described = new LabColumns(size);
   const alphas = new Uint8Array(size);
-  describeWords(sorted, 0, size, described, alphas);
+  describeColours(sorted, 0, size, described, alphas);
   return { entries, colours: sorted, alphas, described, blocks: new ColourBlocks(described) };
 }
 
@@ -90,7 +90,7 @@ export function extractFromPalette(
   palette: Palette,
   plate: PlatePlan,
   out: Tones,
-  remembered?: RememberedDifferences,
+  remembered?: KnownDifferences,
 ): void {
   const { alphas, described, blocks } = palette;
   const write = toneProgram(plate, remembered);

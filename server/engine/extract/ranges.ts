@@ -5,7 +5,7 @@ export const LEAST_HUE_CHROMA = 2;
 export const LARGEST_SL = 1.75;
 
 /** 1 up to a range's end, then a smooth step down to 0 at `fade` beyond it. */
-export function falling(beyond: number, fade: number): number {
+export function smoothFalloff(beyond: number, fade: number): number {
   if (beyond <= 0) return 1;
   if (beyond >= fade) return 0;
   const t = beyond / fade;
@@ -13,11 +13,11 @@ export function falling(beyond: number, fade: number): number {
 }
 
 /** How far a hue lies in a range of hues, all in degrees 0 up to 360; from > to wraps. */
-export function inTurn(hue: number, from: number, to: number, fade: number): number {
-  return isInTurn(hue, from, to) ? 1 : falling(Math.min(arc(hue, from), arc(hue, to)), fade);
+export function hueMembership(hue: number, from: number, to: number, fade: number): number {
+  return isInHueRange(hue, from, to) ? 1 : smoothFalloff(Math.min(arc(hue, from), arc(hue, to)), fade);
 }
 
-export function isInTurn(hue: number, from: number, to: number): boolean {
+export function isInHueRange(hue: number, from: number, to: number): boolean {
   return from <= to ? hue >= from && hue <= to : hue >= from || hue <= to;
 }
 

@@ -1,9 +1,9 @@
 import { chromaOf } from "../colour/cielab.ts";
 import type { Strength } from "../plan.ts";
-import type { DescribedColours } from "./described-colours.ts";
+import type { LabColumns } from "./lab-columns.ts";
 
 /** What membership is multiplied with, 0–1, for one of the colours. */
-export function strengthOf(strength: Strength, { L, a, b }: DescribedColours, i = 0): number {
+export function strengthOf(strength: Strength, { L, a, b }: LabColumns, i = 0): number {
   switch (strength.by) {
     case "flat":
       return 1;

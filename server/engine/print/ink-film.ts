@@ -29,7 +29,7 @@ export interface Film {
   /** Reflectance over black. */
   readonly reflected: Spectrum;
   /** Transmittance squared. */
-  readonly passed: Spectrum;
+  readonly transmittanceSquared: Spectrum;
 }
 
 /** Colour of a solid print over white, as far as it is known. */
@@ -50,17 +50,21 @@ export function filmOf(ink: InkFilm): Film {
   return "colour" in ink ? fromOpacity(ink.colour, ink.opacity) : fromReadings(ink);
 }
 
-/** Over a ground, written to `out`, which may be the ground. */
-export function printOver({ reflected, passed }: Film, ground: Spectrum, out: Spectrum): void {
+/** Over a substrate, written to `out`, which may be the substrate. */
+export function printOver(
+  { reflected, transmittanceSquared }: Film,
+  substrate: Spectrum,
+  out: Spectrum,
+): void {
   for (let i = 0; i < BANDS; i++) {
-    const G = ground[i]!;
+    const G = substrate[i]!;
     const r = reflected[i]!;
-    out[i] = r + (passed[i]! * G) / (1 - r * G);
+    out[i] = r + (transmittanceSquared[i]! * G) / (1 - r * G);
   }
 }
 
 /** A cloth's reflectance. */
-export function groundOf(colour: Lab): Spectrum {
+export function substrateOf(colour: Lab): Spectrum {
   return spectrumOf(colour);
 }
 
@@ -86,9 +90,9 @@ const MOST_STEPS = 60;
  */
 function fromOpacity(colour: Lab, opacity: number): Film {
   const light = spectrumOf(colour);
-  if (opacity <= 0) return film((i) => ({ reflected: 0, passed: light[i]! }));
-  if (opacity >= 1) return film((i) => ({ reflected: light[i]!, passed: 0 }));
-  const made = film(() => ({ reflected: 0, passed: 0 }));
+  if (opacity <= 0) return film((i) => ({ reflected: 0, transmittanceSquared: light[i]! }));
+  if (opacity >= 1) return film((i) => ({ reflected: light[i]!, transmittanceSquared: 0 }));
+  const made = film(() => ({ reflected: 0, transmittanceSquared: 0 }));
   const Y = luminance(light);
   let [low, high]: readonly [number, number] = SCATTERING;
   let at = Math.min(high, Math.max(low, Math.log(greyScattering(Y, opacity))));
@@ -119,15 +123,15 @@ function greyScattering(R: number, ratio: number): number {
 
 function film(at: (band: number) => Layer): Film {
   const reflected = new Float64Array(BANDS);
-  const passed = new Float64Array(BANDS);
-  const made = { reflected, passed };
+  const transmittanceSquared = new Float64Array(BANDS);
+  const made = { reflected, transmittanceSquared };
   for (let i = 0; i < BANDS; i++) write(made, i, at(i));
   return made;
 }
 
-function write({ reflected, passed }: Film, band: number, layer: Layer): void {
+function write({ reflected, transmittanceSquared }: Film, band: number, layer: Layer): void {
   reflected[band] = layer.reflected;
-  passed[band] = layer.passed;
+  transmittanceSquared[band] = layer.transmittanceSquared;
 }
 
 function luminance(R: ArrayLike<number>): number {

@@ -3,51 +3,51 @@
  * JOSA 38 (1948) 448 for one layer; JOSA 44 (1954) 330 for layers on one another.
  */
 
-/** What one layer does, whatever lies beneath it: `reflected` over black, and `passed`, its transmittance squared. */
+/** What one layer does, whatever lies beneath it: `reflected` over black, and `transmittanceSquared`, its transmittance squared. */
 export interface Layer {
   readonly reflected: number;
-  readonly passed: number;
+  readonly transmittanceSquared: number;
 }
 
 /** A layer of absorption K and scattering S, both per thickness, and of thickness X; none is negative. */
 export function layer(K: number, S: number, X: number): Layer {
   const s = S * X;
   const k = K * X;
-  if (s === 0) return { reflected: 0, passed: Math.exp(-2 * k) };
+  if (s === 0) return { reflected: 0, transmittanceSquared: Math.exp(-2 * k) };
   const a = 1 + k / s;
   const b = Math.sqrt(Math.max(0, a * a - 1));
   const bs = b * s;
   // Beyond this the layer hides all; before it, cosh and sinh are finite.
-  if (bs > 300) return { reflected: a - b, passed: 0 };
+  if (bs > 300) return { reflected: a - b, transmittanceSquared: 0 };
   // b / sinh(bs) and b · coth(bs), whose limit at b = 0 is 1 / s.
   const perSinh = bs < 1e-6 ? 1 / s : b / Math.sinh(bs);
   const coth = bs < 1e-6 ? 1 / s : b / Math.tanh(bs);
   const reflected = 1 / (a + coth);
   const T = perSinh * reflected;
-  return { reflected, passed: T * T };
+  return { reflected, transmittanceSquared: T * T };
 }
 
-/** Reflectance of a layer on a ground of reflectance G. */
-export function over({ reflected, passed }: Layer, G: number): number {
-  return reflected + (passed * G) / (1 - reflected * G);
+/** Reflectance of a layer on a substrate of reflectance G. */
+export function over({ reflected, transmittanceSquared }: Layer, G: number): number {
+  return reflected + (transmittanceSquared * G) / (1 - reflected * G);
 }
 
-/** Reflectance of a layer too thick for any ground to show. */
+/** Reflectance of a layer too thick for any substrate to show. */
 export function thick(K: number, S: number): number {
   const a = 1 + K / S;
   return a - Math.sqrt(a * a - 1);
 }
 
 /**
- * The layer that reflects `light` over a ground of reflectance `white`, and `dark` over `black`. What no layer can do
+ * The layer that reflects `light` over a substrate of reflectance `white`, and `dark` over `black`. What no layer can do
  * (darker over white than over black, or brighter than what falls on it) is brought to the nearest that one can.
  */
 export function layerFromReadings(light: number, dark: number, white = 1, black = 0): Layer {
   // Both readings are R₀ + T²G / (1 − R₀G); eliminating T² leaves R₀ linear.
   const divisor = white - black + white * black * (dark - light);
   const reflected = clamp((white * dark - black * light) / divisor, 0, 1 - 1e-9);
-  const passed = ((light - reflected) * (1 - reflected * white)) / white;
-  return { reflected, passed: clamp(passed, 0, (1 - reflected) ** 2) };
+  const transmittanceSquared = ((light - reflected) * (1 - reflected * white)) / white;
+  return { reflected, transmittanceSquared: clamp(transmittanceSquared, 0, (1 - reflected) ** 2) };
 }
 
 /** Newton's steps, and the share of the root that ends them. */
@@ -62,7 +62,7 @@ export function layerOfScattering(S: number, R: number): Layer {
   const q = (1 - R) / (1 + R);
   // White stays white; black is black whatever scatters.
   if (q <= 0) return layer(0, S, 1);
-  if (q >= 1) return { reflected: 0, passed: 0 };
+  if (q >= 1) return { reflected: 0, transmittanceSquared: 0 };
   let x = Math.max(Math.atanh(q), (2 * q * S) / (1 - q * q), Math.sqrt(2 * S * q));
   for (let i = 0; i < MOST_STEPS; i++) {
     const hypotenuse = Math.sqrt(S * S + x * x);
@@ -76,7 +76,7 @@ export function layerOfScattering(S: number, R: number): Layer {
   }
   const both = Math.sqrt(S * S + x * x) + x / Math.tanh(x);
   const T = x / (Math.sinh(x) * both);
-  return { reflected: S / both, passed: T * T };
+  return { reflected: S / both, transmittanceSquared: T * T };
 }
 
 function clamp(v: number, low: number, high: number): number {

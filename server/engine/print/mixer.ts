@@ -1,5 +1,5 @@
 /**
- * Mixes tabled overprints (`overprintTable`) of a few halftones, without allocating. Fill `share` and `offset` with
+ * Mixes tabled overprints (`neugebauerPrimaries`) of a few halftones, without allocating. Fill `share` and `offset` with
  * each halftone's area 0–1 and its place in the table (3 << station), call `mix`, read three bands from `mixed`.
  */
 export class Mixer {

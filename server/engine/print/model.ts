@@ -2,8 +2,8 @@ import type { Lab, LinearRgb } from "../colour/cielab.ts";
 import { byteFromLinear } from "../colour/srgb.ts";
 import { mixingBands } from "./bands.ts";
 import { areaTable, type Gain } from "./gain.ts";
-import { filmOf, groundOf, type InkFilm } from "./ink-film.ts";
-import { mixInFull, overprintTable } from "./overprints.ts";
+import { filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
+import { mixInFull, neugebauerPrimaries } from "./neugebauer-primaries.ts";
 import { type PrintPixels, pixelPrinter } from "./pixels.ts";
 
 /** One station that prints. Wet on wet or after a flash, a film lies on the films before it: the rules are the same. */
@@ -35,7 +35,7 @@ export interface Print {
   colour(areas: ArrayLike<number>): LinearRgb;
   /** Printed area of each plate tone, 256 numbers a station. */
   readonly areas: readonly Float32Array[];
-  /** The overprints (`overprintTable`), or undefined where there are too many stations for a table. */
+  /** The overprints (`neugebauerPrimaries`), or undefined where there are too many stations for a table. */
   readonly table: Float32Array | undefined;
 }
 
@@ -52,7 +52,7 @@ export function preparePrint(conditions: PrintConditions, stations: readonly Sta
   const ground = keptGround(garment);
   const films = stations.map(({ ink }) => keptFilm(ink));
   const areas = stations.map(({ gain }) => areaTable(gain, compensated, smallestDot));
-  const table = films.length <= MOST_TABLED ? overprintTable(ground, films, bands, n) : undefined;
+  const table = films.length <= MOST_TABLED ? neugebauerPrimaries(ground, films, bands, n) : undefined;
   const colour = (at: ArrayLike<number>) => mixInFull(ground, films, at, bands, n);
   return {
     areas,
@@ -80,7 +80,7 @@ function kept<A, B>(make: (from: A) => B): (from: A) => B {
 }
 
 const keptFilm = kept(filmOf);
-const keptGround = kept(groundOf);
+const keptGround = kept(substrateOf);
 
 /** For more stations than a table can hold. */
 function inFull(colour: Print["colour"], areas: readonly Float32Array[]): PrintPixels {

@@ -62,7 +62,7 @@ const TABLES = 16 * Math.ceil((RAISED + 4 * RAISED_STEPS) / 16);
 let laid: object | undefined;
 
 /**
- * The fast form. A pixel's colour is linear in every single area, so Demichel's sum over the overprints (`overprintTable`)
+ * The fast form. A pixel's colour is linear in every single area, so Demichel's sum over the overprints (`neugebauerPrimaries`)
  * is a row of straight interpolations: plates that are clear or solid choose among the overprints, and only the halftones
  * of a pixel, two or three as a rule, are interpolated. Runs of one colour are mixed once.
  */

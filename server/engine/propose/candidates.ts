@@ -6,7 +6,7 @@ import type { WeightedColour } from "./colours.ts";
 import { type Candidate, DARK } from "./trial.ts";
 
 /** Opacities of inks that are still to be mixed: usual of plastisol through such meshes. Common practice, no source. */
-export function usualOpacity({ L, a, b }: Lab): number {
+export function defaultOpacity({ L, a, b }: Lab): number {
   if (L <= DARK) return 0.95;
   return L >= 92 && chromaOf(a, b) < 8 ? 0.93 : 0.75;
 }
@@ -27,7 +27,7 @@ const SECTORS = 12;
 export function mixedInk(lab: Lab): Candidate {
   const { r, g, b } = linearFromLab(lab);
   const colour = labFromBytes(byteFromLinear(r), byteFromLinear(g), byteFromLinear(b));
-  return { name: "", film: { colour, opacity: usualOpacity(colour) } };
+  return { name: "", film: { colour, opacity: defaultOpacity(colour) } };
 }
 
 /** Inks worth trying for a picture: its own colours, the same more vivid, its most vivid of every hue, and greys. */

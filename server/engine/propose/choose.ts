@@ -3,7 +3,7 @@ import { chromaOf, type Lab } from "../colour/cielab.ts";
 import { colourOf } from "../print/ink-film.ts";
 import { mixedInk } from "./candidates.ts";
 import type { WeightedColour } from "./colours.ts";
-import { type Candidate, type Ground, type Reach, Trial } from "./trial.ts";
+import { type Candidate, type Reach, type Substrate, Trial } from "./trial.ts";
 
 /** How near the print comes with so many plates beside the underbase. */
 export interface CurvePoint extends Omit<Reach, "score"> {
@@ -47,16 +47,16 @@ const EXCHANGES = 3;
  * while that helps and, where they are to be mixed, moves their colours. Yields the share done.
  */
 export function* chooseInks(
-  ground: Ground,
+  substrate: Substrate,
   colours: readonly WeightedColour[],
   options: ChooseOptions,
 ): Generator<number, Choice> {
   const { most, free, fill, patience = 1 } = options;
-  const base = ground.base ? [ground.base] : [];
+  const base = substrate.base ? [substrate.base] : [];
   const candidates = options.candidates.filter((ink) => isApart(ink, base));
-  let trial = Trial.start(ground, colours);
+  let trial = Trial.start(substrate, colours);
   const start = trial.reach();
-  const curve: CurvePoint[] = ground.base ? [{ plates: 0, mean: start.mean, p95: start.p95 }] : [];
+  const curve: CurvePoint[] = substrate.base ? [{ plates: 0, mean: start.mean, p95: start.p95 }] : [];
   let last = start;
   for (let n = 1; n <= most; n++) {
     const next = best(trial, candidates, trial.inks);
@@ -66,7 +66,7 @@ export function* chooseInks(
     const reach = better.reach();
     const visible =
       last.mean - reach.mean >= patience * STEP.mean || last.p95 - reach.p95 >= patience * STEP.p95;
-    if ((n > 1 || ground.base) && (fill ? last.score - reach.score < ANYTHING : !visible)) {
+    if ((n > 1 || substrate.base) && (fill ? last.score - reach.score < ANYTHING : !visible)) {
       // What was tried is told, so that the user sees what the next screen would have bought.
       curve.push({ plates: n, mean: reach.mean, p95: reach.p95 });
       break;

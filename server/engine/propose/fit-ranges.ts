@@ -1,5 +1,5 @@
 import { chromaOf, hueOf, type Lab } from "../colour/cielab.ts";
-import { DescribedColours } from "../extract/described-colours.ts";
+import { LabColumns } from "../extract/lab-columns.ts";
 import { COLOURS_AT_ONCE, Membership } from "../extract/membership.ts";
 import type { Extraction } from "../plan.ts";
 import { colourOf } from "../print/ink-film.ts";
@@ -30,7 +30,7 @@ const MOST_CHROMA = 150;
  */
 export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
   const { inks, colours } = trial;
-  const described = new DescribedColours(colours.length);
+  const described = new LabColumns(colours.length);
   for (const [c, { lab }] of colours.entries()) described.set(c, lab.L, lab.a, lab.b, 100);
   const tonesOf = (range: FittedRange, out: Float64Array) => {
     const membership = new Membership(rangeExtraction(range));

@@ -18,9 +18,9 @@ export interface Candidate {
 }
 
 /** The print that inks are chosen for. */
-export interface Ground {
+export interface Substrate {
   readonly conditions: PrintConditions;
-  /** The white beneath the colours; undefined on light cloth. */
+  /** The white beneath the colours; undefined on light garment. */
   readonly base: Candidate | undefined;
   readonly wetInk: number;
   /** Whether light inks print before dark ones. */
@@ -29,7 +29,7 @@ export interface Ground {
   readonly covered: number;
 }
 
-/** Lightness up to which a plate is the dark one: printed last on an underbase, first on light cloth. */
+/** Lightness up to which a plate is the dark one: printed last on an underbase, first on light garment. */
 export const DARK = 25;
 
 /** Inks in print order: light to dark or dark to light, highlights on top of all. */
@@ -66,35 +66,38 @@ const STRAY = { from: 33, cost: 0.1 };
 export class Trial {
   readonly inks: readonly Candidate[];
   readonly misses: Float64Array;
-  readonly #ground: Ground;
+  readonly #substrate: Substrate;
   readonly colours: readonly WeightedColour[];
   /** Tones in the order of base, then `inks`, for each colour. */
   readonly #tones: readonly Float64Array[];
 
   private constructor(
-    ground: Ground,
+    substrate: Substrate,
     colours: readonly WeightedColour[],
     inks: readonly Candidate[],
     tones: readonly Float64Array[],
     misses: Float64Array,
   ) {
-    this.#ground = ground;
+    this.#substrate = substrate;
     this.colours = colours;
     this.inks = inks;
     this.#tones = tones;
     this.misses = misses;
   }
 
-  static start(ground: Ground, colours: readonly WeightedColour[]): Trial {
-    const base = ground.base ? 1 : 0;
+  static start(substrate: Substrate, colours: readonly WeightedColour[]): Trial {
+    const base = substrate.base ? 1 : 0;
     const tones = colours.map(() => new Float64Array(base).fill(1));
-    return new Trial(ground, colours, [], tones, new Float64Array(colours.length).fill(200)).#solved([], 12);
+    return new Trial(substrate, colours, [], tones, new Float64Array(colours.length).fill(200)).#solved(
+      [],
+      12,
+    );
   }
 
   /** The same colours with other inks; tones start from those of the inks that stay. `steps` 0 only looks. */
   with(inks: readonly Candidate[], steps: number, among?: readonly number[]): Trial {
     const kept = inks.map((ink) => this.inks.indexOf(ink));
-    const base = this.#ground.base ? 1 : 0;
+    const base = this.#substrate.base ? 1 : 0;
     const tones = this.#tones.map((old) => {
       const now = new Float64Array(base + inks.length);
       if (base > 0) now[0] = old[0]!;
@@ -102,14 +105,14 @@ export class Trial {
       return now;
     });
     const fresh = kept.flatMap((from, i) => (from < 0 ? [base + i] : []));
-    const next = new Trial(this.#ground, this.colours, inks, tones, this.misses.slice());
+    const next = new Trial(this.#substrate, this.colours, inks, tones, this.misses.slice());
     return next.#solved(fresh, steps, among);
   }
 
   /** The same with another ink in one place, whose tones it takes over as a start. */
   renamed(i: number, ink: Candidate): Trial {
     const inks = this.inks.map((old, j) => (j === i ? ink : old));
-    return new Trial(this.#ground, this.colours, inks, this.#tones, this.misses);
+    return new Trial(this.#substrate, this.colours, inks, this.#tones, this.misses);
   }
 
   reach(among?: readonly number[]): Reach {
@@ -137,7 +140,7 @@ export class Trial {
 
   /** What inks cost that a separator would not take: next to nothing to print, or far from all that they print. */
   #odd(): number {
-    const base = this.#ground.base ? 1 : 0;
+    const base = this.#substrate.base ? 1 : 0;
     let odd = 0;
     for (const [i, ink] of this.inks.entries()) {
       if (ink.onTop) continue;
@@ -153,7 +156,7 @@ export class Trial {
         a += w * lab.a;
         b += w * lab.b;
       }
-      odd += EMPTY.cost * Math.max(0, 1 - sum / (EMPTY.coverage / this.#ground.covered));
+      odd += EMPTY.cost * Math.max(0, 1 - sum / (EMPTY.coverage / this.#substrate.covered));
       const own = colourOf(ink.film);
       if (weights <= 0 || own.L <= DARK) continue;
       const far = deltaE00(L / weights, a / weights, b / weights, own.L, own.a, own.b);
@@ -173,7 +176,7 @@ export class Trial {
 
   /** Mean tone of each ink over the picture. */
   coverage(): number[] {
-    const base = this.#ground.base ? 1 : 0;
+    const base = this.#substrate.base ? 1 : 0;
     const total = this.colours.reduce((sum, { weight }) => sum + weight, 0);
     return this.inks.map(
       (_, i) =>
@@ -183,12 +186,12 @@ export class Trial {
 
   /** Tone of an ink for a colour, both by number. */
   tone(colour: number, ink: number): number {
-    return this.#tones[colour]![(this.#ground.base ? 1 : 0) + ink]!;
+    return this.#tones[colour]![(this.#substrate.base ? 1 : 0) + ink]!;
   }
 
   /** ΔE00 of a colour, by number, in a print with other tones of the inks; for trials without an underbase of their own. */
   printer(): (colour: number, tones: Float64Array) => number {
-    const plan = planFor(this.#ground, this.inks);
+    const plan = planFor(this.#substrate, this.inks);
     const search = new Search(new Forward(plan), plan);
     return (colour, tones) => {
       search.target(this.colours[colour]!.lab);
@@ -196,16 +199,16 @@ export class Trial {
     };
   }
 
-  /** Nothing is printed: the cloth itself. */
+  /** Nothing is printed: the garment itself. */
   #bare(): Trial {
-    const cloth = this.#ground.conditions.garment;
+    const garment = this.#substrate.conditions.garment;
     for (const [i, { lab }] of this.colours.entries())
-      this.misses[i] = deltaE00(lab.L, lab.a, lab.b, cloth.L, cloth.a, cloth.b);
+      this.misses[i] = deltaE00(lab.L, lab.a, lab.b, garment.L, garment.a, garment.b);
     return this;
   }
 
   #solved(fresh: readonly number[], steps: number, among?: readonly number[]): Trial {
-    const plan = planFor(this.#ground, this.inks);
+    const plan = planFor(this.#substrate, this.inks);
     if (plan.stations.length === 0) return this.#bare();
     const forward = new Forward(plan);
     const search = new Search(forward, plan);
@@ -233,7 +236,7 @@ export class Trial {
           start[j] = 0.35;
           attempt();
           for (let k = 0; k < count; k++) start[k] = tones[k]! * 0.4;
-          if (this.#ground.base) start[0] = Math.max(tones[0]!, 0.7);
+          if (this.#substrate.base) start[0] = Math.max(tones[0]!, 0.7);
           start[j] = 0.85;
           attempt();
         }
@@ -245,8 +248,8 @@ export class Trial {
   }
 }
 
-function planFor(ground: Ground, inks: readonly Candidate[]): SolvePlan {
-  const number = new Map(inks.map((ink, i) => [ink, i + (ground.base ? 1 : 0)]));
+function planFor(substrate: Substrate, inks: readonly Candidate[]): SolvePlan {
+  const number = new Map(inks.map((ink, i) => [ink, i + (substrate.base ? 1 : 0)]));
   const station = ({ film, gain }: Candidate, plate: number, wetGroup: number): SolveStation => ({
     ink: film,
     gain,
@@ -254,16 +257,16 @@ function planFor(ground: Ground, inks: readonly Candidate[]): SolvePlan {
     wetGroup,
     knockedOutBy: [],
   });
-  const base = ground.base ? [station(ground.base, 0, 0)] : [];
-  const stations = printOrder(inks, ground.lightFirst).map((ink) => station(ink, number.get(ink)!, 1));
+  const base = substrate.base ? [station(substrate.base, 0, 0)] : [];
+  const stations = printOrder(inks, substrate.lightFirst).map((ink) => station(ink, number.get(ink)!, 1));
   const plates = inks.length + base.length;
   return {
-    conditions: ground.conditions,
+    conditions: substrate.conditions,
     stations: [...base, ...stations],
     plates,
     solved: Array.from({ length: plates }, (_, p) => p),
     sources: Array.from({ length: plates }, () => []),
-    wetInk: ground.wetInk,
+    wetInk: substrate.wetInk,
     smoothness: 0,
   };
 }

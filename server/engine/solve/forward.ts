@@ -6,7 +6,7 @@ import type { SolvePlan, SolveStation } from "./plan.ts";
  * The print model as a function of the solved plates' tones at one colour of the artwork. It sees what is pointwise:
  * merges, and knockouts without their choke; where a plate is drawn in or pushed out, no colour can say.
  *
- * `set` fixes the tones of the hand-made plates, which leaves a table over the stations that still depend on what is
+ * `set` fixes the tones of the fixed plates, which leaves a table over the stations that still depend on what is
  * solved. `at` then gives the three mixing bands, `slopes` also their change with each solved tone.
  */
 export class Forward {
@@ -17,7 +17,7 @@ export class Forward {
   /** Three numbers a solved plate. */
   readonly slope: Float64Array;
   readonly #plan: SolvePlan;
-  /** Own tone of every plate: hand-made ones as set, solved ones as asked for. */
+  /** Own tone of every plate: fixed ones as set, solved ones as asked for. */
   readonly #own: Float64Array;
   /** Stations that a solved plate changes, and the others. */
   readonly #moving: readonly SolveStation[];
@@ -58,11 +58,11 @@ export class Forward {
   }
 
   /** Own tones 0–1 of every plate, by its number; those of solved plates are not looked at. */
-  set(hand: Float64Array): void {
+  set(fixed: Float64Array): void {
     let same = this.#handSet;
-    for (let p = 0; p < hand.length; p++) {
-      if (this.#plan.solved.includes(p) || this.#own[p] === hand[p]) continue;
-      this.#own[p] = hand[p]!;
+    for (let p = 0; p < fixed.length; p++) {
+      if (this.#plan.solved.includes(p) || this.#own[p] === fixed[p]) continue;
+      this.#own[p] = fixed[p]!;
       same = false;
     }
     this.#handSet = true;

@@ -32,8 +32,8 @@ export class Search {
   readonly least: Float64Array;
   readonly most: Float64Array;
   /** Tones to stay near to, and how much each deviation costs; 0 frees them. */
-  readonly anchor: Float64Array;
-  pull = 0;
+  readonly prior: Float64Array;
+  priorWeight = 0;
   readonly #plan: SolvePlan;
   readonly #difference: Difference;
   readonly #count: number;
@@ -53,7 +53,7 @@ export class Search {
     this.#count = count;
     this.least = new Float64Array(count);
     this.most = new Float64Array(count).fill(1);
-    this.anchor = new Float64Array(count);
+    this.prior = new Float64Array(count);
     this.#jacobian = new Float64Array(3 * count);
     this.#hessian = new Float64Array(count * count);
     this.#gradient = new Float64Array(count);
@@ -169,8 +169,8 @@ export class Search {
     let sum = 0;
     for (let j = 0; j < this.#count; j++) {
       const t = tones[j]!;
-      const off = t - this.anchor[j]!;
-      sum += t * (INK + INK_SQUARED * t + PRESENCE / (t + TINT)) + this.pull * off * off;
+      const off = t - this.prior[j]!;
+      sum += t * (INK + INK_SQUARED * t + PRESENCE / (t + TINT)) + this.priorWeight * off * off;
     }
     this.forward.wetInk(tones, this.#wet);
     for (const ink of this.#wet)
@@ -201,13 +201,13 @@ export class Search {
         INK +
         (PRESENCE * TINT) / ((t + TINT) * (t + TINT)) +
         2 * INK_SQUARED * t +
-        2 * this.pull * (t - this.anchor[j]!);
+        2 * this.priorWeight * (t - this.prior[j]!);
       for (let i = 0; i <= j; i++) {
         const h = 2 * (J[3 * i]! * J[3 * j]! + J[3 * i + 1]! * J[3 * j + 1]! + J[3 * i + 2]! * J[3 * j + 2]!);
         this.#hessian[i * count + j] = h;
         this.#hessian[j * count + i] = h;
       }
-      this.#hessian[j * count + j]! += 2 * (INK_SQUARED + this.pull);
+      this.#hessian[j * count + j]! += 2 * (INK_SQUARED + this.priorWeight);
     }
     const ink = this.#costOfInk(tones);
     this.#addOverflow(tones);

@@ -6,13 +6,13 @@ import type { SolvePlan } from "./plan.ts";
 import { Search } from "./search.ts";
 
 /** What the rest of the recipe says of one opaque colour. */
-export interface Hand {
-  /** Own tones 0–1 of the hand-made plates, by plate number. */
+export interface FixedTones {
+  /** Own tones 0–1 of the fixed plates, by plate number. */
   readonly tones: Float64Array;
   /** Tone 0–1 that each solved plate may reach, in the plan's order of solved plates. */
   readonly most: Float64Array;
 }
-export type HandTones = (colour: Lab, hand: Hand, r: number, g: number, b: number) => void;
+export type FixedTonesOf = (colour: Lab, fixed: FixedTones, r: number, g: number, b: number) => void;
 
 /** Nodes an axis of the lattices, each with half the step of the one before. The last two are filled where looked at. */
 const COARSE = 9;
@@ -23,14 +23,14 @@ const DESCENTS = 12;
 /** Passes over a lattice in which every node looks at its neighbours. */
 const PASSES = { coarse: 8, middle: 6 };
 /** What a tone's distance from its neighbours' mean costs, in ΔE00², at smoothness 1. */
-const PULL = { coarse: 16, middle: 48, fine: 18 };
+const PRIOR_WEIGHT = { coarse: 16, middle: 48, fine: 18 };
 /** A fine node is left to interpolation where its ΔE00 is at most this over what the nodes around it came to. */
 const GOOD_ENOUGH = 0.02;
 /**
  * Between nodes whose tones are this far apart on some plate, and whose mixture misses by this much more ΔE00 than they
  * do, lies the border of two ways to print a colour: what is between them is neither.
  */
-const TORN = { apart: 0.2, by: 1 };
+const DISCONTINUITY = { apart: 0.2, by: 1 };
 
 /**
  * The tones of all solved plates as one function of the artwork's colour. Depends on the plan and on nothing of the
@@ -41,14 +41,14 @@ const TORN = { apart: 0.2, by: 1 };
 export class Solver {
   readonly #plan: SolvePlan;
   readonly #search: Search;
-  readonly #hand: Hand;
-  readonly #handTones: HandTones;
+  readonly #fixed: FixedTones;
+  readonly #fixedTonesOf: FixedTonesOf;
   /** From the middle one to the finest. */
   readonly #levels: readonly Lattice[];
   readonly #filled: readonly Uint8Array[];
   readonly #need: readonly Needed[];
-  /** Of each tetrahedron between nodes of the finest: 0 not looked at, 1 whole, 2 torn. */
-  readonly #torn: Uint8Array;
+  /** Of each tetrahedron between nodes of the finest: 0 not looked at, 1 whole, 2 discontinuous. */
+  readonly #discontinuous: Uint8Array;
   readonly #starts: readonly Float64Array[];
   /** Tones and ΔE00 of a place in a lattice. */
   readonly #values: Float64Array;
@@ -56,13 +56,13 @@ export class Solver {
   readonly #other: Float64Array;
   readonly #best: Float64Array;
 
-  constructor(plan: SolvePlan, handTones: HandTones) {
+  constructor(plan: SolvePlan, fixedTonesOf: FixedTonesOf) {
     this.#plan = plan;
     const forward = new Forward(plan);
     this.#search = new Search(forward, plan);
     const count = plan.solved.length;
-    this.#hand = { tones: new Float64Array(plan.plates), most: new Float64Array(count).fill(1) };
-    this.#handTones = handTones;
+    this.#fixed = { tones: new Float64Array(plan.plates), most: new Float64Array(count).fill(1) };
+    this.#fixedTonesOf = fixedTonesOf;
     this.#values = new Float64Array(count + 1);
     this.#tones = new Float64Array(count);
     this.#other = new Float64Array(count);
@@ -73,13 +73,13 @@ export class Solver {
     this.#filled = this.#levels.map((lattice, level) =>
       new Uint8Array(lattice.nodes).fill(level === 0 ? 1 : 0),
     );
-    this.#torn = new Uint8Array(this.#levels.at(-1)!.tetrahedra);
+    this.#discontinuous = new Uint8Array(this.#levels.at(-1)!.tetrahedra);
     this.#need = this.#filled.map((filled, level) => ({ filled, fill: (node) => this.#fill(level, node) }));
   }
 
   /** Memory that its lattices hold. */
   get bytes(): number {
-    const held = [...this.#levels.map(({ values }) => values), ...this.#filled, this.#torn];
+    const held = [...this.#levels.map(({ values }) => values), ...this.#filled, this.#discontinuous];
     return held.reduce((sum, { byteLength }) => sum + byteLength, 0);
   }
 
@@ -90,11 +90,12 @@ export class Solver {
     const { smoothness } = this.#plan;
     this.#fromManyStarts(coarse);
     yield 0.3;
-    for (let pass = 0; pass < PASSES.coarse; pass++) this.#withNeighbours(coarse, PULL.coarse * smoothness);
+    for (let pass = 0; pass < PASSES.coarse; pass++)
+      this.#withNeighbours(coarse, PRIOR_WEIGHT.coarse * smoothness);
     yield 0.4;
     this.#refine(coarse, middle);
     for (let pass = 1; pass <= PASSES.middle; pass++) {
-      this.#withNeighbours(middle, PULL.middle * smoothness);
+      this.#withNeighbours(middle, PRIOR_WEIGHT.middle * smoothness);
       yield 0.4 + (0.6 * pass) / PASSES.middle;
     }
     this.#rate(middle);
@@ -106,10 +107,10 @@ export class Solver {
     for (let node = 0; node < lattice.nodes; node++) {
       this.#lookAt(lattice, node);
       lattice.read(node, this.#tones);
-      search.anchor.set(this.#tones);
-      search.pull = PULL.fine * this.#plan.smoothness;
+      search.prior.set(this.#tones);
+      search.priorWeight = PRIOR_WEIGHT.fine * this.#plan.smoothness;
       search.descend(this.#tones, 8);
-      search.pull = 0;
+      search.priorWeight = 0;
       lattice.values[node * lattice.count + this.#tones.length] = search.difference(this.#tones);
     }
   }
@@ -120,14 +121,15 @@ export class Solver {
     const values = this.#values;
     const tetrahedron = finest.look(r, g, b);
     finest.fillAround(this.#need.at(-1)!);
-    if (this.#isTorn(finest, tetrahedron)) finest.read(finest.around[heaviest(finest.weights)]!, values);
+    if (this.#isDiscontinuous(finest, tetrahedron))
+      finest.read(finest.around[heaviest(finest.weights)]!, values);
     else finest.mix(values);
     for (let j = 0; j < out.length; j++) out[j] = values[j]!;
   }
 
   /** Whether what lies between the nodes around the colour looked at cannot be mixed from them. */
-  #isTorn(lattice: Lattice, tetrahedron: number): boolean {
-    const known = this.#torn[tetrahedron]!;
+  #isDiscontinuous(lattice: Lattice, tetrahedron: number): boolean {
+    const known = this.#discontinuous[tetrahedron]!;
     if (known !== 0) return known === 2;
     const { weights } = lattice;
     // A node by itself says nothing of what lies between.
@@ -135,10 +137,10 @@ export class Solver {
     const wanted = weights.slice();
     weights.fill(0.25);
     lattice.fillAround(this.#need.at(-1)!);
-    const torn = spread(lattice) > TORN.apart && this.#missesBetween(lattice);
+    const discontinuous = spread(lattice) > DISCONTINUITY.apart && this.#missesBetween(lattice);
     weights.set(wanted);
-    this.#torn[tetrahedron] = torn ? 2 : 1;
-    return torn;
+    this.#discontinuous[tetrahedron] = discontinuous ? 2 : 1;
+    return discontinuous;
   }
 
   #missesBetween(lattice: Lattice): boolean {
@@ -148,13 +150,13 @@ export class Solver {
     const corners = Array.from(lattice.around, (node) => lattice.colourOf(node));
     const middle = (axis: 0 | 1 | 2) => corners.reduce((sum, colour) => sum + colour[axis], 0) / 4;
     this.#tones.set(values.subarray(0, -1));
-    return this.difference(middle(0), middle(1), middle(2), this.#tones) > expected + TORN.by;
+    return this.difference(middle(0), middle(1), middle(2), this.#tones) > expected + DISCONTINUITY.by;
   }
 
   /** Best tones for one colour by itself, whatever its neighbours: what interpolation is measured against. */
   best(r: number, g: number, b: number, out: Float64Array): number {
     this.#look(r, g, b);
-    this.#search.pull = 0;
+    this.#search.priorWeight = 0;
     this.#everyStart(this.#tones);
     this.#search.settle(this.#tones);
     out.set(this.#tones);
@@ -173,9 +175,9 @@ export class Solver {
       g: linearFromSrgb(g / 255),
       b: linearFromSrgb(b / 255),
     });
-    this.#handTones(colour, this.#hand, r, g, b);
-    this.#search.forward.set(this.#hand.tones);
-    this.#search.most.set(this.#hand.most);
+    this.#fixedTonesOf(colour, this.#fixed, r, g, b);
+    this.#search.forward.set(this.#fixed.tones);
+    this.#search.most.set(this.#fixed.most);
     this.#search.target(colour);
   }
 
@@ -184,7 +186,7 @@ export class Solver {
   }
 
   #fromManyStarts(lattice: Lattice): void {
-    this.#search.pull = 0;
+    this.#search.priorWeight = 0;
     for (let node = 0; node < lattice.nodes; node++) {
       this.#lookAt(lattice, node);
       this.#everyStart(this.#tones);
@@ -212,13 +214,13 @@ export class Solver {
   }
 
   /** Every node again, from its own tones and from its neighbours', drawn to the neighbours' mean. */
-  #withNeighbours(lattice: Lattice, pull: number): void {
+  #withNeighbours(lattice: Lattice, priorWeight: number): void {
     const { side, count, values } = lattice;
     const steps = [side * side, side, 1];
     for (let node = 0; node < lattice.nodes; node++) {
       this.#lookAt(lattice, node);
-      const { anchor } = this.#search;
-      anchor.fill(0);
+      const { prior } = this.#search;
+      prior.fill(0);
       let neighbours = 0;
       const list: number[] = [];
       for (const step of steps) {
@@ -228,15 +230,15 @@ export class Solver {
         for (const beside of [node - step, node + step]) {
           list.push(beside);
           neighbours++;
-          for (let j = 0; j < count; j++) anchor[j]! += values[beside * count + j]!;
+          for (let j = 0; j < count; j++) prior[j]! += values[beside * count + j]!;
         }
       }
-      for (let j = 0; j < count; j++) anchor[j]! /= Math.max(1, neighbours);
-      this.#search.pull = neighbours === 0 ? 0 : pull;
+      for (let j = 0; j < count; j++) prior[j]! /= Math.max(1, neighbours);
+      this.#search.priorWeight = neighbours === 0 ? 0 : priorWeight;
       lattice.read(node, this.#tones);
       let start = this.#search.cost(this.#tones);
       for (const beside of [...list, -1]) {
-        if (beside < 0) this.#other.set(anchor);
+        if (beside < 0) this.#other.set(prior);
         else lattice.read(beside, this.#other);
         const cost = this.#search.cost(this.#other);
         if (cost >= start) continue;
@@ -246,7 +248,7 @@ export class Solver {
       this.#search.descend(this.#tones, 8);
       lattice.write(node, this.#tones);
     }
-    this.#search.pull = 0;
+    this.#search.priorWeight = 0;
   }
 
   #refine(from: Lattice, to: Lattice): void {
@@ -272,11 +274,11 @@ export class Solver {
     let difference = search.difference(tones);
     const errs = difference > expected + GOOD_ENOUGH;
     if (errs || (level === 1 && search.inGap(tones) >= 0)) {
-      search.anchor.set(tones);
-      search.pull = PULL.fine * this.#plan.smoothness;
+      search.prior.set(tones);
+      search.priorWeight = PRIOR_WEIGHT.fine * this.#plan.smoothness;
       if (errs) search.descend(tones, 12);
       search.settle(tones, 8);
-      search.pull = 0;
+      search.priorWeight = 0;
       difference = search.difference(tones);
     }
     values[values.length - 1] = difference;

@@ -2,7 +2,7 @@ import { type Lab, linearFromLab } from "../colour/cielab.ts";
 import { LINEAR_OF_BYTE, srgbFromLinear } from "../colour/srgb.ts";
 import type { SolvedTones } from "../extract/solved-tones.ts";
 import type { SeparationPlan, Strength } from "../plan.ts";
-import { FixedTones, isSeen } from "./fixed-tones.ts";
+import { FixedPlates, isSeen } from "./fixed-plates.ts";
 import { jointPlan, matchPlan } from "./plan.ts";
 import { Solver } from "./solve.ts";
 
@@ -33,7 +33,7 @@ export function isSolved({ by }: Strength): boolean {
  * part of a second; yields the share done meanwhile, so that a host may stop there.
  */
 export function* solveTones(plan: SeparationPlan): Generator<number, SolvedTones> {
-  const own = new FixedTones(plan);
+  const own = new FixedPlates(plan);
   const matched = plan.plates.flatMap(({ strength }, p) => (strength.by === "match" ? [p] : []));
   const joint = jointPlan(plan);
   const works = matched.length + (joint.solved.length > 0 ? 3 : 0);
@@ -41,7 +41,7 @@ export function* solveTones(plan: SeparationPlan): Generator<number, SolvedTones
 
   const matchers: Solver[] = [];
   for (const p of matched) {
-    const matcher = new Solver(matchPlan(plan, p), (colour, hand) => own.write(colour, hand, [p]));
+    const matcher = new Solver(matchPlan(plan, p), (colour, fixed) => own.write(colour, fixed, [p]));
     for (const share of matcher.prepare()) yield (done + share) / works;
     done++;
     matchers.push(matcher);
@@ -56,16 +56,16 @@ export function* solveTones(plan: SeparationPlan): Generator<number, SolvedTones
   const solver =
     joint.solved.length === 0
       ? undefined
-      : new Solver(joint, (colour, hand, r, g, b) => {
-          match(r, g, b, hand.tones);
-          own.write(colour, hand, joint.solved);
+      : new Solver(joint, (colour, fixed, r, g, b) => {
+          match(r, g, b, fixed.tones);
+          own.write(colour, fixed, joint.solved);
         });
   if (solver) for (const share of solver.prepare()) yield (done + 3 * share) / works;
 
   const tones = new Float64Array(joint.solved.length);
   const count = joint.solved.length;
   const bounded = joint.solved.map((p) => own.bounded(p));
-  // Where nothing is made by hand and one garment is printed, the whole print is known, soft edges included.
+  // Where nothing is made by ranges and one garment is printed, the whole print is known, soft edges included.
   const known = plan.solving!.onlyGarment && plan.plates.every(({ strength }) => strength.by === "solve");
   const edges = known ? new OnGarment(plan.solving!.conditions.garment) : undefined;
 

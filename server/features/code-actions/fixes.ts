@@ -6,8 +6,8 @@ import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
 import { allNearest } from "../../language/suggest.ts";
 import { nameKindAt, PRESS_STEPS } from "../../language/symbols.ts";
 import type { Model } from "../model.ts";
-import { OUTLINES } from "../outlines.ts";
 import { plainScalar } from "../scalar.ts";
+import { TEMPLATES } from "../templates.ts";
 import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceScalar } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 import { placeFor, stepsOf, usualOrder } from "./press-order.ts";
@@ -46,7 +46,7 @@ function fix(title: string, changes: readonly Change[] | undefined, sure = false
 /** An empty file, or one with comments alone: they stay above. */
 function outlining({ source: { kind, text } }: Model): Fix[] {
   const title = `write the outline of a ${kind === "shop" ? "shop file" : "recipe"}`;
-  const newText = `${text === "" || text.endsWith("\n") ? "" : "\n"}${OUTLINES[kind]}`;
+  const newText = `${text === "" || text.endsWith("\n") ? "" : "\n"}${TEMPLATES[kind]}`;
   return [fix(title, [{ start: text.length, end: text.length, newText }])];
 }
 

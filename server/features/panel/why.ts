@@ -1,5 +1,5 @@
 import { RegionMask } from "../../engine/adjust/region.ts";
-import { DescribedColours } from "../../engine/extract/described-colours.ts";
+import { LabColumns } from "../../engine/extract/lab-columns.ts";
 import { Membership } from "../../engine/extract/membership.ts";
 import { sourcesOf } from "../../engine/merge.ts";
 import type { Region } from "../../engine/plan.ts";
@@ -61,7 +61,7 @@ function matching(extract: Formats.Extraction, path: WirePath, rgba: PrintPoint[
 
 function memberOf(extract: Formats.Extraction, [r, g, b, a]: PrintPoint["rgba"]): number {
   if (a === 0) return 0;
-  const colour = new DescribedColours(1);
+  const colour = new LabColumns(1);
   colour.setRgba(0, r, g, b, a);
   return new Membership(extraction(extract)).one(colour);
 }

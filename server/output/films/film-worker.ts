@@ -1,5 +1,5 @@
 /** A thread that makes films, one after another. */
-import { serveCrew } from "../../render/crew-worker.ts";
+import { servePool } from "../../render/pool-worker.ts";
 import { makeFilm } from "./film.ts";
 
-serveCrew(makeFilm);
+servePool(makeFilm);

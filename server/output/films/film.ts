@@ -8,7 +8,7 @@ import { type FilmLabel, labelShapes, pageMarks } from "./marks.ts";
 import { Painter } from "./paint.ts";
 
 /** Everything that one film is made of: plain data, so that another thread can make it. */
-export interface FilmOrder {
+export interface FilmRequest {
   readonly plate: ScreenedPlate;
   readonly screening: Screening;
   readonly page: FilmPage;
@@ -34,19 +34,19 @@ export const STRIP_ROWS = 512;
 /** Halftones hardly shrink further with more effort. */
 const DEFLATE_LEVEL = 4;
 
-/** Makes one film, a strip at a time; `pace` hears the share done between two strips and may throw. */
-export async function makeFilm(order: FilmOrder, pace: (done: number) => void): Promise<FilmData> {
-  return order.coding === "image" ? imageOf(order, pace) : pageOf(order, pace);
+/** Makes one film, a strip at a time; `onProgress` hears the share done between two strips and may throw. */
+export async function makeFilm(order: FilmRequest, onProgress: (done: number) => void): Promise<FilmData> {
+  return order.coding === "image" ? imageOf(order, onProgress) : pageOf(order, onProgress);
 }
 
-function imageOf(order: FilmOrder, pace: (done: number) => void): FilmData {
-  const image = coded(artOf(order), order.mirror, pace);
+function imageOf(order: FilmRequest, onProgress: (done: number) => void): FilmData {
+  const image = coded(artOf(order), order.mirror, onProgress);
   const wedge = wedgeOf(order);
   return { coding: "image", image, wedge: wedge && coded(wedge, order.mirror, () => {}) };
 }
 
 /** A halftone in Group 4. */
-function coded(halftone: Halftone, mirror: boolean, pace: (done: number) => void): Uint8Array {
+function coded(halftone: Halftone, mirror: boolean, onProgress: (done: number) => void): Uint8Array {
   const { filmWidth: width, filmHeight: height } = halftone;
   const encoder = new G4Encoder(width);
   for (let y = 0; y < height; y += STRIP_ROWS) {
@@ -55,20 +55,21 @@ function coded(halftone: Halftone, mirror: boolean, pace: (done: number) => void
     halftone.draw({ x: 0, y, width, height: rows }, bits);
     if (mirror) mirrorRows(bits, width, rows);
     encoder.rows(bits, rows);
-    pace((y + rows) / height);
+    onProgress((y + rows) / height);
   }
   return encoder.finish();
 }
 
-async function pageOf(order: FilmOrder, pace: (done: number) => void): Promise<FilmData> {
+async function pageOf(order: FilmRequest, onProgress: (done: number) => void): Promise<FilmData> {
   if (order.coding === "strips") {
     const strips: Uint8Array[] = [];
-    for (const { bits, rows } of pageStrips(order, pace)) strips.push(encodeG4(bits, order.page.width, rows));
+    for (const { bits, rows } of pageStrips(order, onProgress))
+      strips.push(encodeG4(bits, order.page.width, rows));
     return { coding: "strips", strips };
   }
   const stride = bytesPerRow(order.page.width);
   const rows = await deflated(function* () {
-    for (const { bits, rows: count } of pageStrips(order, pace)) {
+    for (const { bits, rows: count } of pageStrips(order, onProgress)) {
       // PNG: each row behind its filter's number, and 0 is black.
       const lines = new Uint8Array((stride + 1) * count);
       for (let y = 0; y < count; y++)
@@ -81,8 +82,8 @@ async function pageOf(order: FilmOrder, pace: (done: number) => void): Promise<F
 
 /** The whole page from its top, marks, label and wedge included. */
 function* pageStrips(
-  order: FilmOrder,
-  pace: (done: number) => void,
+  order: FilmRequest,
+  onProgress: (done: number) => void,
 ): Generator<{ readonly bits: Uint8Array; readonly rows: number }> {
   const { page, mirror } = order;
   const painter = new Painter(
@@ -114,16 +115,16 @@ function* pageStrips(
     painter.paint(y, rows, bits);
     if (mirror) mirrorRows(bits, page.width, rows);
     yield { bits, rows };
-    pace((y + rows) / page.height);
+    onProgress((y + rows) / page.height);
   }
 }
 
-function artOf({ plate, screening, page }: FilmOrder): Halftone {
+function artOf({ plate, screening, page }: FilmRequest): Halftone {
   return new Halftone(plate, screening, page.dpi, page.art.width, page.art.height);
 }
 
 /** Patches of known film tone, not compensated: they are there to find the gain. */
-function wedgeOf({ screening, page }: FilmOrder): Halftone | undefined {
+function wedgeOf({ screening, page }: FilmRequest): Halftone | undefined {
   if (!page.wedge) return undefined;
   const { width, height } = page.wedge;
   const tones = wedgeTones(width);

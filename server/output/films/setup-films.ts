@@ -4,10 +4,10 @@ import { srgbFromLinear } from "../../engine/colour/srgb.ts";
 import type { Tones } from "../../engine/raster.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
-import type { Crew } from "../../render/crew.ts";
 import { filmCurve, filmScreening } from "../../render/film-curve.ts";
+import type { WorkerPool } from "../../render/worker-pool.ts";
 import type { Staging } from "../staging.ts";
-import type { Coding, FilmData, FilmOrder } from "./film.ts";
+import type { Coding, FilmData, FilmRequest } from "./film.ts";
 import { STRIP_ROWS, wedgeTones } from "./film.ts";
 import type { FilmLabel } from "./marks.ts";
 import { type PdfFilm, type PdfImage, pdfOf } from "./pdf.ts";
@@ -66,7 +66,7 @@ export function filmFiles({
 /** Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size. */
 export async function writeFilms(
   staging: Staging,
-  crew: Crew<FilmOrder, FilmData>,
+  pool: WorkerPool<FilmRequest, FilmData>,
   request: FilmsRequest,
   picture: { readonly width: number; readonly height: number },
   tonesOf: (plate: string) => Tones,
@@ -87,7 +87,7 @@ export async function writeFilms(
     if (format === "pdf" && request.contone) {
       pdfFilms[i] = pdfFilm(request, plate, label, contoneOf(tones, picture, curve, request));
     } else {
-      const order: FilmOrder = {
+      const order: FilmRequest = {
         plate: { tones, ...picture, curve },
         screening: filmScreening(plate.screening),
         page,
@@ -95,7 +95,7 @@ export async function writeFilms(
         mirror: request.mirror,
         coding: CODINGS[format],
       };
-      const film = await crew.make(order, (done) => {
+      const film = await pool.make(order, (done) => {
         shares[i] = done * 0.98;
         void tell();
       });
@@ -113,7 +113,7 @@ export async function writeFilms(
   const hand = async () => {
     for (let next = queue.shift(); next; next = queue.shift()) await makeOne(next.plate, next.i);
   };
-  const hands = Array.from({ length: crew.places }, hand);
+  const hands = Array.from({ length: pool.places }, hand);
   try {
     await Promise.all(hands);
   } finally {

@@ -1,4 +1,4 @@
-import { backdropOf } from "../../engine/inspect/backdrop.ts";
+import { backgroundOf } from "../../engine/inspect/background.ts";
 import { hexOf } from "../../engine/inspect/colour-groups.ts";
 import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
 import type { PixelRule } from "../rule.ts";
@@ -48,7 +48,7 @@ export const softEdge: PixelRule = {
 const LEAST_PRINTED = 0.1;
 
 /** A backdrop that reaches the picture's edges prints as a rectangle. */
-export const backdropBox: PixelRule = {
+export const backgroundBox: PixelRule = {
   id: "backdrop-box",
   looksAt: "pixels",
   level: "warning",
@@ -61,7 +61,7 @@ export const backdropBox: PixelRule = {
       '# the same\nplates:\n  base: { ink: white, purpose: underbase, extract: { artwork: opaque, except: { near: "#ffffff", within: 3 } } }',
   },
   *check(print) {
-    const backdrop = backdropOf(print.picture);
+    const backdrop = backgroundOf(print.picture);
     if (!backdrop) return;
     const { border } = backdrop;
     const hex = hexOf(backdrop.rgb);

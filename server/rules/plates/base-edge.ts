@@ -1,4 +1,4 @@
-import { USUAL_MISREGISTRATION_MM } from "../../language/recipe.ts";
+import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
 import { listed } from "../../language/words.ts";
 import { platesIn, SAME_MM, trapOf } from "../job.ts";
 import type { JobRule } from "../rule.ts";
@@ -22,7 +22,7 @@ export const basePeeks: JobRule = {
     `,
   },
   *check(recipe) {
-    const least = recipe.press?.misregistrationMm ?? USUAL_MISREGISTRATION_MM;
+    const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
     const told = new Set<string>();
     for (const setup of recipe.setups.values()) {
       const plates = platesIn(recipe, setup);
@@ -75,7 +75,7 @@ export const knockoutGap: JobRule = {
     `,
   },
   *check(recipe) {
-    const least = recipe.press?.misregistrationMm ?? USUAL_MISREGISTRATION_MM;
+    const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
     for (const [i, { from, where, chokeMm }] of recipe.knockouts.entries()) {
       // The hole is widened by the choke of the plate that has it, and narrowed by a spread of what fills it.
       const overlap = chokeMm - trapOf(recipe, from) - trapOf(recipe, where);

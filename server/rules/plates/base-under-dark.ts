@@ -1,8 +1,8 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
-import { USUAL_MISREGISTRATION_MM } from "../../language/recipe.ts";
+import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
 import { labAt, type PrintPlate } from "../../render/print.ts";
-import { DARK_INK, inkOf, SHADOW_CLOTH, trapOf } from "../job.ts";
+import { DARK_INK, inkOf, SHADOW_GARMENT, trapOf } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2, mm } from "../words.ts";
 import { yaml } from "../yaml.ts";
@@ -49,7 +49,7 @@ export const baseUnderBlack: PixelRule = {
           const area = print.areaCm2(where.sum);
           if (area < LEAST_CM2) continue;
           told.add(key);
-          const least = recipe.press?.misregistrationMm ?? USUAL_MISREGISTRATION_MM;
+          const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
           const choke = mm(least + Math.max(0, trapOf(recipe, base.name)));
           yield {
             path: ["plates", base.name],
@@ -93,7 +93,7 @@ export const needlessBase: PixelRule = {
     for (const setup of recipe.setups.values()) {
       for (const garment of setup.garments) {
         const cloth = recipe.garments.get(garment)!.colour.lab;
-        if (cloth.L > SHADOW_CLOTH) continue;
+        if (cloth.L > SHADOW_GARMENT) continue;
         const printed = print.printed(setup);
         const dark = printed.filter(
           (plate) => inkOf(recipe, recipe.plates.get(plate.name)!).colour.lab.L <= DARK_INK,

@@ -5,7 +5,7 @@ import { figure } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** Hardly told apart side by side. Common practice, no source. */
-const LEAST_DIFFERENCE = 3;
+const SAME_COLOUR_DELTA_E = 3;
 
 /** Two inks that look alike are one ink too many. */
 export const closeInks: JobRule = {
@@ -50,7 +50,7 @@ export const closeInks: JobRule = {
     for (const [i, one] of inks.entries()) {
       for (const other of inks.slice(0, i)) {
         const difference = deltaE00(one.lab.L, one.lab.a, one.lab.b, other.lab.L, other.lab.a, other.lab.b);
-        if (difference >= LEAST_DIFFERENCE) continue;
+        if (difference >= SAME_COLOUR_DELTA_E) continue;
         yield {
           path: ["plates", one.plate.name, "ink"],
           message: `inks ${one.ink} and ${other.ink} are ${figure(difference)} ΔE00 apart, which nobody sees; print both plates with one ink, or fold one into the other`,

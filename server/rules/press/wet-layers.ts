@@ -1,4 +1,4 @@
-import { USUAL_WET_LAYERS } from "../../language/recipe.ts";
+import { DEFAULT_WET_LAYERS } from "../../language/recipe.ts";
 import { counted } from "../../language/words.ts";
 import type { JobRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
@@ -21,7 +21,7 @@ export const wetLayers: JobRule = {
     `,
   },
   *check(recipe) {
-    const most = recipe.press?.wetLayers ?? USUAL_WET_LAYERS;
+    const most = recipe.press?.wetLayers ?? DEFAULT_WET_LAYERS;
     for (const [name, { order }] of recipe.setups) {
       let wet = 0;
       for (const [i, step] of order.entries()) {

@@ -1,4 +1,4 @@
-import { isVisible, slowestBeat } from "../../engine/press/beat.ts";
+import { coarsestMoire, isVisible } from "../../engine/press/moire.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import type { JobRule } from "../rule.ts";
 import { figure, mm } from "../words.ts";
@@ -28,7 +28,7 @@ export const moire: JobRule = {
   *check(recipe) {
     for (const pair of screened(recipe)) {
       const { meshName, mesh, rulingLpi, angle, plates, path } = pair;
-      const beat = slowestBeat(mesh.count, rulingLpi, angle);
+      const beat = coarsestMoire(mesh.count, rulingLpi, angle);
       if (!isVisible(beat, rulingLpi)) continue;
       const { periodMm } = beat;
       const pattern =
@@ -47,7 +47,7 @@ const STEP = 2.5;
 const FURTHEST = 45;
 
 function advice(recipe: Recipe, { mesh, rulingLpi, angle }: Screened): string {
-  const clean = (count: number, lpi: number, at: number) => !isVisible(slowestBeat(count, lpi, at), lpi);
+  const clean = (count: number, lpi: number, at: number) => !isVisible(coarsestMoire(count, lpi, at), lpi);
   const ways: string[] = [];
   for (let turn = STEP; turn <= FURTHEST; turn += STEP) {
     const good = [angle + turn, angle - turn].find((at) => clean(mesh.count, rulingLpi, at));

@@ -105,7 +105,7 @@ export const lostTones: PixelRule = {
 };
 
 /** Dots grow most in the middle tones: a tone of 50 % prints about this much darker. Common practice, no source. */
-const USUAL_GAIN = 0.2;
+const DEFAULT_GAIN = 0.2;
 
 /** Deep shades close up. */
 export const filledShadows: PixelRule = {
@@ -154,7 +154,7 @@ export const filledShadows: PixelRule = {
 
 /** The same where no gain was measured: it is taken as a parabola over the tone scale. */
 function closing(printed: number): number {
-  const k = 4 * USUAL_GAIN;
+  const k = 4 * DEFAULT_GAIN;
   // printed = t + k t (1 − t)
   return (1 + k - Math.sqrt((1 + k) ** 2 - 4 * k * printed)) / (2 * k);
 }

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { BLOCK, ColourBlocks } from "../../../server/engine/extract/colour-blocks.ts";
-import { DescribedColours } from "../../../server/engine/extract/described-colours.ts";
+import { LabColumns } from "../../../server/engine/extract/lab-columns.ts";
 import { Membership } from "../../../server/engine/extract/membership.ts";
 import type { Extraction } from "../../../server/engine/plan.ts";
 import { holds } from "../../property.ts";
@@ -11,7 +11,7 @@ import { extractions, labs, opacities } from "./arbitrary.ts";
 const together = fc
   .tuple(labs, opacities, fc.integer({ min: 0, max: 40 }), fc.array(labs, { minLength: 1, maxLength: 12 }))
   .map(([middle, opacity, reach, others]) => {
-    const colours = new DescribedColours(others.length);
+    const colours = new LabColumns(others.length);
     for (const [i, { L, a, b }] of others.entries())
       colours.set(
         i,
@@ -58,7 +58,7 @@ it.each<[what: string, extraction: Extraction, most: number[]]>([
   ["all but a range", { by: "except", of: { by: "lightness", from: 60, to: 80, fade: 0 } }, [1, 0]],
 ])("tell blocks apart by %s", (_what, extraction, most) => {
   // A block of reds, L* 20 to 30, and one of yellows, L* 65 to 75.
-  const colours = new DescribedColours(2 * BLOCK);
+  const colours = new LabColumns(2 * BLOCK);
   for (let i = 0; i < BLOCK; i++) {
     colours.set(i, 20 + (10 * i) / (BLOCK - 1), 40, 5, 100);
     colours.set(BLOCK + i, 65 + (10 * i) / (BLOCK - 1), 0, 50, 100);

@@ -1,8 +1,8 @@
 import { expect, it } from "vitest";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
 import { ColourTable } from "../../../server/engine/extract/colour-table.ts";
-import { DescribedColours } from "../../../server/engine/extract/described-colours.ts";
 import { extractPlates } from "../../../server/engine/extract/extract.ts";
+import { LabColumns } from "../../../server/engine/extract/lab-columns.ts";
 import { Membership } from "../../../server/engine/extract/membership.ts";
 import { paletteOf, solvedOfPalette } from "../../../server/engine/extract/palette.ts";
 import type { Extraction, PlatePlan, Strength } from "../../../server/engine/plan.ts";
@@ -139,7 +139,7 @@ const MIXED: readonly PlatePlan[] = [
 
 /** A pixel's tone from its colour alone. */
 function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: readonly number[]): number {
-  const colours = new DescribedColours(1);
+  const colours = new LabColumns(1);
   colours.setRgba(0, r, g, b, alpha);
   const [L, A, B] = [colours.L[0], colours.a[0], colours.b[0]];
   const member = new Membership(extraction).one(colours);

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { expect, it } from "vitest";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import type { Lab } from "../../../server/engine/colour/cielab.ts";
-import { DescribedColours } from "../../../server/engine/extract/described-colours.ts";
+import { LabColumns } from "../../../server/engine/extract/lab-columns.ts";
 import { Membership } from "../../../server/engine/extract/membership.ts";
 import { LEAST_HUE_CHROMA } from "../../../server/engine/extract/ranges.ts";
 import type { Extraction } from "../../../server/engine/plan.ts";
@@ -10,7 +10,7 @@ import { holds } from "../../property.ts";
 import { extractions, labs, opacities } from "./arbitrary.ts";
 
 function member(extraction: Extraction, { L, a, b }: Lab, opacity = 100): number {
-  const colours = new DescribedColours(1);
+  const colours = new LabColumns(1);
   colours.set(0, L, a, b, opacity);
   return new Membership(extraction).one(colours);
 }
@@ -232,7 +232,7 @@ it("takes colours together as it takes each alone, also the same ones again", ()
   const many = fc.array(labs, { minLength: 1, maxLength: 40 });
   holds(
     fc.property(extractions, many, fc.nat({ max: 39 }), (extraction, colours, skipped) => {
-      const described = new DescribedColours(colours.length);
+      const described = new LabColumns(colours.length);
       for (const [i, { L, a, b }] of colours.entries()) described.set(i, L, a, b, 100);
       const each = colours.map((lab) => member(extraction, lab));
       const first = skipped % colours.length;
@@ -249,7 +249,7 @@ it("takes colours together as it takes each alone, also the same ones again", ()
 it("counts every grey as chroma 0", () => {
   const neutral: Extraction = { by: "chroma", from: 0, to: 0, fade: 0 };
   for (let byte = 0; byte < 256; byte++) {
-    const colours = new DescribedColours(1);
+    const colours = new LabColumns(1);
     colours.setRgba(0, byte, byte, byte, 255);
     expect(new Membership(neutral).one(colours)).toBe(1);
   }

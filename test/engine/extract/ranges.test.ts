@@ -1,23 +1,27 @@
 import { expect, it } from "vitest";
-import { falling, inTurn, isInTurn } from "../../../server/engine/extract/ranges.ts";
+import { hueMembership, isInHueRange, smoothFalloff } from "../../../server/engine/extract/ranges.ts";
 
 it("a range of hues holds both its ends, past 0 too, and fades the short way round", () => {
   for (const [from, to] of [
     [20, 60],
     [350, 50],
   ] as const) {
-    expect([from, to].map((hue) => isInTurn(hue, from, to))).toEqual([true, true]);
-    expect([from - 1, to + 1].map((hue) => isInTurn(hue, from, to))).toEqual([false, false]);
-    expect(inTurn(from, from, to, 10)).toBe(1);
-    expect(inTurn(to + 5, from, to, 10)).toBeCloseTo(0.5, 12);
+    expect([from, to].map((hue) => isInHueRange(hue, from, to))).toEqual([true, true]);
+    expect([from - 1, to + 1].map((hue) => isInHueRange(hue, from, to))).toEqual([false, false]);
+    expect(hueMembership(from, from, to, 10)).toBe(1);
+    expect(hueMembership(to + 5, from, to, 10)).toBeCloseTo(0.5, 12);
   }
-  expect([isInTurn(0, 350, 50), isInTurn(359, 350, 50), isInTurn(200, 350, 50)]).toEqual([true, true, false]);
+  expect([isInHueRange(0, 350, 50), isInHueRange(359, 350, 50), isInHueRange(200, 350, 50)]).toEqual([
+    true,
+    true,
+    false,
+  ]);
   // 355 lies 15 degrees before 10.
-  expect(inTurn(355, 10, 60, 30)).toBeCloseTo(0.5, 12);
+  expect(hueMembership(355, 10, 60, 30)).toBeCloseTo(0.5, 12);
 });
 
 it("a fade is a smooth step: 1 at the range, half midway, 0 at its end", () => {
-  expect([-1, 0, 5, 10, 11].map((beyond) => falling(beyond, 10))).toEqual([1, 1, 0.5, 0, 0]);
+  expect([-1, 0, 5, 10, 11].map((beyond) => smoothFalloff(beyond, 10))).toEqual([1, 1, 0.5, 0, 0]);
   // 1 − t²(3 − 2t) at a quarter.
-  expect(falling(2.5, 10)).toBeCloseTo(0.84375, 12);
+  expect(smoothFalloff(2.5, 10)).toBeCloseTo(0.84375, 12);
 });

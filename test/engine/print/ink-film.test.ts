@@ -21,7 +21,9 @@ it("has the colour and the contrast ratio that its ink is given, whatever they a
     expect(Math.hypot(seen.L - L, seen.a - colour.a, seen.b - colour.b)).toBeLessThan(0.001);
     // No band passes or reflects more than falls on it.
     for (let band = 0; band < BANDS; band++)
-      expect(film.reflected[band] + Math.sqrt(film.passed[band])).toBeLessThanOrEqual(1 + 1e-12);
+      expect(film.reflected[band] + Math.sqrt(film.transmittanceSquared[band])).toBeLessThanOrEqual(
+        1 + 1e-12,
+      );
   }
 });
 

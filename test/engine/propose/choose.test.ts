@@ -3,9 +3,9 @@ import { type Lab, labFromBytes } from "../../../server/engine/colour/cielab.ts"
 import { freeCandidates, HIGHLIGHT, mixedInk, WHITE_INK } from "../../../server/engine/propose/candidates.ts";
 import { type ChooseOptions, chooseInks } from "../../../server/engine/propose/choose.ts";
 import type { WeightedColour } from "../../../server/engine/propose/colours.ts";
-import { type Candidate, type Ground, printOrder, Trial } from "../../../server/engine/propose/trial.ts";
+import { type Candidate, printOrder, type Substrate, Trial } from "../../../server/engine/propose/trial.ts";
 
-const GROUND: Ground = {
+const GROUND: Substrate = {
   conditions: { garment: labFromBytes(0x17, 0x17, 0x1a), n: 1, compensated: true, smallestDot: 0.04 },
   base: WHITE_INK,
   wetInk: 2.4,

@@ -14,12 +14,12 @@ export const SHELF: readonly (readonly [colour: Lab, opacity: number])[] = [
   [lab(6, 0, -1), 0.97],
 ];
 
-export const BLACK_CLOTH = lab(8, 0, -1);
+export const BLACK_GARMENT = lab(8, 0, -1);
 
 /** All inks of a shelf solved together on a cloth, the first of them flashed. */
 export function allSolved(shelf: typeof SHELF = SHELF, rest: Partial<SolvePlan> = {}): SolvePlan {
   return {
-    conditions: { garment: BLACK_CLOTH, n: 1, compensated: true, smallestDot: 0.04 },
+    conditions: { garment: BLACK_GARMENT, n: 1, compensated: true, smallestDot: 0.04 },
     stations: shelf.map(([colour, opacity], plate) => ({
       ink: { colour, opacity },
       plate,

@@ -6,12 +6,12 @@ import { separate } from "../../../server/engine/separate.ts";
 import { solveKey } from "../../../server/engine/solve/solved-tones.ts";
 import { Workspace } from "../../../server/engine/workspace.ts";
 import { type Pixel, pictureOf } from "../pictures.ts";
-import { BLACK_CLOTH, SHELF } from "./prints.ts";
+import { BLACK_GARMENT, SHELF } from "./prints.ts";
 
 const NAMES = ["white", "gold", "leaf", "blue", "ember", "violet", "black"];
 
 const SOLVING: Solving = {
-  conditions: { garment: BLACK_CLOTH, n: 1, compensated: true, smallestDot: 0.04 },
+  conditions: { garment: BLACK_GARMENT, n: 1, compensated: true, smallestDot: 0.04 },
   stations: NAMES.map((plate, i) => ({
     plate,
     ink: { colour: SHELF[i][0], opacity: SHELF[i][1] },

@@ -5,10 +5,10 @@ import { describe, expect, it, vi } from "vitest";
 import { filmPage } from "../../../server/engine/screen/film-page.ts";
 import { openProject } from "../../../server/language/project.ts";
 import { type Recipe, resolveRecipe } from "../../../server/language/recipe.ts";
-import { type FilmData, type FilmOrder, makeFilm } from "../../../server/output/films/film.ts";
+import { type FilmData, type FilmRequest, makeFilm } from "../../../server/output/films/film.ts";
 import { type FilmFormat, writeFilms } from "../../../server/output/films/setup-films.ts";
 import { Staging } from "../../../server/output/staging.ts";
-import { Crew } from "../../../server/render/crew.ts";
+import { WorkerPool } from "../../../server/render/worker-pool.ts";
 import { filesInMemory } from "../../language/documents.ts";
 import { scratch } from "../folders.ts";
 import { type Box, inkIn, pdfPages, pictureOf, type Seen } from "./read-film.ts";
@@ -107,7 +107,7 @@ async function stageFilms(
   recipe: Recipe,
   format: FilmFormat,
   options: Options = {},
-  crew = new Crew<FilmOrder, FilmData>(undefined, makeFilm),
+  pool = new WorkerPool<FilmRequest, FilmData>(undefined, makeFilm),
 ) {
   const { contone = false, mirror = false, widthMm = 36 } = options;
   const page = filmPage(widthMm, 12, 1200, { wedge: options.wedge === true });
@@ -115,7 +115,7 @@ async function stageFilms(
   const tones = Uint8Array.from({ length: 90 * 30 }, (_, i) => TONES[Math.floor((i % 90) / 30)]!);
   const written = await writeFilms(
     staging,
-    crew,
+    pool,
     {
       recipe,
       setupName: "dark",
@@ -353,12 +353,18 @@ it("films that fail have nothing still being written, and no more begun", async 
   });
   // Two at once, as on a machine of two cores.
   const begun: string[] = [];
-  const make = (order: FilmOrder) => {
+  const make = (order: FilmRequest) => {
     begun.push(order.label.title);
     return makeFilm(order, () => {});
   };
-  const crew = { places: 2, make };
-  const making = stageFilms(staging, recipe, "tiff", {}, crew as unknown as Crew<FilmOrder, FilmData>);
+  const pool = { places: 2, make };
+  const making = stageFilms(
+    staging,
+    recipe,
+    "tiff",
+    {},
+    pool as unknown as WorkerPool<FilmRequest, FilmData>,
+  );
   await expect(making).rejects.toThrow("the disk is full");
   expect(underWay).toBe(0);
   expect(begun).toEqual(["base   1/3", "ember   2/3"]);

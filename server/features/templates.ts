@@ -1,7 +1,7 @@
 import type { DocumentKind } from "../language/document.ts";
 
 /** What a file of each kind starts as: small and sound; names, figures and colours are examples to write over. */
-export const OUTLINES: Readonly<Record<DocumentKind, string>> = {
+export const TEMPLATES: Readonly<Record<DocumentKind, string>> = {
   recipe: `recipe: 1
 title: New job
 artwork: { file: artwork.png, width: 12 in }

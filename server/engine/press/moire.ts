@@ -1,7 +1,7 @@
 import { rowMm } from "./dots.ts";
 
 /** A slow pattern that two gratings make together. */
-export interface Beat {
+export interface Moire {
   /** In mm; Infinity where the two fall in step. */
   readonly periodMm: number;
 }
@@ -18,7 +18,7 @@ const HIGHEST_WITH_DIAGONAL = 4;
  *
  * Source: the theory of superposed gratings (Amidror, The Theory of the Moiré Phenomenon, 2000, from memory).
  */
-export function slowestBeat(meshPerInch: number, rulingLpi: number, angleDegrees: number): Beat {
+export function coarsestMoire(meshPerInch: number, rulingLpi: number, angleDegrees: number): Moire {
   const cos = Math.cos((angleDegrees * Math.PI) / 180);
   const sin = Math.sin((angleDegrees * Math.PI) / 180);
   const ratio = meshPerInch / rulingLpi;
@@ -50,6 +50,6 @@ const MESH_WAVES: readonly (readonly [x: number, y: number, highest: number])[] 
  */
 export const VISIBLE_ROWS = 3.3;
 
-export function isVisible({ periodMm }: Beat, rulingLpi: number): boolean {
+export function isVisible({ periodMm }: Moire, rulingLpi: number): boolean {
   return periodMm > VISIBLE_ROWS * rowMm(rulingLpi);
 }

@@ -2,9 +2,9 @@ import { labFromBytes } from "../engine/colour/cielab.ts";
 import { DifferenceMeter } from "../engine/print/difference.ts";
 import type { Picture } from "../engine/raster.ts";
 import { StageCache } from "../render/stage-cache.ts";
-import { BACKDROP_WITHIN, type Look, near } from "./artwork.ts";
+import { BACKGROUND_WITHIN, type Look, near } from "./artwork.ts";
 import type { Draft } from "./draft.ts";
-import { type Checked, checked, mended } from "./mend.ts";
+import { type Checked, checked, fixed } from "./fixes.ts";
 import type { Proposal } from "./proposal.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
 
@@ -26,10 +26,10 @@ export async function checkedProposal(
   let found: Checked | undefined;
   for (let round = 0; round < ROUNDS; round++) {
     found = await checked(draft, request, cache, (done) =>
-      request.pace(0.55 + (0.4 * (round + done)) / ROUNDS),
+      request.onProgress(0.55 + (0.4 * (round + done)) / ROUNDS),
     );
     if (found.standing.length === 0) break;
-    const next = mended(draft, found.standing, round, backdrop?.hex);
+    const next = fixed(draft, found.standing, round, backdrop?.hex);
     if (next.drop.length > 0 && again && round < CHOICES) draft = await again(next.drop);
     else if (next.drop.length > 0)
       draft = {
@@ -76,7 +76,7 @@ function shownOf(picture: Picture, backdrop: Look["backdrop"]): Picture {
     const key = (data[at]! << 16) | (data[at + 1]! << 8) | data[at + 2]!;
     let same = known.get(key);
     if (same === undefined) {
-      same = near(labFromBytes(data[at]!, data[at + 1]!, data[at + 2]!), backdrop.lab, BACKDROP_WITHIN);
+      same = near(labFromBytes(data[at]!, data[at + 1]!, data[at + 2]!), backdrop.lab, BACKGROUND_WITHIN);
       known.set(key, same);
     }
     if (same) data[at + 3] = 0;

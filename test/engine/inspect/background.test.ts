@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { backdropOf } from "../../../server/engine/inspect/backdrop.ts";
+import { backgroundOf } from "../../../server/engine/inspect/background.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 
 const WIDTH = 60;
@@ -22,7 +22,7 @@ function framed(edge: (n: number) => Rgba): Picture {
 
 describe("a backdrop", () => {
   it("is the mean of what runs along all four edges, once each", () => {
-    const found = backdropOf(framed((n) => [240, n % 2 === 0 ? 200 : 202, 31, 255]))!;
+    const found = backgroundOf(framed((n) => [240, n % 2 === 0 ? 200 : 202, 31, 255]))!;
     expect(found.rgb).toEqual([240, 201, 31]);
     expect(found.border).toHaveLength(BORDER);
     const places = new Set(found.border);
@@ -37,10 +37,10 @@ describe("a backdrop", () => {
     [4, true],
     [5, false],
   ])("with %i of 200 pixels that do not cover: %s", (clear, isOne) => {
-    const found = backdropOf(framed((n) => [240, 240, 240, n < clear ? 241 : 242]));
+    const found = backgroundOf(framed((n) => [240, 240, 240, n < clear ? 241 : 242]));
     expect(found !== undefined).toBe(isOne);
     // What does not cover is no part of the mean.
-    const other = backdropOf(framed((n) => (n < clear ? [0, 0, 0, 0] : [240, 200, 30, 255])));
+    const other = backgroundOf(framed((n) => (n < clear ? [0, 0, 0, 0] : [240, 200, 30, 255])));
     expect(other?.rgb).toEqual(isOne ? [240, 200, 30] : undefined);
   });
 
@@ -48,7 +48,7 @@ describe("a backdrop", () => {
     [10, true],
     [11, false],
   ])("with %i of 200 pixels of another colour: %s", (others, isOne) => {
-    const found = backdropOf(framed((n) => (n < others ? [200, 255, 255, 255] : [255, 255, 255, 255])));
+    const found = backgroundOf(framed((n) => (n < others ? [200, 255, 255, 255] : [255, 255, 255, 255])));
     expect(found !== undefined).toBe(isOne);
   });
 
@@ -58,14 +58,14 @@ describe("a backdrop", () => {
     [133, true],
     [137, false],
   ])("of which half is 119 and half %i: %s", (other, isOne) => {
-    const found = backdropOf(
+    const found = backgroundOf(
       framed((n) => [0, 1, 2].map(() => (n % 2 === 0 ? 119 : other)).concat(255) as Rgba),
     );
     expect(found !== undefined).toBe(isOne);
   });
 
   it.each([0, 1, 2])("of colours that differ in component %i alone is none", (c) => {
-    const found = backdropOf(
+    const found = backgroundOf(
       framed((n) => [0, 1, 2, 3].map((k) => (k === 3 ? 255 : k === c && n % 2 === 0 ? 160 : 120)) as Rgba),
     );
     expect(found).toBeUndefined();

@@ -2,7 +2,7 @@
  * Called between pieces of long work with the share done, 0–1. A host shows progress, lets other work run, or
  * throws to cancel.
  */
-export type Pace = (done: number) => void | Promise<void>;
+export type OnProgress = (done: number) => void | Promise<void>;
 
 /** Runs straight through. */
-export const unhurried: Pace = () => {};
+export const ignoreProgress: OnProgress = () => {};

@@ -1,7 +1,7 @@
 import type { Finding } from "../language/finding.ts";
 import { resolveRecipe } from "../language/recipe.ts";
-import { type Pace, unhurried } from "../render/pace.ts";
 import { type Print, previewPrint } from "../render/print.ts";
+import { ignoreProgress, type OnProgress } from "../render/progress.ts";
 import type { StageCache } from "../render/stage-cache.ts";
 import { checkProject, isReadable, lookAtPixels } from "../rules/check.ts";
 import type { Draft, DraftAllowance } from "./draft.ts";
@@ -22,7 +22,7 @@ export async function checked(
   draft: Draft,
   request: ProposalRequest,
   cache: StageCache,
-  pace: Pace = unhurried,
+  onProgress: OnProgress = ignoreProgress,
 ): Promise<Checked> {
   const text = recipeText(draft);
   const project = await openText(request, text);
@@ -33,8 +33,8 @@ export async function checked(
   }
   const recipe = resolveRecipe(project.main, project.shop, project.readings);
   const print = await previewPrint(recipe, { file: request.artworkFile }, cache);
-  await pace(0.5);
-  const pixels = await lookAtPixels(print, (done) => pace(0.5 + done / 2));
+  await onProgress(0.5);
+  const pixels = await lookAtPixels(print, (done) => onProgress(0.5 + done / 2));
   const standing = checkProject(project, { pixels }).filter(
     ({ level, allowed }) => level !== "note" && allowed === undefined,
   );
@@ -42,7 +42,7 @@ export async function checked(
 }
 
 /** What a draft becomes after a finding: another draft, or plates that are not worth their screens. */
-export interface Mended {
+export interface FixedDraft {
   readonly draft: Draft;
   /** Plates to be left out, and the choice made again. */
   readonly drop: readonly string[];
@@ -73,12 +73,12 @@ const NOT_OURS: Readonly<Record<string, string>> = {
 const ANGLES = [22.5, 7.5, 52.5, 82.5, 15, 30, 67.5];
 
 /** One step of mending all that stands. */
-export function mended(
+export function fixed(
   draft: Draft,
   standing: readonly Finding[],
   round: number,
   backdrop: string | undefined,
-): Mended {
+): FixedDraft {
   let next = draft;
   const drop: string[] = [];
   for (const { rule, path, message } of standing) {

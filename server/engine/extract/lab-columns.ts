@@ -5,13 +5,13 @@ import { fastLab } from "../colour/fast-lab.ts";
  * Colours nearer to one another than this ΔE00 are the same: a pixel's CIELAB is worked out to well within it
  * (test/reference/fast-lab.test.ts), and a colour must be near itself.
  */
-export const LEAST_DIFFERENCE = 0.005;
+export const SAME_COLOUR_DELTA_E = 0.005;
 
 /**
  * Colours as extractions look at them: a column for each thing that they look at, so that who asks for one of these
  * over thousands of colours reads nothing else.
  */
-export class DescribedColours {
+export class LabColumns {
   readonly L: Float64Array;
   readonly a: Float64Array;
   readonly b: Float64Array;
@@ -43,7 +43,7 @@ export class DescribedColours {
     this.a[i] = a;
     this.b[i] = b;
     // A grey's chroma is rounding noise; it must lie inside of a range that ends at 0.
-    this.chroma[i] = chroma < LEAST_DIFFERENCE ? 0 : chroma;
+    this.chroma[i] = chroma < SAME_COLOUR_DELTA_E ? 0 : chroma;
     this.hue[i] = hueOf(a, b);
     this.opacity[i] = opacity;
   }

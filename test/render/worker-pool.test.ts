@@ -3,11 +3,11 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
-import { builtProgram, Crew } from "../../server/render/crew.ts";
+import { builtProgram, WorkerPool } from "../../server/render/worker-pool.ts";
 
 type Order = { readonly word: string } | { readonly die: "throw" | "exit" } | { readonly wrong: string };
 
-/** Says a word backwards; speaks as crew-worker.ts does. */
+/** Says a word backwards; speaks as pool-worker.ts does. */
 const PROGRAM = `
 import { parentPort, threadId } from "node:worker_threads";
 parentPort.on("message", ({ word, die, wrong }) => {
@@ -21,7 +21,7 @@ parentPort.on("message", ({ word, die, wrong }) => {
 
 let folder: string;
 let program: URL;
-let crew: Crew<Order, string>;
+let pool: WorkerPool<Order, string>;
 const backwards = (order: Order, progress: (done: number) => void): string => {
   if (!("word" in order)) throw new Error("wrong");
   progress(0.5);
@@ -29,49 +29,49 @@ const backwards = (order: Order, progress: (done: number) => void): string => {
 };
 
 beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), "platewright-crew-"));
-  writeFileSync(join(folder, "crew.mjs"), PROGRAM);
-  program = pathToFileURL(join(folder, "crew.mjs"));
+  folder = mkdtempSync(join(tmpdir(), "platewright-pool-"));
+  writeFileSync(join(folder, "pool.mjs"), PROGRAM);
+  program = pathToFileURL(join(folder, "pool.mjs"));
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-afterEach(() => crew.close());
+afterEach(() => pool.close());
 
-describe("a crew", () => {
+describe("a pool", () => {
   it("works on orders and tells how far it is", async () => {
-    crew = new Crew(program, backwards);
+    pool = new WorkerPool(program, backwards);
     const shares: number[] = [];
-    expect(await crew.make({ word: "base" }, (done) => shares.push(done))).toBe("esab");
+    expect(await pool.make({ word: "base" }, (done) => shares.push(done))).toBe("esab");
     expect(shares).toEqual([0.5]);
   });
 
   it("gives the same without a program, on this thread", async () => {
-    crew = new Crew<Order, string>(undefined, backwards);
-    expect(crew.places).toBe(1);
+    pool = new WorkerPool<Order, string>(undefined, backwards);
+    expect(pool.places).toBe(1);
     const shares: number[] = [];
-    expect(await crew.make({ word: "base" }, (done) => shares.push(done))).toBe("esab");
+    expect(await pool.make({ word: "base" }, (done) => shares.push(done))).toBe("esab");
     expect(shares).toEqual([0.5]);
   });
 
   it("takes more orders than it has threads, and starts no more threads than places", async () => {
-    crew = new Crew(program, backwards);
+    pool = new WorkerPool(program, backwards);
     const words = Array.from({ length: 12 }, () => ({ word: "who" }));
-    const answers = await Promise.all(words.map((order) => crew.make(order)));
-    expect(new Set(answers).size).toBeLessThanOrEqual(crew.places);
+    const answers = await Promise.all(words.map((order) => pool.make(order)));
+    expect(new Set(answers).size).toBeLessThanOrEqual(pool.places);
     expect(answers.every((answer) => answer.startsWith("ohw"))).toBe(true);
   });
 
   it("passes on what went wrong, and goes on", async () => {
-    crew = new Crew(program, backwards);
-    await expect(crew.make({ wrong: "no such ink" })).rejects.toThrow("no such ink");
-    expect(await crew.make({ word: "ink" })).toBe("kni");
+    pool = new WorkerPool(program, backwards);
+    await expect(pool.make({ wrong: "no such ink" })).rejects.toThrow("no such ink");
+    expect(await pool.make({ word: "ink" })).toBe("kni");
   });
 
   it.each(["throw", "exit"] as const)(
     "outlives threads that %s: their orders fail, others do not",
     async (die) => {
-      crew = new Crew(program, backwards);
-      const failing = Array.from({ length: crew.places + 1 }, () => crew.make({ die }));
-      const working = Array.from({ length: 4 }, () => crew.make({ word: "rose" }));
+      pool = new WorkerPool(program, backwards);
+      const failing = Array.from({ length: pool.places + 1 }, () => pool.make({ die }));
+      const working = Array.from({ length: 4 }, () => pool.make({ word: "rose" }));
       for (const result of await Promise.allSettled(failing))
         expect(result).toMatchObject({
           status: "rejected",
@@ -82,12 +82,12 @@ describe("a crew", () => {
   );
 
   it("ends what waits and what is under way when it is closed", async () => {
-    crew = new Crew(program, backwards);
-    const orders = Array.from({ length: crew.places + 3 }, () => crew.make({ word: "leaf" }));
+    pool = new WorkerPool(program, backwards);
+    const orders = Array.from({ length: pool.places + 3 }, () => pool.make({ word: "leaf" }));
     const settled = Promise.allSettled(orders);
-    await crew.close();
+    await pool.close();
     for (const { status } of await settled) expect(status).toBe("rejected");
-    await expect(crew.make({ word: "leaf" })).rejects.toThrow("the work was ended");
+    await expect(pool.make({ word: "leaf" })).rejects.toThrow("the work was ended");
   });
 
   it("has no program beside the sources", () => {

@@ -6,7 +6,7 @@ const KEYS = 1 << (3 * BITS);
  * An order in which like colours stand together, along a curve through red, green and blue (Morton's): the number of the
  * colour that comes to each place. Colours are RGBA as one word in memory order.
  */
-export function likeTogether(colours: Uint32Array): Uint32Array {
+export function mortonOrder(colours: Uint32Array): Uint32Array {
   const keys = new Uint16Array(colours.length);
   const starts = new Uint32Array(KEYS + 1);
   const bytes = new Uint8Array(colours.buffer, colours.byteOffset, colours.byteLength);

@@ -2,14 +2,14 @@ import { existsSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
 
-/** What a thread of a crew says while it works on an order. */
-export type CrewAnswer<Result> =
+/** What a thread of a pool says while it works on an order. */
+export type PoolMessage<Result> =
   | { readonly kind: "progress"; readonly done: number }
   | { readonly kind: "made"; readonly result: Result }
   | { readonly kind: "failed"; readonly message: string };
 
 /** Work on one order; `progress` hears the share done, 0–1. */
-export type Craft<Order, Result> = (
+export type Task<Order, Result> = (
   order: Order,
   progress: (done: number) => void,
 ) => Result | Promise<Result>;
@@ -20,22 +20,22 @@ interface Waiting {
 }
 
 /**
- * Threads that all know one craft: as many as the machine has cores, started when there is work for them. Without a
+ * Threads that all know one task: as many as the machine has cores, started when there is work for them. Without a
  * built program orders are worked on here, one after another, with the same result.
  */
-export class Crew<Order, Result> {
+export class WorkerPool<Order, Result> {
   readonly #program: URL | undefined;
-  readonly #craft: Craft<Order, Result>;
+  readonly #task: Task<Order, Result>;
   readonly #idle: Worker[] = [];
   readonly #all = new Set<Worker>();
   readonly #waiting: Waiting[] = [];
   readonly #most = Math.max(1, availableParallelism());
   #closed = false;
 
-  /** `program` is the built file that has `serveCrew` (crew-worker.ts) do the same craft. */
-  constructor(program: URL | undefined, craft: Craft<Order, Result>) {
+  /** `program` is the built file that has `servePool` (pool-worker.ts) do the same task. */
+  constructor(program: URL | undefined, task: Task<Order, Result>) {
     this.#program = program;
-    this.#craft = craft;
+    this.#task = task;
   }
 
   /** Orders that can be worked on at once. */
@@ -44,16 +44,16 @@ export class Crew<Order, Result> {
   }
 
   /**
-   * Works on an order; `progress` hears the share done. Rejects with what the craft throws, or where its thread stops;
+   * Works on an order; `progress` hears the share done. Rejects with what the task throws, or where its thread stops;
    * other orders are not touched by that.
    */
   async make(order: Order, progress: (done: number) => void = () => {}): Promise<Result> {
-    if (!this.#program) return this.#craft(order, progress);
+    if (!this.#program) return this.#task(order, progress);
     const worker = await this.#free(this.#program);
     let settle: (() => void) | undefined;
     try {
       return await new Promise<Result>((resolve, reject) => {
-        const answered = (answer: CrewAnswer<Result>) => {
+        const answered = (answer: PoolMessage<Result>) => {
           if (answer.kind === "progress") progress(answer.done);
           else if (answer.kind === "made") resolve(answer.result);
           else reject(new Error(answer.message));

@@ -5,11 +5,11 @@ import { type Film, printOver } from "./ink-film.ts";
 import { BANDS, type Spectrum } from "./observer.ts";
 
 /**
- * Neugebauer's primaries: every overprint of k solid films on a ground, in print order. `table[3 · mask…]` holds the
+ * Neugebauer's primaries: every overprint of k solid films on a substrate, in print order. `table[3 · mask…]` holds the
  * three mixing bands, each as its n-th root, of the films whose bits are set in `mask`; film 0 prints first.
  */
-export function overprintTable(
-  ground: Spectrum,
+export function neugebauerPrimaries(
+  substrate: Spectrum,
   films: readonly Film[],
   bands: MixingBands,
   n: number,
@@ -27,7 +27,7 @@ export function overprintTable(
     printOver(films[next]!, R, printed);
     visit(next + 1, mask | (1 << next), printed);
   };
-  visit(0, 0, ground);
+  visit(0, 0, substrate);
   if (n !== 1) for (let i = 0; i < table.length; i++) table[i] = root(table[i]!, n);
   return table;
 }
@@ -37,7 +37,7 @@ export function overprintTable(
  * Linear sRGB, not clipped. For checks, and for more stations than a table can hold; 2^k work for k halftones.
  */
 export function mixInFull(
-  ground: Spectrum,
+  substrate: Spectrum,
   films: readonly Film[],
   areas: ArrayLike<number>,
   bands: MixingBands,
@@ -59,7 +59,7 @@ export function mixInFull(
     printOver(films[i]!, R, printed);
     visit(i + 1, weight * a, printed);
   };
-  visit(0, 1, ground);
+  visit(0, 1, substrate);
   const [x, y, z] = sum.map((v) => power(v, n)) as [number, number, number];
   const m = bands.toRgb;
   if (!m) return { r: x, g: y, b: z };

@@ -7,7 +7,7 @@ const COVERS = 242;
 const SAME = 3;
 
 /** A plain colour that reaches the picture's edges. */
-export interface Backdrop {
+export interface Background {
   /** The pixels along the edges that cover. */
   readonly border: readonly number[];
   /** Their mean, 8-bit sRGB. */
@@ -15,7 +15,7 @@ export interface Backdrop {
 }
 
 /** The pixels along the picture's edges and their colour, where they are opaque and all alike. */
-export function backdropOf({ width, height, data }: Picture): Backdrop | undefined {
+export function backgroundOf({ width, height, data }: Picture): Background | undefined {
   const border: number[] = [];
   for (let x = 0; x < width; x++) border.push(x, (height - 1) * width + x);
   for (let y = 1; y < height - 1; y++) border.push(y * width, y * width + width - 1);

@@ -1,10 +1,10 @@
 import { curveFunction } from "../adjust/curve.ts";
 import type { Lab } from "../colour/cielab.ts";
-import { DescribedColours } from "../extract/described-colours.ts";
+import { LabColumns } from "../extract/lab-columns.ts";
 import { Membership } from "../extract/membership.ts";
 import { strengthOf } from "../extract/strength.ts";
 import type { SeparationPlan } from "../plan.ts";
-import type { Hand } from "./solve.ts";
+import type { FixedTones } from "./solve.ts";
 
 /** Whether a solver sees an adjustment: one that holds everywhere, on a plate whose tones are not solved. */
 export function isSeen(
@@ -18,11 +18,11 @@ export function isSeen(
 }
 
 /** What each plate is by itself at a colour, as far as that follows from the colour: stages 1 and 2 without regions. */
-export class FixedTones {
+export class FixedPlates {
   readonly #plan: SeparationPlan;
   readonly #memberships: readonly Membership[];
   readonly #curves: readonly (readonly ((tone: number) => number)[])[];
-  readonly #colour = new DescribedColours(1);
+  readonly #colour = new LabColumns(1);
 
   constructor(plan: SeparationPlan) {
     this.#plan = plan;
@@ -35,14 +35,14 @@ export class FixedTones {
   }
 
   /**
-   * Fills in `hand` for an opaque colour. Tones of matched plates must stand in it already; plates that are solved,
+   * Fills in `fixed` for an opaque colour. Tones of matched plates must stand in it already; plates that are solved,
    * but not among `solved`, count as solid underbases or as empty.
    */
-  write(colour: Lab, hand: Hand, solved: readonly number[]): void {
+  write(colour: Lab, fixed: FixedTones, solved: readonly number[]): void {
     this.#colour.set(0, colour.L, colour.a, colour.b, 100);
     for (const [p, { strength, name }] of this.#plan.plates.entries()) {
       if (strength.by === "solve") {
-        hand.tones[p] = this.#plan.solving?.stations.some(
+        fixed.tones[p] = this.#plan.solving?.stations.some(
           ({ plate, underbase }) => underbase && plate === name,
         )
           ? 1
@@ -50,11 +50,11 @@ export class FixedTones {
         continue;
       }
       const member = this.#memberships[p]!.one(this.#colour);
-      const by = strength.by === "match" ? hand.tones[p]! : strengthOf(strength, this.#colour);
-      hand.tones[p] = this.#curves[p]!.reduce((tone, curve) => curve(tone), member * by);
+      const by = strength.by === "match" ? fixed.tones[p]! : strengthOf(strength, this.#colour);
+      fixed.tones[p] = this.#curves[p]!.reduce((tone, curve) => curve(tone), member * by);
     }
     for (const [i, p] of solved.entries()) {
-      hand.most[i] = this.bounded(p) ? this.#memberships[p]!.one(this.#colour) : 1;
+      fixed.most[i] = this.bounded(p) ? this.#memberships[p]!.one(this.#colour) : 1;
     }
   }
 
