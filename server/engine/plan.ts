@@ -36,6 +36,7 @@ export interface Solving {
   readonly onlyGarment: boolean;
 }
 
+/** A station of the print that is solved for. */
 export interface SolvingStation extends Station {
   readonly plate: string;
   readonly underbase: boolean;
@@ -43,6 +44,7 @@ export interface SolvingStation extends Station {
   readonly wetGroup: number;
 }
 
+/** How a plate is extracted; its name is unique. */
 export interface PlatePlan {
   readonly name: string;
   readonly extract: Extraction;
@@ -74,6 +76,7 @@ export type Strength =
   /** Solved together with all other plates that are; membership is the most that it may reach. */
   | { readonly by: "solve" };
 
+/** A curve on one plate, everywhere without a region. */
 export interface AdjustmentPlan {
   readonly plate: string;
   readonly curve: Curve;
@@ -86,8 +89,10 @@ export type Region = { readonly feather: number } & (
   | { readonly shape: "rectangle"; readonly from: Point; readonly to: Point }
   | { readonly shape: "ellipse"; readonly centre: Point; readonly radii: Point }
 );
+/** Millimetres from the artwork's left and top edge. */
 export type Point = readonly [x: number, y: number];
 
+/** Ink taken out of `from` where `where` prints, inside of its edge by `choke`. */
 export interface KnockoutPlan {
   readonly from: string;
   readonly where: string;
@@ -95,6 +100,7 @@ export interface KnockoutPlan {
   readonly choke: number;
 }
 
+/** A plate's edge drawn in or pushed out. */
 export interface TrapPlan {
   readonly plate: string;
   readonly way: "choke" | "spread";

@@ -6,6 +6,7 @@ import { type Grid, isSource, type MadeNode, type StageNode } from "./stages/sta
 import { type StageName, stagesOf } from "./stages/stages.ts";
 import { Workspace } from "./workspace.ts";
 
+/** A plate's tones under its name. */
 export interface PlateTones {
   readonly name: string;
   /** width × height bytes. */
@@ -18,6 +19,7 @@ export interface FinishedPlate extends PlateTones {
   readonly after: ReadonlyMap<StageName, Tones>;
 }
 
+/** What is wanted of a separation besides its finished plates, and what it may use. */
 export interface SeparateOptions {
   /** Stages after which plates are wanted, besides finished. */
   readonly after?: readonly StageName[];

@@ -12,10 +12,12 @@ export interface ToneWords {
   readonly end: number;
 }
 
+/** Four tones without ink. */
 export const CLEAR_WORD = 0;
 
 const NO_WORDS = new Uint32Array(0);
 
+/** A plate's bytes as words of four tones, as far as they lie on whole words in memory; the rest stays apart. */
 export function wordsOf(tones: Tones): ToneWords {
   const first = (4 - (tones.byteOffset % 4)) % 4;
   const { length } = tones;

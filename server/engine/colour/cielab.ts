@@ -35,12 +35,15 @@ type Matrix = readonly (readonly number[])[];
 
 /** Linear sRGB to XYZ under D50, by Bradford adaptation: rows X, Y, Z. */
 export const XYZ_OF_RGB: Matrix = multiply(adaptation(), XYZ_D65_OF_RGB);
+/** XYZ under D50 to linear sRGB: the inverse of `XYZ_OF_RGB`. */
 export const RGB_OF_XYZ: Matrix = invert(XYZ_OF_RGB);
 
 /** ε and κ of CIE 15. */
 export const EPSILON = 216 / 24389;
+/** CIE 15: κ = (29/3)³. */
 export const KAPPA = 24389 / 27;
 
+/** CIELAB (D50) of linear sRGB, 0–1; values outside are allowed. */
 export function labFromLinear({ r, g, b }: LinearRgb): Lab {
   const [X, Y, Z] = apply(XYZ_OF_RGB, r, g, b);
   const fx = cieF(X / WHITE_D50.X);
@@ -49,6 +52,7 @@ export function labFromLinear({ r, g, b }: LinearRgb): Lab {
   return { L: 116 * fy - 16, a: 500 * (fx - fy), b: 200 * (fy - fz) };
 }
 
+/** Linear sRGB of CIELAB (D50), not clipped: outside 0–1 where sRGB does not hold the colour. */
 export function linearFromLab({ L, a, b }: Lab): LinearRgb {
   const fy = (L + 16) / 116;
   const [r, g, blue] = apply(
@@ -112,10 +116,12 @@ function apply(m: Matrix, x: number, y: number, z: number): [number, number, num
   ];
 }
 
+/** Product of two matrices, row by column. */
 export function multiply(left: Matrix, right: Matrix): number[][] {
   return left.map((row) => [0, 1, 2].map((j) => row.reduce((sum, v, k) => sum + v * right[k]![j]!, 0)));
 }
 
+/** Inverse of a 3 × 3 matrix. */
 export function invert(m: Matrix): number[][] {
   const at = (i: number, j: number) => m[i % 3]![j % 3]!;
   const cofactor = (i: number, j: number) =>

@@ -27,6 +27,7 @@ const STEPS = 1 << 14;
  * The steps are finer than the steepest part of the curve, so no 8-bit value is skipped.
  */
 export const ENCODE_STEPS = STEPS;
+/** sRGB byte of linear light in steps of 1 / ENCODE_STEPS. */
 export const BYTE_OF_STEP: Uint8Array = Uint8Array.from({ length: STEPS + 1 }, (_, step) =>
   byteFromLinear(step / STEPS),
 );

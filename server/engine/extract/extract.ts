@@ -108,6 +108,7 @@ export type ToneProgram = (
   at: number,
 ) => void;
 
+/** Compiles a plate's extraction and strength; `remembered` are differences of the colours that it will look at. */
 export function toneProgram({ extract, strength }: PlatePlan, remembered?: KnownDifferences): ToneProgram {
   const membership = new Membership(extract, remembered);
   const flat = strength.by === "flat";

@@ -17,6 +17,7 @@ export function hueMembership(hue: number, from: number, to: number, fade: numbe
   return isInHueRange(hue, from, to) ? 1 : smoothFalloff(Math.min(arc(hue, from), arc(hue, to)), fade);
 }
 
+/** Whether a hue lies from `from` up to `to` degrees, past 0 where `from` is the greater. */
 export function isInHueRange(hue: number, from: number, to: number): boolean {
   return from <= to ? hue >= from && hue <= to : hue >= from || hue <= to;
 }

@@ -50,6 +50,7 @@ const MESH_WAVES: readonly (readonly [x: number, y: number, highest: number])[] 
  */
 export const VISIBLE_ROWS = 3.3;
 
+/** Whether a moiré is coarse enough to be seen, at a ruling in lines an inch. */
 export function isVisible({ periodMm }: Moire, rulingLpi: number): boolean {
   return periodMm > VISIBLE_ROWS * rowMm(rulingLpi);
 }

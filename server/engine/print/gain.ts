@@ -62,6 +62,7 @@ export interface WedgeStep {
 /**
  * Printed tones of a measured wedge that has both ends. The printed tone is the area that brings the model nearest to
  * the reading, over three linear bands at once: with a single band it is Murray–Davies (n = 1) or Yule–Nielsen.
+ * Throws where both ends are of one colour, from which no area follows.
  */
 export function gainFromWedge(steps: readonly WedgeStep[], n = 1): Gain {
   const sorted = [...steps].sort((a, b) => a.tone - b.tone);
@@ -73,6 +74,7 @@ export function gainFromWedge(steps: readonly WedgeStep[], n = 1): Gain {
   const solid = bands(sorted.at(-1)!);
   const span = paper.map((v, i) => v - solid[i]!);
   const whole = span.reduce((sum, d) => sum + d * d, 0);
+  if (whole === 0) throw new Error("the wedge's solid has the colour of what is bare");
   return sorted.map((step, i) => {
     if (i === 0) return [0, 0] as const;
     if (i === sorted.length - 1) return [1, 1] as const;

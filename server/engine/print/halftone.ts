@@ -20,6 +20,7 @@ export function root(R: number, n: number): number {
   return n === 1 ? R : Math.max(0, R) ** (1 / n);
 }
 
+/** x to the power n; the inverse of `root`. */
 export function power(x: number, n: number): number {
   return n === 1 ? x : Math.max(0, x) ** n;
 }

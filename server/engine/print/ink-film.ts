@@ -19,6 +19,7 @@ export type InkFilm =
       readonly card?: Card | undefined;
     };
 
+/** What a draw-down is made on: the colours of its white and its black half. */
 export interface Card {
   readonly white: Lab;
   readonly black: Lab;
@@ -46,6 +47,7 @@ export function opacityOf(ink: InkFilm): number {
   return luminance(film.reflected) / luminance(white);
 }
 
+/** The film of an ink, in 36 bands. */
 export function filmOf(ink: InkFilm): Film {
   return "colour" in ink ? fromOpacity(ink.colour, ink.opacity) : fromReadings(ink);
 }

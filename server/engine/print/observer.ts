@@ -2,7 +2,9 @@ import { cieF, type Lab, WHITE_D50 } from "../colour/cielab.ts";
 
 /** Wavelengths of every spectrum here, in nm: 380 to 730 in steps of 10, as spectrophotometers report them. */
 export const FIRST_NM = 380;
+/** Width of a band in nanometres. */
 export const STEP_NM = 10;
+/** Bands of a spectrum, 380 to 730 nm. */
 export const BANDS = 36;
 
 /** Reflectance 0–1 in each band. */
@@ -58,12 +60,14 @@ function weights(bar: readonly number[], white: number): Float64Array {
   return products.map((v) => (v * white) / sum);
 }
 
+/** CIE XYZ under D50, Y of white 1. */
 export interface Xyz {
   readonly X: number;
   readonly Y: number;
   readonly Z: number;
 }
 
+/** XYZ of a reflectance spectrum of `BANDS` numbers, 0–1 (ASTM E308, 2° observer, D50). */
 export function xyzFromSpectrum(R: ArrayLike<number>): Xyz {
   let X = 0;
   let Y = 0;
@@ -85,6 +89,7 @@ export function labFromXyz({ X, Y, Z }: Xyz): Lab {
   return { L: 116 * fy - 16, a: 500 * (fx - fy), b: 200 * (fy - fz) };
 }
 
+/** CIELAB (D50) of a reflectance spectrum. */
 export function labFromSpectrum(R: ArrayLike<number>): Lab {
   return labFromXyz(xyzFromSpectrum(R));
 }

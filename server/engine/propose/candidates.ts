@@ -11,10 +11,12 @@ export function defaultOpacity({ L, a, b }: Lab): number {
   return L >= 92 && chromaOf(a, b) < 8 ? 0.93 : 0.75;
 }
 
+/** The white that proposals print bases with. */
 export const WHITE_INK: Candidate = {
   name: "",
   film: { colour: labFromBytes(0xf6, 0xf5, 0xf1), opacity: 0.93 },
 };
+/** The same white printed on top. */
 export const HIGHLIGHT: Candidate = { ...WHITE_INK, onTop: true };
 
 /** Colours farther apart than this are worth a try of their own. */

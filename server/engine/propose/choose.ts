@@ -10,6 +10,7 @@ export interface CurvePoint extends Omit<Reach, "score"> {
   readonly plates: number;
 }
 
+/** Inks that were chosen, and what each more would bring. */
 export interface Choice {
   /** In the order in which they were found worth while. */
   readonly inks: readonly Candidate[];
@@ -18,6 +19,7 @@ export interface Choice {
   readonly trial: Trial;
 }
 
+/** Limits of a choice of inks. */
 export interface ChooseOptions {
   /** Inks to choose from. */
   readonly candidates: readonly Candidate[];

@@ -87,6 +87,7 @@ export function fitRanges(trial: Trial): Map<Candidate, FittedRange> {
   return new Map(inks.map((ink, i) => [ink, ranges[i]!]));
 }
 
+/** The extraction of fitted ranges. */
 export function rangeExtraction({ hue, chroma, lightness }: FittedRange): Extraction {
   const of: Extraction[] = [
     { by: "chroma", from: chroma.least, to: chroma.most, fade: chroma.fade },

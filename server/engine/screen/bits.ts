@@ -8,6 +8,7 @@ export interface Window {
   readonly height: number;
 }
 
+/** Bytes of a row of `width` bits. */
 export function bytesPerRow(width: number): number {
   return (width + 7) >> 3;
 }

@@ -19,6 +19,7 @@ const inverted =
 /** The round dot's other half: the same dot of clear film, in the cell's corners. */
 const cornerDot: SpotFunction = (x, y) => (abs(x) - 1) ** 2 + (abs(y) - 1) ** 2 - 1;
 
+/** Spot functions by the names of ISO 32000-1:2008, table 128. */
 export const SPOT_FUNCTIONS = {
   SimpleDot: simpleDot,
   InvertedSimpleDot: inverted(simpleDot),
@@ -52,12 +53,15 @@ export const SPOT_FUNCTIONS = {
   },
 } as const satisfies Readonly<Record<string, SpotFunction>>;
 
+/** A name of ISO 32000-1, table 128. */
 export type SpotName = keyof typeof SPOT_FUNCTIONS;
 
 /** Plain names for the four that printers ask for. */
 export const PLAIN_DOTS = { round: "Round", ellipse: "Ellipse", line: "Line", square: "Square" } as const;
+/** A dot's shape as a recipe names it: plainly, or by the standard. */
 export type DotName = keyof typeof PLAIN_DOTS | SpotName;
 
+/** The spot function of a dot's shape. */
 export function spotFunction(name: DotName): SpotFunction {
   return SPOT_FUNCTIONS[
     name in PLAIN_DOTS ? PLAIN_DOTS[name as keyof typeof PLAIN_DOTS] : (name as SpotName)

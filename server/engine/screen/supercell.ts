@@ -39,6 +39,7 @@ export function supercellFor(dpi: number, rulingLpi: number, angleDegrees: numbe
   return best;
 }
 
+/** The ruling that a supercell has, in lines an inch at `dpi`. */
 export function rulingOf({ cells, across, up }: Supercell, dpi: number): number {
   return (dpi * cells) / Math.hypot(across, up);
 }

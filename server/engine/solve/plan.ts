@@ -19,6 +19,7 @@ export interface SolvePlan {
   readonly smoothness: number;
 }
 
+/** A station of the print, its plate by number. */
 export interface SolveStation extends Station {
   readonly plate: number;
   readonly knockedOutBy: readonly number[];

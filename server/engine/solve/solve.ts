@@ -12,6 +12,7 @@ export interface FixedTones {
   /** Tone 0–1 that each solved plate may reach, in the plan's order of solved plates. */
   readonly most: Float64Array;
 }
+/** Fills in `fixed` for an opaque colour, given as CIELAB and as sRGB 0–255. */
 export type FixedTonesOf = (colour: Lab, fixed: FixedTones, r: number, g: number, b: number) => void;
 
 /** Nodes an axis of the lattices, each with half the step of the one before. The last two are filled where looked at. */

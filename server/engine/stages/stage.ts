@@ -12,6 +12,7 @@ export interface SourceNode {
   readonly plate: number;
 }
 
+/** Tones that a stage makes from others. */
 export interface MadeNode {
   /** Name of what is done, for keys. */
   readonly stage: string;
@@ -55,6 +56,7 @@ export function reachOf(node: StageNode, pixelsPerMm: number): number {
   return before + (node.reachMm > 0 ? Math.ceil(node.reachMm * pixelsPerMm) + 1 : 0);
 }
 
+/** Whether a node's tones come from the artwork alone. */
 export function isSource(node: StageNode): node is SourceNode {
   return "plate" in node;
 }

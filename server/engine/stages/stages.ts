@@ -13,6 +13,7 @@ const extract: Stage = (_, { plates }) =>
 /** In their order, whatever the recipe's. A new stage is a file and a line here. */
 const STAGES = { extract, adjust, merge, knockout, trap, limits } as const;
 
+/** A stage after which plates may be looked at. */
 export type StageName = keyof typeof STAGES;
 
 /** The graph of a plan: the plates after each stage. What a stage leaves as it was is the same node before and after. */

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from "node:util";
 import { type Gain, gainFromWedge, type WedgeStep } from "../../engine/print/gain.ts";
 import { formatNumber } from "../values/number.ts";
 import type { Read } from "./samples.ts";
@@ -57,6 +58,8 @@ export function checkedSteps(read: Read<WedgeStep[]>): Read<WedgeStep[]> {
   if (first !== 0)
     return bad(`the wedge begins at ${formatNumber(first)} %; its bare ground, 0 %, is needed`);
   if (last !== 100) return bad(`the wedge ends at ${formatNumber(last)} %; its solid, 100 %, is needed`);
+  if (isDeepStrictEqual(steps[0]!.colour, steps.at(-1)!.colour))
+    return bad("the wedge's solid reads as its bare garment does; measure it again");
   const pairs = gainFromWedge(steps).map(([film, printed]) => [film * 100, printed * 100] as const);
   for (let i = 1; i < pairs.length; i++) {
     if (pairs[i]![1] > pairs[i - 1]![1]) continue;

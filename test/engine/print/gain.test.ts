@@ -85,4 +85,9 @@ describe("a measured wedge", () => {
       expect(printed).toBeCloseTo(GAIN[i][1], 6);
     });
   });
+
+  it("gives no areas where both ends are of one colour", () => {
+    const steps = [0, 0.5, 1].map((tone) => ({ tone, colour: grey(paper) }));
+    expect(() => gainFromWedge(steps)).toThrow("the wedge's solid has the colour of what is bare");
+  });
 });

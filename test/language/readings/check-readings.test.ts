@@ -226,6 +226,11 @@ describe("what is wrong with a file of readings is said where it is named:", () 
       "w.txt:1:1: the wedge ends at 75 %; its solid, 100 %, is needed",
     ],
     [
+      "a solid that reads as what is bare",
+      WEDGE.replace("5 100 20 0 0", "5 100 92 0 2"),
+      "w.txt:1:1: the wedge's solid reads as its bare garment does; measure it again",
+    ],
+    [
       "a step that goes back",
       WEDGE.replace("3 50 54", "3 50 78"),
       "w.txt:1:1: at 50 % film the wedge prints 35.2 %, no more than at 25 %; measure it again",
