@@ -1,5 +1,5 @@
-/** Entries kept before the table starts afresh. */
-const MOST_COLOURS = 1 << 17;
+/** Entries that are kept of a picture that is worked through in blocks, before the table starts afresh. */
+const DEFAULT_CAPACITY = 1 << 17;
 
 /**
  * The distinct colours met so far, each with one value a plate. An open-addressing hash table that is emptied
@@ -16,9 +16,10 @@ export class ColourTable {
   readonly #shift: number;
   readonly #capacity: number;
 
-  constructor(plates: number) {
-    this.#capacity = MOST_COLOURS;
-    const bits = Math.ceil(Math.log2(this.#capacity)) + 1;
+  /** With `capacity` at least the pixels that are looked up at a time. */
+  constructor(plates: number, capacity = DEFAULT_CAPACITY) {
+    this.#capacity = capacity;
+    const bits = Math.ceil(Math.log2(Math.max(8, this.#capacity))) + 1;
     this.#slots = new Uint32Array(1 << bits);
     this.#shift = 32 - bits;
     this.colours = new Uint32Array(this.#capacity);

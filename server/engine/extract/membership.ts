@@ -2,7 +2,7 @@ import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Lab } from "../colour/cielab.ts";
 import type { Extraction } from "../plan.ts";
 import { type LabColumns, SAME_COLOUR_DELTA_E } from "./lab-columns.ts";
-import { hueMembership, LARGEST_SL, LEAST_HUE_CHROMA, smoothFalloff } from "./ranges.ts";
+import { hueMembership, LEAST_HUE_CHROMA, smoothFalloff } from "./ranges.ts";
 
 /** An extraction compiled to a row of instructions for a small stack machine. */
 interface Program {
@@ -247,6 +247,9 @@ function pushHue(
     into[j] = inside === 0 ? 0 : inside * Math.min(1, chroma[first + j]! / LEAST_HUE_CHROMA);
   }
 }
+
+/** SL of ISO/CIE 11664-6 at L* 0 or 100, rounded up: ΔE00 is never less than ΔL* over it. */
+const LARGEST_SL = 1.75;
 
 function pushNear(
   colours: LabColumns,

@@ -1,10 +1,9 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
-import { BLOCK, ColourBlocks } from "./colour-blocks.ts";
+import { ColourTable } from "./colour-table.ts";
 import { describeColours, pixelWords, toneProgram } from "./extract.ts";
 import { LabColumns } from "./lab-columns.ts";
-import type { KnownDifferences } from "./membership.ts";
-import { mortonOrder } from "./morton-order.ts";
+import { COLOURS_AT_ONCE, type KnownDifferences } from "./membership.ts";
 import type { SolvedTones } from "./solved-tones.ts";
 import { writeValues } from "./write-values.ts";
 
@@ -20,50 +19,24 @@ export interface Palette {
   /** Alpha 0–255 of each entry. */
   readonly alphas: Uint8Array;
   readonly described: LabColumns;
-  readonly blocks: ColourBlocks;
 }
 
 /** Memory that a palette holds. */
-export function paletteBytes({ entries, colours, alphas, described, blocks }: Palette): number {
-  return entries.byteLength + colours.byteLength + alphas.byteLength + described.bytes + blocks.bytes;
+export function paletteBytes({ entries, colours, alphas, described }: Palette): number {
+  return entries.byteLength + colours.byteLength + alphas.byteLength + described.bytes;
 }
 
-/** Indexes a picture, its colours in an order that keeps like ones together. Takes up to 4 + 57 bytes a pixel, where no two pixels are alike. */
+/** Indexes a picture. Takes up to 4 + 57 bytes a pixel, where no two pixels are alike. */
 export function paletteOf(picture: Picture): Palette {
   const pixels = pixelWords(picture);
-  const count = pixels.length;
-  const entries = new Uint32Array(count);
-  const bits = Math.max(4, Math.ceil(Math.log2(Math.max(1, count))) + 1);
-  const slots = new Uint32Array(1 << bits);
-  const colours = new Uint32Array(count);
-  const mask = slots.length - 1;
-  const shift = 32 - bits;
-  let size = 0;
-  for (let i = 0; i < count; i++) {
-    const colour = pixels[i]!;
-    let slot = Math.imul(colour, 0x9e3779b1) >>> shift;
-    let found = slots[slot]!;
-    while (found !== 0 && colours[found - 1] !== colour) {
-      slot = (slot + 1) & mask;
-      found = slots[slot]!;
-    }
-    if (found === 0) {
-      colours[size] = colour;
-      found = ++size;
-      slots[slot] = found;
-    }
-    entries[i] = found - 1;
-  }
-  // Each colour to its place among those that are like it.
-  const order = mortonOrder(colours.subarray(0, size));
-  const places = new Uint32Array(size);
-  for (let place = 0; place < size; place++) places[order[place]!] = place;
-  for (let i = 0; i < count; i++) entries[i] = places[entries[i]!]!;
-  const sorted = order.map((i) => colours[i]!);
-  const described = new LabColumns(size);
-  const alphas = new Uint8Array(size);
-  describeColours(sorted, 0, size, described, alphas);
-  return { entries, colours: sorted, alphas, described, blocks: new ColourBlocks(described) };
+  const table = new ColourTable(0, pixels.length);
+  const entries = new Uint32Array(pixels.length);
+  table.lookUp(pixels, 0, pixels.length, entries);
+  const colours = table.colours.slice(0, table.size);
+  const described = new LabColumns(colours.length);
+  const alphas = new Uint8Array(colours.length);
+  describeColours(colours, 0, colours.length, described, alphas);
+  return { entries, colours, alphas, described };
 }
 
 /** Tones of all plates that are solved, a byte for each colour of a palette and plate: plate by plate. */
@@ -92,13 +65,11 @@ export function extractFromPalette(
   out: Tones,
   remembered?: KnownDifferences,
 ): void {
-  const { alphas, described, blocks } = palette;
+  const { alphas, described } = palette;
   const write = toneProgram(plate, remembered);
-  const values = new Uint8Array(alphas.length);
   const count = alphas.length;
-  for (let first = 0; first < count; first += BLOCK) {
-    if (blocks.most(first / BLOCK, plate.extract) === 0) continue;
-    write(described, alphas, first, Math.min(BLOCK, count - first), values, first);
-  }
+  const values = new Uint8Array(count);
+  for (let first = 0; first < count; first += COLOURS_AT_ONCE)
+    write(described, alphas, first, Math.min(COLOURS_AT_ONCE, count - first), values, first);
   writeValues(values, palette.entries, out);
 }

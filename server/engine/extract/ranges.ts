@@ -1,9 +1,6 @@
 /** Under this C*ab the hue of a colour is noise, and its membership in a range of hues fades to nothing. */
 export const LEAST_HUE_CHROMA = 2;
 
-/** SL of ISO/CIE 11664-6 at L* 0 or 100, rounded up: ΔE00 is never less than ΔL* over it. */
-export const LARGEST_SL = 1.75;
-
 /** 1 up to a range's end, then a smooth step down to 0 at `fade` beyond it. */
 export function smoothFalloff(beyond: number, fade: number): number {
   if (beyond <= 0) return 1;
@@ -14,12 +11,8 @@ export function smoothFalloff(beyond: number, fade: number): number {
 
 /** How far a hue lies in a range of hues, all in degrees 0 up to 360; from > to wraps. */
 export function hueMembership(hue: number, from: number, to: number, fade: number): number {
-  return isInHueRange(hue, from, to) ? 1 : smoothFalloff(Math.min(arc(hue, from), arc(hue, to)), fade);
-}
-
-/** Whether a hue lies from `from` up to `to` degrees, past 0 where `from` is the greater. */
-export function isInHueRange(hue: number, from: number, to: number): boolean {
-  return from <= to ? hue >= from && hue <= to : hue >= from || hue <= to;
+  const inside = from <= to ? hue >= from && hue <= to : hue >= from || hue <= to;
+  return inside ? 1 : smoothFalloff(Math.min(arc(hue, from), arc(hue, to)), fade);
 }
 
 /** Degrees between two hues the short way round. */

@@ -1,21 +1,17 @@
 import { expect, it } from "vitest";
-import { hueMembership, isInHueRange, smoothFalloff } from "../../../server/engine/extract/ranges.ts";
+import { hueMembership, smoothFalloff } from "../../../server/engine/extract/ranges.ts";
 
 it("a range of hues holds both its ends, past 0 too, and fades the short way round", () => {
   for (const [from, to] of [
     [20, 60],
     [350, 50],
   ] as const) {
-    expect([from, to].map((hue) => isInHueRange(hue, from, to))).toEqual([true, true]);
-    expect([from - 1, to + 1].map((hue) => isInHueRange(hue, from, to))).toEqual([false, false]);
+    expect([from, to].map((hue) => hueMembership(hue, from, to, 0))).toEqual([1, 1]);
+    expect([from - 1, to + 1].map((hue) => hueMembership(hue, from, to, 0))).toEqual([0, 0]);
     expect(hueMembership(from, from, to, 10)).toBe(1);
     expect(hueMembership(to + 5, from, to, 10)).toBeCloseTo(0.5, 12);
   }
-  expect([isInHueRange(0, 350, 50), isInHueRange(359, 350, 50), isInHueRange(200, 350, 50)]).toEqual([
-    true,
-    true,
-    false,
-  ]);
+  expect([0, 359, 200].map((hue) => hueMembership(hue, 350, 50, 0))).toEqual([1, 1, 0]);
   // 355 lies 15 degrees before 10.
   expect(hueMembership(355, 10, 60, 30)).toBeCloseTo(0.5, 12);
 });
