@@ -2,6 +2,7 @@ import { execFile } from "node:child_process";
 import { createHash } from "node:crypto";
 import { createReadStream, existsSync } from "node:fs";
 import { dirname, posix, relative, resolve, sep } from "node:path";
+import { textOf } from "../files/read.ts";
 import { type FileAccess, FileError } from "../language/project.ts";
 
 /** Largest file that is taken out of a repository, in bytes. */
@@ -59,7 +60,7 @@ export class Revision implements FileAccess {
   }
 
   async readText(file: string): Promise<string> {
-    return new TextDecoder().decode(await readBlob(file, await this.blob(file)));
+    return textOf(file, await readBlob(file, await this.blob(file)));
   }
 
   async exists(file: string): Promise<boolean> {
