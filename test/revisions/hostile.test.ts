@@ -103,7 +103,7 @@ async function hostile(kind: "bare" | "full" | "linked", remote: string, missing
   rmSync(join(job, ".git", "objects", object.slice(0, 2), object.slice(2)), { force: true });
   const url = remote.replace("COMMAND", command).replace("LOCAL", elsewhere);
   const config = settings(command, url)
-    .replace("BARE", String(kind === "bare"))
+    .replace("BARE", kind === "bare" ? "false\n  worktree = ." : "false")
     .replace("HOOKS", hooks);
   writeFileSync(join(job, ".git", "config"), config);
   if (kind === "bare") {
