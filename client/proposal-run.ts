@@ -1,6 +1,6 @@
-import { fork } from "node:child_process";
 import { existsSync } from "node:fs";
 import { basename, dirname, extname, join } from "node:path";
+import { runProgram } from "./program.ts";
 
 /** What the editor asks for. */
 export interface ProposalQuestion {
@@ -25,34 +25,15 @@ export function freeRecipeFile(artwork: string, taken: (file: string) => boolean
 }
 
 /** Runs the program's own command in a process of its own, so that a broken picture harms nothing else. */
-export function runProposal(
+export async function runProposal(
   program: string,
   { artwork, garments, shop }: ProposalQuestion,
   signal: AbortSignal,
 ): Promise<ProposalAnswer> {
-  const recipe = freeRecipeFile(artwork);
-  const args = ["propose", artwork, "--out", recipe, "--garments", garments];
+  const args = ["propose", artwork, "--out", freeRecipeFile(artwork), "--garments", garments];
   if (shop !== undefined) args.push("--shop", shop);
-  return new Promise((resolve, reject) => {
-    const child = fork(program, args, {
-      silent: true,
-      signal,
-      env: { ...process.env, ELECTRON_RUN_AS_NODE: "1" },
-      execArgv: [],
-    });
-    const said: string[] = [];
-    child.stderr?.setEncoding("utf8").on("data", (text: string) => said.push(text));
-    child.stdout?.resume();
-    child.on("error", reject);
-    child.on("close", (status) => {
-      const lines = said
-        .join("")
-        .split("\n")
-        .filter((line) => line !== "");
-      if (status === 0) {
-        const notes = lines.flatMap((line) => /: note: (.*)/.exec(line)?.[1] ?? []);
-        resolve({ recipe, notes });
-      } else reject(new Error(lines.at(-1) ?? `the proposal ended with status ${status}`));
-    });
-  });
+  const { status, out, err } = await runProgram(program, [...args, "--format", "json"], signal);
+  signal.throwIfAborted();
+  if (status === 0) return JSON.parse(out) as ProposalAnswer;
+  throw new Error(err.trim().split("\n").at(-1) || `the proposal ended with status ${status}`);
 }

@@ -8,16 +8,30 @@ const server = fileURLToPath(new URL("../server", import.meta.url));
 /** Which folders of server/ each folder may use. Data flows one way: text → recipe → plates → output. */
 const MAY_USE: Readonly<Record<string, readonly string[]>> = {
   engine: [],
-  artwork: ["engine"],
   language: ["engine"],
+  files: ["language"],
+  artwork: ["engine", "files"],
   rules: ["render", "language", "engine"],
-  render: ["language", "engine", "artwork"],
+  render: ["files", "language", "engine", "artwork"],
   output: ["render", "language", "engine", "artwork"],
-  revisions: ["language"],
+  revisions: ["files", "language"],
+  jobs: ["output", "rules", "revisions", "render", "files", "language", "engine", "artwork"],
   features: ["render", "rules", "language", "engine"],
-  propose: ["render", "rules", "language", "engine", "artwork"],
-  lsp: ["features", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
-  cli: ["lsp", "propose", "output", "revisions", "render", "rules", "language", "engine", "artwork"],
+  propose: ["jobs", "render", "rules", "language", "engine", "artwork"],
+  lsp: ["jobs", "features", "revisions", "render", "rules", "files", "language", "engine", "artwork"],
+  cli: [
+    "lsp",
+    "propose",
+    "jobs",
+    "output",
+    "revisions",
+    "render",
+    "rules",
+    "files",
+    "language",
+    "engine",
+    "artwork",
+  ],
 };
 
 describe("the folders of server/", () => {

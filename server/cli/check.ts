@@ -1,12 +1,14 @@
 import { readdir, stat } from "node:fs/promises";
 import { join, resolve } from "node:path";
+import { disk } from "../jobs/disk.ts";
+import { atPreviewSize, atPrintSize, checkWithPixels, ONE_JOB_BYTES } from "../jobs/look.ts";
+import { openJob } from "../jobs/open.ts";
 import { atLeast, LEVELS, type Level } from "../language/finding.ts";
-import { FileError, openProject } from "../language/project.ts";
-import { checkProject } from "../rules/check.ts";
+import { FileError } from "../language/project.ts";
+import { counted } from "../language/words.ts";
+import { StageCache } from "../render/stage-cache.ts";
 import { annotation } from "./annotations.ts";
-import { checkWithPixels } from "./check-pixels.ts";
 import { type Command, oneOf, UsageError } from "./command.ts";
-import { disk } from "./disk.ts";
 import { findingJson, findingLine, type PlacedFinding, placed } from "./findings.ts";
 import { startProgress } from "./progress.ts";
 import { sarif } from "./sarif.ts";
@@ -41,13 +43,11 @@ export const check: Command = {
     const findings = new Map<string, PlacedFinding>();
     const progress = startProgress(console);
     for (const [i, file] of files.entries()) {
-      const project = await openProject(file, disk);
-      const documents = project.shop ? [project.main, project.shop] : [project.main];
+      const job = await openJob(file, disk);
       const onProgress = progress.part(`checking ${file}`, i / files.length, (i + 1) / files.length);
-      const found = withoutArtwork
-        ? checkProject(project)
-        : await checkWithPixels(project, full === true, onProgress);
-      for (const finding of placed(found, documents)) {
+      const print = full ? atPrintSize : atPreviewSize(new StageCache(ONE_JOB_BYTES));
+      const { findings: found } = withoutArtwork ? job : await checkWithPixels(job, print, onProgress);
+      for (const finding of placed(found, job.project)) {
         // A shop file's findings come up again with every recipe that uses it, under whatever path leads there.
         const key = JSON.stringify({ ...findingJson(finding), file: resolve(finding.file) });
         if (atLeast(finding.level, level) && !findings.has(key)) findings.set(key, finding);
@@ -89,18 +89,14 @@ function isLevel(text: unknown): text is Level {
 }
 
 function summary(files: number, found: readonly PlacedFinding[]): string {
-  const checked = `${count(files, "file")} checked`;
+  const checked = `${counted(files, "file")} checked`;
   const standing = found.filter(({ allowed }) => allowed === undefined);
   const parts = LEVELS.map((level) => ({ level, n: standing.filter((f) => f.level === level).length }))
     .filter(({ n }) => n > 0)
-    .map(({ level, n }) => count(n, level));
+    .map(({ level, n }) => counted(n, level));
   const allowed = found.length - standing.length;
   if (allowed > 0) parts.push(`${allowed} allowed`);
   return `${checked}: ${parts.length > 0 ? parts.join(", ") : "nothing to say"}`;
-}
-
-function count(n: number, noun: string): string {
-  return `${n} ${noun}${n === 1 ? "" : "s"}`;
 }
 
 /** The files that the paths name; folders are searched for recipes and shop files. */

@@ -1,6 +1,7 @@
-import { positionAt, type SourceDocument } from "../language/document.ts";
+import { positionAt } from "../language/document.ts";
 import { type Finding, formatPath } from "../language/finding.ts";
 import { printable } from "../language/printable.ts";
+import type { Project } from "../language/project.ts";
 
 /** A finding with its place counted in lines and columns. */
 export interface PlacedFinding extends Finding {
@@ -13,9 +14,9 @@ export interface Position {
   readonly column: number;
 }
 
-export function placed(findings: readonly Finding[], documents: readonly SourceDocument[]): PlacedFinding[] {
+export function placed(findings: readonly Finding[], { main, shop }: Project): PlacedFinding[] {
   return findings.map((finding) => {
-    const doc = documents.find(({ file }) => file === finding.file);
+    const doc = [main, shop].find((known) => known?.file === finding.file);
     const at = (offset: number) => (doc ? positionAt(doc, offset) : { line: 1, column: 1 });
     return { ...finding, from: at(finding.range.start), to: at(finding.range.end) };
   });

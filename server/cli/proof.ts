@@ -1,10 +1,7 @@
 import { basename, dirname } from "node:path";
-import type { Tones } from "../engine/raster.ts";
+import { proofPng } from "../jobs/proof.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { suggestion } from "../language/suggest.ts";
-import { picturePng } from "../output/png.ts";
-import { makeProof } from "../render/proof.ts";
-import { makePlates } from "../render/separation.ts";
 import { type Command, onlyPath, optionalNumber, requiredText, UsageError, type Values } from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
 import { LEAST_PPI, MOST_PPI, pixelLine, writing } from "./written.ts";
@@ -38,16 +35,15 @@ export const proof: Command = {
 
     const target = { folder: dirname(out), names: [basename(out)], ppi };
     await writing(opened, target, values, console, async ({ artwork, staging, progress }) => {
-      const plates = new Map<string, Tones>();
-      for await (const plate of makePlates(recipe, artwork, progress.part("plates", 0, PLATES_SHARE))) {
-        plates.set(plate.name, plate.tones);
-      }
-      const onProgress = progress.part("proof", PLATES_SHARE, 1);
-      const made = await makeProof(recipe, artwork, garment, setup, plates, after, onProgress);
-      await staging.write(basename(out), await picturePng(made.rgb, made.width, made.height, artwork.ppi));
+      const view = { garment, setup: setupName, stations: after, without: [] };
+      const { png, difference } = await proofPng(recipe, artwork, view, {
+        plates: progress.part("plates", 0, PLATES_SHARE),
+        proof: progress.part("proof", PLATES_SHARE, 1),
+      });
+      await staging.write(basename(out), png);
       await staging.commit();
       const stations = after === undefined ? "" : ` after station ${after} of ${setup.order.length}`;
-      const { mean, p95 } = made.difference;
+      const { mean, p95 } = difference;
       return (
         `${garment} (setup ${setupName})${stations}: mean ΔE00 ${mean.toFixed(2)}, ` +
         `95th percentile ${p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${out}\n`

@@ -1,8 +1,10 @@
 import { basename, dirname } from "node:path";
 import { MM_PER_INCH } from "../engine/units.ts";
+import { disk } from "../jobs/disk.ts";
 import { parseColour } from "../language/values/colour.ts";
 import { parseLength } from "../language/values/length.ts";
 import { parseName } from "../language/values/name.ts";
+import { counted } from "../language/words.ts";
 import { Staging } from "../output/staging.ts";
 import type { GarmentColour } from "../propose/job.ts";
 import { uniqueNames } from "../propose/names.ts";
@@ -12,19 +14,19 @@ import { ProposalError, STYLES, type Style } from "../propose/request.ts";
 import {
   type Command,
   type Console,
+  oneOf,
   onlyPath,
   optionalNumber,
   requiredText,
   UsageError,
   type Values,
 } from "./command.ts";
-import { disk } from "./disk.ts";
 import { startProgress } from "./progress.ts";
 
 export const propose: Command = {
   name: "propose",
   usage:
-    "ARTWORK --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve] [--width 12in] [--free-inks] [--force]",
+    "ARTWORK --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve] [--width 12in] [--free-inks] [--format text|json] [--force]",
   does: 'write a first recipe for new artwork: inks, plates, underbase, order; --garments takes "#17171a,#f4f3ef" or black=#17171a,…, --plates the most beside the underbase',
   options: {
     out: { type: "string" },
@@ -34,6 +36,7 @@ export const propose: Command = {
     style: { type: "string" },
     width: { type: "string" },
     "free-inks": { type: "boolean", default: false },
+    format: { type: "string", default: "text" },
     force: { type: "boolean", default: false },
   },
   async run(positionals, values, console) {
@@ -41,6 +44,8 @@ export const propose: Command = {
     const out = requiredText(values, "out");
     if (!/\.sep\.ya?ml$/i.test(out))
       throw new UsageError(`--out takes the name of a recipe, *.sep.yaml, not "${out}"`);
+    const write = FORMATS[String(values.format)];
+    if (!write) throw new UsageError(`--format takes ${oneOf(Object.keys(FORMATS))}, not "${values.format}"`);
     const plates = optionalNumber(values, "plates", 1, 12);
     if (plates !== undefined && !Number.isInteger(plates))
       throw new UsageError("--plates takes a whole number");
@@ -53,7 +58,7 @@ export const propose: Command = {
       style: styleOf(values.style),
       widthMm: widthOf(values.width),
       freeInks: values["free-inks"] === true,
-      access: disk,
+      files: disk,
     };
     const progress = startProgress(console);
     const staging = await Staging.open(dirname(out), { force: values.force === true });
@@ -66,7 +71,7 @@ export const propose: Command = {
       progress.end();
       await staging.write(basename(out), made.text);
       await staging.commit();
-      report(made, artworkFile, out, console);
+      write(made, artworkFile, out, console);
       return 0;
     } catch (error) {
       progress.end();
@@ -84,6 +89,13 @@ const KINDS: Readonly<Record<Proposal["kind"], string>> = {
   tones: "art with tones",
 };
 
+const FORMATS: Readonly<Record<string, typeof report>> = {
+  text: report,
+  json({ text: _, ...made }, _artwork, recipe, { out }) {
+    out.write(`${JSON.stringify({ recipe, ...made }, null, 2)}\n`);
+  },
+};
+
 function report(made: Proposal, artworkFile: string, out: string, { out: say, err }: Console): void {
   for (const note of made.notes) err.write(`${artworkFile}: note: ${note}\n`);
   const inches = Number((made.widthMm / MM_PER_INCH).toFixed(2));
@@ -97,7 +109,7 @@ function report(made: Proposal, artworkFile: string, out: string, { out: say, er
       );
     }
   }
-  say.write(`${made.screens} screen${made.screens === 1 ? "" : "s"}\n`);
+  say.write(`${counted(made.screens, "screen")}\n`);
   for (const { garment, setup, mean, p95 } of made.proofs)
     say.write(
       `${garment} (setup ${setup}): mean ΔE00 ${mean.toFixed(2)}, 95th percentile ${p95.toFixed(2)}\n`,

@@ -1,69 +1,47 @@
 import { existsSync } from "node:fs";
 import { readFile } from "node:fs/promises";
 import { resolve } from "node:path";
-import { ArtworkError } from "../artwork/artwork.ts";
-import { positionAt, rangeAt } from "../language/document.ts";
-import type { Finding } from "../language/finding.ts";
-import { type FileAccess, openProject, type Project } from "../language/project.ts";
+import { filesOfCommit } from "../jobs/commit.ts";
+import { disk } from "../jobs/disk.ts";
+import { atPreviewSize, checkWithPixels } from "../jobs/look.ts";
+import { canBePrinted, type JobFiles, openJob } from "../jobs/open.ts";
 import { fieldsOf } from "../language/reading.ts";
-import { resolveRecipe } from "../language/recipe.ts";
 import { digestOf } from "../output/ledger.ts";
 import type { Side } from "../output/review/review.ts";
 import type { ArtworkSource } from "../render/artworks.ts";
-import { type Print, previewPrint } from "../render/print.ts";
 import type { StageCache } from "../render/stage-cache.ts";
-import { Revision, readBlob } from "../revisions/git.ts";
-import { checkProject, isReadable, lookAtPixels } from "../rules/check.ts";
+import { Revision } from "../revisions/git.ts";
 import { UsageError } from "./command.ts";
-import { disk } from "./disk.ts";
-
-interface Opened {
-  readonly file: string;
-  readonly access: FileAccess;
-  artwork(file: string): Promise<ArtworkSource & { readonly digest: string }>;
-}
+import { placed } from "./findings.ts";
 
 /**
  * One side of a review: a file, or `REV:PATH` of the repository around the working folder, with shop file, readings
  * and artwork at that revision too. Throws UsageError, FileError, RevisionError.
  */
 export async function openSide(name: string, cache: StageCache): Promise<Side> {
-  const { file, access, artwork } = await opened(name);
-  const project = await openProject(file, access);
+  const { file, files } = await filesOf(name);
+  const job = await openJob(file, files);
+  const { project, recipe } = job;
   if (project.main.kind !== "recipe")
     throw new UsageError(`${name} is a shop file; name a recipe (*.sep.yaml)`);
-  const findings = checkProject(project);
-  const base = { name, levels: fieldsOf(fieldsOf(project.shop?.value).rules) };
-  if (!isReadable(findings)) return { ...base, findings: placed(findings, project), made: undefined };
-  const recipe = resolveRecipe(project.main, project.shop, project.readings);
-  let print: Print;
-  let source: Awaited<ReturnType<Opened["artwork"]>>;
-  try {
-    source = await artwork(access.resolve(file, recipe.artwork.file));
-    print = await previewPrint(recipe, source, cache);
-  } catch (error) {
-    if (!(error instanceof ArtworkError)) throw error;
-    const unreadable = unreadableArtwork(project, error);
-    return { ...base, findings: placed([...findings, unreadable], project), made: undefined };
-  }
-  const pixels = await lookAtPixels(print);
-  return {
-    ...base,
-    findings: placed(checkProject(project, { pixels }), project),
-    made: { recipe, print, artworkDigest: source.digest },
+  const { print, findings } = await checkWithPixels(job, atPreviewSize(cache));
+  const side = {
+    name,
+    levels: fieldsOf(fieldsOf(project.shop?.value).rules),
+    findings: placed(findings, project).map(({ from, to: _, ...finding }) => ({
+      ...finding,
+      line: from.line,
+    })),
   };
+  if (!recipe || !print || !canBePrinted(job)) return { ...side, made: undefined };
+  const artworkDigest = digestOf(await bytesOf(await files.artwork(job.artworkFile)));
+  return { ...side, made: { recipe, print, artworkDigest } };
 }
 
 /** A name of a file on disk is that file; else what stands before the first colon is a revision. */
-async function opened(name: string): Promise<Opened> {
+async function filesOf(name: string): Promise<{ readonly file: string; readonly files: JobFiles }> {
   const colon = name.indexOf(":");
-  if (colon < 0 || existsSync(name)) {
-    const artwork = async (file: string) => {
-      const digest = digestOf(await readFile(file).catch(() => new Uint8Array()));
-      return { file, digest };
-    };
-    return { file: name, access: disk, artwork };
-  }
+  if (colon < 0 || existsSync(name)) return { file: name, files: disk };
   const [rev, path] = [name.slice(0, colon), name.slice(colon + 1)];
   if (rev === "" || path === "")
     throw new UsageError(
@@ -73,28 +51,9 @@ async function opened(name: string): Promise<Opened> {
   const revision = await Revision.open(here, rev);
   // As git has it: from the top of the repository, or with ./ from the working folder.
   const file = /^\.\.?(?:\/|$)/.test(path) ? resolve(here, path) : resolve(revision.top, path);
-  const artwork = async (artworkFile: string) => {
-    const blob = await revision.blob(artworkFile);
-    const read = () => readBlob(artworkFile, blob);
-    const bytes = await read();
-    return {
-      file: artworkFile,
-      digest: digestOf(bytes),
-      stored: { key: `blob ${blob}`, read: () => Promise.resolve(bytes) },
-    };
-  };
-  return { file, access: revision, artwork };
+  return { file, files: filesOfCommit(revision) };
 }
 
-function unreadableArtwork({ main }: Project, { message }: ArtworkError): Finding {
-  const path = ["artwork", "file"];
-  const range = rangeAt(main, path);
-  return { rule: "unreadable-artwork", level: "error", file: main.file, range, path, message };
-}
-
-function placed(findings: readonly Finding[], { main, shop }: Project): Side["findings"] {
-  return findings.map((finding) => {
-    const doc = finding.file === shop?.file ? shop : main;
-    return { ...finding, line: positionAt(doc, finding.range.start).line };
-  });
+async function bytesOf({ file, stored }: ArtworkSource): Promise<Uint8Array> {
+  return stored ? stored.read() : readFile(file);
 }

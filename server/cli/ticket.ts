@@ -4,23 +4,20 @@ import { linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
 import { DifferenceMeter } from "../engine/print/difference.ts";
+import { atPreviewSize, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
 import { filmFiles } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { picturePng } from "../output/png.ts";
 import { Staging } from "../output/staging.ts";
 import { ticketFacts } from "../output/ticket/facts.ts";
 import { type TicketProof, ticketPage } from "../output/ticket/page.ts";
-import { type Print, previewPrint } from "../render/print.ts";
+import type { Print } from "../render/print.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { CAUTIONS } from "../rules/cautions.ts";
-import { checkProject, lookAtPixels } from "../rules/check.ts";
 import { type Command, onlyPath, requiredText, UsageError } from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
 import { startProgress } from "./progress.ts";
 import { setupNamed } from "./setup.ts";
-
-/** Stages of one job at preview size. */
-const CACHE_BYTES = 200_000_000;
 
 export const ticket: Command = {
   name: "ticket",
@@ -45,10 +42,9 @@ export const ticket: Command = {
     try {
       await staging.claim([basename(out)]);
       const onProgress = progress.part("ticket", 0, 1);
-      const print = await previewPrint(recipe, { file: artworkFile }, new StageCache(CACHE_BYTES));
-      await onProgress(0.5);
-      const pixels = await lookAtPixels(print, (done) => onProgress(0.5 + done * 0.3));
-      const findings = checkProject(project, { pixels });
+      const { print, findings } = await lookAt(opened, atPreviewSize(new StageCache(ONE_JOB_BYTES)), (done) =>
+        onProgress(done * 0.8),
+      );
       const proofs: TicketProof[] = [];
       for (const garment of recipe.setups.get(setupName)!.garments)
         proofs.push(await proofOf(print, garment, setupName));

@@ -1,7 +1,7 @@
+import { readText } from "../files/read.ts";
 import { parseDocument } from "../language/document.ts";
 import { plainWords } from "../language/plain-words.ts";
 import { type Command, onlyPath } from "./command.ts";
-import { disk } from "./disk.ts";
 
 export const words: Command = {
   name: "words",
@@ -10,7 +10,7 @@ export const words: Command = {
   options: {},
   async run(positionals, _values, console) {
     const file = onlyPath(positionals, "recipe");
-    const text = await disk.readText(file);
+    const text = await readText(file);
     const { value, kind, findings } = parseDocument(file, text);
     // What cannot be read is still to be compared: as it stands.
     const broken = value === undefined || findings.some(({ level }) => level === "error");

@@ -1,11 +1,11 @@
 import { type Artwork, readArtwork } from "../artwork/artwork.ts";
+import type { ReadableJob } from "../jobs/open.ts";
 import { Staging } from "../output/staging.ts";
 import type { Console, Values } from "./command.ts";
-import type { OpenedRecipe } from "./open-recipe.ts";
 import { type Progress, startProgress } from "./progress.ts";
 
 /** What a command that writes files from a recipe's artwork works with. */
-export interface Job {
+export interface Writing {
   readonly artwork: Artwork;
   readonly staging: Staging;
   readonly progress: Progress;
@@ -24,11 +24,11 @@ export interface Target {
  * that fails leaves nothing behind.
  */
 export async function writing(
-  { recipe, artworkFile }: OpenedRecipe,
+  { recipe, artworkFile }: ReadableJob,
   { folder, names, ppi }: Target,
   values: Values,
   console: Console,
-  work: (job: Job) => Promise<string>,
+  work: (writing: Writing) => Promise<string>,
 ): Promise<void> {
   const progress = startProgress(console);
   const staging = await Staging.open(folder, { force: values.force === true });

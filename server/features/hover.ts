@@ -7,6 +7,7 @@ import { schemaAt } from "../language/schema.ts";
 import type { SymbolKind } from "../language/symbols.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";
 import { parseLength } from "../language/values/length.ts";
+import { percentage } from "../language/words.ts";
 import { ABOUT_RULES } from "../rules/all.ts";
 import { type Model, type OpenDocument, toRange } from "./model.ts";
 import { nameAt, occurrences } from "./occurrences.ts";
@@ -73,7 +74,7 @@ function plateText(model: Model, name: string): string {
   if (measured) {
     lines.push(
       `![the plate, black = full ink](${measured.thumbnail})`,
-      `coverage ${(measured.coverage * 100).toFixed(1)} %`,
+      `coverage ${percentage(measured.coverage, 1)}`,
       toneBars(measured.histogram),
     );
   }
@@ -103,7 +104,7 @@ function meshText(home: OpenDocument, name: string): string {
     return length?.ok ? length.value : undefined;
   });
   if (opening !== undefined && thread !== undefined) {
-    lines.push(`open area ${Math.round(openArea({ opening, thread }) * 100)} %`);
+    lines.push(`open area ${percentage(openArea({ opening, thread }))}`);
     if (thickness !== undefined)
       lines.push(
         `theoretical ink volume ${Math.round(inkVolume({ opening, thread, thickness }))} cm³/m² (an estimate)`,

@@ -2,7 +2,7 @@ import type { InlayHint, Range } from "vscode-languageserver-types";
 import { rangeAt } from "../language/document.ts";
 import type { Path } from "../language/finding.ts";
 import { blocksOf, fieldsOf } from "../language/reading.ts";
-import { counted } from "../language/words.ts";
+import { counted, percentage } from "../language/words.ts";
 import { type Model, toOffset, toPosition } from "./model.ts";
 import { screensOf } from "./screens.ts";
 
@@ -49,7 +49,7 @@ function coverage(model: Model): Hint[] {
     Object.hasOwn(plates, name)
       ? {
           offset: behindKey(model, ["plates", name]),
-          label: `${(measured.coverage * 100).toFixed(1)} %`,
+          label: percentage(measured.coverage, 1),
           tooltip: "mean tone over the whole print",
         }
       : [],

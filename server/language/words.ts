@@ -7,3 +7,8 @@ export function counted(count: number, noun: string): string {
 export function listed(words: readonly string[]): string {
   return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
+
+/** A share 0–1 as "12 %", or with so many decimals. */
+export function percentage(share: number, decimals = 0): string {
+  return `${(share * 100).toFixed(decimals)} %`;
+}

@@ -1,8 +1,9 @@
 import { dirname } from "node:path";
-import { FileError, openProject } from "../language/project.ts";
-import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { filesOfCommit } from "../jobs/commit.ts";
+import { openJob } from "../jobs/open.ts";
+import { FileError } from "../language/project.ts";
+import type { Recipe } from "../language/recipe.ts";
 import { Revision, RevisionError } from "../revisions/git.ts";
-import { checkProject, isResolvable } from "../rules/check.ts";
 import { pathOfUri } from "./uris.ts";
 
 /** Git is asked for the last commit no more often than this. */
@@ -59,9 +60,7 @@ async function committed(uri: string, known: Known | undefined): Promise<Known> 
     const { commit } = revision;
     if (known && known.commit === commit) return known;
     try {
-      const { main, shop, readings, findings } = await openProject(file, revision);
-      const all = checkProject({ main, shop, readings, findings });
-      return { commit, recipe: isResolvable(all) ? resolveRecipe(main, shop, readings) : undefined };
+      return { commit, recipe: (await openJob(file, filesOfCommit(revision))).recipe };
     } catch (error) {
       if (error instanceof FileError) return { commit, recipe: undefined };
       throw error;

@@ -1,6 +1,6 @@
-import { access, readFile } from "node:fs/promises";
-import { LARGEST_TEXT } from "../language/document.ts";
-import { fileState } from "../language/file-state.ts";
+import { access } from "node:fs/promises";
+import { fileState } from "../files/file-state.ts";
+import { readText } from "../files/read.ts";
 import { FileError } from "../language/project.ts";
 import { pathOfUri } from "./uris.ts";
 
@@ -14,12 +14,7 @@ export async function diskKey(uri: string): Promise<string> {
 
 /** Throws FileError. */
 export async function diskText(uri: string): Promise<string> {
-  const path = onDisk(uri);
-  const bytes = await readFile(path).catch(() => {
-    throw new FileError(path, "it cannot be read");
-  });
-  if (bytes.length > LARGEST_TEXT) throw new FileError(path, "it is larger than 2 MB");
-  return new TextDecoder().decode(bytes);
+  return readText(onDisk(uri));
 }
 
 function onDisk(uri: string): string {

@@ -1,4 +1,4 @@
-import { fileState } from "../language/file-state.ts";
+import { fileState } from "../files/file-state.ts";
 import type { Preview } from "../render/preview.ts";
 import type { PreviewWork } from "./work-messages.ts";
 

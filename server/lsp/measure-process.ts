@@ -3,16 +3,24 @@
  * decoder, the server and the text that it holds live on. Speaks over Node's message channel.
  */
 import { setImmediate } from "node:timers/promises";
+import { readArtwork } from "../artwork/artwork.ts";
+import { committedArtwork } from "../jobs/commit.ts";
+import { proofPng } from "../jobs/proof.ts";
 import { parseDocument } from "../language/document.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
-import { proofPng } from "../output/proof-png.ts";
 import { measure } from "../render/measure.ts";
 import { preview } from "../render/preview.ts";
 import { previewPrint } from "../render/print.ts";
 import { StageCache } from "../render/stage-cache.ts";
-import { readBlob } from "../revisions/git.ts";
 import { lookAtPixels } from "../rules/check.ts";
-import type { Measured, MeasureRequest, PreviewWork, WorkAnswer, WorkMessage } from "./work-messages.ts";
+import type {
+  Measured,
+  MeasureRequest,
+  PreviewWork,
+  ProofWork,
+  WorkAnswer,
+  WorkMessage,
+} from "./work-messages.ts";
 
 /** Stages of the recipes looked at last: a job of a dozen plates at preview size takes about 60 MB. */
 const CACHE_BYTES = 256_000_000;
@@ -35,10 +43,7 @@ function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSi
     case "preview":
       return previewed(message.work, signal);
     case "proof":
-      return proofPng(recipeOf(message.work), message.work.artworkFile, message.work, async () => {
-        await setImmediate();
-        signal.throwIfAborted();
-      });
+      return proved(message.work, turns(signal));
   }
 }
 
@@ -46,12 +51,22 @@ async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Meas
   const recipe = recipeOf(work);
   const measurements = await measure(recipe, work.artworkFile, cache, signal);
   const print = await previewPrint(recipe, { file: work.artworkFile }, cache, signal);
-  const marks = await lookAtPixels(print, async () => {
-    // Lets a panel's questions, and a message that cancels, come in.
+  const marks = await lookAtPixels(print, turns(signal));
+  return { measurements, marks };
+}
+
+async function proved(work: ProofWork, turn: () => Promise<void>): Promise<Uint8Array> {
+  const recipe = recipeOf(work);
+  const artwork = await readArtwork(work.artworkFile, { widthMm: recipe.artwork.widthMm });
+  return (await proofPng(recipe, artwork, work, { plates: turn, proof: turn })).png;
+}
+
+/** Lets a panel's questions, and a message that cancels, come in. */
+function turns(signal: AbortSignal): () => Promise<void> {
+  return async () => {
     await setImmediate();
     signal.throwIfAborted();
-  });
-  return { measurements, marks };
+  };
 }
 
 function recipeOf({ recipe, shop, readings }: MeasureRequest): Recipe {
@@ -64,8 +79,8 @@ function recipeOf({ recipe, shop, readings }: MeasureRequest): Recipe {
 
 function previewed({ artwork, ...rest }: PreviewWork, signal: AbortSignal) {
   const { file, blob } = artwork;
-  const stored = blob === undefined ? undefined : { key: `blob ${blob}`, read: () => readBlob(file, blob) };
-  return preview({ ...rest, source: { file, stored } }, cache, signal);
+  const source = blob === undefined ? { file } : committedArtwork(file, blob);
+  return preview({ ...rest, source }, cache, signal);
 }
 
 async function answer(id: number, work: (signal: AbortSignal) => Promise<unknown>): Promise<void> {

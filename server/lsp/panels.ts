@@ -15,13 +15,15 @@ import type {
   WirePath,
   WirePicture,
 } from "../features/panel/wire.ts";
-import { FileError, filesOf, openProject } from "../language/project.ts";
+import { OUTSIDE } from "../files/boundary.ts";
+import { filesOfCommit } from "../jobs/commit.ts";
+import { openJob } from "../jobs/open.ts";
+import { FileError, filesOf } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { separationPlan } from "../render/plan.ts";
 import type { Preview } from "../render/preview.ts";
 import { Revision, RevisionError } from "../revisions/git.ts";
-import { checkProject, isResolvable } from "../rules/check.ts";
-import { OUTSIDE } from "./boundary.ts";
+import { isResolvable } from "../rules/check.ts";
 import type { Measurer } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 import type { ProofWork } from "./work-messages.ts";
@@ -152,14 +154,12 @@ async function committed(
   try {
     const revision = await Revision.open(dirname(file));
     const { commit } = revision;
-    const project = await openProject(file, revision);
-    if (checkProject(project).some(({ level, rule }) => level === "error" && rule !== "missing-file"))
+    const { project, recipe, artworkFile } = await openJob(file, filesOfCommit(revision));
+    if (!recipe || artworkFile === undefined)
       return { ...base, commit, problem: "the recipe has errors in the last commit" };
-    const recipe = resolveRecipe(project.main, project.shop, project.readings);
-    const artwork = revision.resolve(file, recipe.artwork.file);
     if (project.shop) await refuseOutside(question.uri, project.shop.file, host);
-    const blob = await revision.blob(artwork);
-    const picture = await pictured(recipe, { file: artwork, blob }, question, measurer, host, token);
+    const blob = await revision.blob(artworkFile);
+    const picture = await pictured(recipe, { file: artworkFile, blob }, question, measurer, host, token);
     return { ...base, commit, job: jobOf(recipe), ...picture };
   } catch (error) {
     if (error instanceof RevisionError || error instanceof FileError)

@@ -1,5 +1,5 @@
+import type { ProofView } from "../jobs/proof.ts";
 import type { ReadingFiles } from "../language/readings/reading-files.ts";
-import type { ProofView } from "../output/proof-png.ts";
 import type { Measurements } from "../render/measurements.ts";
 import type { PreviewRequest } from "../render/preview.ts";
 import type { PixelMark } from "../rules/rule.ts";

@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { setImmediate } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
 import type { CheckedModel, Model, OpenDocument } from "../features/model.ts";
+import { Boundary, isInside, OUTSIDE } from "../files/boundary.ts";
 import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, parseDocument } from "../language/document.ts";
 import type { Finding } from "../language/finding.ts";
@@ -12,7 +13,6 @@ import type { Recipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import { type CheckOptions, checkInSteps, isReadable } from "../rules/check.ts";
 import { DEFAULT_LEVELS, type RuleLevels } from "../rules/levels.ts";
-import { Boundary, OUTSIDE } from "./boundary.ts";
 import { diskKey, diskText, isThere } from "./disk.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 import type { Measured } from "./work-messages.ts";
@@ -229,7 +229,7 @@ export class Workspace {
   /** Whether a recipe or shop file may have this file read. What is on no disk is the editor's to judge. */
   async mayRead(from: string, uri: string): Promise<boolean> {
     const [recipe, file] = [pathOfUri(from), pathOfUri(uri)];
-    return recipe === undefined || file === undefined || this.boundary.allows(recipe, file);
+    return recipe === undefined || file === undefined || isInside(file, await this.boundary.of(recipe));
   }
 
   /** The text of a file of readings, kept until the file changes. */

@@ -1,6 +1,7 @@
 import { labFromBytes } from "../engine/colour/cielab.ts";
 import { DifferenceMeter } from "../engine/print/difference.ts";
 import type { Picture } from "../engine/raster.ts";
+import { ONE_JOB_BYTES } from "../jobs/look.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { BACKGROUND_WITHIN, type Look, near } from "./artwork.ts";
 import type { Draft } from "./draft.ts";
@@ -12,7 +13,6 @@ import { ProposalError, type ProposalRequest } from "./request.ts";
 const ROUNDS = 6;
 /** Rounds in which inks may be chosen again. */
 const CHOICES = 2;
-const CACHE_BYTES = 200_000_000;
 
 /** Checks a draft and mends what it finds, until nothing stands. */
 export async function checkedProposal(
@@ -20,7 +20,7 @@ export async function checkedProposal(
   backdrop: Look["backdrop"],
   start: () => { draft: Draft; again: ((drop: readonly string[]) => Promise<Draft>) | undefined },
 ): Promise<Pick<Proposal, "text" | "screens" | "proofs">> {
-  const cache = new StageCache(CACHE_BYTES);
+  const cache = new StageCache(ONE_JOB_BYTES);
   const { draft: first, again } = start();
   let draft = first;
   let found: Checked | undefined;

@@ -1,12 +1,11 @@
+import { atPreviewSize, lookAt } from "../jobs/look.ts";
+import { canBePrinted, openJob, withText } from "../jobs/open.ts";
 import type { Finding } from "../language/finding.ts";
-import { resolveRecipe } from "../language/recipe.ts";
-import { type Print, previewPrint } from "../render/print.ts";
-import { ignoreProgress, type OnProgress } from "../render/progress.ts";
+import type { Print } from "../render/print.ts";
+import type { OnProgress } from "../render/progress.ts";
 import type { StageCache } from "../render/stage-cache.ts";
-import { checkProject, isReadable, lookAtPixels } from "../rules/check.ts";
 import type { Draft, DraftAllowance } from "./draft.ts";
 import type { ProposalRequest } from "./request.ts";
-import { openText } from "./shop.ts";
 import { recipeText } from "./text.ts";
 
 /** A recipe's text as its own check sees it. */
@@ -22,22 +21,17 @@ export async function checked(
   draft: Draft,
   request: ProposalRequest,
   cache: StageCache,
-  onProgress: OnProgress = ignoreProgress,
+  onProgress: OnProgress,
 ): Promise<Checked> {
   const text = recipeText(draft);
-  const project = await openText(request, text);
-  const first = checkProject(project);
-  if (!isReadable(first)) {
-    const wrong = first.find(({ level }) => level === "error");
+  const { recipeFile, files } = request;
+  const job = await openJob(recipeFile, withText(files, recipeFile, text));
+  if (!canBePrinted(job)) {
+    const wrong = job.findings.find(({ level }) => level === "error");
     throw new Error(`the proposal cannot be read: ${wrong?.message}\n${text}`);
   }
-  const recipe = resolveRecipe(project.main, project.shop, project.readings);
-  const print = await previewPrint(recipe, { file: request.artworkFile }, cache);
-  await onProgress(0.5);
-  const pixels = await lookAtPixels(print, (done) => onProgress(0.5 + done / 2));
-  const standing = checkProject(project, { pixels }).filter(
-    ({ level, allowed }) => level !== "note" && allowed === undefined,
-  );
+  const { print, findings } = await lookAt(job, atPreviewSize(cache), onProgress);
+  const standing = findings.filter(({ level, allowed }) => level !== "note" && allowed === undefined);
   return { text, print, standing };
 }
 

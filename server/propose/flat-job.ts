@@ -6,6 +6,7 @@ import type { FlatColour } from "../engine/propose/flat.ts";
 import { drawnColours, flatRanges } from "../engine/propose/flat-ranges.ts";
 import { type Candidate, printOrder } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
+import { percentage } from "../language/words.ts";
 import type { Look } from "./artwork.ts";
 import { type ColourPlate, type GarmentColour, hexOfLab, isLight, isSeen, leaving } from "./job.ts";
 
@@ -111,5 +112,5 @@ function far(p: Lab, q: Lab): number {
 }
 
 function percent(share: number): string {
-  return share < 0.01 ? "Under 1 %" : `${Math.round(share * 100)} %`;
+  return share < 0.01 ? "Under 1 %" : percentage(share);
 }

@@ -1,4 +1,4 @@
-import type { FileAccess } from "../language/project.ts";
+import type { JobFiles } from "../jobs/open.ts";
 import type { OnProgress } from "../render/progress.ts";
 import type { GarmentColour } from "./job.ts";
 
@@ -22,7 +22,7 @@ export interface ProposalRequest {
   readonly widthMm: number | undefined;
   /** Whether inks may be mixed where the shop has a shelf. */
   readonly freeInks: boolean;
-  readonly access: FileAccess;
+  readonly files: JobFiles;
   readonly onProgress: OnProgress;
 }
 

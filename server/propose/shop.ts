@@ -1,10 +1,9 @@
 import { dirname, relative, resolve, sep } from "node:path";
 import type { Candidate } from "../engine/propose/trial.ts";
+import { canBePrinted, openJob, withText } from "../jobs/open.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { openProject, type Project } from "../language/project.ts";
 import { gainFor } from "../language/readings/gain.ts";
-import { type Recipe, resolveRecipe } from "../language/recipe.ts";
-import { checkProject, isReadable } from "../rules/check.ts";
+import type { Recipe } from "../language/recipe.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
 
 /** What a proposal goes by: the shop's press, meshes, screening and shelf, or the usual where there is no shop. */
@@ -33,13 +32,12 @@ export async function readShopSettings(request: ProposalRequest): Promise<ShopSe
     "setups: { any: { garments: [cloth], order: [any] } }",
     "",
   ].join("\n");
-  const project = await openText(request, text);
-  const findings = checkProject(project);
-  if (!isReadable(findings)) {
-    const { file, message } = findings.find(({ level }) => level === "error")!;
+  const job = await openJob(recipeFile, withText(request.files, recipeFile, text));
+  if (!canBePrinted(job)) {
+    const { file, message } = job.findings.find(({ level }) => level === "error")!;
     throw new ProposalError(`${file === recipeFile ? (shopFile ?? file) : file}: ${message}`);
   }
-  const recipe = resolveRecipe(project.main, project.shop, project.readings);
+  const { recipe, project } = job;
   const shop = project.shop?.value as Formats.Shop | undefined;
   const shelf = [...recipe.inks].filter(([name]) => shop?.inks?.[name] !== undefined);
   return {
@@ -54,15 +52,6 @@ export async function readShopSettings(request: ProposalRequest): Promise<ShopSe
       gain: gainFor(gain ?? recipe.screening.gain, 1),
     })),
   };
-}
-
-/** A project whose recipe is text that does not stand on disk yet. */
-export function openText({ recipeFile, access }: ProposalRequest, text: string): Promise<Project> {
-  return openProject(recipeFile, {
-    readText: (file) => (file === recipeFile ? Promise.resolve(text) : access.readText(file)),
-    exists: (file) => access.exists(file),
-    resolve: (from, path) => access.resolve(from, path),
-  });
 }
 
 /** A file's path from the folder of another, with slashes on every machine. */

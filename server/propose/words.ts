@@ -1,5 +1,5 @@
 import type { Choice, CurvePoint } from "../engine/propose/choose.ts";
-import { counted } from "../language/words.ts";
+import { counted, percentage } from "../language/words.ts";
 import type { ProposalRequest } from "./request.ts";
 
 /** Plates beside the underbase that are tried where nobody says how many. */
@@ -32,7 +32,7 @@ export function worthText(
   { without, coverage }: { without: number; coverage: number },
   mean: number,
 ): string {
-  const covers = `Covers ${coverage < 0.01 ? "under 1" : Math.round(coverage * 100)} %`;
+  const covers = `Covers ${coverage < 0.01 ? "under 1 %" : percentage(coverage)}`;
   return without - mean < 0.05
     ? `${covers}.`
     : `${covers}; without it the mean ΔE00 is ${without.toFixed(1)}.`;

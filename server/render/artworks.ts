@@ -7,7 +7,7 @@ import {
   reducedArtwork,
 } from "../artwork/artwork.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
-import { fileState } from "../language/file-state.ts";
+import { fileState } from "../files/file-state.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
 /** Pixels of the picture that is measured and previewed: enough to judge, few enough to keep up with typing. */

@@ -41,9 +41,9 @@ export function printConditions(recipe: Recipe, setup: Setup, garment: string): 
   };
 }
 
-/** The stations of a setup that print, in order, each with its plate's name; of the first `count` stations only. */
-export function printStations(recipe: Recipe, setup: Setup, count?: number): (Station & { plate: string })[] {
-  return setup.order.slice(0, count).flatMap((step) => {
+/** The stations of a setup that print, in order, each with its plate's name. */
+export function printStations(recipe: Recipe, setup: Setup): (Station & { plate: string })[] {
+  return setup.order.flatMap((step) => {
     if (typeof step === "string") return [];
     const ink = recipe.inks.get(recipe.plates.get(step.plate)!.ink)!;
     const gain = gainFor(ink.gain ?? recipe.screening.gain, setup.yuleNielsen);

@@ -1,15 +1,15 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
 import { fastLab } from "../engine/colour/fast-lab.ts";
-import { preparePrint } from "../engine/print/model.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
 import type { PlateTones } from "../engine/separate.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { type ArtworkSource, previewArtwork } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
-import { printConditions, printStations, separationPlan } from "./plan.ts";
+import { separationPlan } from "./plan.ts";
 import { ignoreProgress, type OnProgress } from "./progress.ts";
+import { printer } from "./proof.ts";
 import type { StageCache } from "./stage-cache.ts";
 import { separated } from "./strips.ts";
 
@@ -77,14 +77,7 @@ export class Print {
   /** The same with other plates. */
   proofWith(garment: string, setup: Setup, tones: ReadonlyMap<string, Tones>): Uint8Array {
     const rgb = new Uint8Array(this.pixels * 3);
-    const stations = printStations(this.recipe, setup);
-    const print = preparePrint(printConditions(this.recipe, setup, garment), stations);
-    print.print(
-      stations.map(({ plate }) => tones.get(plate)!),
-      0,
-      this.pixels,
-      rgb,
-    );
+    printer(this.recipe, garment, setup, tones)(0, this.pixels, rgb);
     return rgb;
   }
 

@@ -15,31 +15,40 @@ export interface Proof {
   readonly difference: Difference;
 }
 
+/** Prints a setup's stations on a garment: pixels from `start` to before `end`, as sRGB into three bytes each. */
+export function printer(
+  recipe: Recipe,
+  garment: string,
+  setup: Setup,
+  plates: ReadonlyMap<string, Tones>,
+): (start: number, end: number, rgb: Uint8Array) => void {
+  const stations = printStations(recipe, setup);
+  const print = preparePrint(printConditions(recipe, setup, garment), stations);
+  const tones = stations.map(({ plate }) => plates.get(plate)!);
+  return (start, end, rgb) => print.print(tones, start, end, rgb);
+}
+
 /** Pixels printed between two looks at the progress. */
 const PIECE = 1 << 20;
 
-/** The garment after `stations` stations of the setup (all of them if undefined); flashes and cool-downs count. */
+/** The garment after all stations of the setup, and how far that is from the artwork. */
 export async function makeProof(
   recipe: Recipe,
   artwork: Artwork,
   garment: string,
   setup: Setup,
   plates: ReadonlyMap<string, Tones>,
-  stations: number | undefined,
   onProgress: OnProgress = ignoreProgress,
 ): Promise<Proof> {
   const { picture } = artwork;
   const { width, height } = picture;
-  const conditions = printConditions(recipe, setup, garment);
-  const printing = printStations(recipe, setup, stations);
-  const print = preparePrint(conditions, printing);
-  const tones = printing.map(({ plate }) => plates.get(plate)!);
+  const print = printer(recipe, garment, setup, plates);
   const rgb = new Uint8Array(width * height * 3);
-  const meter = new DifferenceMeter(conditions.garment);
+  const meter = new DifferenceMeter(recipe.garments.get(garment)!.colour.lab);
   for (let start = 0; start < width * height; start += PIECE) {
     const end = Math.min(width * height, start + PIECE);
     const piece = rgb.subarray(start * 3, end * 3);
-    print.print(tones, start, end, piece);
+    print(start, end, piece);
     meter.add(picture, start, end, piece);
     await onProgress(end / (width * height));
   }

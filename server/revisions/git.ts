@@ -1,8 +1,11 @@
-import { execFile } from "node:child_process";
 import { createHash } from "node:crypto";
-import { createReadStream, existsSync } from "node:fs";
+import { existsSync } from "node:fs";
 import { dirname, posix, relative, resolve, sep } from "node:path";
+import type { Within } from "../files/boundary.ts";
+import { readBytes, textOf } from "../files/read.ts";
+import { LARGEST_TEXT } from "../language/document.ts";
 import { type FileAccess, FileError } from "../language/project.ts";
+import { type GitFault, git } from "./run-git.ts";
 
 /** Largest file that is taken out of a repository, in bytes. */
 const LARGEST_BLOB = 1 << 30;
@@ -17,7 +20,7 @@ export class RevisionError extends Error {
 
 /**
  * One commit of the repository that holds a folder, through the `git` program. Nothing is checked out and nothing is
- * fetched: no filter, hook or text conversion of the repository's runs.
+ * fetched, and nothing runs that the repository names (run-git.ts).
  */
 export class Revision implements FileAccess {
   /** The whole name of the commit. */
@@ -27,19 +30,24 @@ export class Revision implements FileAccess {
   readonly #folder: string;
   /** From the top to that folder. Asked of git, since either may be reached through a link. */
   readonly #prefix: string;
+  readonly #within: Within;
 
-  private constructor(commit: string, top: string, folder: string, prefix: string) {
+  private constructor(commit: string, top: string, folder: string, prefix: string, within: Within) {
     this.commit = commit;
     this.top = top;
     this.#folder = folder;
     this.#prefix = prefix;
+    this.#within = within;
   }
 
-  /** Throws RevisionError where there is no git, no repository, or no such commit. */
-  static async open(folder: string, name = "HEAD"): Promise<Revision> {
+  /**
+   * What is read from the disk instead (Git LFS) is read `within` alone. Throws RevisionError where there is no git, no
+   * repository, or no such commit.
+   */
+  static async open(folder: string, name = "HEAD", within?: Within): Promise<Revision> {
     const places = await git(folder, ["rev-parse", "--show-toplevel", "--show-prefix"]).catch(
       (error: GitFault) => {
-        if (error.missing)
+        if (error.kind === "missing")
           throw new RevisionError("git is not installed, so there is no commit to compare with");
         throw new RevisionError("this folder is in no git repository, so there is no commit to compare with");
       },
@@ -55,11 +63,11 @@ export class Revision implements FileAccess {
         throw new RevisionError(what + hint);
       },
     );
-    return new Revision(text(commit), top, folder, prefix);
+    return new Revision(text(commit), top, folder, prefix, within);
   }
 
   async readText(file: string): Promise<string> {
-    return new TextDecoder().decode(await readBlob(file, await this.blob(file)));
+    return textOf(file, await readBlob(file, await this.blob(file), this.#within, LARGEST_TEXT));
   }
 
   async exists(file: string): Promise<boolean> {
@@ -92,27 +100,35 @@ export class Revision implements FileAccess {
 }
 
 /**
- * The content `blob` of a file of that repository. What Git LFS keeps elsewhere is taken from the disk where it is
- * still the same. Throws FileError.
+ * The content `blob` of a file of that repository. What Git LFS keeps elsewhere is taken from the disk, within the
+ * boundary, where it is still the same. Throws FileError.
  */
-export async function readBlob(file: string, blob: string): Promise<Uint8Array> {
-  const bytes = await git(nearestFolder(file), ["cat-file", "blob", blob]).catch(() => {
-    throw new FileError(file, "git cannot give out its committed content");
-  });
+export async function readBlob(
+  file: string,
+  blob: string,
+  within?: Within,
+  most = LARGEST_BLOB,
+): Promise<Uint8Array> {
+  const bytes = await git(nearestFolder(file), ["cat-file", "blob", blob], most).catch(
+    ({ kind }: GitFault) => {
+      throw new FileError(
+        file,
+        kind === "large"
+          ? `its committed content has more than ${most / 1e6} MB`
+          : "git cannot give out its committed content",
+      );
+    },
+  );
   const pointer = bytes.length < 1024 ? new TextDecoder().decode(bytes) : "";
-  const kept = /^version https:\/\/git-lfs[^\n]*\n(?:.*\n)*?oid sha256:([0-9a-f]{64})$/m.exec(pointer)?.[1];
+  const kept = /^version https:\/\/git-lfs[^\n]*\n(?:[^\n]*\n){0,9}?oid sha256:([0-9a-f]{64})$/m.exec(
+    pointer,
+  )?.[1];
   if (kept === undefined) return bytes;
-  const digest = createHash("sha256");
-  const parts: Uint8Array[] = [];
-  try {
-    for await (const part of createReadStream(file)) {
-      digest.update(part as Uint8Array);
-      parts.push(part as Uint8Array);
-    }
-  } catch {
-    parts.length = 0;
-  }
-  if (digest.digest("hex") === kept) return Buffer.concat(parts);
+  const onDisk = await readBytes(file, most, within).catch((error: unknown) => {
+    if (error instanceof FileError) return new Uint8Array();
+    throw error;
+  });
+  if (createHash("sha256").update(onDisk).digest("hex") === kept) return onDisk;
   throw new FileError(file, "Git LFS keeps its committed content outside of the repository");
 }
 
@@ -121,25 +137,6 @@ function nearestFolder(file: string): string {
   let folder = dirname(resolve(file));
   while (!existsSync(folder) && dirname(folder) !== folder) folder = dirname(folder);
   return folder;
-}
-
-interface GitFault extends Error {
-  readonly missing: boolean;
-}
-
-function git(folder: string, args: readonly string[]): Promise<Uint8Array> {
-  return new Promise((done, fail) => {
-    execFile(
-      "git",
-      // No index refresh, no monitor program that a repository's settings name.
-      ["--no-optional-locks", "-c", "core.fsmonitor=false", "-C", folder, ...args],
-      { encoding: "buffer", maxBuffer: LARGEST_BLOB, windowsHide: true },
-      (error, stdout) => {
-        if (error) fail(Object.assign(error, { missing: (error as { code?: unknown }).code === "ENOENT" }));
-        else done(stdout);
-      },
-    );
-  });
 }
 
 function text(bytes: Uint8Array): string {

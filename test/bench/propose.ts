@@ -1,7 +1,7 @@
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { disk } from "../../server/cli/disk.ts";
+import { disk } from "../../server/jobs/disk.ts";
 import { parseColour } from "../../server/language/values/colour.ts";
 import { read } from "../../server/language/values/parsed.ts";
 import { propose } from "../../server/propose/propose.ts";
@@ -35,7 +35,7 @@ export async function proposeRows(): Promise<Row[]> {
           style: undefined,
           widthMm: undefined,
           freeInks: false,
-          access: disk,
+          files: disk,
           onProgress: () => {},
         });
         const seconds = (performance.now() - start) / 1000;

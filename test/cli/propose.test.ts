@@ -68,6 +68,25 @@ describe("propose", () => {
     expect((await platewright(folder, ...args, "--force")).status).toBe(0);
   });
 
+  it("says the same as JSON for programs", async () => {
+    const folder = fresh();
+    put(folder, "art.png", await artPng());
+    const { status, out, err } = await platewright(
+      folder,
+      "propose",
+      "art.png",
+      "--out",
+      "a.sep.yaml",
+      "--format",
+      "json",
+    );
+    const said = JSON.parse(out);
+    expect([status, err, said.recipe, said.kind]).toEqual([0, "", "a.sep.yaml", "flat"]);
+    expect(said.notes).toEqual([expect.stringMatching(/^the artwork has 20 ppi/)]);
+    expect(said.proofs).toEqual([expect.objectContaining({ garment: "black", mean: expect.any(Number) })]);
+    expect(said).not.toHaveProperty("text");
+  });
+
   it.each([
     [["propose", "nothing.png", "--out", "a.sep.yaml"], /^nothing\.png: there is no such file/],
     [["propose", "art/lantern.png"], /--out is missing/],

@@ -30,12 +30,12 @@ describe("a proposal from the editor", () => {
     const program = put(
       folder,
       "said.mjs",
-      "console.error('said: note: ' + JSON.stringify(process.argv.slice(2)));",
+      "console.log(JSON.stringify({ recipe: 'r', notes: process.argv.slice(2) }));",
     );
     const artwork = join(folder, "moth.png");
     const asked = async (shop: string | undefined) => {
       const { notes } = await runProposal(program, { artwork, garments: "black=#17171a", shop }, going());
-      return JSON.parse(notes[0]!);
+      return notes;
     };
     const always = [
       "propose",
@@ -45,8 +45,9 @@ describe("a proposal from the editor", () => {
       "--garments",
       "black=#17171a",
     ];
-    expect(await asked(undefined)).toEqual(always);
-    expect(await asked("a.shop.yaml")).toEqual([...always, "--shop", "a.shop.yaml"]);
+    const json = ["--format", "json"];
+    expect(await asked(undefined)).toEqual([...always, ...json]);
+    expect(await asked("a.shop.yaml")).toEqual([...always, "--shop", "a.shop.yaml", ...json]);
   });
 
   it("fails with the last line that was said, letters whole, else with the status; and when it is stopped", async () => {
@@ -59,7 +60,8 @@ describe("a proposal from the editor", () => {
       ),
     ).rejects.toThrow(/^é$/);
     await expect(ran("process.exitCode = 3;")).rejects.toThrow("the proposal ended with status 3");
-    const asNode = "console.error('x: note: ' + process.env.ELECTRON_RUN_AS_NODE); console.log('lost');";
+    const asNode =
+      "console.error('lost'); console.log(JSON.stringify({ notes: [process.env.ELECTRON_RUN_AS_NODE] }));";
     expect((await ran(asNode)).notes).toEqual(["1"]);
     await expect(ran("setTimeout(() => {}, 10_000);", AbortSignal.abort())).rejects.toThrow(/abort/i);
   });

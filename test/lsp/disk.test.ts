@@ -23,7 +23,9 @@ describe("a file on disk", () => {
     writeFileSync(path, "#".repeat(LARGEST_TEXT));
     expect((await diskText(uriOf(path))).length).toBe(LARGEST_TEXT);
     writeFileSync(path, "#".repeat(LARGEST_TEXT + 1));
-    await expect(diskText(uriOf(path))).rejects.toThrow(new FileError(path, "it is larger than 2 MB"));
+    await expect(diskText(uriOf(path))).rejects.toThrow(
+      new FileError(path, "the file has 2.0 MB; at most 2 MB are read, so split it"),
+    );
   });
 
   it("has a key that changes with it alone", async () => {
@@ -41,11 +43,11 @@ describe("a file on disk", () => {
     const folder = fresh();
     const none = join(folder, "none.yaml");
     await expect(diskKey(uriOf(none))).rejects.toThrow(new FileError(none, "there is no such file"));
-    await expect(diskText(uriOf(none))).rejects.toThrow(new FileError(none, "it cannot be read"));
+    await expect(diskText(uriOf(none))).rejects.toThrow(new FileError(none, "there is no such file"));
     expect(await isThere(uriOf(none))).toBe(false);
     mkdirSync(join(folder, "dir"));
     const dir = join(folder, "dir");
-    await expect(diskText(uriOf(dir))).rejects.toThrow(new FileError(dir, "it cannot be read"));
+    await expect(diskText(uriOf(dir))).rejects.toThrow(new FileError(dir, "it is a folder"));
   });
 });
 

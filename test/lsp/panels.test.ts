@@ -6,7 +6,7 @@ import { inflateRawSync } from "node:zlib";
 import sharp from "sharp";
 import { afterEach, describe, expect, it } from "vitest";
 import type { PreviewAnswer } from "../../server/features/panel/wire.ts";
-import { OUTSIDE } from "../../server/lsp/boundary.ts";
+import { OUTSIDE } from "../../server/files/boundary.ts";
 import { SMALL_RECIPE, smallJob } from "../client/panel/jobs.ts";
 import { TestClient, until } from "./client.ts";
 

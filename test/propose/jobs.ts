@@ -2,8 +2,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import sharp from "sharp";
 import { expect } from "vitest";
-import { checkWithPixels } from "../../server/cli/check-pixels.ts";
-import { disk } from "../../server/cli/disk.ts";
+import { disk } from "../../server/jobs/disk.ts";
 import type { Finding } from "../../server/language/finding.ts";
 import { openProject } from "../../server/language/project.ts";
 import { type Recipe, resolveRecipe } from "../../server/language/recipe.ts";
@@ -12,6 +11,8 @@ import { read } from "../../server/language/values/parsed.ts";
 import type { Proposal } from "../../server/propose/proposal.ts";
 import { propose } from "../../server/propose/propose.ts";
 import type { ProposalRequest } from "../../server/propose/request.ts";
+
+import { checkedJob } from "../jobs/checked.ts";
 
 export type Pixel = readonly [r: number, g: number, b: number, alpha?: number];
 
@@ -68,14 +69,14 @@ export async function proposed(
     style: undefined,
     widthMm: undefined,
     freeInks: false,
-    access: disk,
+    files: disk,
     onProgress: () => {},
     ...more,
   });
   writeFileSync(recipeFile, made.text);
   expect(readFileSync(recipeFile, "utf8")).toBe(made.text);
   const project = await openProject(recipeFile, disk);
-  const findings = await checkWithPixels(project, false, () => {});
+  const findings = await checkedJob(recipeFile);
   return { ...made, findings, recipe: resolveRecipe(project.main, project.shop, project.readings) };
 }
 

@@ -161,14 +161,11 @@ screening: { gain: [[0, 0], [50, 60], [100, 100]], compensate: false, smallest-d
     expect(printConditions(recipeOf({}), dark, "black").compensated).toBe(true);
   });
 
-  it("has the stations that print in its order, up to a count of all stations, each with its ink's gain first", () => {
+  it("has the stations that print in its order, each with its ink's gain first", () => {
     const recipe = pressed();
     const [dark, light] = [recipe.setups.get("dark")!, recipe.setups.get("light")!];
-    const names = (setup: typeof dark, count?: number) =>
-      printStations(recipe, setup, count).map(({ plate }) => plate);
-    expect([names(dark), names(dark, 2), names(dark, 3), names(light), names(light, 0)]).toEqual([
-      ["base", "ember"],
-      ["base"],
+    const names = (setup: typeof dark) => printStations(recipe, setup).map(({ plate }) => plate);
+    expect([names(dark), names(light), names({ ...dark, order: [] })]).toEqual([
       ["base", "ember"],
       ["ember", "base"],
       [],

@@ -105,14 +105,7 @@ describe("a print", () => {
     ] as const) {
       const rgb = print.proof(garment, setup);
       const { recipe, artwork: art } = print;
-      const proof = await makeProof(
-        recipe,
-        art,
-        garment,
-        recipe.setups.get(setup)!,
-        print.tones(),
-        undefined,
-      );
+      const proof = await makeProof(recipe, art, garment, recipe.setups.get(setup)!, print.tones());
       expect(Buffer.from(rgb).equals(Buffer.from(proof.rgb)), `${garment}, ${setup}`).toBe(true);
       expect(print.proof(garment, setup)).toBe(rgb);
       seen.add(Buffer.from(rgb).toString("latin1"));

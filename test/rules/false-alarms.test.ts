@@ -1,8 +1,6 @@
 import { existsSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { checkWithPixels } from "../../server/cli/check-pixels.ts";
-import { parseDocument } from "../../server/language/document.ts";
-import { assembleProject } from "../../server/language/project.ts";
+import { checkedJob } from "../jobs/checked.ts";
 
 /** Debian's openclipart-svg: drawings by others, dedicated to the public. */
 const FOLDER = "/usr/share/openclipart/svg";
@@ -130,12 +128,7 @@ setups:
 
 describe.skipIf(!existsSync(FOLDER))("plain recipes for drawings of openclipart-svg (apt package)", () => {
   it.each(Object.entries(JOBS))("%s: nothing is found but what is right", async (_, job) => {
-    const project = assembleProject(
-      parseDocument("a.sep.yaml", recipeOf(job)),
-      parseDocument("my.shop.yaml", SHOP, "shop"),
-      true,
-    );
-    const found = await checkWithPixels(project, false, () => {});
+    const found = await checkedJob("a.sep.yaml", { "a.sep.yaml": recipeOf(job), "my.shop.yaml": SHOP });
     const worse = found.filter(({ level }) => level !== "note");
     expect(
       worse.map(({ rule, path, data }) =>

@@ -1,9 +1,8 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { checkWithPixels } from "../../server/cli/check-pixels.ts";
-import { parseDocument } from "../../server/language/document.ts";
-import { assembleProject } from "../../server/language/project.ts";
+import { disk } from "../../server/jobs/disk.ts";
+import { checkedJob } from "../jobs/checked.ts";
 
 const path = (name: string) => fileURLToPath(new URL(`../../samples/${name}`, import.meta.url));
 const RECIPE_FILE = path("night-garden/night-garden.sep.yaml");
@@ -19,12 +18,10 @@ async function found(recipe: readonly Edit[], shop: readonly Edit[] = []): Promi
       expect(now.split(piece).length, `"${piece}" stands there once`).toBe(2);
       return now.replace(piece, () => by);
     }, text);
-  const project = assembleProject(
-    parseDocument(RECIPE_FILE, edited(RECIPE, recipe)),
-    parseDocument(path("workshop.shop.yaml"), edited(SHOP, shop), "shop"),
-    true,
-  );
-  const all = await checkWithPixels(project, false, () => {});
+  const all = await checkedJob(RECIPE_FILE, {
+    [RECIPE_FILE]: edited(RECIPE, recipe),
+    [disk.resolve(RECIPE_FILE, "../workshop.shop.yaml")]: edited(SHOP, shop),
+  });
   return all.filter(({ level }) => level !== "note").map(({ rule }) => rule);
 }
 

@@ -1,4 +1,5 @@
 import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
+import { percentage } from "../../../server/language/words.ts";
 import type { Mode } from "../view.ts";
 
 export const MODE_NAMES: Readonly<Record<Mode, { readonly label: string; readonly hint: string }>> = {
@@ -25,7 +26,7 @@ export function hexText(colour: number): string {
 /** "12.3 %"; what is printed but little does not read as nothing. */
 export function percentText(share: number): string {
   if (share > 0 && share < 0.001) return "< 0.1 %";
-  return `${(share * 100).toFixed(1)} %`;
+  return percentage(share, 1);
 }
 
 /** Square centimetres of a size in millimetres. */

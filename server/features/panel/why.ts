@@ -6,6 +6,7 @@ import type { Region } from "../../engine/plan.ts";
 import { rangeAt } from "../../language/document.ts";
 import type * as Formats from "../../language/generated/formats.ts";
 import type { Recipe } from "../../language/recipe.ts";
+import { percentage } from "../../language/words.ts";
 import { extraction } from "../../render/plan.ts";
 import { type Model, toPosition } from "../model.ts";
 import type { Reason, WirePath } from "./wire.ts";
@@ -27,7 +28,7 @@ export function reasonsFor(model: Model, recipe: Recipe, plate: string, point: P
     if (parts.share === 0) continue;
     const whose = name === plate ? "" : `${name}: `;
     for (const { path, share } of parts.decisive) {
-      found.push({ says: `${whose}extract takes this colour, ${percent(share)}`, path });
+      found.push({ says: `${whose}extract takes this colour, ${percentage(share)}`, path });
     }
     if (name !== plate) found.push(...foldings(recipe, name));
     found.push(...adjustments(recipe, name, point));
@@ -88,7 +89,7 @@ function adjustments(
     if (adjustment.plate !== plate) return [];
     const share = adjustment.region ? coverage(adjustment.region, x, y) : 1;
     if (share === 0) return [];
-    const where = adjustment.region ? ` in its region${share < 1 ? `, ${percent(share)}` : ""}` : "";
+    const where = adjustment.region ? ` in its region${share < 1 ? `, ${percentage(share)}` : ""}` : "";
     return { says: `${plate}'s tone is adjusted${where}`, path: ["adjust", i] };
   });
 }
@@ -104,8 +105,4 @@ function coverage(region: Region, x: number, y: number): number {
 function lineOf({ source }: Model, path: WirePath): number {
   const part = typeof path.at(-1) === "number" ? "value" : "key";
   return toPosition(source, rangeAt(source, path, part).start).line + 1;
-}
-
-function percent(share: number): string {
-  return `${Math.round(share * 100)} %`;
 }

@@ -1,5 +1,6 @@
 import { sentence } from "../../language/changes/changes.ts";
 import { formatPath } from "../../language/finding.ts";
+import { percentage } from "../../language/words.ts";
 import type { GarmentComparison, PlateComparison } from "../../render/comparison.ts";
 import type { PlacedFinding } from "./findings.ts";
 import { differs, type Review } from "./review.ts";
@@ -30,7 +31,7 @@ export function platesToTell({ figures }: Review): PlateComparison[] {
 export const ABSENT = "–";
 
 export function coverageText(share: number | undefined): string {
-  return share === undefined ? ABSENT : `${(share * 100).toFixed(1)} %`;
+  return share === undefined ? ABSENT : percentage(share, 1);
 }
 
 export function areaText(cm2: number | undefined): string {

@@ -1,6 +1,7 @@
 import { type Change, changesBetween, inNewNames, screensOf } from "../../language/changes/changes.ts";
 import { lessonsOf, type RecipeLesson } from "../../language/lessons.ts";
 import type { Recipe } from "../../language/recipe.ts";
+import { percentage } from "../../language/words.ts";
 import { type Comparison, comparePrints, type PlateComparison } from "../../render/comparison.ts";
 import { Print } from "../../render/print.ts";
 import { type FindingChanges, findingChanges, type PlacedFinding } from "./findings.ts";
@@ -123,7 +124,7 @@ const BOTH = 0.25;
 function toneText({ up, down, where }: PlateComparison): string {
   const place = where === "in several places" ? `, ${where}` : `, mostly ${where}`;
   if (Math.max(up, down) < LEAST_SHARE) return `tone differs by less than 0.1 % of the print area${place}`;
-  const share = (value: number) => `${(value * 100).toFixed(1)} %`;
+  const share = (value: number) => percentage(value, 1);
   if (Math.min(up, down) > BOTH * Math.max(up, down))
     return `tone up ${share(up)} and down ${share(down)} of the print area${place}`;
   return `tone ${up > down ? "up" : "down"} ${share(Math.abs(up - down))} of the print area${place}`;

@@ -1,4 +1,5 @@
 import { formatPath } from "../../language/finding.ts";
+import { percentage } from "../../language/words.ts";
 import { Html, html } from "../html.ts";
 import type { TicketFacts, TicketStation } from "./facts.ts";
 
@@ -98,7 +99,7 @@ function stationRow({ number, what, plate, note }: TicketStation, { inkColours }
     return html`<tr class="step"><td class="n">${number}</td><td colspan="6">${what}</td><td>${note}</td></tr>`;
   const folded = plate.folded.length > 0 ? ` with ${plate.folded.join(", ")}` : "";
   const purpose = plate.purpose === "colour" ? "" : plate.purpose;
-  return html`<tr><td class="n">${number}</td><td><b>${what}</b>${folded} <span class="quiet">${purpose}</span></td><td>${swatch(inkColours.get(plate.ink))}${plate.ink}</td><td>${plate.mesh}</td><td>${plate.screening}</td><td class="n">${(plate.coverage * 100).toFixed(1)} %</td><td class="n">${plate.inkCm2.toFixed(1)} cm²</td><td>${note}</td></tr>`;
+  return html`<tr><td class="n">${number}</td><td><b>${what}</b>${folded} <span class="quiet">${purpose}</span></td><td>${swatch(inkColours.get(plate.ink))}${plate.ink}</td><td>${plate.mesh}</td><td>${plate.screening}</td><td class="n">${percentage(plate.coverage, 1)}</td><td class="n">${plate.inkCm2.toFixed(1)} cm²</td><td>${note}</td></tr>`;
 }
 
 function swatch(colour: string | undefined): Html {

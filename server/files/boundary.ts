@@ -5,9 +5,12 @@ import { basename, dirname, join, relative, sep } from "node:path";
 export const OUTSIDE =
   "it lies outside of the workspace; add its folder to the workspace, or switch on platewright.readOutside in the user settings";
 
+/** The folders from which files may be read, links followed; undefined for everywhere. */
+export type Within = readonly string[] | undefined;
+
 /**
- * A recipe in a workspace may come from anybody: what it names is read from the workspace's folders alone, links
- * followed, unless the user says otherwise. A recipe that was opened from elsewhere is the user's own choice.
+ * A recipe in a workspace may come from anybody: what it names is read from the workspace's folders alone, unless the
+ * user says otherwise. A recipe that was opened from elsewhere is the user's own choice.
  */
 export class Boundary {
   readonly #folders: () => readonly string[];
@@ -18,20 +21,23 @@ export class Boundary {
     this.#folders = folders;
   }
 
-  /** Whether `file`, which the recipe or shop file `from` names, may be read. Both are paths on disk. */
-  async allows(from: string, file: string): Promise<boolean> {
+  /** How far the files may lie that `from` names, a recipe or shop file on disk. */
+  async of(from: string): Promise<Within> {
     const folders = this.#folders();
-    if (this.open || folders.length === 0) return true;
-    const finding = realPath(file);
-    const real = await Promise.all(folders.map(realPath));
-    const isIn = (path: string) => [...folders, ...real].some((folder) => within(folder, path));
-    if (!isIn(from) && !isIn(await realPath(from))) return true;
-    const target = await finding;
-    return real.some((folder) => within(folder, target));
+    if (this.open || folders.length === 0) return undefined;
+    const named = folders.some((folder) => contains(folder, from));
+    return named || (await isInside(from, folders)) ? folders : undefined;
   }
 }
 
-function within(folder: string, path: string): boolean {
+/** Whether a path lies in one of the folders once links are followed. */
+export async function isInside(path: string, within: Within): Promise<boolean> {
+  if (within === undefined) return true;
+  const [real, ...folders] = await Promise.all([path, ...within].map(realPath));
+  return folders.some((folder) => contains(folder, real!));
+}
+
+function contains(folder: string, path: string): boolean {
   const way = relative(folder, path);
   return way !== ".." && !way.startsWith(`..${sep}`) && way !== path;
 }

@@ -3,12 +3,12 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterEach, describe, expect, it } from "vitest";
 import type { PreviewAnswer } from "../../server/features/panel/wire.ts";
-import { Boundary, OUTSIDE } from "../../server/lsp/boundary.ts";
+import { Boundary, isInside, OUTSIDE } from "../../server/files/boundary.ts";
 import { Workspace } from "../../server/lsp/workspace.ts";
 import { artPng } from "../cli/program.ts";
 import { SOUND } from "../language/documents.ts";
+import { TestClient, until } from "../lsp/client.ts";
 import { scratch } from "../output/folders.ts";
-import { TestClient, until } from "./client.ts";
 
 const { fresh } = scratch();
 /** Names as people give them. */
@@ -38,7 +38,7 @@ describe("a file may be read", () => {
     symlinkSync(join(outside, "art #1?.png"), join(inside, "link.png"));
     symlinkSync(outside, join(inside, "linked"));
     symlinkSync(join(inside, "art #1?.png"), join(inside, "jobs", "near.png"));
-    const may = (path: string, from = recipe) => boundary.allows(from, path);
+    const may = async (path: string, from = recipe) => isInside(path, await boundary.of(from));
     const answers = [
       await may(join(inside, "art #1?.png")),
       await may(join(inside, "jobs", "near.png")),
@@ -60,8 +60,10 @@ describe("a file may be read", () => {
       false,
       true,
     ]);
-    expect(await new Boundary(() => []).allows(recipe, join(outside, "art #1?.png"))).toBe(true);
-    expect(await new Boundary(() => [inside, top]).allows(recipe, join(outside, "art #1?.png"))).toBe(true);
+    expect(await new Boundary(() => []).of(recipe)).toBeUndefined();
+    expect(
+      await isInside(join(outside, "art #1?.png"), await new Boundary(() => [inside, top]).of(recipe)),
+    ).toBe(true);
     boundary.open = true;
     expect(await may("/etc/passwd")).toBe(true);
   });
@@ -71,7 +73,9 @@ describe("a file may be read", () => {
     writeFileSync(join(outside, "a.sep.yaml"), SOUND);
     symlinkSync(join(outside, "a.sep.yaml"), join(inside, "a.sep.yaml"));
     const boundary = new Boundary(() => [inside]);
-    expect(await boundary.allows(join(inside, "a.sep.yaml"), join(outside, "art #1?.png"))).toBe(false);
+    expect(await isInside(join(outside, "art #1?.png"), await boundary.of(join(inside, "a.sep.yaml")))).toBe(
+      false,
+    );
   });
 });
 

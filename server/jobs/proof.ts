@@ -1,36 +1,44 @@
-import { readArtwork } from "../artwork/artwork.ts";
+import type { Artwork } from "../artwork/artwork.ts";
+import type { Difference } from "../engine/print/difference.ts";
 import type { Tones } from "../engine/raster.ts";
 import type { Recipe } from "../language/recipe.ts";
+import { picturePng } from "../output/png.ts";
 import type { OnProgress } from "../render/progress.ts";
 import { makeProof } from "../render/proof.ts";
 import { makePlates } from "../render/separation.ts";
-import { picturePng } from "./png.ts";
 
 /** What the picture shows: a garment after some stations of a setup, with some plates left out for a look. */
 export interface ProofView {
   readonly garment: string;
   readonly setup: string;
-  /** Stations that have printed; undefined for all. */
+  /** Stations that have printed, flashes and cool-downs counted; undefined for all. */
   readonly stations: number | undefined;
   readonly without: readonly string[];
 }
 
-/** A proof at the artwork's own resolution, a drawing at 300 ppi, as PNG. Throws ArtworkError. */
+/** A proof at the artwork's resolution as PNG, and how far it is from the artwork. */
 export async function proofPng(
   recipe: Recipe,
-  artworkFile: string,
+  artwork: Artwork,
   { garment, setup: name, stations, without }: ProofView,
-  onProgress: OnProgress,
-): Promise<Uint8Array> {
+  progress: { readonly plates: OnProgress; readonly proof: OnProgress },
+): Promise<{ readonly png: Uint8Array; readonly difference: Difference }> {
   const setup = recipe.setups.get(name);
   if (!setup || !recipe.garments.has(garment))
     throw new Error(`there is no setup ${name} on garment ${garment}`);
-  const artwork = await readArtwork(artworkFile, { widthMm: recipe.artwork.widthMm });
   const order = setup.order
     .slice(0, stations)
     .filter((step) => typeof step === "string" || !without.includes(step.plate));
   const plates = new Map<string, Tones>();
-  for await (const plate of makePlates(recipe, artwork, onProgress)) plates.set(plate.name, plate.tones);
-  const made = await makeProof(recipe, artwork, garment, { ...setup, order }, plates, undefined, onProgress);
-  return picturePng(made.rgb, made.width, made.height, artwork.ppi);
+  for await (const plate of makePlates(recipe, artwork, progress.plates)) plates.set(plate.name, plate.tones);
+  const shown = { ...setup, order };
+  const { rgb, width, height, difference } = await makeProof(
+    recipe,
+    artwork,
+    garment,
+    shown,
+    plates,
+    progress.proof,
+  );
+  return { png: await picturePng(rgb, width, height, artwork.ppi), difference };
 }

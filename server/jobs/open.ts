@@ -1,0 +1,61 @@
+import { rangeAt } from "../language/document.ts";
+import type { Finding } from "../language/finding.ts";
+import { type FileAccess, openProject, type Project } from "../language/project.ts";
+import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import type { ArtworkSource } from "../render/artworks.ts";
+import { checkProject, isReadable, isResolvable } from "../rules/check.ts";
+
+/** How a job reaches its files: on disk, in a commit, or with a text in place of one that does not stand there yet. */
+export interface JobFiles extends FileAccess {
+  /** The artwork under a path; throws FileError. */
+  artwork(file: string): Promise<ArtworkSource>;
+}
+
+/** A recipe or shop file with what belongs to it, and what can be said before its pixels are looked at. */
+export interface Job {
+  readonly project: Project;
+  readonly findings: readonly Finding[];
+  /** Undefined for a shop file, and where the text has errors. */
+  readonly recipe: Recipe | undefined;
+  /** The artwork's path; undefined where there is no recipe. */
+  readonly artworkFile: string | undefined;
+  /** Whether plates can be made: there is a recipe, and no file is missing. */
+  readonly readable: boolean;
+  readonly files: JobFiles;
+}
+
+/** A job that plates can be made of. */
+export interface ReadableJob extends Job {
+  readonly recipe: Recipe;
+  readonly artworkFile: string;
+}
+
+/** Opens and checks a recipe, or a shop file. Throws FileError where `file` itself cannot be read. */
+export async function openJob(file: string, files: JobFiles): Promise<Job> {
+  const project = await openProject(file, files);
+  const findings = checkProject(project);
+  const { main, shop, readings } = project;
+  const resolvable = main.kind === "recipe" && isResolvable(findings);
+  const recipe = resolvable ? resolveRecipe(main, shop, readings) : undefined;
+  const artworkFile = recipe && files.resolve(file, recipe.artwork.file);
+  return { project, findings, recipe, artworkFile, readable: resolvable && isReadable(findings), files };
+}
+
+export function canBePrinted(job: Job): job is ReadableJob {
+  return job.readable;
+}
+
+/** The same files with a text under a name that need not stand on disk. */
+export function withText(files: JobFiles, file: string, text: string): JobFiles {
+  return {
+    ...files,
+    readText: (asked) => (asked === file ? Promise.resolve(text) : files.readText(asked)),
+  };
+}
+
+/** Artwork that cannot be read, told at its place in the recipe. */
+export function unreadableArtwork({ main }: Project, { message }: Error): Finding {
+  const path = ["artwork", "file"];
+  const range = rangeAt(main, path);
+  return { rule: "unreadable-artwork", level: "error", file: main.file, range, path, message };
+}
