@@ -1,16 +1,16 @@
 import type {
   PanelEdit,
-  PanelEditAnswer,
+  PanelEditResult,
   PanelPlace,
   PanelRange,
-  PreviewAnswer,
-  PreviewQuestion,
+  PreviewParams,
+  PreviewResult,
+  ProofView,
   Reason,
   WirePath,
-  WirePicture,
-  WirePiece,
-} from "../server/features/panel/wire.ts";
-import type { FromPage, ShownProof, ToPage } from "./panel/protocol.ts";
+} from "../server/wire/panel.ts";
+import { type Crop, keysOf, NO_KEYS, withBytes } from "../server/wire/preview.ts";
+import type { FromPage, ToPage } from "./panel/protocol.ts";
 
 /** What a session needs of its editor. */
 export interface PanelEditor {
@@ -18,12 +18,12 @@ export interface PanelEditor {
   readonly uri: string;
   /** To the page. */
   post(message: ToPage): void;
-  /** A question to the language server. */
-  ask<T>(method: string, params: unknown, signal: AbortSignal): Promise<T>;
+  /** A request to the language server. */
+  request<T>(method: string, params: unknown, signal: AbortSignal): Promise<T>;
   /** Version of the recipe's text. */
   version(): number;
   /** Makes one change of the text, that the user can take back; false where the text has moved on. */
-  apply(answer: Extract<PanelEditAnswer, { edits: unknown }>, version: number): Promise<boolean>;
+  apply(edit: Extract<PanelEditResult, { edits: unknown }>, version: number): Promise<boolean>;
   /** Shows a place of the recipe, or of its shop file. */
   reveal(range: PanelRange): void;
   /** From 1. */
@@ -33,10 +33,10 @@ export interface PanelEditor {
   save(name: string, bytes: (signal: AbortSignal) => Promise<Uint8Array>): Promise<void>;
 }
 
-/** A question that takes longer is given up when the text changes; a shorter one is let finish, and shown. */
+/** A request that takes longer is given up when the text changes; a shorter one is let finish, and shown. */
 const PATIENCE_MS = 300;
-/** How long the text must rest before a sharper piece is asked for again. */
-const PIECE_REST_MS = 250;
+/** How long the text must rest before a sharper crop is asked for again. */
+const CROP_REST_MS = 250;
 
 /**
  * One panel of one recipe, at the editor's end: asks for pictures while the page can be seen, sends it what changed,
@@ -46,18 +46,16 @@ export class PanelSession {
   readonly #editor: PanelEditor;
   #ready = false;
   #visible = true;
-  #held: { artwork?: string; plates: Record<string, string> } = { plates: {} };
-  /** The page had a glance, which is nothing to hold: all of it gives way to the next picture. */
-  #glanced = false;
+  /** What the page holds, or will once it has taken all that was posted: pictures of the text and of the last commit. */
+  readonly #held = { now: NO_KEYS, before: NO_KEYS };
   /** The page was told, or soon will be, what there is to see of the text. */
   #told = false;
-  #heldBefore: { artwork?: string; plates: Record<string, string> } = { plates: {} };
   #wantsCommitted = false;
-  #piece: WirePiece | undefined;
+  #crop: Crop | undefined;
   #stale = false;
   #running: { readonly controller: AbortController; readonly since: number } | undefined;
-  #pieceRunning: AbortController | undefined;
-  #pieceTimer: ReturnType<typeof setTimeout> | undefined;
+  #cropRunning: AbortController | undefined;
+  #cropTimer: ReturnType<typeof setTimeout> | undefined;
   #committing: AbortController | undefined;
   /** For the page, which is not there yet. */
   readonly #waiting: ToPage[] = [];
@@ -77,7 +75,7 @@ export class PanelSession {
 
   /** The recipe's text has changed. */
   textChanged(): void {
-    this.#pieceRunning?.abort();
+    this.#cropRunning?.abort();
     this.#refresh();
   }
 
@@ -93,7 +91,7 @@ export class PanelSession {
     const echo = this.#echo === placeKey(position);
     this.#echo = undefined;
     if (echo) return;
-    const place = await this.#ask<PanelPlace | null>("platewright/placeAt", {
+    const place = await this.#request<PanelPlace | null>("platewright/placeAt", {
       uri: this.#editor.uri,
       position,
     });
@@ -110,11 +108,11 @@ export class PanelSession {
     this.#stale = true;
     this.#waiting.length = 0;
     // What waited for the page was never held by it.
-    if (!this.#ready) this.#holdsNothing();
+    if (!this.#ready) this.#held.now = NO_KEYS;
     this.#running?.controller.abort();
-    this.#pieceRunning?.abort();
+    this.#cropRunning?.abort();
     this.#committing?.abort();
-    clearTimeout(this.#pieceTimer);
+    clearTimeout(this.#cropTimer);
   }
 
   /** Shows a garment, now or as soon as the page is there. */
@@ -129,9 +127,9 @@ export class PanelSession {
   dispose(): void {
     this.#gone.abort();
     this.#running?.controller.abort();
-    this.#pieceRunning?.abort();
+    this.#cropRunning?.abort();
     this.#committing?.abort();
-    clearTimeout(this.#pieceTimer);
+    clearTimeout(this.#cropTimer);
   }
 
   async received(message: FromPage): Promise<void> {
@@ -139,7 +137,7 @@ export class PanelSession {
       case "ready":
         return this.#started();
       case "want":
-        return this.#want(message.committed, message.piece);
+        return this.#want(message.committed, message.crop);
       case "edit":
         return this.#edit(message.edit);
       case "reveal":
@@ -149,7 +147,7 @@ export class PanelSession {
       case "why": {
         const { plate, point } = message;
         const params = { uri: this.#editor.uri, plate, point };
-        const reasons = (await this.#ask<Reason[] | null>("platewright/why", params)) ?? [];
+        const reasons = (await this.#request<Reason[] | null>("platewright/why", params)) ?? [];
         this.#editor.post({ kind: "why", plate, reasons });
         const [first] = reasons;
         if (first) await this.#reveal(first.path);
@@ -167,14 +165,13 @@ export class PanelSession {
       // Another page in this one's place: it holds nothing, and what was asked for the old one leaves out too much.
       this.#running?.controller.abort();
       this.#committing?.abort();
-      this.#pieceRunning?.abort();
-      this.#holdsNothing();
-      this.#heldBefore = { plates: {} };
+      this.#cropRunning?.abort();
+      Object.assign(this.#held, { now: NO_KEYS, before: NO_KEYS });
       this.#stale = true;
     }
     this.#ready = true;
     this.#wantsCommitted = false;
-    this.#piece = undefined;
+    this.#crop = undefined;
     for (const message of this.#waiting.splice(0)) this.#editor.post(message);
     // The first picture is being made since before the page was there.
     if (this.#stale || (!this.#running && this.#showsNothing)) this.#refresh();
@@ -186,56 +183,50 @@ export class PanelSession {
   }
 
   get #showsNothing(): boolean {
-    return this.#held.artwork === undefined && !this.#glanced;
+    return this.#held.now.artwork === undefined;
   }
 
-  #holdsNothing(): void {
-    this.#held = { plates: {} };
-    this.#glanced = false;
-  }
-
-  #want(committed: boolean, piece: WirePiece | undefined): void {
+  #want(committed: boolean, crop: Crop | undefined): void {
     if (committed && !this.#wantsCommitted) void this.#committed();
     this.#wantsCommitted = committed;
     if (!committed) this.#committing?.abort();
-    const changed = JSON.stringify(piece) !== JSON.stringify(this.#piece);
-    this.#piece = piece;
+    const changed = JSON.stringify(crop) !== JSON.stringify(this.#crop);
+    this.#crop = crop;
     if (!changed) return;
-    this.#pieceRunning?.abort();
-    clearTimeout(this.#pieceTimer);
-    if (piece) void this.#sharper(piece);
+    this.#cropRunning?.abort();
+    clearTimeout(this.#cropTimer);
+    if (crop) void this.#sharper(crop);
   }
 
   #refresh(): void {
     this.#stale = true;
     if (!this.#visible || this.#gone.signal.aborted) return;
     if (!this.#running) void this.#previews();
-    // What the stages have made stays made: an interrupted question goes on where it was.
+    // What the stages have made stays made: an interrupted request goes on where it was.
     else if (performance.now() - this.#running.since > PATIENCE_MS) this.#running.controller.abort();
   }
 
   /** The press can be laid out before there is any picture. */
   async #job(): Promise<void> {
-    const question = { held: { plates: {} }, quick: "job" } as const;
-    const answer = await this.#preview(question, this.#gone.signal).catch(() => null);
-    if (answer && !this.#told) this.#post({ kind: "preview", answer: unpacked(answer) });
+    const result = await this.#preview({ held: NO_KEYS, quick: "job" }, this.#gone.signal).catch(() => null);
+    if (result && !this.#told) this.#post({ kind: "preview", result });
   }
 
-  /** One question at a time; the newest text is asked about next. */
+  /** One request at a time; the newest text is asked about next. */
   async #previews(): Promise<void> {
     while (this.#stale && this.#visible && !this.#gone.signal.aborted) {
       this.#stale = false;
       const controller = new AbortController();
       this.#running = { controller, since: performance.now() };
       try {
-        const quick = this.#showsNothing ? "glance" : undefined;
-        const answer = await this.#preview({ held: this.#held, quick }, controller.signal);
-        if (!answer || controller.signal.aborted) continue;
-        if (answer.picture?.glance) this.#glanced = true;
-        else this.#held = nowHeld(this.#held, answer.picture);
+        const quick = this.#showsNothing ? "lowResolution" : undefined;
+        const result = await this.#preview({ held: this.#held.now, quick }, controller.signal);
+        if (!result) continue;
+        const { picture, version } = result;
+        if (picture) this.#held.now = keysOf(picture);
         this.#told = true;
-        this.#post({ kind: "preview", answer: unpacked(answer) });
-        if (answer.picture?.glance || answer.version < this.#editor.version()) this.#stale = true;
+        this.#post({ kind: "preview", result });
+        if (picture?.lowResolution || version < this.#editor.version()) this.#stale = true;
       } catch (error) {
         if (!controller.signal.aborted) {
           this.#editor.say(`The proof cannot be made: ${(error as Error).message}`);
@@ -245,18 +236,17 @@ export class PanelSession {
     }
     this.#running = undefined;
     if (!this.#visible) return;
-    const piece = this.#piece;
-    clearTimeout(this.#pieceTimer);
-    if (piece) this.#pieceTimer = setTimeout(() => void this.#sharper(piece), PIECE_REST_MS);
+    const crop = this.#crop;
+    clearTimeout(this.#cropTimer);
+    if (crop) this.#cropTimer = setTimeout(() => void this.#sharper(crop), CROP_REST_MS);
   }
 
-  async #sharper(piece: WirePiece): Promise<void> {
-    this.#pieceRunning?.abort();
+  async #sharper(crop: Crop): Promise<void> {
+    this.#cropRunning?.abort();
     const controller = new AbortController();
-    this.#pieceRunning = controller;
-    const answer = await this.#preview({ held: { plates: {} }, piece }, controller.signal).catch(() => null);
-    if (answer?.picture && !controller.signal.aborted)
-      this.#editor.post({ kind: "piece", piece, answer: unpacked(answer) });
+    this.#cropRunning = controller;
+    const result = await this.#preview({ held: NO_KEYS, crop }, controller.signal).catch(() => null);
+    if (result?.picture) this.#editor.post({ kind: "crop", crop, result });
   }
 
   async #committed(): Promise<void> {
@@ -264,85 +254,71 @@ export class PanelSession {
     const controller = new AbortController();
     this.#committing = controller;
     try {
-      const answer = await this.#preview({ held: this.#heldBefore, committed: true }, controller.signal);
-      if (!answer || controller.signal.aborted) return;
-      this.#heldBefore = nowHeld(this.#heldBefore, answer.picture);
-      this.#editor.post({ kind: "committed", answer: unpacked(answer) });
+      const result = await this.#preview({ held: this.#held.before, committed: true }, controller.signal);
+      if (!result) return;
+      if (result.picture) this.#held.before = keysOf(result.picture);
+      this.#editor.post({ kind: "committed", result });
     } catch (error) {
       if (!controller.signal.aborted)
         this.#editor.say(`The last commit cannot be shown: ${(error as Error).message}`);
     }
   }
 
-  #preview(
-    question: Omit<PreviewQuestion, "uri">,
+  /** Bytes as the page takes them: `Uint8Array`, which travels as it is. Null where nobody waits for it any more. */
+  async #preview(
+    params: Omit<PreviewParams, "uri">,
     signal: AbortSignal,
-  ): Promise<PreviewAnswer<string> | null> {
-    return this.#editor.ask("platewright/preview", { uri: this.#editor.uri, ...question }, signal);
+  ): Promise<PreviewResult<Uint8Array> | null> {
+    const method = "platewright/preview";
+    const asked = { uri: this.#editor.uri, ...params };
+    const result = await this.#editor.request<PreviewResult<string> | null>(method, asked, signal);
+    if (!result || signal.aborted) return null;
+    const { picture, ...rest } = result;
+    return picture ? { ...rest, picture: withBytes(picture, fromBase64) } : rest;
   }
 
   async #edit(edit: PanelEdit): Promise<void> {
     const version = this.#editor.version();
-    const answer = await this.#ask<PanelEditAnswer | null>("platewright/panelEdit", {
+    const result = await this.#request<PanelEditResult | null>("platewright/panelEdit", {
       uri: this.#editor.uri,
       edit,
     });
-    if (!answer) return;
-    if ("refused" in answer) {
-      this.#editor.say(`Nothing was changed: ${answer.refused}.`);
+    if (!result) return;
+    if ("refused" in result) {
+      this.#editor.say(`Nothing was changed: ${result.refused}.`);
       return;
     }
-    const applied = await this.#editor.apply(answer, version);
-    if (applied) this.#editor.post({ kind: "said", text: `written: ${answer.did}` });
+    const applied = await this.#editor.apply(result, version);
+    if (applied) this.#editor.post({ kind: "said", text: `written: ${result.did}` });
     else this.#editor.say("Nothing was changed: the text moved on meanwhile. Try again.");
   }
 
   async #reveal(path: WirePath): Promise<void> {
-    const range = await this.#ask<PanelRange | null>("platewright/rangeOf", { uri: this.#editor.uri, path });
+    const range = await this.#request<PanelRange | null>("platewright/rangeOf", {
+      uri: this.#editor.uri,
+      path,
+    });
     if (!range) return;
     this.#echo = placeKey(range.start);
     this.#editor.reveal(range);
   }
 
-  #saveProof(shown: ShownProof): Promise<void> {
+  #saveProof(shown: ProofView): Promise<void> {
     const after = shown.without.length > 0 ? "-look" : "";
     return this.#editor.save(`proof-${shown.garment}${after}.png`, async (signal) => {
       const params = { uri: this.#editor.uri, ...shown };
-      const { png } = await this.#editor.ask<{ png: string }>("platewright/proofPicture", params, signal);
+      const { png } = await this.#editor.request<{ png: string }>("platewright/proofPicture", params, signal);
       return fromBase64(png);
     });
   }
 
-  #ask<T>(method: string, params: unknown): Promise<T> {
-    return this.#editor.ask<T>(method, params, this.#gone.signal);
+  #request<T>(method: string, params: unknown): Promise<T> {
+    return this.#editor.request<T>(method, params, this.#gone.signal);
   }
 }
 
 function placeKey({ line, character }: PanelRange["start"]): string {
   return `${line}:${character}`;
-}
-
-function nowHeld(
-  held: { artwork?: string; plates: Record<string, string> },
-  picture: WirePicture<string> | undefined,
-): { artwork?: string; plates: Record<string, string> } {
-  if (!picture) return held;
-  return {
-    artwork: picture.artwork.key,
-    plates: Object.fromEntries(picture.plates.map(({ name, key }) => [name, key])),
-  };
-}
-
-/** Bytes as the page takes them: `Uint8Array`, which travels as it is. */
-function unpacked(answer: PreviewAnswer<string>): PreviewAnswer<Uint8Array> {
-  const { picture, ...rest } = answer;
-  if (!picture) return rest;
-  const { artwork, plates } = picture;
-  return { ...rest, picture: { ...picture, artwork: bytesIn(artwork), plates: plates.map(bytesIn) } };
-}
-
-function bytesIn<T extends { readonly bytes?: string }>({ bytes, ...rest }: T) {
-  return { ...rest, ...(bytes === undefined ? {} : { bytes: fromBase64(bytes) }) };
 }
 
 /** A plain array of its own: a Buffer would travel as a list of numbers, and its pool with it. */

@@ -10,18 +10,18 @@ import {
 } from "vscode";
 import type { LanguageClient } from "vscode-languageclient/node";
 import { chooseRecipe } from "./choose-recipe.ts";
-import { PANEL_TYPE, ProofPanel } from "./proof-panel.ts";
+import { PANEL_TYPE, ProofWebview } from "./proof-webview.ts";
 
 /** All proof panels, one a recipe: opened by command, brought back after a restart, told of what changes. */
 export function registerProofPanels(
   context: ExtensionContext,
   client: () => Promise<LanguageClient>,
 ): Disposable & { filesChanged(): void } {
-  const panels = new Map<string, ProofPanel>();
+  const panels = new Map<string, ProofWebview>();
 
-  const serve = (panel: WebviewPanel, recipe: Uri): ProofPanel => {
+  const serve = (panel: WebviewPanel, recipe: Uri): ProofWebview => {
     const key = recipe.toString();
-    const served = new ProofPanel(context, panel, recipe, client, () => {
+    const served = new ProofWebview(context, panel, recipe, client, () => {
       if (panels.get(key) === served) panels.delete(key);
     });
     panels.set(key, served);

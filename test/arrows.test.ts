@@ -8,17 +8,18 @@ const server = fileURLToPath(new URL("../server", import.meta.url));
 /** Which folders of server/ each folder may use. Data flows one way: text → recipe → plates → output. */
 const MAY_USE: Readonly<Record<string, readonly string[]>> = {
   engine: [],
+  wire: ["engine"],
   language: ["engine"],
   files: ["language"],
   artwork: ["engine", "files"],
   rules: ["render", "language", "engine"],
-  render: ["files", "language", "engine", "artwork"],
+  render: ["wire", "files", "language", "engine", "artwork"],
   output: ["render", "language", "engine", "artwork"],
   revisions: ["files", "language"],
-  jobs: ["output", "rules", "revisions", "render", "files", "language", "engine", "artwork"],
-  features: ["render", "rules", "language", "engine"],
+  jobs: ["wire", "output", "rules", "revisions", "render", "files", "language", "engine", "artwork"],
+  features: ["wire", "render", "rules", "language", "engine"],
   propose: ["jobs", "render", "rules", "language", "engine", "artwork"],
-  lsp: ["jobs", "features", "revisions", "render", "rules", "files", "language", "engine", "artwork"],
+  lsp: ["wire", "jobs", "features", "revisions", "render", "rules", "files", "language", "engine", "artwork"],
   cli: [
     "lsp",
     "propose",
@@ -83,18 +84,17 @@ describe("the proof panel's page", () => {
     file.endsWith(".ts"),
   );
 
-  it("uses its own files, the engine, the wire's types, the words that all texts share and two libraries", () => {
+  it("uses its own files, the engine, what travels, the words that all texts share and two libraries", () => {
     expect(files.length).toBeGreaterThan(10);
     const strange = files.flatMap((file) => {
       const text = readFileSync(join(page, file), "utf8");
-      const imports = [...text.matchAll(/^(import|export)( type)?\b(?:[^;"]*?\bfrom)? "([^"]+)";$/gms)];
-      return imports.flatMap(([, , type, target = ""]) => {
+      const imports = [...text.matchAll(/^(?:import|export)\b(?:[^;"]*?\bfrom)? "([^"]+)";$/gms)];
+      return imports.flatMap(([, target = ""]) => {
         if (/^(?:lit(?:\/|$)|@vscode-elements\/|worker:)/.test(target)) return [];
         const path = relative(page, join(page, dirname(file), target));
         const own = target.startsWith(".") && !path.startsWith("..");
         const engine = path.startsWith(join("..", "..", "server", "engine"));
-        const wire =
-          path === join("..", "..", "server", "features", "panel", "wire.ts") && type !== undefined;
+        const wire = path.startsWith(join("..", "..", "server", "wire"));
         const words = path === join("..", "..", "server", "language", "words.ts");
         return own || engine || wire || words ? [] : `${file} imports ${target}`;
       });
@@ -128,16 +128,19 @@ function circlesIn(uses: ReadonlyMap<string, readonly string[]>): string[] {
   return found;
 }
 
+/** Folders that the page shares, without Node and without packages. */
+const BARE = ["engine", "wire"];
+
 /** The imports of a file that its folder may not have. */
 function turned(file: string, text: string): string[] {
   const folder = folderOf(file);
   const targets = [...text.matchAll(IMPORT)].map(([, target = ""]) => target);
   return targets
     .filter((target) => {
-      if (!target.startsWith(".")) return folder === "engine";
+      if (!target.startsWith(".")) return BARE.includes(folder);
       const path = relative(server, join(server, dirname(file), target));
       // Schemas and package.json are data, open to all but the engine.
-      if (path.startsWith("..")) return folder === "engine" || !target.endsWith(".json");
+      if (path.startsWith("..")) return BARE.includes(folder) || !target.endsWith(".json");
       return folderOf(path) !== folder && !MAY_USE[folder]?.includes(folderOf(path));
     })
     .map((target) => `${file} imports ${target}`);

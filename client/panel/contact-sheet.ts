@@ -1,4 +1,4 @@
-import { areaText, percentText } from "./parts/wording.ts";
+import { areaText, percentText } from "./elements/wording.ts";
 import type { Store } from "./store.ts";
 import { inkOf } from "./view.ts";
 
@@ -8,8 +8,8 @@ const GAP = 40;
 const LABEL = 76;
 
 /** All plates of the recipe on one white sheet, each as its film with what prints it, as PNG. */
-export async function sheetPng({ job, press, facts }: Store): Promise<Uint8Array | undefined> {
-  const picture = press.picture("now");
+export async function sheetPng({ job, renderer, figures }: Store): Promise<Uint8Array | undefined> {
+  const picture = renderer.picture("now");
   const plates = job?.plates.filter(({ name }) => picture?.plates.has(name)) ?? [];
   if (!job || !picture || plates.length === 0) return undefined;
   const columns = Math.ceil(Math.sqrt(plates.length));
@@ -37,7 +37,7 @@ export async function sheetPng({ job, press, facts }: Store): Promise<Uint8Array
     context.font = "600 24px system-ui, sans-serif";
     context.fillText(name, x + 58, y + height + 34, CELL - 58);
     context.font = "20px system-ui, sans-serif";
-    const known = facts.get(name);
+    const known = figures.get(name);
     const amounts = known ? `, coverage ${percentText(known.coverage)}, film ${areaText(known.filmMm)}` : "";
     context.fillText(`ink ${ink}, ${purpose}${amounts}`, x + 58, y + height + 60, CELL - 58);
   }

@@ -1,8 +1,8 @@
 /** Starts the page: store, press, host, and the panel itself. */
-import workerSource from "worker:./pixels/worker.ts";
-import "./parts/proof-panel.ts";
-import type { ProofPanel } from "./parts/proof-panel.ts";
-import { Press } from "./pixels/press.ts";
+import workerSource from "worker:./pixels/render-worker.ts";
+import "./elements/proof-panel.ts";
+import type { ProofPanel } from "./elements/proof-panel.ts";
+import { Renderer } from "./pixels/renderer.ts";
 import type { FromPage, ToPage } from "./protocol.ts";
 import { type Host, Store } from "./store.ts";
 
@@ -19,7 +19,7 @@ const MOST_WORKERS = 4;
 
 const editor = acquireVsCodeApi();
 const blob = URL.createObjectURL(new Blob([workerSource], { type: "text/javascript" }));
-const press = new Press(
+const renderer = new Renderer(
   () => new Worker(blob),
   Math.max(1, Math.min(MOST_WORKERS, navigator.hardwareConcurrency || 2)),
 );
@@ -46,7 +46,7 @@ const host: Host = {
 
 window.addEventListener("pagehide", keepNow);
 
-const store = new Store(press, host);
+const store = new Store(renderer, host);
 const panel = document.createElement("proof-panel") as ProofPanel;
 panel.store = store;
 document.body.append(panel);

@@ -1,20 +1,20 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import { PixelDifference } from "../../server/engine/print/difference.ts";
-import { withDifference } from "../../server/engine/tone-difference.ts";
 import { MM_PER_INCH } from "../../server/engine/units.ts";
 import type {
   Job,
   PanelFinding,
   PanelPlace,
-  PreviewAnswer,
+  PreviewResult,
+  PrintPoint,
   Reason,
-  WirePicture,
-} from "../../server/features/panel/wire.ts";
+} from "../../server/wire/panel.ts";
+import type { PlateFigures, Preview, PreviewArtwork } from "../../server/wire/preview.ts";
 import { inflate } from "./pixels/inflate.ts";
-import type { Press } from "./pixels/press.ts";
-import { colourAt, type SetName } from "./pixels/shot.ts";
-import type { FromPage, PointOnPrint, ToPage } from "./protocol.ts";
-import { garmentOf, setupOf, shownProof, stationsOf, type View, viewOf } from "./view.ts";
+import { colourAt, type PictureName } from "./pixels/render.ts";
+import type { Renderer } from "./pixels/renderer.ts";
+import type { FromPage, ToPage } from "./protocol.ts";
+import { garmentOf, setupOf, shownProof, stationCount, type View, viewOf } from "./view.ts";
 
 /** The editor at the other end: what the page may ask of it. */
 export interface Host {
@@ -25,33 +25,18 @@ export interface Host {
 }
 
 /** Events of the store: something is to be seen; or another picture is, and what stands around it will be said later. */
-export type StoreNews = "change" | "picture";
+export type StoreEvent = "change" | "picture";
 
 /** What stands around a picture waits for it no longer than this. */
 const LATEST_MS = 200;
 
-export interface PlateFacts {
-  readonly key: string;
-  readonly coverage: number;
-  readonly filmMm: { readonly width: number; readonly height: number };
-}
-
 /** A picture as it lies on the print. */
-export interface Placed {
-  readonly key: string;
-  readonly width: number;
-  readonly height: number;
-  readonly ppi: number;
-  readonly xMm: number;
-  readonly yMm: number;
-  readonly heightMm: number;
-  readonly ownPpi: number | undefined;
-  readonly notes: readonly string[];
+export interface PlacedPicture extends PreviewArtwork {
   /** A better picture is on its way. */
-  readonly glance?: true;
+  readonly lowResolution?: true;
 }
 
-export interface Probe extends PointOnPrint {
+export interface Probe extends PrintPoint {
   /** 0xrrggbb: the artwork on the garment, and the proof. */
   readonly artwork: number;
   readonly proof: number;
@@ -65,7 +50,6 @@ export interface Committed {
   readonly job: Job | undefined;
   readonly commit: string | undefined;
   readonly problem: string | undefined;
-  readonly keys: ReadonlyMap<string, string>;
 }
 
 /**
@@ -73,7 +57,7 @@ export interface Committed {
  * wanted any more when its bytes are unpacked is let go.
  */
 export class Store extends EventTarget {
-  readonly press: Press;
+  readonly renderer: Renderer;
   readonly host: Host;
   /** The latest job that could be read. */
   job: Job | undefined;
@@ -82,9 +66,10 @@ export class Store extends EventTarget {
   problem: string | undefined;
   /** The text has errors, and the picture is that of an earlier one. */
   stale = false;
-  placed: Placed | undefined;
-  piece: Placed | undefined;
-  facts: ReadonlyMap<string, PlateFacts> = new Map();
+  placed: PlacedPicture | undefined;
+  crop: PlacedPicture | undefined;
+  /** Of the plates, by name. */
+  figures: ReadonlyMap<string, PlateFigures> = new Map();
   committed: Committed | undefined;
   place: PanelPlace = {};
   reasons: { readonly plate: string; readonly reasons: readonly Reason[] } | undefined;
@@ -97,9 +82,9 @@ export class Store extends EventTarget {
   view: View;
   #queue: Promise<void> = Promise.resolve();
 
-  constructor(press: Press, host: Host) {
+  constructor(renderer: Renderer, host: Host) {
     super();
-    this.press = press;
+    this.renderer = renderer;
     this.host = host;
     this.view = viewOf(host.kept());
   }
@@ -121,7 +106,7 @@ export class Store extends EventTarget {
     this.#say("change");
   }
 
-  #say(news: StoreNews): void {
+  #say(news: StoreEvent): void {
     this.dispatchEvent(new Event(news));
   }
 
@@ -133,7 +118,7 @@ export class Store extends EventTarget {
       if (!said) this.changed();
       said = true;
     };
-    this.press.whenResting(around);
+    this.renderer.whenResting(around);
     setTimeout(around, LATEST_MS);
   }
 
@@ -144,13 +129,13 @@ export class Store extends EventTarget {
   }
 
   #wanted = "";
-  #pieceWanted: Extract<FromPage, { kind: "want" }>["piece"];
+  #pieceWanted: Extract<FromPage, { kind: "want" }>["crop"];
 
   /** Tells the host what is wanted besides the picture of the text. */
-  want(piece: Extract<FromPage, { kind: "want" }>["piece"] | null = this.#pieceWanted): void {
-    this.#pieceWanted = piece ?? undefined;
+  want(crop: Extract<FromPage, { kind: "want" }>["crop"] | null = this.#pieceWanted): void {
+    this.#pieceWanted = crop ?? undefined;
     const committed = this.view.mode === "commit";
-    const message: FromPage = { kind: "want", committed, ...(piece ? { piece } : {}) };
+    const message: FromPage = { kind: "want", committed, ...(crop ? { crop } : {}) };
     const text = JSON.stringify(message);
     if (text === this.#wanted) return;
     this.#wanted = text;
@@ -161,18 +146,18 @@ export class Store extends EventTarget {
     switch (message.kind) {
       case "preview": {
         const shown = this.placed !== undefined;
-        await this.#preview(message.answer);
+        await this.#preview(message.result);
         if (!shown || this.stale) break;
         this.#pictured();
         return;
       }
       case "committed":
-        await this.#committed(message.answer);
+        await this.#committed(message.result);
         break;
-      case "piece":
-        if (!message.answer.picture || JSON.stringify(message.piece) !== JSON.stringify(this.#pieceWanted))
+      case "crop":
+        if (!message.result.picture || JSON.stringify(message.crop) !== JSON.stringify(this.#pieceWanted))
           return;
-        this.piece = await this.#picture("piece", message.answer.picture);
+        this.crop = await this.#picture("crop", message.result.picture);
         break;
       case "place":
         this.#moveTo(message.place);
@@ -195,7 +180,7 @@ export class Store extends EventTarget {
     this.changed();
   }
 
-  async #preview({ findings, job, picture, problem }: PreviewAnswer<Uint8Array>): Promise<void> {
+  async #preview({ findings, job, picture, problem }: PreviewResult<Uint8Array>): Promise<void> {
     this.findings = findings;
     this.problem = problem;
     this.stale = job === undefined || picture === undefined;
@@ -204,60 +189,57 @@ export class Store extends EventTarget {
       if (job && !this.placed) {
         this.job = job;
         const proof = shownProof(job, this.view, "now");
-        if (proof) this.press.warm(proof);
+        if (proof) this.renderer.warm(proof);
       }
       return;
     }
     this.placed = await this.#picture("now", picture);
     this.job = job;
-    // Figures of a glance would be corrected a moment later.
-    const measured = picture.glance ? [] : picture.plates;
-    this.facts = new Map(measured.map(({ name, key, figures }) => [name, { key, ...figures }]));
-    // A piece of the picture before this one would show what is no more.
-    if (this.piece && picture.plates.some(({ bytes }) => bytes)) this.dropPiece();
+    // Figures of few pixels would be corrected a moment later.
+    const measured = picture.lowResolution ? [] : picture.plates;
+    this.figures = new Map(measured.map(({ name, figures }) => [name, figures]));
+    // A crop of the picture before this one would show what is no more.
+    if (this.crop && picture.plates.some(({ bytes }) => bytes)) this.dropCrop();
     this.edition++;
   }
 
-  dropPiece(): void {
-    this.piece = undefined;
-    this.press.drop("piece");
+  dropCrop(): void {
+    this.crop = undefined;
+    this.renderer.drop("crop");
   }
 
-  async #committed({ job, commit, problem, picture }: PreviewAnswer<Uint8Array>): Promise<void> {
+  async #committed({ job, commit, problem, picture }: PreviewResult<Uint8Array>): Promise<void> {
     if (picture) await this.#picture("before", picture);
-    const keys = new Map(picture?.plates.map(({ name, key }) => [name, key]));
-    this.committed = { job: picture ? job : undefined, commit, problem, keys };
+    this.committed = { job: picture ? job : undefined, commit, problem };
     this.edition++;
   }
 
-  /** Keys of the plates that the press holds. */
-  readonly #held = new Map<SetName, Map<string, string>>();
-
-  /** Unpacks what was sent, and hands it on. */
-  async #picture(set: SetName, { artwork, plates, glance }: WirePicture<Uint8Array>): Promise<Placed> {
-    const { bytes, ...artworkPlace } = artwork;
-    const placed = { ...artworkPlace, ...(glance ? { glance } : {}) };
-    const unpacked = await Promise.all(
-      [artwork, ...plates].map((part) =>
-        part.bytes && !("differsFrom" in part) ? inflate(part.bytes) : part.bytes,
+  /** Inflates what was sent, and hands it on. */
+  async #picture(
+    set: PictureName,
+    { artwork, plates, ...rest }: Preview<Uint8Array>,
+  ): Promise<PlacedPicture> {
+    const { bytes, ...placed } = artwork;
+    const [rgba, ...inflated] = await Promise.all([
+      bytes && inflate(bytes),
+      ...plates.map(async (plate) =>
+        plate.bytes && plate.differsFrom === undefined
+          ? { ...plate, bytes: await inflate(plate.bytes) }
+          : plate,
       ),
-    );
-    const [rgba, ...tones] = unpacked;
-    // All plates follow new artwork: their keys depend on its.
-    if (rgba) this.press.setArtwork(set, placed.width, placed.height, rgba);
-    const held = rgba ? undefined : this.#held.get(set);
-    for (const [i, { name, differsFrom }] of plates.entries()) {
-      const sent = tones[i];
-      if (!sent) continue;
-      const before = differsFrom === undefined ? undefined : this.press.picture(set)?.plates.get(name);
-      if (differsFrom !== undefined && (!before || held?.get(name) !== differsFrom))
-        throw new Error(`plate ${name} was sent as what differs from one that is not here`);
-      this.press.setPlate(set, name, before ? withDifference(before, sent) : sent);
-    }
-    this.#held.set(set, new Map(plates.map(({ name, key }) => [name, key])));
-    for (const name of [...(this.press.picture(set)?.plates.keys() ?? [])])
-      if (!plates.some((plate) => plate.name === name)) this.press.drop(set, name);
-    return placed;
+    ]);
+    this.renderer.update(set, {
+      ...rest,
+      artwork: { ...placed, ...(rgba ? { bytes: rgba } : {}) },
+      plates: inflated,
+    });
+    return { ...placed, ...rest };
+  }
+
+  /** Whether a plate is as the last commit has it. */
+  isUnchanged(plate: string): boolean {
+    const [now, before] = [this.renderer.picture("now"), this.renderer.picture("before")];
+    return now !== undefined && now.keys.plates[plate] === before?.keys.plates[plate];
   }
 
   #moveTo(place: PanelPlace): void {
@@ -273,7 +255,7 @@ export class Store extends EventTarget {
   /** Colours and tones at the point; undefined off the print. */
   probe(): Probe | undefined {
     const { job, placed, point } = this;
-    const picture = this.press.picture("now");
+    const picture = this.renderer.picture("now");
     if (!job || !placed || !point || !picture) return undefined;
     const x = Math.floor((point.x / MM_PER_INCH) * placed.ppi);
     const y = Math.floor((point.y / MM_PER_INCH) * placed.ppi);
@@ -318,7 +300,7 @@ export class Store extends EventTarget {
     return {
       garment: garment.name,
       setup: setup.name,
-      stations: stationsOf(setup, view.after),
+      stations: stationCount(setup, view.after),
       without: view.without,
     };
   }

@@ -1,7 +1,7 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import type { PrintConditions } from "../../server/engine/print/model.ts";
-import type { Job, JobSetup, JobStep } from "../../server/features/panel/wire.ts";
-import type { Printed, Printing, SetName, Shot } from "./pixels/shot.ts";
+import type { Job, JobSetup, JobStep } from "../../server/wire/panel.ts";
+import type { PictureName, PrintingStation, ProofSpec, RenderRequest } from "./pixels/render.ts";
 
 /** What the large picture is. */
 export const MODES = ["proof", "wipe", "difference", "plate", "garments", "commit"] as const;
@@ -101,28 +101,28 @@ export function plateOfStep(step: JobStep): string | undefined {
   return typeof step === "string" ? undefined : step.plate;
 }
 
-/** Stations that have printed, at most all of them. */
-export function stationsOf(setup: JobSetup | undefined, after: number | null): number {
+/** How many stations have printed, at most all of them. */
+export function stationCount(setup: JobSetup | undefined, after: number | null): number {
   const all = setup?.order.length ?? 0;
   return after === null ? all : Math.min(after, all);
 }
 
-/** What has been printed on a garment after so many stations, the plates left out aside. */
-export function printedOn(
+/** The proof of a garment after so many stations, the plates left out aside. */
+export function proofOn(
   job: Job,
-  set: SetName,
+  set: PictureName,
   garment: Lab,
   setup: JobSetup | undefined,
-  stations: number,
+  after: number,
   without: readonly string[],
-): Printed {
-  const printings = (setup?.order.slice(0, stations) ?? []).flatMap((step): Printing[] => {
+): ProofSpec {
+  const stations = (setup?.order.slice(0, after) ?? []).flatMap((step): PrintingStation[] => {
     const plate = plateOfStep(step);
     if (plate === undefined || without.includes(plate)) return [];
     const ink = inkOf(job, plate);
     return ink ? [{ plate, ink: ink.film, gain: setup?.gains[plate] }] : [];
   });
-  return { set, conditions: conditionsOf(job, garment, setup), printings };
+  return { set, conditions: conditionsOf(job, garment, setup), stations };
 }
 
 /** How a setup prints on a garment. */
@@ -148,20 +148,20 @@ export function shownPlate(job: Job, view: View): string | undefined {
 }
 
 /** The proof that the view is about, in one of the pictures. */
-export function shownProof(job: Job, view: View, set: SetName): Printed | undefined {
+export function shownProof(job: Job, view: View, set: PictureName): ProofSpec | undefined {
   const garment = garmentOf(job, view);
   if (!garment) return undefined;
   const setup = setupOf(job, view);
-  return printedOn(job, set, garment.colour, setup, stationsOf(setup, view.after), view.without);
+  return proofOn(job, set, garment.colour, setup, stationCount(setup, view.after), view.without);
 }
 
 /** The large picture of a view; `before` is the job of the last commit. */
-export function shotOf(
+export function renderRequestOf(
   job: Job,
   before: Job | undefined,
   view: View,
-  set: "now" | "piece",
-): Shot | undefined {
+  set: "now" | "crop",
+): RenderRequest | undefined {
   const proof = shownProof(job, view, set);
   const plate = shownPlate(job, view);
   if (!proof) return undefined;
@@ -172,28 +172,34 @@ export function shotOf(
     case "difference":
       return { kind: "difference", ...proof };
     case "plate":
-      return plate === undefined ? undefined : plateShot(job, proof, plate, view, set);
+      return plate === undefined ? undefined : plateRequest(job, proof, plate, view, set);
     case "garments":
       return undefined;
     case "commit":
-      return set === "piece" ? undefined : commitShot(job, before, view, proof, plate);
+      return set === "crop" ? undefined : commitRequest(job, before, view, proof, plate);
   }
 }
 
-function plateShot(job: Job, { conditions }: Printed, plate: string, view: View, set: SetName): Shot {
+function plateRequest(
+  job: Job,
+  { conditions }: ProofSpec,
+  plate: string,
+  view: View,
+  set: PictureName,
+): RenderRequest {
   const ink = inkOf(job, plate);
   if (view.plateAs === "film" || !ink) return { kind: "film", set, plate };
-  const printings = [{ plate, ink: ink.film, gain: setupOf(job, view)?.gains[plate] }];
-  return { kind: "proof", set, conditions, printings };
+  const stations = [{ plate, ink: ink.film, gain: setupOf(job, view)?.gains[plate] }];
+  return { kind: "proof", set, conditions, stations };
 }
 
-function commitShot(
+function commitRequest(
   job: Job,
   before: Job | undefined,
   view: View,
-  now: Printed,
+  now: ProofSpec,
   plate: string | undefined,
-): Shot | undefined {
+): RenderRequest | undefined {
   if (!before) return undefined;
   const then = shownProof(before, { ...view, without: [] }, "before");
   if (view.commitOf === "plate") {
@@ -201,8 +207,8 @@ function commitShot(
     if (view.commit === "difference") return { kind: "plateChange", set: "now", plate };
     const set = view.commit === "before" ? "before" : "now";
     return set === "now"
-      ? plateShot(job, now, plate, view, set)
-      : plateShot(before, then ?? now, plate, view, set);
+      ? plateRequest(job, now, plate, view, set)
+      : plateRequest(before, then ?? now, plate, view, set);
   }
   if (view.commit === "after" || !then) return { kind: "proof", ...now };
   if (view.commit === "before") return { kind: "proof", ...then };

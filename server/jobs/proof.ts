@@ -6,15 +6,7 @@ import { picturePng } from "../output/png.ts";
 import type { OnProgress } from "../render/progress.ts";
 import { makeProof } from "../render/proof.ts";
 import { makePlates } from "../render/separation.ts";
-
-/** What the picture shows: a garment after some stations of a setup, with some plates left out for a look. */
-export interface ProofView {
-  readonly garment: string;
-  readonly setup: string;
-  /** Stations that have printed, flashes and cool-downs counted; undefined for all. */
-  readonly stations: number | undefined;
-  readonly without: readonly string[];
-}
+import type { ProofView } from "../wire/panel.ts";
 
 /** A proof at the artwork's resolution as PNG, and how far it is from the artwork. */
 export async function proofPng(

@@ -1,6 +1,6 @@
 import { type ChildProcess, fork } from "node:child_process";
-import type { Preview } from "../render/preview.ts";
-import { LatestPictures } from "./latest-pictures.ts";
+import type { Preview } from "../wire/preview.ts";
+import { LatestPreviews } from "./latest-previews.ts";
 import type {
   Measured,
   MeasureRequest,
@@ -22,7 +22,7 @@ export class Measurer {
   readonly #program: string;
   #child: ChildProcess | undefined;
   readonly #waiting = new Map<number, Waiting>();
-  readonly #pictures = new LatestPictures();
+  readonly #previews = new LatestPreviews();
   #next = 1;
 
   /** `program` is the path of the built measure-process. */
@@ -41,9 +41,10 @@ export class Measurer {
   }
 
   /** Rejects as `measure` does. */
-  preview(work: PreviewWork, signal: AbortSignal): Promise<Preview> {
-    const ask = () => this.#ask((id) => ({ kind: "preview", id, work }), signal) as Promise<Preview>;
-    return this.#pictures.of(work, ask);
+  preview(work: PreviewWork, signal: AbortSignal): Promise<Preview<Uint8Array>> {
+    const ask = () =>
+      this.#ask((id) => ({ kind: "preview", id, work }), signal) as Promise<Preview<Uint8Array>>;
+    return this.#previews.of(work, ask);
   }
 
   /** A PNG; rejects as `measure` does. */

@@ -7,26 +7,26 @@ import { panelEdit } from "../features/panel/edits.ts";
 import { jobOf, panelFindings } from "../features/panel/job.ts";
 import { panelPlace, panelRange } from "../features/panel/place.ts";
 import { reasonsFor } from "../features/panel/why.ts";
-import type {
-  PanelEdit,
-  PanelEditAnswer,
-  PreviewAnswer,
-  PreviewQuestion,
-  WirePath,
-  WirePicture,
-} from "../features/panel/wire.ts";
 import { OUTSIDE } from "../files/boundary.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
 import { FileError, filesOf } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { separationPlan } from "../render/plan.ts";
-import type { Preview } from "../render/preview.ts";
 import { Revision, RevisionError } from "../revisions/git.ts";
 import { isResolvable } from "../rules/check.ts";
+import type {
+  PanelEdit,
+  PanelEditResult,
+  PreviewParams,
+  PreviewResult,
+  PrintPoint,
+  ProofView,
+  WirePath,
+} from "../wire/panel.ts";
+import { withBytes } from "../wire/preview.ts";
 import type { Measurer } from "./measurer.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
-import type { ProofWork } from "./work-messages.ts";
 import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */
@@ -59,11 +59,11 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
     const model = await making;
     return model?.source.kind === "recipe" ? feature(model) : null;
   };
-  connection.onRequest("platewright/preview", (question: PreviewQuestion, token: CancellationToken) => {
+  connection.onRequest("platewright/preview", (params: PreviewParams, token: CancellationToken) => {
     asked = true;
-    return previewed(question, measurer, host, token);
+    return previewed(params, measurer, host, token);
   });
-  connection.onRequest<PanelEditAnswer | null, void>(
+  connection.onRequest<PanelEditResult | null, void>(
     "platewright/panelEdit",
     ({ uri, edit }: { uri: string; edit: PanelEdit }) =>
       withModel(host.model(uri), (model) => panelEdit(model, edit)),
@@ -78,7 +78,7 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
   );
   connection.onRequest(
     "platewright/why",
-    ({ uri, plate, point }: { uri: string; plate: string; point: Parameters<typeof reasonsFor>[3] }) =>
+    ({ uri, plate, point }: { uri: string; plate: string; point: PrintPoint }) =>
       withModel(checked(uri), (model) => {
         const recipe = recipeOf(model);
         return recipe ? reasonsFor(model, recipe, plate, point) : [];
@@ -86,25 +86,18 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
   );
   connection.onRequest(
     "platewright/proofPicture",
-    async (
-      question: { uri: string } & Pick<ProofWork, "garment" | "setup" | "stations" | "without">,
-      token,
-    ) => {
-      const model = await checked(question.uri);
+    async ({ uri, ...view }: { uri: string } & ProofView, token) => {
+      const model = await checked(uri);
       const artworkFile = model && artworkOf(model);
       if (!model || artworkFile === undefined || !recipeOf(model)) throw new Error("the recipe has errors");
       if (!host.readArtwork()) throw new Error(NOT_TRUSTED);
-      await refuseOutside(question.uri, artworkFile, host);
-      const { garment, setup, stations, without } = question;
+      await refuseOutside(uri, artworkFile, host);
       const work = {
+        ...view,
         recipe: model.source.text,
         shop: model.shop?.source.text,
         readings: model.readings,
         artworkFile,
-        garment,
-        setup,
-        stations,
-        without,
       };
       return { png: base64(await measurer.proof(work, signalOf(token))) };
     },
@@ -118,22 +111,22 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
 }
 
 async function previewed(
-  question: PreviewQuestion,
+  params: PreviewParams,
   measurer: Measurer,
   host: PanelHost,
   token: CancellationToken,
-): Promise<PreviewAnswer<string> | null> {
-  if (question.committed) return committed(question, measurer, host, token);
-  const version = host.version(question.uri);
-  const check = await host.check(question.uri);
+): Promise<PreviewResult<string> | null> {
+  if (params.committed) return committed(params, measurer, host, token);
+  const version = host.version(params.uri);
+  const check = await host.check(params.uri);
   if (check?.model.source.kind !== "recipe") return null;
   const recipe = await check.recipe;
   const file = artworkOf(check.model);
-  const shown = async (): Promise<Pick<PreviewAnswer<string>, "job" | "picture" | "problem">> => {
+  const shown = async (): Promise<Pick<PreviewResult<string>, "job" | "picture" | "problem">> => {
     if (!recipe || file === undefined) return {};
     const job = jobOf(recipe);
-    if (question.quick === "job") return { job };
-    return { job, ...(await pictured(recipe, { file }, question, measurer, host, token)) };
+    if (params.quick === "job") return { job };
+    return { job, ...(await pictured(recipe, { file }, params, measurer, host, token)) };
   };
   // The rest of the rules are asked while the picture is made.
   const [picture, checked] = await Promise.all([shown(), check.checked]);
@@ -142,13 +135,13 @@ async function previewed(
 
 /** The recipe, its shop file and its artwork as the last commit has them. */
 async function committed(
-  question: PreviewQuestion,
+  params: PreviewParams,
   measurer: Measurer,
   host: PanelHost,
   token: CancellationToken,
-): Promise<PreviewAnswer<string>> {
-  const base = { version: host.version(question.uri), findings: [] };
-  const file = pathOfUri(question.uri);
+): Promise<PreviewResult<string>> {
+  const base = { version: host.version(params.uri), findings: [] };
+  const file = pathOfUri(params.uri);
   if (file === undefined) return { ...base, problem: "this recipe is on no disk, so no commit holds it" };
   if (!host.readArtwork()) return { ...base, problem: NOT_TRUSTED };
   try {
@@ -157,9 +150,9 @@ async function committed(
     const { project, recipe, artworkFile } = await openJob(file, filesOfCommit(revision));
     if (!recipe || artworkFile === undefined)
       return { ...base, commit, problem: "the recipe has errors in the last commit" };
-    if (project.shop) await refuseOutside(question.uri, project.shop.file, host);
+    if (project.shop) await refuseOutside(params.uri, project.shop.file, host);
     const blob = await revision.blob(artworkFile);
-    const picture = await pictured(recipe, { file: artworkFile, blob }, question, measurer, host, token);
+    const picture = await pictured(recipe, { file: artworkFile, blob }, params, measurer, host, token);
     return { ...base, commit, job: jobOf(recipe), ...picture };
   } catch (error) {
     if (error instanceof RevisionError || error instanceof FileError)
@@ -172,20 +165,20 @@ async function committed(
 async function pictured(
   recipe: Recipe,
   artwork: { readonly file: string; readonly blob?: string },
-  { uri, held, piece, quick }: PreviewQuestion,
+  { uri, held, crop, quick }: PreviewParams,
   measurer: Measurer,
   host: PanelHost,
   token: CancellationToken,
-): Promise<Pick<PreviewAnswer<string>, "picture" | "problem">> {
+): Promise<Pick<PreviewResult<string>, "picture" | "problem">> {
   if (!host.readArtwork()) return { problem: NOT_TRUSTED };
   if (!(await mayRead(uri, artwork.file, host))) return { problem: `${artwork.file}: ${OUTSIDE}` };
   const { widthMm } = recipe.artwork;
   const plan = separationPlan(recipe);
   const signal = signalOf(token);
   try {
-    const glance = quick === "glance";
-    const preview = await measurer.preview({ plan, widthMm, artwork, held, piece, glance }, signal);
-    return { picture: wire(preview) };
+    const lowResolution = quick === "lowResolution";
+    const work = { plan, widthMm, artwork, held, crop, lowResolution };
+    return { picture: withBytes(await measurer.preview(work, signal), base64) };
   } catch (error) {
     if (signal.aborted) throw error;
     return { problem: (error as Error).message };
@@ -198,14 +191,6 @@ function mayRead(uri: string, file: string, host: PanelHost): Promise<boolean> {
 
 async function refuseOutside(uri: string, file: string, host: PanelHost): Promise<void> {
   if (!(await mayRead(uri, file, host))) throw new FileError(file, OUTSIDE);
-}
-
-function wire({ artwork, plates, ...rest }: Preview): WirePicture<string> {
-  return { ...rest, artwork: encoded(artwork), plates: plates.map(encoded) };
-}
-
-function encoded<T extends { readonly bytes?: Uint8Array }>({ bytes, ...rest }: T) {
-  return { ...rest, ...(bytes ? { bytes: base64(bytes) } : {}) };
 }
 
 function base64(bytes: Uint8Array): string {

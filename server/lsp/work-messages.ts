@@ -1,8 +1,8 @@
-import type { ProofView } from "../jobs/proof.ts";
 import type { ReadingFiles } from "../language/readings/reading-files.ts";
 import type { Measurements } from "../render/measurements.ts";
 import type { PreviewRequest } from "../render/preview.ts";
 import type { PixelMark } from "../rules/rule.ts";
+import type { ProofView } from "../wire/panel.ts";
 
 /** What the pixels say: in numbers, and by the rules that look at them. */
 export interface Measured {

@@ -13,8 +13,8 @@ import { keyOf, type StageCache } from "./stage-cache.ts";
 /** Pixels of the picture that is measured and previewed: enough to judge, few enough to keep up with typing. */
 export const PREVIEW_PIXELS = 1_000_000;
 
-/** Pixels of a glance: a first picture, while the one at preview size is being made. */
-const GLANCE_PIXELS = 100_000;
+/** Pixels of a first picture at low resolution, while the one at preview size is being made. */
+const LOW_RESOLUTION_PIXELS = 100_000;
 
 /** Where artwork comes from: a file as it is on disk, or bytes of another state of it under a key of their own. */
 export interface ArtworkSource {
@@ -42,17 +42,20 @@ export async function previewArtwork(
   return decoded(cache, source, state, widthMm, info.vector ? preview : Math.min(info.ppi, preview), signal);
 }
 
-/** Artwork at preview size for a glance; undefined where it is so small already that there is nothing to gain. */
-export async function glanceOf(
+/** Artwork at preview size made smaller; undefined where it is so small already that there is nothing to gain. */
+export async function lowResolutionArtwork(
   cache: StageCache,
   { key, artwork }: KeyedArtwork,
 ): Promise<KeyedArtwork | undefined> {
   const { width, height } = artwork.picture;
-  const smaller = Math.sqrt(GLANCE_PIXELS / (width * height));
+  const smaller = Math.sqrt(LOW_RESOLUTION_PIXELS / (width * height));
   if (smaller > 0.7) return undefined;
-  const glance = keyOf("glance", key);
-  const reduce = async () => ({ key: glance, artwork: await reducedArtwork(artwork, artwork.ppi * smaller) });
-  return cache.of(glance, reduce, (made) => made.artwork.picture.data.byteLength);
+  const smallKey = keyOf("low resolution", key);
+  const reduce = async () => ({
+    key: smallKey,
+    artwork: await reducedArtwork(artwork, artwork.ppi * smaller),
+  });
+  return cache.of(smallKey, reduce, (made) => made.artwork.picture.data.byteLength);
 }
 
 /** The artwork at `ppi`, or at its own resolution (a drawing's is 300) where that is lower; `most` pixels at most. */

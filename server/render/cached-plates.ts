@@ -51,10 +51,15 @@ export async function* cachedPlates(
   }
 }
 
+/** The key of each plate that `cachedPlates` gives, without making any. */
+export function plateKeys(cache: StageCache, keyed: KeyedArtwork, plan: SeparationPlan): Map<string, string> {
+  const walk = new CachedWalk(cache, keyed, plan);
+  return new Map([...stagesOf(plan).limits].map(([name, node]) => [name, walk.key(node)]));
+}
+
 /** Whether every plate is in the cache, so that `cachedPlates` makes none. */
 export function areCached(cache: StageCache, keyed: KeyedArtwork, plan: SeparationPlan): boolean {
-  const walk = new CachedWalk(cache, keyed, plan);
-  return [...stagesOf(plan).limits.values()].every((node) => cache.get(walk.key(node)) !== undefined);
+  return [...plateKeys(cache, keyed, plan).values()].every((key) => cache.get(key) !== undefined);
 }
 
 /** The plan's solved tones; undefined where it has none. */

@@ -1,16 +1,11 @@
 import type { Tones } from "../engine/raster.ts";
 import { CLEAR_WORD, sumOfTones, wordsOf } from "../engine/tone-words.ts";
+import type { PlateFigures } from "../wire/preview.ts";
 
-export interface PlateFigures {
-  /** Mean tone over the whole print, 0–1. */
-  readonly coverage: number;
-  /** Millimetres; the smallest film that holds all that prints. Zero for an empty plate. */
-  readonly filmMm: { readonly width: number; readonly height: number };
-}
-
+/** Of an empty plate. */
 export const NO_FIGURES: PlateFigures = { coverage: 0, filmMm: { width: 0, height: 0 } };
 
-/** `width` is in pixels, each of them `mm` wide and high. */
+/** Coverage and smallest film of a plate. `width` is in pixels, each of them `mm` wide and high. */
 export function plateFigures(tones: Tones, width: number, mm: number): PlateFigures {
   const from = firstInk(tones);
   if (from < 0) return NO_FIGURES;

@@ -4,88 +4,43 @@ import type { SeparationPlan } from "../engine/plan.ts";
 import type { Picture, Tones } from "../engine/raster.ts";
 import { separate } from "../engine/separate.ts";
 import { marginFor } from "../engine/stages/stages.ts";
-import { differenceOf } from "../engine/tone-difference.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import {
+  type Crop,
+  NO_KEYS,
+  type PictureKeys,
+  type Preview,
+  type PreviewArtwork,
+  type PreviewPlate,
+} from "../wire/preview.ts";
+import { differenceOf } from "../wire/tone-difference.ts";
+import {
   type ArtworkSource,
-  glanceOf,
   type KeyedArtwork,
+  lowResolutionArtwork,
   previewArtwork,
   sharperArtwork,
 } from "./artworks.ts";
-import { areCached, cachedPlates, solvedTones, turns } from "./cached-plates.ts";
+import { areCached, cachedPlates, plateKeys, solvedTones, turns } from "./cached-plates.ts";
 import { cropBox, cutOut, type PixelRect } from "./crop.ts";
-import { NO_FIGURES, type PlateFigures, plateFigures } from "./plate-figures.ts";
+import { NO_FIGURES, plateFigures } from "./plate-figures.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
 export interface PreviewRequest {
   readonly plan: SeparationPlan;
   readonly widthMm: number;
   readonly source: ArtworkSource;
-  /** Keys of what the receiver holds already: artwork and plates that bear them are not sent again. */
-  readonly held: Held;
-  /** A piece of the print, sharper; without it the whole at preview size. */
-  readonly piece?: Piece | undefined;
+  /** What the receiver holds: artwork and plates that bear these keys are not sent again. */
+  readonly held: PictureKeys;
+  /** Part of the print, sharper; without it the whole at preview size. */
+  readonly crop?: Crop | undefined;
   /** The whole in a fraction of its pixels, so much sooner; where all plates are made already they are given instead. */
-  readonly glance?: boolean | undefined;
+  readonly lowResolution?: boolean | undefined;
 }
 
-export interface Held {
-  readonly artwork?: string | undefined;
-  readonly plates: Readonly<Record<string, string>>;
-}
-
-/** Millimetres from the artwork's left and top edge, and pixels an inch wished for. */
-export interface Piece {
-  readonly x: number;
-  readonly y: number;
-  readonly width: number;
-  readonly height: number;
-  readonly ppi: number;
-}
-
-/**
- * Artwork and plates at one size. Bytes are deflated (RFC 1951), and left out where the receiver holds them; of a plate
- * that changed a little they are what differs from the one that it holds.
- */
-export interface Preview {
-  readonly artwork: PreviewArtwork;
-  /** Those with a screen, in the recipe's order. */
-  readonly plates: readonly PreviewPlate[];
-  /** The picture at preview size is still to be asked for. */
-  readonly glance?: true;
-}
-
-export interface PreviewArtwork {
-  readonly key: string;
-  readonly width: number;
-  readonly height: number;
-  readonly ppi: number;
-  /** Where it lies on the print, in millimetres from its left and top edge. */
-  readonly xMm: number;
-  readonly yMm: number;
-  /** The whole print's height. */
-  readonly heightMm: number;
-  /** The artwork's own resolution; undefined for drawings. */
-  readonly ownPpi: number | undefined;
-  readonly notes: readonly string[];
-  /** RGBA. */
-  readonly bytes?: Uint8Array;
-}
-
-export interface PreviewPlate {
-  readonly name: string;
-  readonly key: string;
-  readonly figures: PlateFigures;
-  /** A byte a pixel, 255 = solid, deflated; or a difference, as it is. */
-  readonly bytes?: Uint8Array;
-  /** The key of the held plate from which `bytes` is a difference (engine/tone-difference.ts). */
-  readonly differsFrom?: string;
-}
-
-/** Largest piece in pixels, its margins not counted, and the largest artwork that is decoded for one. */
-const PIECE_PIXELS = 4_000_000;
-const PIECE_ARTWORK_PIXELS = 24_000_000;
+/** Largest crop in pixels, its margins not counted, and the largest artwork that is decoded for one. */
+const CROP_PIXELS = 4_000_000;
+const CROP_ARTWORK_PIXELS = 24_000_000;
 
 /** Plates are mostly flat: runs alone pack them faster than a search for repetitions does, and smaller. */
 const PACKING = { level: 1, strategy: constants.Z_RLE };
@@ -96,33 +51,38 @@ const deflate = promisify(deflateRaw);
 const DIFFERENCE_BYTES = 400_000;
 
 /** Artwork and plates for a panel. Throws ArtworkError, or the signal's reason. */
-export function preview(request: PreviewRequest, cache: StageCache, signal?: AbortSignal): Promise<Preview> {
-  return request.piece ? pieceOf(request, request.piece, cache, signal) : wholeOf(request, cache, signal);
+export function preview(
+  request: PreviewRequest,
+  cache: StageCache,
+  signal?: AbortSignal,
+): Promise<Preview<Uint8Array>> {
+  return request.crop ? cropped(request, request.crop, cache, signal) : wholeOf(request, cache, signal);
 }
 
 async function wholeOf(
-  { plan, widthMm, source, held, glance: asked }: PreviewRequest,
+  { plan, widthMm, source, held, lowResolution }: PreviewRequest,
   cache: StageCache,
   signal?: AbortSignal,
-): Promise<Preview> {
+): Promise<Preview<Uint8Array>> {
   const whole = await previewArtwork(cache, source, widthMm, signal);
-  const glance = asked && !areCached(cache, whole, plan) ? await glanceOf(cache, whole) : undefined;
-  const made = await platesOf(glance ?? whole, plan, held, cache, signal);
-  return glance ? { ...made, glance: true } : made;
+  const small =
+    lowResolution && !areCached(cache, whole, plan) ? await lowResolutionArtwork(cache, whole) : undefined;
+  const made = await platesOf(small ?? whole, plan, held, cache, signal);
+  return small ? { ...made, lowResolution: true } : made;
 }
 
 async function platesOf(
   keyed: KeyedArtwork,
   plan: SeparationPlan,
-  held: Held,
+  held: PictureKeys,
   cache: StageCache,
   signal?: AbortSignal,
-): Promise<Preview> {
+): Promise<Preview<Uint8Array>> {
   const { picture, ppi } = keyed.artwork;
   const whole = { x0: 0, y0: 0, x1: picture.width, y1: picture.height };
   // Packed on other threads while plates are made.
-  const packing = artworkPart(keyed, keyed.key, picture.data, whole, held.artwork);
-  const plates: Promise<PreviewPlate>[] = [];
+  const packing = artworkPart(keyed, keyed.key, picture.data, whole, held);
+  const plates: Promise<PreviewPlate<Uint8Array>>[] = [];
   for await (const { name, key, tones } of cachedPlates(cache, keyed, plan, signal)) {
     const figures = await cache.of(
       `figures ${key}`,
@@ -145,32 +105,33 @@ async function packed(
   tones: Tones,
   held: string | undefined,
   cache: StageCache,
-): Promise<Pick<PreviewPlate, "bytes" | "differsFrom">> {
+): Promise<Pick<PreviewPlate<Uint8Array>, "bytes" | "differsFrom">> {
   const before = held === undefined ? undefined : cache.get<Tones>(held);
   const difference =
     before?.length === tones.length ? differenceOf(before, tones, DIFFERENCE_BYTES) : undefined;
   return difference ? { bytes: difference, differsFrom: held! } : { bytes: await deflate(tones, PACKING) };
 }
 
-async function pieceOf(
+async function cropped(
   { plan, widthMm, source }: PreviewRequest,
-  piece: Piece,
+  crop: Crop,
   cache: StageCache,
   signal?: AbortSignal,
-): Promise<Preview> {
-  const most = Math.sqrt(PIECE_PIXELS / ((piece.width * piece.height) / MM_PER_INCH ** 2));
-  const wished = Math.min(ofStep(piece.ppi, Math.ceil), ofStep(most, Math.floor));
-  const keyed = await sharperArtwork(cache, source, widthMm, wished, PIECE_ARTWORK_PIXELS, signal);
+): Promise<Preview<Uint8Array>> {
+  const most = Math.sqrt(CROP_PIXELS / ((crop.width * crop.height) / MM_PER_INCH ** 2));
+  const wished = Math.min(ofStep(crop.ppi, Math.ceil), ofStep(most, Math.floor));
+  const keyed = await sharperArtwork(cache, source, widthMm, wished, CROP_ARTWORK_PIXELS, signal);
   const { picture, ppi } = keyed.artwork;
   const perMm = ppi / MM_PER_INCH;
-  const { inner, outer } = cropBox(piece, marginFor(plan, perMm), perMm, picture.width, picture.height);
+  const { inner, outer } = cropBox(crop, marginFor(plan, perMm), perMm, picture.width, picture.height);
   const cut: Picture = {
     width: outer.x1 - outer.x0,
     height: outer.y1 - outer.y0,
     data: cutOut(picture.data, 4, picture.width, outer),
     origin: { x: outer.x0, y: outer.y0 },
   };
-  const plates: PreviewPlate[] = [];
+  const keys = plateKeys(cache, keyed, plan);
+  const plates: PreviewPlate<Uint8Array>[] = [];
   const within = {
     x0: inner.x0 - outer.x0,
     y0: inner.y0 - outer.y0,
@@ -184,16 +145,11 @@ async function pieceOf(
     if (typeof step === "number") continue;
     const { name, tones } = step;
     const bytes = await deflate(cutOut(tones, 1, cut.width, within), PACKING);
-    plates.push({
-      name,
-      key: keyOf("piece", name, piece),
-      figures: NO_FIGURES,
-      bytes,
-    });
+    plates.push({ name, key: keyOf("crop", keys.get(name), crop), figures: NO_FIGURES, bytes });
   }
   const data = cutOut(picture.data, 4, picture.width, inner);
   return {
-    artwork: await artworkPart(keyed, keyOf("piece", keyed.key, piece), data, inner, undefined),
+    artwork: await artworkPart(keyed, keyOf("crop", keyed.key, crop), data, inner, NO_KEYS),
     plates,
   };
 }
@@ -208,10 +164,10 @@ async function artworkPart(
   key: string,
   data: Uint8Array,
   { x0, y0, x1, y1 }: PixelRect,
-  held: string | undefined,
-): Promise<PreviewArtwork> {
+  held: PictureKeys,
+): Promise<PreviewArtwork<Uint8Array>> {
   const { ppi, info, notes } = artwork;
-  const bytes = held === key ? undefined : await deflate(data, PACKING);
+  const bytes = held.artwork === key ? undefined : await deflate(data, PACKING);
   return {
     key,
     width: x1 - x0,

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { TextDocument } from "vscode-languageserver-textdocument";
-import type { PreviewAnswer } from "../../server/features/panel/wire.ts";
+import type { PreviewResult } from "../../server/wire/panel.ts";
 import { TestClient } from "../lsp/client.ts";
 import { longRecipe, TYPED_AT } from "./long-recipe.ts";
 import type { Row } from "./measure.ts";
@@ -65,7 +65,7 @@ async function held(text: string, typedAt: string, pixels: boolean): Promise<Hol
       const range = { start: position, end: { ...position, character: position.character + (i % 2) } };
       const version = await client.change(uri, { range, text: i % 2 === 0 ? "7" : "" });
       if (pixels) {
-        const { picture } = await client.request<PreviewAnswer<string>>("platewright/preview", { uri, held });
+        const { picture } = await client.request<PreviewResult<string>>("platewright/preview", { uri, held });
         if (!picture) throw new Error("no picture");
         const plates = picture.plates.map(({ name, key }) => [name, key] as const);
         held = { artwork: picture.artwork.key, plates: Object.fromEntries(plates) };

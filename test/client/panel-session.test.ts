@@ -1,13 +1,13 @@
 import { afterEach, describe, expect, it } from "vitest";
 import type { ToPage } from "../../client/panel/protocol.ts";
 import { type PanelEditor, PanelSession } from "../../client/panel-session.ts";
-import type { PreviewAnswer, PreviewQuestion } from "../../server/features/panel/wire.ts";
+import type { PreviewParams, PreviewResult } from "../../server/wire/panel.ts";
 import { until } from "../lsp/client.ts";
 
 /** A question that the language server has not answered yet. */
 interface Asked {
   readonly method: string;
-  readonly params: PreviewQuestion;
+  readonly params: PreviewParams;
   readonly signal: AbortSignal;
   answer(value: unknown): void;
   fail(error: Error): void;
@@ -27,9 +27,9 @@ function open() {
   const editor: PanelEditor = {
     uri: "file:///job.sep.yaml",
     post: (message) => posted.push(message),
-    ask: (method, params, signal) =>
+    request: (method, params, signal) =>
       new Promise((resolve, reject) => {
-        const question = params as PreviewQuestion;
+        const question = params as PreviewParams;
         (question.quick === "job" ? askedJob : asked).push({
           method,
           params: question,
@@ -53,7 +53,7 @@ function open() {
   return { asked, askedJob, posted, said, applied, state };
 }
 
-const picture = (keys: Record<string, string>, bytes = "AAAA"): PreviewAnswer<string>["picture"] => ({
+const picture = (keys: Record<string, string>, bytes = "AAAA"): PreviewResult<string>["picture"] => ({
   artwork: { key: "art", width: 1, height: 1, ppi: 1, xMm: 0, yMm: 0, heightMm: 1, ownPpi: 1, notes: [] },
   plates: Object.entries(keys).map(([name, key]) => ({
     name,
@@ -62,15 +62,15 @@ const picture = (keys: Record<string, string>, bytes = "AAAA"): PreviewAnswer<st
     bytes,
   })),
 });
-const answer = (version: number, keys: Record<string, string> = { a: "1" }): PreviewAnswer<string> => ({
+const answer = (version: number, keys: Record<string, string> = { a: "1" }): PreviewResult<string> => ({
   version,
   findings: [],
   picture: picture(keys)!,
 });
-const glance = (version: number): PreviewAnswer<string> => ({
+const lowResolution = (version: number): PreviewResult<string> => ({
   version,
   findings: [],
-  picture: { ...picture({ a: "g" })!, glance: true },
+  picture: { ...picture({ a: "g" })!, lowResolution: true },
 });
 const rest = () => new Promise((resolve) => setTimeout(resolve, 5));
 
@@ -106,7 +106,7 @@ describe("a panel's session", () => {
         answer();
         await rest();
       }
-      const problems = posted.map((message) => message.kind === "preview" && message.answer.problem);
+      const problems = posted.map((message) => message.kind === "preview" && message.result.problem);
       expect(problems).toEqual(late ? ["not trusted"] : [undefined, "not trusted"]);
       session.dispose();
     }
@@ -145,28 +145,27 @@ describe("a panel's session", () => {
     expect(asked).toHaveLength(1);
   });
 
-  it("asks for a glance while the page shows nothing, and then for the whole", async () => {
+  it("asks for a lowResolution while the page shows nothing, and then for the whole", async () => {
     const { asked, posted } = open();
     session.start();
     await session.received({ kind: "ready" });
-    expect(asked[0]!.params.quick).toBe("glance");
-    asked[0]!.answer(glance(1));
+    expect(asked[0]!.params.quick).toBe("lowResolution");
+    asked[0]!.answer(lowResolution(1));
     await rest();
     expect(asked[1]!.params).toMatchObject({ held: { plates: {} } });
     expect(asked[1]!.params.quick).toBeUndefined();
     asked[1]!.answer(answer(1));
     await rest();
     expect(asked).toHaveLength(2);
-    expect(posted.map((message) => message.kind === "preview" && message.answer.picture?.glance)).toEqual([
-      true,
-      undefined,
-    ]);
+    expect(
+      posted.map((message) => message.kind === "preview" && message.result.picture?.lowResolution),
+    ).toEqual([true, undefined]);
     session.textChanged();
     expect(asked[2]!.params).toMatchObject({ held: { artwork: "art", plates: { a: "1" } } });
     expect(asked[2]!.params.quick).toBeUndefined();
     await session.received({ kind: "ready" });
     await until(() => asked[3]);
-    expect(asked[3]!.params.quick).toBe("glance");
+    expect(asked[3]!.params.quick).toBe("lowResolution");
   });
 
   it("hands over what the text says as long as there is no picture", async () => {
@@ -177,7 +176,7 @@ describe("a panel's session", () => {
     await rest();
     asked[0]!.answer(answer(1));
     await rest();
-    expect(posted.map((message) => message.kind === "preview" && message.answer.picture)).toEqual([
+    expect(posted.map((message) => message.kind === "preview" && message.result.picture)).toEqual([
       undefined,
       expect.anything(),
     ]);
@@ -268,21 +267,21 @@ describe("a panel's session", () => {
     expect(asked).toHaveLength(2);
   });
 
-  it("asks for a sharper piece once the text rests, and sends none that is out of date", async () => {
+  it("asks for a sharper crop once the text rests, and sends none that is out of date", async () => {
     const { asked, posted } = open();
     await session.received({ kind: "ready" });
     asked[0]!.answer(answer(1));
     await rest();
-    const piece = { x: 0, y: 0, width: 10, height: 10, ppi: 300 };
-    await session.received({ kind: "want", committed: false, piece });
-    expect(asked[1]!.params.piece).toEqual(piece);
+    const crop = { x: 0, y: 0, width: 10, height: 10, ppi: 300 };
+    await session.received({ kind: "want", committed: false, crop });
+    expect(asked[1]!.params.crop).toEqual(crop);
     session.textChanged();
     expect(asked[1]!.signal.aborted).toBe(true);
     asked[2]!.answer(answer(1));
     const again = await until(() => asked[3]);
     again.answer(answer(1));
     await rest();
-    expect(posted.map(({ kind }) => kind)).toEqual(["preview", "preview", "piece"]);
+    expect(posted.map(({ kind }) => kind)).toEqual(["preview", "preview", "crop"]);
   });
 
   it("sends plain byte arrays of their own", async () => {
@@ -291,7 +290,7 @@ describe("a panel's session", () => {
     asked[0]!.answer(answer(1));
     await rest();
     const [message] = posted as Extract<ToPage, { kind: "preview" }>[];
-    const { bytes } = message!.answer.picture!.plates[0]!;
+    const { bytes } = message!.result.picture!.plates[0]!;
     expect(bytes!.constructor).toBe(Uint8Array);
     expect(bytes!.buffer.byteLength).toBe(3);
   });

@@ -144,7 +144,7 @@ export async function serverKilled(operations: number, seed: number): Promise<Ou
   editor.version = () => version;
   session.textChanged();
   await until(() =>
-    editor.posted.find((m) => m.kind === "preview" && m.answer.version === version && m.answer.job),
+    editor.posted.find((m) => m.kind === "preview" && m.result.version === version && m.result.job),
   ).catch(() => losses.push("the panel shows nothing"));
   if (readFileSync(file, "utf8") !== saved) losses.push("the file on disk was changed");
   session.dispose();

@@ -88,7 +88,7 @@ for (let i = 0; i < edits; i++) {
   if (i % 10 === 9) {
     // The panel shows the sound text again before it is spoilt anew.
     const { version } = document;
-    await until(() => editor.posted.find((m) => m.kind === "preview" && m.answer.version >= version));
+    await until(() => editor.posted.find((m) => m.kind === "preview" && m.result.version >= version));
     await client.findings(uri);
     client.published.length = 0;
   }

@@ -2,9 +2,9 @@ import { mkdirSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterEach, describe, expect, it } from "vitest";
-import type { PreviewAnswer } from "../../server/features/panel/wire.ts";
 import { Boundary, isInside, OUTSIDE } from "../../server/files/boundary.ts";
 import { Workspace } from "../../server/lsp/workspace.ts";
+import type { PreviewResult } from "../../server/wire/panel.ts";
 import { artPng } from "../cli/program.ts";
 import { SOUND } from "../language/documents.ts";
 import { TestClient, until } from "../lsp/client.ts";
@@ -126,7 +126,7 @@ describe("the panel", () => {
     symlinkSync(join(outside, "art #1?.png"), join(inside, "jobs", "art.png"));
     await client.open(uri, SOUND);
     const ask = () =>
-      client.request<PreviewAnswer<string>>("platewright/preview", { uri, held: { plates: {} } });
+      client.request<PreviewResult<string>>("platewright/preview", { uri, held: { plates: {} } });
     expect(await ask()).toMatchObject({ problem: expect.stringContaining(OUTSIDE) });
     const proof = { uri, garment: "black", setup: "dark", stations: 2, without: [] };
     await expect(client.request("platewright/proofPicture", proof)).rejects.toThrow(OUTSIDE);

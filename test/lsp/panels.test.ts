@@ -5,8 +5,8 @@ import { pathToFileURL } from "node:url";
 import { inflateRawSync } from "node:zlib";
 import sharp from "sharp";
 import { afterEach, describe, expect, it } from "vitest";
-import type { PreviewAnswer } from "../../server/features/panel/wire.ts";
 import { OUTSIDE } from "../../server/files/boundary.ts";
+import type { PreviewResult } from "../../server/wire/panel.ts";
 import { SMALL_RECIPE, smallJob } from "../client/panel/jobs.ts";
 import { TestClient, until } from "./client.ts";
 
@@ -35,7 +35,7 @@ async function open(text = SMALL_RECIPE, options?: unknown): Promise<{ folder: s
 }
 
 const preview = (uri: string, more: object = {}) =>
-  client.request<PreviewAnswer<string>>("platewright/preview", { uri, held: { plates: {} }, ...more });
+  client.request<PreviewResult<string>>("platewright/preview", { uri, held: { plates: {} }, ...more });
 
 describe("the server answers a proof panel", () => {
   it("with the job, the findings, the artwork and every plate that has a screen", async () => {
@@ -67,17 +67,17 @@ describe("the server answers a proof panel", () => {
     ]);
   });
 
-  it("with a glance of large artwork, and then all of it", async () => {
+  it("at low resolution of large artwork first, and then all of it", async () => {
     const { folder, uri } = await open();
     await sharp(join(folder, "art.png")).resize(1000, 1000).png().toFile(join(folder, "large.png"));
     await client.change(uri, { text: SMALL_RECIPE.replace("art.png", "large.png") });
     const side = async (more: object) => {
       const { picture } = await preview(uri, more);
-      return [picture?.glance, picture?.artwork.width];
+      return [picture?.lowResolution, picture?.artwork.width];
     };
-    expect(await side({ quick: "glance" })).toEqual([true, 316]);
+    expect(await side({ quick: "lowResolution" })).toEqual([true, 316]);
     expect(await side({})).toEqual([undefined, 1000]);
-    expect(await side({ quick: "glance" })).toEqual([undefined, 1000]);
+    expect(await side({ quick: "lowResolution" })).toEqual([undefined, 1000]);
   });
 
   it("about the text as it stands, saved or not", async () => {

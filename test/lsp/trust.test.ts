@@ -3,7 +3,7 @@ import { chmodSync, existsSync, readFileSync, writeFileSync } from "node:fs";
 import { delimiter, join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterEach, describe, expect, it } from "vitest";
-import type { PreviewAnswer } from "../../server/features/panel/wire.ts";
+import type { PreviewResult } from "../../server/wire/panel.ts";
 import { SMALL_RECIPE, smallJob } from "../client/panel/jobs.ts";
 import { scratch } from "../output/folders.ts";
 import { TestClient, until } from "./client.ts";
@@ -73,11 +73,11 @@ async function askEverything({ client, uri }: Awaited<ReturnType<typeof open>>) 
   });
   await client.request("platewright/placeAt", { uri, position });
   const preview = (more: object) =>
-    client.request<PreviewAnswer<string>>("platewright/preview", { uri, held: { plates: {} }, ...more });
+    client.request<PreviewResult<string>>("platewright/preview", { uri, held: { plates: {} }, ...more });
   const pictures = [
     await preview({}),
-    await preview({ quick: "glance" }),
-    await preview({ piece: { x: 0, y: 0, width: 10, height: 10, ppi: 200 } }),
+    await preview({ quick: "lowResolution" }),
+    await preview({ crop: { x: 0, y: 0, width: 10, height: 10, ppi: 200 } }),
     await preview({ committed: true }),
   ];
   const proof = await client.request<{ png: string }>("platewright/proofPicture", { uri, ...PROOF }).then(

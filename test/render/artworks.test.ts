@@ -3,7 +3,12 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { ArtworkError } from "../../server/artwork/artwork.ts";
-import { glanceOf, PREVIEW_PIXELS, previewArtwork, sharperArtwork } from "../../server/render/artworks.ts";
+import {
+  lowResolutionArtwork,
+  PREVIEW_PIXELS,
+  previewArtwork,
+  sharperArtwork,
+} from "../../server/render/artworks.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { scratch } from "../output/folders.ts";
 
@@ -102,19 +107,19 @@ describe("artwork at preview size", () => {
   });
 });
 
-describe("a glance", () => {
+describe("artwork at low resolution", () => {
   it("has a hundred thousand pixels of the same print, where that saves half of them or more", async () => {
     const cache = cacheOf();
     const whole = await previewArtwork(cache, { file: await picture(1000, 1000) }, 50.8);
-    const glance = (await glanceOf(cache, whole))!;
-    expect(sizeOf(glance)).toEqual([316, 316, 158]);
-    expect(glance.key).not.toBe(whole.key);
+    const small = (await lowResolutionArtwork(cache, whole))!;
+    expect(sizeOf(small)).toEqual([316, 316, 158]);
+    expect(small.key).not.toBe(whole.key);
     const [just, hardly] = [
       await previewArtwork(cache, { file: await picture(453, 453) }, 50.8),
       await previewArtwork(cache, { file: await picture(450, 450) }, 50.8),
     ];
-    expect(await glanceOf(cache, just)).toBeDefined();
-    expect(await glanceOf(cache, hardly)).toBeUndefined();
+    expect(await lowResolutionArtwork(cache, just)).toBeDefined();
+    expect(await lowResolutionArtwork(cache, hardly)).toBeUndefined();
   });
 });
 

@@ -6,11 +6,12 @@ import { describe, expect, it } from "vitest";
 import { readArtwork } from "../../server/artwork/artwork.ts";
 import type { SeparationPlan } from "../../server/engine/plan.ts";
 import { separate } from "../../server/engine/separate.ts";
-import { withDifference } from "../../server/engine/tone-difference.ts";
-import { type Preview, preview } from "../../server/render/preview.ts";
+import { preview } from "../../server/render/preview.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
+import { keysOf } from "../../server/wire/preview.ts";
 import { scratch } from "../output/folders.ts";
 import { random } from "../property.ts";
+import { withDifference } from "../wire/with-difference.ts";
 
 const { fresh } = scratch();
 const WIDTH_MM = 50.8;
@@ -62,11 +63,6 @@ async function whole(file: string): Promise<Map<string, Uint8Array>> {
   return plates;
 }
 
-const heldOf = ({ artwork: art, plates }: Preview) => ({
-  artwork: art.key,
-  plates: Object.fromEntries(plates.map(({ name, key }) => [name, key])),
-});
-
 describe("a preview", () => {
   it("holds the artwork and the plates of `separate`, byte for byte", async () => {
     const file = await artwork();
@@ -83,12 +79,12 @@ describe("a preview", () => {
     const file = await artwork();
     const cache = new StageCache(1e8);
     const first = await ask(file, {}, cache);
-    const again = await ask(file, { held: heldOf(first) }, cache);
+    const again = await ask(file, { held: keysOf(first) }, cache);
     expect([again.artwork.bytes, ...again.plates.map(({ bytes }) => bytes)]).toEqual(
       Array(5).fill(undefined),
     );
     const warm = { ...plan, adjustments: [] };
-    const changed = await ask(file, { plan: warm, held: heldOf(first) }, cache);
+    const changed = await ask(file, { plan: warm, held: keysOf(first) }, cache);
     expect(changed.plates.filter(({ bytes }) => bytes).map(({ name }) => name)).toEqual(["warm"]);
   });
 
@@ -98,42 +94,42 @@ describe("a preview", () => {
     const first = await ask(file, {}, cache);
     const warm = { ...plan, adjustments: [] };
     const tones = bytesOf((await ask(file, { plan: warm })).plates[2]!.bytes);
-    const { bytes, differsFrom } = (await ask(file, { plan: warm, held: heldOf(first) }, cache)).plates[2]!;
+    const { bytes, differsFrom } = (await ask(file, { plan: warm, held: keysOf(first) }, cache)).plates[2]!;
     expect(differsFrom).toBe(first.plates[2]!.key);
     expect(withDifference(bytesOf(first.plates[2]!.bytes), bytes!)).toEqual(tones);
-    const held = { ...heldOf(first), artwork: "another" };
+    const held = { ...keysOf(first), artwork: "another" };
     expect((await ask(file, { plan: warm, held }, cache)).plates[2]!.differsFrom).toBeUndefined();
-    const forgotten = (await ask(file, { plan: warm, held: heldOf(first) })).plates[2]!;
+    const forgotten = (await ask(file, { plan: warm, held: keysOf(first) })).plates[2]!;
     expect(forgotten.differsFrom).toBeUndefined();
     expect(bytesOf(forgotten.bytes)).toEqual(tones);
   });
 
-  it("shows a glance of fewer pixels first, of the same print, and all of it once there is more", async () => {
+  it("shows fewer pixels first, of the same print, and all of it once there is more", async () => {
     const file = join(fresh(), "large.png");
     await sharp(await artwork())
       .resize(1200, 900)
       .png()
       .toFile(file);
     const cache = new StageCache(1e8);
-    const glance = await ask(file, { glance: true }, cache);
-    expect(glance.glance).toBe(true);
-    const { width, height, ppi, heightMm } = glance.artwork;
+    const small = await ask(file, { lowResolution: true }, cache);
+    expect(small.lowResolution).toBe(true);
+    const { width, height, ppi, heightMm } = small.artwork;
     expect([width, height, heightMm]).toEqual([365, 274, 38.1]);
     expect(ppi).toBeCloseTo(365 / 2, 9);
-    const whole = await ask(file, { held: heldOf(glance) }, cache);
-    expect([whole.glance, whole.artwork.width]).toEqual([undefined, 1155]);
-    for (const [i, { name, figures, bytes }] of glance.plates.entries()) {
+    const whole = await ask(file, { held: keysOf(small) }, cache);
+    expect([whole.lowResolution, whole.artwork.width]).toEqual([undefined, 1155]);
+    for (const [i, { name, figures, bytes }] of small.plates.entries()) {
       expect(bytesOf(bytes), name).toHaveLength(365 * 274);
       expect(Math.abs(figures.coverage - whole.plates[i]!.figures.coverage), name).toBeLessThan(0.02);
       expect(whole.plates[i]!.bytes, name).toBeDefined();
     }
-    const again = await ask(file, { glance: true }, cache);
-    expect([again.glance, again.artwork.width]).toEqual([undefined, 1155]);
+    const again = await ask(file, { lowResolution: true }, cache);
+    expect([again.lowResolution, again.artwork.width]).toEqual([undefined, 1155]);
   });
 
-  it("is itself where a glance would have hardly fewer pixels", async () => {
-    const { glance, artwork: art } = await ask(await artwork(), { glance: true });
-    expect([glance, art.width]).toEqual([undefined, 400]);
+  it("is itself where low resolution would have hardly fewer pixels", async () => {
+    const { lowResolution, artwork: art } = await ask(await artwork(), { lowResolution: true });
+    expect([lowResolution, art.width]).toEqual([undefined, 400]);
   });
 
   it("given up while the artwork is decoded, leaves it to who asks next", async () => {
@@ -183,18 +179,18 @@ describe("a preview", () => {
   it("is known by its pixels: the same picture in another file is not sent again", async () => {
     const [file, other] = [await artwork(), await artwork()];
     const first = await ask(file);
-    expect((await ask(other, { held: heldOf(first) })).artwork.bytes).toBeUndefined();
+    expect((await ask(other, { held: keysOf(first) })).artwork.bytes).toBeUndefined();
   });
 });
 
-describe("a piece", () => {
+describe("a crop", () => {
   it.each([
     ["in the middle", { x: 10, y: 8, width: 21, height: 13 }],
     ["at the print's corner", { x: 0, y: 0, width: 9, height: 9 }],
     ["beyond its far corner", { x: 40, y: 30, width: 100, height: 100 }],
   ])("%s has the tones that the whole has there", async (_where, rect) => {
     const file = await artwork();
-    const { artwork: art, plates } = await ask(file, { piece: { ...rect, ppi: 200 } });
+    const { artwork: art, plates } = await ask(file, { crop: { ...rect, ppi: 200 } });
     const expected = await whole(file);
     const perMm = 200 / 25.4;
     const [x0, y0] = [Math.round(art.xMm * perMm), Math.round(art.yMm * perMm)];
@@ -219,26 +215,36 @@ describe("a piece", () => {
     const base = { x: 5, y: 8, width: 20, height: 15, ppi: 200 };
     const keys = new Set<string>();
     for (const change of [{}, { x: 6 }, { y: 9 }, { width: 21 }, { height: 16 }, { ppi: 100 }]) {
-      const piece = { ...base, ...change };
-      const { artwork: art, plates } = await ask(file, { piece }, cache);
+      const crop = { ...base, ...change };
+      const { artwork: art, plates } = await ask(file, { crop }, cache);
       for (const key of [art.key, ...plates.map((plate) => plate.key)]) keys.add(key);
       // Whole pixels from the upper left of what was asked for.
-      expect(art.xMm).toBeCloseTo((Math.floor((piece.x / 25.4) * art.ppi) / art.ppi) * 25.4, 9);
-      expect(art.yMm).toBeCloseTo((Math.floor((piece.y / 25.4) * art.ppi) / art.ppi) * 25.4, 9);
+      expect(art.xMm).toBeCloseTo((Math.floor((crop.x / 25.4) * art.ppi) / art.ppi) * 25.4, 9);
+      expect(art.yMm).toBeCloseTo((Math.floor((crop.y / 25.4) * art.ppi) / art.ppi) * 25.4, 9);
       expect(art.heightMm).toBeCloseTo(38.1, 6);
     }
     expect(keys.size).toBe(6 * (1 + plan.plates.length));
     // The same place of another picture.
     const other = join(fresh(), "other.png");
     await sharp(file).negate().png().toFile(other);
-    expect(keys.has((await ask(other, { piece: base }, cache)).artwork.key)).toBe(false);
+    expect(keys.has((await ask(other, { crop: base }, cache)).artwork.key)).toBe(false);
+  });
+
+  it("is known by its plan: the plates that an edit reaches have other keys", async () => {
+    const [file, cache] = [await artwork(), new StageCache(1e8)];
+    const crop = { x: 5, y: 8, width: 20, height: 15, ppi: 200 };
+    const first = await ask(file, { crop }, cache);
+    const edited = await ask(file, { crop, plan: { ...plan, adjustments: [] } }, cache);
+    const changed = first.plates.filter(({ key }, i) => key !== edited.plates[i]!.key);
+    expect(changed.map(({ name }) => name)).toEqual(["warm"]);
+    expect(edited.artwork.key).toBe(first.artwork.key);
   });
 
   it("is given up between any two steps, once it is not wanted", async () => {
     const [file, cache] = [await artwork(), new StageCache(1e8)];
-    const piece = { x: 5, y: 5, width: 20, height: 15, ppi: 200 };
+    const crop = { x: 5, y: 5, width: 20, height: 15, ppi: 200 };
     // The artwork is in the cache then, so that only plates are left to be made.
-    await ask(file, { piece }, cache);
+    await ask(file, { crop }, cache);
     /** A signal that comes at the nth look at it. */
     const made = async (last: number) => {
       let looks = 0;
@@ -246,7 +252,7 @@ describe("a piece", () => {
         if (++looks > last) throw new Error("not wanted");
       };
       const signal = { aborted: false, throwIfAborted, addEventListener() {}, removeEventListener() {} };
-      const request = { plan, widthMm: WIDTH_MM, source: { file }, held: { plates: {} }, piece };
+      const request = { plan, widthMm: WIDTH_MM, source: { file }, held: { plates: {} }, crop };
       await preview(request, cache, signal as unknown as AbortSignal);
       return looks;
     };
@@ -258,7 +264,7 @@ describe("a piece", () => {
 
   it("is no sharper than the artwork, and holds at most four million pixels", async () => {
     const file = await artwork();
-    const { artwork: art } = await ask(file, { piece: { x: 0, y: 0, width: 50, height: 38, ppi: 5000 } });
+    const { artwork: art } = await ask(file, { crop: { x: 0, y: 0, width: 50, height: 38, ppi: 5000 } });
     expect(art.ppi).toBe(200);
     const drawing = join(fresh(), "art.svg");
     const svg =
@@ -270,7 +276,7 @@ describe("a piece", () => {
         widthMm: 400,
         source: { file: drawing },
         held: { plates: {} },
-        piece: { x: 0, y: 0, width: 400, height: 400, ppi: 900 },
+        crop: { x: 0, y: 0, width: 400, height: 400, ppi: 900 },
       },
       new StageCache(1e8),
     );

@@ -1,16 +1,18 @@
 import type { Tones } from "../../../server/engine/raster.ts";
+import { runsOf } from "../../../server/wire/tone-difference.ts";
 import { type Combinations, combinationsOf } from "./combinations.ts";
 import {
-  type Developed,
-  develop,
-  type Printed,
+  type PictureName,
+  type PrintingStation,
+  type ProofSpec,
   printAt,
   printRows,
   printSome,
+  type Rendered,
+  type RenderRequest,
   type Rows,
-  type SetName,
-  type Shot,
-} from "./shot.ts";
+  render,
+} from "./render.ts";
 
 /** Combinations are listed up to this share of the pixels. */
 const MOST_COMBINATIONS = 0.5;
@@ -18,23 +20,28 @@ const MOST_COMBINATIONS = 0.5;
 /** Pixels that are found to be as they were, or printed again, together. */
 const BLOCK = 256;
 
-interface Set extends Rows {
+interface BandPicture extends Rows {
   readonly plates: Map<string, Tones>;
-  /** For each plate, which blocks have any ink. */
-  readonly inked: Map<string, Uint8Array>;
-  /** For each plate, the edition in which each block changed last. */
-  readonly changed: Map<string, Uint32Array>;
-  /** Plates that have changed, as they were in the latest composite; undefined where they were not. */
-  readonly printed: Map<string, Tones | undefined>;
+  readonly states: Map<string, PlateState>;
   /** Of the plates as they are; null where they are too many, undefined where they were not listed yet. */
   combinations: Combinations | null | undefined;
 }
 
-interface Remembered {
-  readonly printed: Printed;
+/** What is known of a plate besides its tones. */
+interface PlateState {
+  /** Which blocks have any ink. */
+  readonly inked: Uint8Array;
+  /** The edition in which each block changed last. */
+  readonly changed: Uint32Array;
+  /** Pixels that have changed since the latest composite; undefined for any number of them. */
+  moved: number[] | undefined;
+}
+
+interface Composite {
+  readonly proof: ProofSpec;
   readonly edition: number;
-  readonly loan: number;
-  /** Undefined while it is lent. */
+  readonly returnAs: number;
+  /** Undefined while its buffer is transferred. */
   rgba: Uint8ClampedArray<ArrayBuffer> | undefined;
 }
 
@@ -44,103 +51,119 @@ interface Remembered {
  * without ink there changes nothing. Where that is most of them, each combination of tones is printed once instead.
  */
 export class Band {
-  readonly #sets = new Map<SetName, Set>();
-  #latest: Remembered | undefined;
+  readonly #pictures = new Map<PictureName, BandPicture>();
+  #latest: Composite | undefined;
   #edition = 0;
-  #loans = 0;
+  #returned = 0;
 
-  setArtwork(set: SetName, width: number, artwork: Uint8Array): void {
-    this.#sets.set(set, {
+  /** Takes a picture's artwork (RGBA); its plates so far are forgotten. */
+  setArtwork(name: PictureName, width: number, artwork: Uint8Array): void {
+    this.#pictures.set(name, {
       width,
       artwork,
       plates: new Map(),
-      inked: new Map(),
-      changed: new Map(),
-      printed: new Map(),
+      states: new Map(),
       combinations: undefined,
     });
-    if (this.#latest?.printed.set === set) this.#latest = undefined;
+    if (this.#latest?.proof.set === name) this.#latest = undefined;
   }
 
-  setPlate(name: SetName, plate: string, tones: Tones): void {
-    const set = this.#sets.get(name);
-    if (!set) return;
+  /** Takes a whole plate, which the band may write to from now on. */
+  setPlate(name: PictureName, plate: string, tones: Tones): void {
+    const picture = this.#pictures.get(name);
+    if (!picture) return;
+    const blocks = Math.ceil(tones.length / BLOCK);
+    const inked = Uint8Array.from({ length: blocks }, (_, block) => inkIn(tones, block));
+    const changed = new Uint32Array(blocks).fill(++this.#edition);
+    picture.plates.set(plate, tones);
+    picture.states.set(plate, { inked, changed, moved: undefined });
+    picture.combinations = undefined;
+  }
+
+  /** Changes a plate by a difference between whole plates of `length` tones, of which the band's begin at `from`. */
+  changePlate(name: PictureName, plate: string, difference: Uint8Array, from: number, length: number): void {
+    const picture = this.#pictures.get(name);
+    const tones = picture?.plates.get(plate);
+    const state = picture?.states.get(plate);
+    if (!picture || !tones || !state) return;
     const edition = ++this.#edition;
-    const before = set.plates.get(plate);
-    const changed = set.changed.get(plate) ?? new Uint32Array(Math.ceil(tones.length / BLOCK));
-    const inked = new Uint8Array(changed.length);
-    for (let block = 0; block < changed.length; block++) {
-      const end = Math.min(tones.length, (block + 1) * BLOCK);
-      let same = before !== undefined;
-      let ink = 0;
-      for (let i = block * BLOCK; i < end; i++) {
-        const tone = tones[i]!;
-        ink |= tone;
-        if (same && before![i] !== tone) same = false;
+    const { inked, changed } = state;
+    for (const run of runsOf(difference, length)) {
+      const end = Math.min(tones.length, run.at + run.tones.length - from);
+      for (let i = Math.max(0, run.at - from); i < end; i++) {
+        const tone = run.tones[i + from - run.at]!;
+        if (tones[i] === tone) continue;
+        tones[i] = tone;
+        changed[(i / BLOCK) | 0] = edition;
+        state.moved?.push(i);
       }
-      inked[block] = ink;
-      if (!same) changed[block] = edition;
     }
-    if (!set.printed.has(plate)) set.printed.set(plate, before);
-    set.plates.set(plate, tones);
-    set.inked.set(plate, inked);
-    set.changed.set(plate, changed);
-    set.combinations = undefined;
+    for (let block = 0; block < changed.length; block++)
+      if (changed[block] === edition) inked[block] = inkIn(tones, block);
+    if (state.moved && state.moved.length > tones.length) state.moved = undefined;
+    picture.combinations = undefined;
   }
 
-  drop(name: SetName, plate: string | undefined): void {
-    if (plate === undefined) this.#sets.delete(name);
-    const set = this.#sets.get(name);
-    set?.plates.delete(plate!);
-    set?.inked.delete(plate!);
+  /** Forgets a plate, or a whole picture. */
+  drop(name: PictureName, plate: string | undefined): void {
+    if (plate === undefined) this.#pictures.delete(name);
+    const picture = this.#pictures.get(name);
+    picture?.plates.delete(plate!);
     // A plate of that name that comes later is another one.
-    set?.changed.delete(plate!);
-
-    if (set) set.combinations = undefined;
-    if (this.#latest?.printed.set === name) this.#latest = undefined;
+    picture?.states.delete(plate!);
+    if (picture) picture.combinations = undefined;
+    if (this.#latest?.proof.set === name) this.#latest = undefined;
   }
 
   /** Lists combinations of tones, so that other inks and garments come sooner. For when there is nothing else to do. */
-  prepare(name: SetName): void {
-    const set = this.#sets.get(name);
-    if (set?.combinations !== undefined) return;
-    const pixels = (set?.artwork.length ?? 0) / 4;
-    if (set)
-      set.combinations = combinationsOf(set.plates, pixels, Math.floor(pixels * MOST_COMBINATIONS)) ?? null;
+  prepare(name: PictureName): void {
+    const picture = this.#pictures.get(name);
+    if (!picture || picture.combinations !== undefined) return;
+    const pixels = picture.artwork.length / 4;
+    const most = Math.floor(pixels * MOST_COMBINATIONS);
+    picture.combinations = combinationsOf(picture.plates, pixels, most) ?? null;
   }
 
-  /** Develops a shot; the composite of `slot` "main" is lent, and remembered once it is given back. */
-  shoot(slot: string, shot: Shot): Developed | undefined {
-    const set = this.#sets.get(shot.set);
-    if (shot.kind !== "proof" || !set) return develop(shot, (name) => this.#sets.get(name));
-    const { kind: _, ...printed } = shot;
-    if (slot === "main" && shot.set === "now") return this.#main(set, printed);
-    if (!set.combinations) return develop(shot, () => set);
-    const rgba = new Uint8ClampedArray(set.artwork.length);
-    printCombinations(set.combinations, printed, rgba, staleBlocks(rgba.length / 4));
+  /** Renders a request; the composite of `slot` "main" is remembered once its buffer is returned. */
+  render(slot: string, request: RenderRequest): Rendered | undefined {
+    const picture = this.#pictures.get(request.set);
+    if (request.kind !== "proof" || !picture) return render(request, (name) => this.#pictures.get(name));
+    const { kind: _, ...proof } = request;
+    if (slot === "main" && request.set === "now") return this.#main(picture, proof);
+    if (!picture.combinations) return render(request, () => picture);
+    const rgba = new Uint8ClampedArray(picture.artwork.length);
+    printCombinations(picture.combinations, proof, rgba, staleBlocks(rgba.length / 4));
     return { rgba };
   }
 
-  /** Takes what was lent back, as it was. */
-  giveBack(loan: number, rgba: Uint8ClampedArray<ArrayBuffer>): void {
-    if (this.#latest?.loan === loan) this.#latest.rgba = rgba;
+  /** Takes back a buffer that was transferred, its pixels as they were. */
+  returned(returnAs: number, rgba: Uint8ClampedArray<ArrayBuffer>): void {
+    if (this.#latest?.returnAs === returnAs) this.#latest.rgba = rgba;
   }
 
-  #main(set: Set, printed: Printed): Developed {
+  #main(picture: BandPicture, proof: ProofSpec): Rendered {
     const before = this.#latest?.rgba && this.#latest;
-    const rgba = before?.rgba ?? new Uint8ClampedArray(set.artwork.length);
-    const blocks = staleBlocks(rgba.length / 4, before && freshness(set, before, printed));
+    const rgba = before?.rgba ?? new Uint8ClampedArray(picture.artwork.length);
+    const blocks = staleBlocks(rgba.length / 4, before && freshness(picture, before, proof));
     const stale = blocks.reduce((sum, { from, to }) => sum + to - from, 0);
-    const moved = before && movedPlates(set, before.printed, printed);
-    if (set.combinations && set.combinations.count < stale)
-      printCombinations(set.combinations, printed, rgba, blocks);
-    else if (moved && stale > 0) printAt(set, printed, movedPixels(moved, blocks, stale), rgba);
-    else if (stale < rgba.length / 4) printBlocks(set, printed, rgba, blocks, stale);
-    else printRows(set, printed, rgba);
-    this.#latest = { printed, edition: this.#edition, loan: ++this.#loans, rgba: undefined };
-    set.printed.clear();
-    return { rgba, loan: this.#loans };
+    const moved = before && movedPixels(picture, before.proof, proof, stale);
+    if (picture.combinations && picture.combinations.count < stale)
+      printCombinations(picture.combinations, proof, rgba, blocks);
+    else if (moved?.length) printAt(picture, proof, moved, rgba);
+    else if (stale < rgba.length / 4) printBlocks(picture, proof, rgba, blocks, stale);
+    else printRows(picture, proof, rgba);
+    this.#latest = { proof, edition: this.#edition, returnAs: ++this.#returned, rgba: undefined };
+    for (const state of picture.states.values()) state.moved = [];
+    return { rgba, returnAs: this.#returned };
   }
+}
+
+/** Not 0 where some tone of the block prints. */
+function inkIn(tones: Tones, block: number): number {
+  const end = Math.min(tones.length, (block + 1) * BLOCK);
+  let ink = 0;
+  for (let i = block * BLOCK; i < end; i++) ink |= tones[i]!;
+  return ink;
 }
 
 interface Block {
@@ -160,11 +183,11 @@ function staleBlocks(pixels: number, isStale?: (block: number) => boolean): read
 /** Prints each combination once, and then the pixels of these blocks, each from its own. */
 function printCombinations(
   combinations: Combinations,
-  printed: Printed,
+  proof: ProofSpec,
   rgba: Uint8ClampedArray<ArrayBuffer>,
   blocks: readonly Block[],
 ): void {
-  const colours = combinations.print(printed);
+  const colours = combinations.print(proof);
   const { ofPixel } = combinations;
   const pixels = new Uint32Array(rgba.buffer);
   for (const { from, to } of blocks) for (let i = from; i < to; i++) pixels[i] = colours[ofPixel[i]!]!;
@@ -172,14 +195,14 @@ function printCombinations(
 
 /** Prints some blocks of a picture: side by side, as a small picture of their own, and then each into its place. */
 function printBlocks(
-  { plates }: Set,
-  printed: Printed,
+  { plates }: BandPicture,
+  proof: ProofSpec,
   rgba: Uint8ClampedArray,
   blocks: readonly Block[],
   pixels: number,
 ): void {
   if (pixels === 0) return;
-  const small = printSome({ plates }, printed, pixels, (tones, some) => {
+  const small = printSome({ plates }, proof, pixels, (tones, some) => {
     let at = 0;
     for (const { from, to } of blocks) {
       some.set(tones.subarray(from, to), at);
@@ -193,50 +216,40 @@ function printBlocks(
   }
 }
 
-/** A plate before and after. */
-type Moved = readonly [Tones, Tones];
-
-/** The plates that changed, where nothing else did; undefined where it is not known what they were. */
-function movedPlates(set: Set, before: Printed, now: Printed): readonly Moved[] | undefined {
+/** The pixels in which a plate of the proof moved, where nothing else is new; undefined where they are more than `most`. */
+function movedPixels(
+  { states }: BandPicture,
+  before: ProofSpec,
+  now: ProofSpec,
+  most: number,
+): Uint32Array | undefined {
   if (JSON.stringify(before) !== JSON.stringify(now)) return undefined;
-  const moved: Moved[] = [];
-  for (const { plate } of now.printings) {
-    if (!set.printed.has(plate)) continue;
-    const then = set.printed.get(plate);
-    if (!then) return undefined;
-    moved.push([then, set.plates.get(plate)!]);
-  }
-  return moved;
-}
-
-/** Pixels of these blocks, at most `most`, in which a plate changed. */
-function movedPixels(moved: readonly Moved[], blocks: readonly Block[], most: number): Uint32Array {
   const pixels = new Uint32Array(most);
   let count = 0;
-  for (const { from, to } of blocks)
-    for (let i = from; i < to; i++)
-      for (const [then, now] of moved)
-        if (then[i] !== now[i]) {
-          pixels[count++] = i;
-          break;
-        }
+  for (const plate of new Set(now.stations.map(({ plate }) => plate))) {
+    const state = states.get(plate);
+    if (!state) continue;
+    if (!state.moved || count + state.moved.length > most) return undefined;
+    pixels.set(state.moved, count);
+    count += state.moved.length;
+  }
   return pixels.subarray(0, count);
 }
 
 /** Whether a block has to be printed again; undefined where all have. */
 function freshness(
-  set: Set,
-  { printed: before, edition }: Remembered,
-  printed: Printed,
+  { states }: BandPicture,
+  { proof: before, edition }: Composite,
+  proof: ProofSpec,
 ): ((block: number) => boolean) | undefined {
-  if (JSON.stringify(before.conditions) !== JSON.stringify(printed.conditions)) return undefined;
-  const station = ({ plate, ink, gain }: Printed["printings"][number]) => ({
+  if (JSON.stringify(before.conditions) !== JSON.stringify(proof.conditions)) return undefined;
+  const station = ({ plate, ink, gain }: PrintingStation) => ({
     key: `${plate} ${JSON.stringify([ink, gain])}`,
-    inked: set.inked.get(plate),
-    changed: set.changed.get(plate),
+    inked: states.get(plate)?.inked,
+    changed: states.get(plate)?.changed,
   });
-  const old = before.printings.map(station);
-  const now = printed.printings.map(station);
+  const old = before.stations.map(station);
+  const now = proof.stations.map(station);
   return (block) => {
     for (const { changed } of old) if ((changed?.[block] ?? 0) > edition) return true;
     // What prints here now must be what printed here then.

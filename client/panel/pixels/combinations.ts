@@ -1,8 +1,8 @@
 import type { Tones } from "../../../server/engine/raster.ts";
-import { type Printed, printRows, putAt } from "./shot.ts";
+import { type ProofSpec, printRows, putAt } from "./render.ts";
 
 /** Some of the combinations: which, and their tones. */
-interface Part {
+interface Subset {
   readonly names: readonly string[];
   readonly places: Uint32Array;
   readonly plates: ReadonlyMap<string, Tones>;
@@ -16,8 +16,8 @@ export class Combinations {
   /** The combination of each pixel. */
   readonly ofPixel: Uint32Array;
   /** Kept, since an ink is tried in one colour after the other. */
-  #part: Part | undefined;
-  #latest: { readonly printed: Printed; readonly colours: Uint8ClampedArray<ArrayBuffer> } | undefined;
+  #subset: Subset | undefined;
+  #latest: { readonly proof: ProofSpec; readonly colours: Uint8ClampedArray<ArrayBuffer> } | undefined;
 
   constructor(count: number, plates: ReadonlyMap<string, Tones>, ofPixel: Uint32Array) {
     this.count = count;
@@ -26,24 +26,24 @@ export class Combinations {
   }
 
   /** RGBA of each combination in print, four bytes together. What an edited ink is not in keeps its colour. */
-  print(printed: Printed): Uint32Array {
+  print(proof: ProofSpec): Uint32Array {
     const before = this.#latest;
-    const other = before && otherInks(before.printed, printed);
+    const other = before && otherInks(before.proof, proof);
     const colours = other ? before.colours : new Uint8ClampedArray(this.count * 4);
-    if (!other) printRows(this, printed, colours);
+    if (!other) printRows(this, proof, colours);
     else if (other.length > 0) {
       const { places, plates } = this.#with(other);
       const small = new Uint8ClampedArray(places.length * 4);
-      printRows({ plates }, printed, small);
+      printRows({ plates }, proof, small);
       putAt(places, small, colours);
     }
-    this.#latest = { printed, colours };
+    this.#latest = { proof, colours };
     return new Uint32Array(colours.buffer);
   }
 
   /** Combinations in which one of these plates prints. */
-  #with(names: readonly string[]): Part {
-    if (this.#part && names.join("\n") === this.#part.names.join("\n")) return this.#part;
+  #with(names: readonly string[]): Subset {
+    if (this.#subset && names.join("\n") === this.#subset.names.join("\n")) return this.#subset;
     const some = names.flatMap((name) => this.plates.get(name) ?? []);
     const found = new Uint32Array(this.count);
     let length = 0;
@@ -56,18 +56,18 @@ export class Combinations {
     const plates = [...this.plates].map(
       ([name, tones]) => [name, Uint8Array.from(places, (c) => tones[c]!)] as const,
     );
-    this.#part = { names, places, plates: new Map(plates) };
-    return this.#part;
+    this.#subset = { names, places, plates: new Map(plates) };
+    return this.#subset;
   }
 }
 
 /** The plates whose ink is another one than before; undefined where more than inks differ. */
-function otherInks(before: Printed, now: Printed): string[] | undefined {
+function otherInks(before: ProofSpec, now: ProofSpec): string[] | undefined {
   const differ = (a: unknown, b: unknown) => JSON.stringify(a) !== JSON.stringify(b);
-  const order = ({ printings }: Printed) => printings.map(({ plate }) => plate);
+  const order = ({ stations }: ProofSpec) => stations.map(({ plate }) => plate);
   if (differ(before.conditions, now.conditions) || differ(order(before), order(now))) return undefined;
-  return now.printings.flatMap((printing, i) =>
-    differ(printing, before.printings[i]) ? [printing.plate] : [],
+  return now.stations.flatMap((printing, i) =>
+    differ(printing, before.stations[i]) ? [printing.plate] : [],
   );
 }
 

@@ -1,13 +1,15 @@
 import type { Tones } from "../../../server/engine/raster.ts";
 import { bytesPerRow } from "../../../server/engine/screen/bits.ts";
 import { Halftone } from "../../../server/engine/screen/halftone.ts";
-import type { JobPlate } from "../../../server/features/panel/wire.ts";
-import { printModel } from "./model.ts";
-import type { Printed } from "./shot.ts";
+import type { JobPlate } from "../../../server/wire/panel.ts";
+import { printModel } from "./print-model.ts";
+import type { ProofSpec } from "./render.ts";
 
 /** A plate's tones as the page holds them, and what turns them into dots. */
 export interface DotPlate extends Pick<JobPlate, "screening" | "film"> {
   readonly name: string;
+  /** Of its tones, which change in place. */
+  readonly key: string | undefined;
   readonly tones: Tones;
 }
 
@@ -30,10 +32,7 @@ export interface Glass {
  * screening stay the same.
  */
 export class Dots {
-  readonly #made = new Map<
-    string,
-    { readonly tones: Tones; readonly key: string; readonly halftone: Halftone }
-  >();
+  readonly #made = new Map<string, { readonly key: string; readonly halftone: Halftone }>();
 
   /** The plate's dots under the glass, a byte a pixel, 255 = ink; outside of the print there are none. */
   of(plate: DotPlate, width: number, height: number, film: FilmSize, glass: Glass): Tones {
@@ -55,9 +54,9 @@ export class Dots {
   }
 
   #halftone(plate: DotPlate, width: number, height: number, film: FilmSize): Halftone {
-    const key = JSON.stringify([plate.screening, plate.film, width, height, film]);
+    const key = JSON.stringify([plate.key, plate.screening, plate.film, width, height, film]);
     const known = this.#made.get(plate.name);
-    if (known?.tones === plate.tones && known.key === key) return known.halftone;
+    if (known?.key === key) return known.halftone;
     const curve = plate.film
       ? Float64Array.from(plate.film)
       : Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
@@ -73,18 +72,18 @@ export class Dots {
       film.width,
       film.height,
     );
-    this.#made.set(plate.name, { tones: plate.tones, key, halftone });
+    this.#made.set(plate.name, { key, halftone });
     return halftone;
   }
 }
 
 /** The dots of all stations in their inks on the garment: sRGB, three bytes a pixel. */
 export function dotsInInk(
-  { conditions, printings }: Printed,
+  { conditions, stations }: ProofSpec,
   dotsOf: (plate: string) => Tones | undefined,
   pixels: number,
 ): Uint8Array {
-  const here = printings.flatMap((station) => {
+  const here = stations.flatMap((station) => {
     const tones = dotsOf(station.plate);
     return tones ? [{ station, tones }] : [];
   });

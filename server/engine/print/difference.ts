@@ -67,12 +67,46 @@ export class PixelDifference {
   }
 }
 
-/** Collects differences over any number of pieces of a picture. */
+/** Differences counted over some pixels. Plain data: threads hand theirs on, and `totalDifference` takes all together. */
+export interface DifferenceTally {
+  pixels: number;
+  /** Of their ΔE00. */
+  sum: number;
+  /** Pixels in each class of ΔE00; the last holds all that is beyond. */
+  readonly counts: Uint32Array<ArrayBuffer>;
+}
+
+export function emptyTally(): DifferenceTally {
+  return { pixels: 0, sum: 0, counts: new Uint32Array(CLASSES + 1) };
+}
+
+/** Adds one pixel's ΔE00. */
+export function tallyPixel(tally: DifferenceTally, difference: number): void {
+  tally.pixels++;
+  tally.sum += difference;
+  tally.counts[Math.min(CLASSES, Math.round(difference / CLASS))]!++;
+}
+
+/** Mean and percentile over all pixels of all parts of a picture. */
+export function totalDifference(tallies: readonly DifferenceTally[]): Difference {
+  let pixels = 0;
+  let sum = 0;
+  for (const tally of tallies) {
+    pixels += tally.pixels;
+    sum += tally.sum;
+  }
+  if (pixels === 0) return { pixels: 0, mean: 0, p95: 0 };
+  let left = Math.ceil(pixels * 0.95);
+  for (let index = 0; ; index++) {
+    for (const { counts } of tallies) left -= counts[index]!;
+    if (left <= 0) return { pixels, mean: sum / pixels, p95: index * CLASS };
+  }
+}
+
+/** Collects differences over any number of stretches of a picture. */
 export class DifferenceMeter {
   readonly #difference: PixelDifference;
-  readonly #counts = new Uint32Array(CLASSES + 1);
-  #pixels = 0;
-  #sum = 0;
+  readonly #tally = emptyTally();
 
   constructor(garment: Lab) {
     this.#difference = new PixelDifference(garment);
@@ -81,25 +115,18 @@ export class DifferenceMeter {
   /** Adds pixels `start` up to `end` of the artwork against `proof`, three bytes a pixel, from its beginning. */
   add({ data }: Picture, start: number, end: number, proof: Uint8Array): void {
     for (let i = start, p = 0; i < end; i++, p += 3) {
-      if (data[i * 4 + 3]! < 128) continue;
+      if (!isCompared(data, i)) continue;
       const printed = (proof[p]! << 16) | (proof[p + 1]! << 8) | proof[p + 2]!;
-      this.count(this.#difference.between(this.#difference.onGarment(data, i), printed));
+      tallyPixel(this.#tally, this.#difference.between(this.#difference.onGarment(data, i), printed));
     }
   }
 
-  /** Adds one pixel's difference. */
-  count(difference: number): void {
-    this.#pixels++;
-    this.#sum += difference;
-    const index = Math.min(CLASSES, Math.round(difference / CLASS));
-    this.#counts[index]!++;
-  }
-
   result(): Difference {
-    if (this.#pixels === 0) return { pixels: 0, mean: 0, p95: 0 };
-    let left = Math.ceil(this.#pixels * 0.95);
-    let index = 0;
-    while (left > this.#counts[index]!) left -= this.#counts[index++]!;
-    return { pixels: this.#pixels, mean: this.#sum / this.#pixels, p95: index * CLASS };
+    return totalDifference([this.#tally]);
   }
+}
+
+/** Whether the artwork (RGBA) covers pixel `i` at least half, so that it counts. */
+export function isCompared(artwork: Uint8Array, i: number): boolean {
+  return artwork[i * 4 + 3]! >= 128;
 }

@@ -7,6 +7,7 @@ import { flowText } from "../../language/flow-text.ts";
 import { blocksOf, type Fields, fieldsOf } from "../../language/reading.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
+import type { PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import {
   type Change,
   insertEntry,
@@ -19,14 +20,13 @@ import { inkOf, placeFor, stepsOf } from "../code-actions/press-order.ts";
 import { type Model, toRange } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { widened } from "./widen.ts";
-import type { PanelEdit, PanelEditAnswer, Rgb } from "./wire.ts";
 
 /** How much around a picked colour belongs to it, in ΔE00: what most flat parts of an artwork vary by. */
 const WITHIN = 8;
 const FADE = 6;
 
 /** What a panel's gesture writes into the text, or why it cannot. */
-export function panelEdit(model: Model, edit: PanelEdit): PanelEditAnswer {
+export function panelEdit(model: Model, edit: PanelEdit): PanelEditResult {
   const done = changesOf(model, edit);
   if ("refused" in done) return done;
   const { source } = model;

@@ -3,9 +3,9 @@ import { fieldsOf } from "../../language/reading.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, filmScreening } from "../../render/film-curve.ts";
 import { printStations } from "../../render/plan.ts";
+import type { Job, PanelFinding } from "../../wire/panel.ts";
 import { hexOf } from "../colours.ts";
 import { type CheckedModel, toPosition } from "../model.ts";
-import type { Job, PanelFinding } from "./wire.ts";
 
 export function jobOf(recipe: Recipe): Job {
   const foldedInto = new Map(recipe.merges.map(({ fold, into }) => [fold, into]));

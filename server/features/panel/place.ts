@@ -2,8 +2,8 @@ import type { Range } from "vscode-languageserver-types";
 import { placeAt } from "../../language/cursor.ts";
 import { rangeAt } from "../../language/document.ts";
 import { fieldsOf, listOf } from "../../language/reading.ts";
+import type { PanelPlace, WirePath } from "../../wire/panel.ts";
 import { type Model, toRange } from "../model.ts";
-import type { PanelPlace, WirePath } from "./wire.ts";
 
 /** What a panel shows of the place at `offset`: the plate, garment, setup or region that it stands in. */
 export function panelPlace({ source }: Model, offset: number): PanelPlace {

@@ -8,15 +8,8 @@ import type * as Formats from "../../language/generated/formats.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { percentage } from "../../language/words.ts";
 import { extraction } from "../../render/plan.ts";
+import type { PrintPoint, Reason, WirePath } from "../../wire/panel.ts";
 import { type Model, toPosition } from "../model.ts";
-import type { Reason, WirePath } from "./wire.ts";
-
-/** A place in the print, in millimetres from the artwork's left and top edge, and the artwork's colour there. */
-export interface PrintPoint {
-  readonly x: number;
-  readonly y: number;
-  readonly rgba: readonly [r: number, g: number, b: number, a: number];
-}
 
 /** The lines that put a plate's ink at a point, or kept it away: what extracted it, folded it in, adjusted it. */
 export function reasonsFor(model: Model, recipe: Recipe, plate: string, point: PrintPoint): Reason[] {

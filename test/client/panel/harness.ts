@@ -11,7 +11,7 @@ import type { FromPage, ToPage } from "../../../client/panel/protocol.ts";
 import type { Store } from "../../../client/panel/store.ts";
 import { panelHtml } from "../../../client/panel-html.ts";
 import { type PanelEditor, PanelSession } from "../../../client/panel-session.ts";
-import type { PanelRange, PreviewAnswer } from "../../../server/features/panel/wire.ts";
+import type { PanelRange, PreviewResult } from "../../../server/wire/panel.ts";
 import { TestClient, until } from "../../lsp/client.ts";
 import { PACK_IN_PAGE, packed, unpacked } from "./bytes.ts";
 import { questionsTo } from "./played-editor.ts";
@@ -130,8 +130,8 @@ export class TestPanel {
   }
 
   /** What the page was sent about the text, so far. */
-  get previews(): PreviewAnswer<Uint8Array>[] {
-    return this.sent.flatMap((message) => (message.kind === "preview" ? [message.answer] : []));
+  get previews(): PreviewResult<Uint8Array>[] {
+    return this.sent.flatMap((message) => (message.kind === "preview" ? [message.result] : []));
   }
 
   /** Waits for the next large picture on the screen: when that was, on this process's clock. */
@@ -265,7 +265,7 @@ export class TestPanel {
       const { store } = document.querySelector("proof-panel") as unknown as { store: Store };
       await store.take({ kind: "mark" } as never);
       do for (let i = 0; i < 2; i++) await frame();
-      while (!store.press.resting);
+      while (!store.renderer.resting);
       return true;
     }, mark);
     return (await shown.catch(() => false)) ? true : undefined;
@@ -329,11 +329,11 @@ export class TestPanel {
     return {
       uri: this.uri,
       post: (message) => {
-        if (message.kind === "preview") this.#told = message.answer.version;
+        if (message.kind === "preview") this.#told = message.result.version;
         this.sent.push(message);
         this.#socket?.send(packed(message));
       },
-      ask: async (...question) => {
+      request: async (...question) => {
         this.#asking++;
         return this.#question<never>(...question).finally(() => this.#asking--);
       },

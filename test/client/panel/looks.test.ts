@@ -102,7 +102,7 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
     const panel = await TestPanel.open(browser, { size: { width: 600, height: 860 } });
     try {
       await panel.painted();
-      const last = panel.frame.locator("press-line .station").last();
+      const last = panel.frame.locator("station-list .station").last();
       await last.scrollIntoViewIfNeeded();
       await panel.settled();
       await panel.screenshot("column");

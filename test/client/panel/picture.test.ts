@@ -9,7 +9,7 @@ import type { Browser } from "playwright-core";
 import sharp from "sharp";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
 import type { Store } from "../../../client/panel/store.ts";
-import type { PreviewAnswer } from "../../../server/features/panel/wire.ts";
+import type { PreviewResult } from "../../../server/wire/panel.ts";
 import { until } from "../../lsp/client.ts";
 import { CHROMIUM, launch, NEEDS_CHROMIUM } from "./chromium.ts";
 import { TestPanel } from "./harness.ts";
@@ -230,25 +230,22 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     expect(await percent()).toBe(fitted);
   });
 
-  it("asks for a sharper piece where the screen shows more than the preview has, and drops it again", async () => {
+  it("asks for a sharper crop where the screen shows more than the preview has, and drops it again", async () => {
     const stage = panel.frame.locator(".stage");
     await stage.press("1");
     for (let i = 0; i < 5; i++) await stage.press("+");
-    const piece = panel.frame.locator("picture-view canvas.piece");
-    await piece.waitFor();
+    const crop = panel.frame.locator("picture-view canvas.crop");
+    await crop.waitFor();
     await until(async () =>
-      (await piece.evaluate((canvas) => (canvas as HTMLCanvasElement).width)) > 1 ? true : undefined,
+      (await crop.evaluate((canvas) => (canvas as HTMLCanvasElement).width)) > 1 ? true : undefined,
     );
     const main = (await panel.frame.locator(MAIN).boundingBox())!;
-    const [{ width }, placed] = [
-      await panel.pixels("picture-view canvas.piece"),
-      (await piece.boundingBox())!,
-    ];
+    const [{ width }, placed] = [await panel.pixels("picture-view canvas.crop"), (await crop.boundingBox())!];
     // Twice as sharp as the preview, at least; and it covers the window.
     expect(width / placed.width).toBeGreaterThan((2 * 924) / main.width);
-    await panel.screenshot("piece");
+    await panel.screenshot("crop");
     await stage.press("0");
-    await piece.waitFor({ state: "detached" });
+    await crop.waitFor({ state: "detached" });
   });
 
   it("tells the colours under the pointer and the tone of every plate", async () => {
@@ -366,7 +363,7 @@ function heldPlates(panel: TestPanel): Promise<Record<string, string>> {
   return panel.frame.evaluate(async () => {
     const { store } = document.querySelector("proof-panel") as unknown as { store: Store };
     const digests: Record<string, string> = {};
-    for (const [name, tones] of store.press.picture("now")!.plates) {
+    for (const [name, tones] of store.renderer.picture("now")!.plates) {
       const digest = await crypto.subtle.digest("SHA-256", tones as Uint8Array<ArrayBuffer>);
       digests[name] = Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join(
         "",
@@ -378,7 +375,7 @@ function heldPlates(panel: TestPanel): Promise<Record<string, string>> {
 
 /** The same of the plates as they are sent to a page that holds none. */
 async function sentWhole(panel: TestPanel): Promise<Record<string, string>> {
-  const answer = await panel.client.request<PreviewAnswer<string>>("platewright/preview", {
+  const answer = await panel.client.request<PreviewResult<string>>("platewright/preview", {
     uri: panel.uri,
     held: { plates: {} },
   });

@@ -21,7 +21,7 @@ export function playedEditor(
       // As many as a test may want to look back at.
       if (posted.length > 50) posted.shift();
     },
-    ask: questionsTo(client),
+    request: questionsTo(client),
     apply: async () => false,
     reveal: () => {},
     revealShop: () => {},
@@ -31,7 +31,7 @@ export function playedEditor(
 }
 
 /** Questions to a language server, which may be another one each time; a signal takes a question back. */
-export function questionsTo(client: () => TestClient): PanelEditor["ask"] {
+export function questionsTo(client: () => TestClient): PanelEditor["request"] {
   return async (method, params, signal) => {
     const token = new CancellationTokenSource();
     const cancel = () => token.cancel();

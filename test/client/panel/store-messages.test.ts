@@ -1,13 +1,13 @@
 import { deflateRawSync } from "node:zlib";
 import { describe, expect, it, vi } from "vitest";
-import type { Press } from "../../../client/panel/pixels/press.ts";
-import type { SetName } from "../../../client/panel/pixels/shot.ts";
+import { Renderer } from "../../../client/panel/pixels/renderer.ts";
 import type { FromPage } from "../../../client/panel/protocol.ts";
 import { Store } from "../../../client/panel/store.ts";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
-import { differenceOf } from "../../../server/engine/tone-difference.ts";
-import type { Job, WirePicture } from "../../../server/features/panel/wire.ts";
+import type { Job } from "../../../server/wire/panel.ts";
+import type { Preview } from "../../../server/wire/preview.ts";
+import { differenceOf } from "../../../server/wire/tone-difference.ts";
 
 const WIDTH = 5;
 const HEIGHT = 4;
@@ -49,25 +49,13 @@ const job: Job = {
   regions: [],
 };
 
-/** A press that holds what it is given. */
+/** A store with a renderer that has no workers. */
 function open(kept: unknown = undefined) {
-  const sets = new Map<
-    SetName,
-    { width: number; height: number; artwork: Uint8Array; plates: Map<string, Uint8Array> }
-  >();
   const posted: FromPage[] = [];
   const memory = { kept };
-  const press = {
-    picture: (set: SetName) => sets.get(set),
-    setArtwork: (set: SetName, width: number, height: number, artwork: Uint8Array) =>
-      sets.set(set, { width, height, artwork, plates: new Map() }),
-    setPlate: (set: SetName, name: string, tones: Uint8Array) => sets.get(set)!.plates.set(name, tones),
-    drop: (set: SetName, name?: string) =>
-      name === undefined ? sets.delete(set) : sets.get(set)!.plates.delete(name),
-    warm: () => {},
-    whenResting: (work: () => void) => work(),
-  } as unknown as Press;
-  const store = new Store(press, {
+  const renderer = new Renderer(() => new Worker(""), 0);
+  renderer.whenResting = (work) => work();
+  const store = new Store(renderer, {
     post: (message) => posted.push(message),
     kept: () => memory.kept,
     keep: (state) => {
@@ -76,14 +64,14 @@ function open(kept: unknown = undefined) {
   });
   const said: string[] = [];
   store.addEventListener("change", () => said.push("change"));
-  return { store, sets, posted, memory, said };
+  return { store, renderer, posted, memory, said };
 }
 
 const tonesOf = (tone: number) => Uint8Array.from({ length: COUNT }, (_, i) => (tone + i) & 255);
 type Sent = Readonly<Record<string, { key: string; tones?: Uint8Array; from?: string }>>;
 
 /** A picture on the wire: 25.4 ppi, so that a pixel is a millimetre. */
-function wire(plates: Sent, artwork?: Uint8Array): WirePicture<Uint8Array> {
+function wire(plates: Sent, artwork?: Uint8Array): Preview<Uint8Array> {
   return {
     artwork: {
       key: "art",
@@ -108,14 +96,13 @@ function wire(plates: Sent, artwork?: Uint8Array): WirePicture<Uint8Array> {
 }
 
 const ARTWORK = Uint8Array.from({ length: COUNT * 4 }, (_, i) => (i % 4 === 3 ? 255 : (i * 11) & 255));
-const answer = (picture?: WirePicture<Uint8Array>) => ({
+const answer = (picture?: Preview<Uint8Array>) => ({
   version: 1,
   findings: [],
   job,
   ...(picture ? { picture } : {}),
 });
-const preview = (picture?: WirePicture<Uint8Array>) =>
-  ({ kind: "preview", answer: answer(picture) }) as const;
+const preview = (picture?: Preview<Uint8Array>) => ({ kind: "preview", result: answer(picture) }) as const;
 const FIRST = wire(
   { base: { key: "b1", tones: tonesOf(10) }, grey: { key: "g1", tones: tonesOf(90) } },
   ARTWORK,
@@ -123,19 +110,19 @@ const FIRST = wire(
 
 describe("pictures", () => {
   it("are held as they were sent, and plates that are no more are dropped", async () => {
-    const { store, sets } = open();
+    const { store, renderer } = open();
     await store.take(preview(FIRST));
-    expect(sets.get("now")!.artwork).toEqual(ARTWORK);
+    expect(renderer.picture("now")!.artwork).toEqual(ARTWORK);
     expect(store.placed).toMatchObject({ width: WIDTH, height: HEIGHT, key: "art" });
-    expect(store.placed).not.toHaveProperty("glance");
+    expect(store.placed).not.toHaveProperty("lowResolution");
     expect(store.placed).not.toHaveProperty("bytes");
     await store.take(preview(wire({ grey: { key: "g1" } })));
-    expect([...sets.get("now")!.plates]).toEqual([["grey", tonesOf(90)]]);
+    expect([...renderer.picture("now")!.plates]).toEqual([["grey", tonesOf(90)]]);
     expect(store.edition).toBe(2);
   });
 
   it("come as what differs from the plate that is here, and from no other", async () => {
-    const { store, sets } = open();
+    const { store, renderer } = open();
     await store.take(preview(FIRST));
     const changed = tonesOf(10);
     changed[3] = 200;
@@ -143,8 +130,8 @@ describe("pictures", () => {
     await store.take(
       preview(wire({ base: { key: "b2", tones: difference, from: "b1" }, grey: { key: "g1" } })),
     );
-    expect(sets.get("now")!.plates.get("base")).toEqual(changed);
-    expect(store.facts.get("base")!.key).toBe("b2");
+    expect(renderer.picture("now")!.plates.get("base")).toEqual(changed);
+    expect(renderer.picture("now")!.keys.plates.base).toBe("b2");
 
     const error = vi.spyOn(console, "error").mockImplementation(() => {});
     await store.take(
@@ -155,41 +142,49 @@ describe("pictures", () => {
       "plate base was sent as what differs from one that is not here",
     );
     error.mockRestore();
-    expect(sets.get("now")!.plates.get("base")).toEqual(changed);
+    expect(renderer.picture("now")!.plates.get("base")).toEqual(changed);
   });
 
-  it("of a piece are taken if it is the piece that is wanted, and let go with the next plates", async () => {
-    const { store, sets } = open();
+  it("of a crop are taken if it is the crop that is wanted, and let go with the next plates", async () => {
+    const { store, renderer } = open();
     await store.take(preview(FIRST));
-    const piece = { x: 1, y: 2, width: 3, height: 4, ppi: 300 };
-    store.want(piece);
-    await store.take({ kind: "piece", piece: { ...piece, x: 9 }, answer: answer(FIRST) });
-    await store.take({ kind: "piece", piece, answer: answer() });
-    expect(store.piece).toBeUndefined();
-    await store.take({ kind: "piece", piece, answer: answer(FIRST) });
-    expect(store.piece).toMatchObject({ key: "art" });
+    const crop = { x: 1, y: 2, width: 3, height: 4, ppi: 300 };
+    store.want(crop);
+    await store.take({ kind: "crop", crop: { ...crop, x: 9 }, result: answer(FIRST) });
+    await store.take({ kind: "crop", crop, result: answer() });
+    expect(store.crop).toBeUndefined();
+    await store.take({ kind: "crop", crop, result: answer(FIRST) });
+    expect(store.crop).toMatchObject({ key: "art" });
     await store.take(preview(wire({ base: { key: "b1" }, grey: { key: "g1" } })));
-    expect(store.piece).toBeDefined();
+    expect(store.crop).toBeDefined();
     await store.take(preview(wire({ base: { key: "b2", tones: tonesOf(7) }, grey: { key: "g1" } })));
-    expect([store.piece, sets.has("piece")]).toEqual([undefined, false]);
+    expect([store.crop, renderer.picture("crop")]).toEqual([undefined, undefined]);
   });
 
   it("of the last commit stand beside those of the text", async () => {
-    const { store, sets, said } = open();
-    await store.take({ kind: "committed", answer: { ...answer(FIRST), commit: "abc" } });
-    expect(sets.get("before")!.plates.get("base")).toEqual(tonesOf(10));
+    const { store, renderer, said } = open();
+    await store.take({ kind: "committed", result: { ...answer(FIRST), commit: "abc" } });
+    expect(renderer.picture("before")!.plates.get("base")).toEqual(tonesOf(10));
     expect(store.committed).toEqual({
       job,
       commit: "abc",
       problem: undefined,
-      keys: new Map([
-        ["base", "b1"],
-        ["grey", "g1"],
-      ]),
     });
-    await store.take({ kind: "committed", answer: { ...answer(), problem: "no git" } });
-    expect(store.committed).toMatchObject({ job: undefined, problem: "no git", keys: new Map() });
+    await store.take({ kind: "committed", result: { ...answer(), problem: "no git" } });
+    expect(store.committed).toMatchObject({ job: undefined, problem: "no git" });
     expect([store.edition, said]).toEqual([2, ["change", "change"]]);
+  });
+
+  it("tell which plates are as the last commit has them", async () => {
+    const { store } = open();
+    await store.take({ kind: "committed", result: answer(FIRST) });
+    expect(store.isUnchanged("base")).toBe(false);
+    await store.take(
+      preview(
+        wire({ base: { key: "b1", tones: tonesOf(10) }, grey: { key: "g2", tones: tonesOf(1) } }, ARTWORK),
+      ),
+    );
+    expect(["base", "grey"].map((plate) => store.isUnchanged(plate))).toEqual([true, false]);
   });
 });
 
@@ -207,20 +202,20 @@ describe("what is asked of the editor", () => {
 
   it("is said once for as long as it stays the same", () => {
     const { store, posted } = open();
-    const piece = { x: 1, y: 2, width: 3, height: 4, ppi: 300 };
+    const crop = { x: 1, y: 2, width: 3, height: 4, ppi: 300 };
     store.want();
     store.want();
     store.see({ mode: "commit" });
-    store.want(piece);
+    store.want(crop);
     store.want();
     store.want(null);
     expect(posted).toEqual([
       { kind: "want", committed: false },
       { kind: "want", committed: true },
-      { kind: "want", committed: true, piece },
+      { kind: "want", committed: true, crop },
       { kind: "want", committed: true },
     ]);
-    expect(posted[0]).not.toHaveProperty("piece");
+    expect(posted[0]).not.toHaveProperty("crop");
   });
 });
 

@@ -1,8 +1,9 @@
 import { deflateRawSync } from "node:zlib";
 import { expect, it, vi } from "vitest";
-import type { Press } from "../../../client/panel/pixels/press.ts";
+import type { Renderer } from "../../../client/panel/pixels/renderer.ts";
 import { Store } from "../../../client/panel/store.ts";
-import type { Job, WirePicture } from "../../../server/features/panel/wire.ts";
+import type { Job } from "../../../server/wire/panel.ts";
+import type { Preview } from "../../../server/wire/preview.ts";
 
 const job: Job = {
   title: "a job",
@@ -20,21 +21,19 @@ const job: Job = {
 function open() {
   const asked: string[] = [];
   const resting: (() => void)[] = [];
-  const press = {
+  const renderer = {
     picture: () => undefined,
-    setArtwork: () => asked.push("artwork"),
-    setPlate: () => asked.push("plate"),
-    drop: () => asked.push("drop"),
+    update: () => asked.push("update"),
     warm: () => asked.push("warm"),
     whenResting: (work: () => void) => resting.push(work),
-  } as unknown as Press;
-  const store = new Store(press, { post: () => {}, kept: () => undefined, keep: () => {} });
+  } as unknown as Renderer;
+  const store = new Store(renderer, { post: () => {}, kept: () => undefined, keep: () => {} });
   return { asked, resting, store };
 }
 
-const picture = (glance: boolean): WirePicture<Uint8Array> => ({
+const picture = (lowResolution: boolean): Preview<Uint8Array> => ({
   artwork: {
-    key: String(glance),
+    key: String(lowResolution),
     width: 1,
     height: 1,
     ppi: 1,
@@ -48,36 +47,36 @@ const picture = (glance: boolean): WirePicture<Uint8Array> => ({
   plates: [
     {
       name: "base",
-      key: String(glance),
+      key: String(lowResolution),
       figures: { coverage: 0.5, filmMm: { width: 1, height: 1 } },
       bytes: deflateRawSync(new Uint8Array(1)),
     },
   ],
-  ...(glance ? { glance } : {}),
+  ...(lowResolution ? { lowResolution } : {}),
 });
 
-it("lays the job out before there is a picture, and has the press get ready", async () => {
+it("lays the job out before there is a picture, and has the renderer get ready", async () => {
   const { asked, store } = open();
-  await store.take({ kind: "preview", answer: { version: 1, findings: [], job } });
+  await store.take({ kind: "preview", result: { version: 1, findings: [], job } });
   expect([store.job?.title, store.placed, asked]).toEqual(["a job", undefined, ["warm"]]);
 });
 
-it("shows a glance without figures, which would be other ones a moment later, and then the picture with them", async () => {
+it("shows few pixels without figures, which would be other ones a moment later, and then the picture with them", async () => {
   const { asked, store } = open();
-  await store.take({ kind: "preview", answer: { version: 1, findings: [], job, picture: picture(true) } });
-  expect([store.placed?.glance, store.facts.size]).toEqual([true, 0]);
-  await store.take({ kind: "preview", answer: { version: 1, findings: [], job, picture: picture(false) } });
-  expect([store.placed?.glance, store.facts.get("base")?.coverage]).toEqual([undefined, 0.5]);
-  expect(asked).toEqual(["artwork", "plate", "artwork", "plate"]);
+  await store.take({ kind: "preview", result: { version: 1, findings: [], job, picture: picture(true) } });
+  expect([store.placed?.lowResolution, store.figures.size]).toEqual([true, 0]);
+  await store.take({ kind: "preview", result: { version: 1, findings: [], job, picture: picture(false) } });
+  expect([store.placed?.lowResolution, store.figures.get("base")?.coverage]).toEqual([undefined, 0.5]);
+  expect(asked).toEqual(["update", "update"]);
 });
 
-it("says that there is another picture first, and what stands around it once the press rests", async () => {
+it("says that there is another picture first, and what stands around it once the renderer rests", async () => {
   const { resting, store } = open();
   const said: string[] = [];
   for (const news of ["picture", "change"]) store.addEventListener(news, () => said.push(news));
   const preview = {
     kind: "preview",
-    answer: { version: 1, findings: [], job, picture: picture(false) },
+    result: { version: 1, findings: [], job, picture: picture(false) },
   } as const;
   await store.take(preview);
   // With the first picture all of the panel comes.
@@ -98,9 +97,9 @@ it("says at once that there is no picture of the text as it is", async () => {
   for (const news of ["picture", "change"]) store.addEventListener(news, () => said.push(news));
   await store.take({
     kind: "preview",
-    answer: { version: 1, findings: [], job, picture: picture(false) },
+    result: { version: 1, findings: [], job, picture: picture(false) },
   });
-  await store.take({ kind: "preview", answer: { version: 2, findings: [] } });
+  await store.take({ kind: "preview", result: { version: 2, findings: [] } });
   expect(said).toEqual(["change", "change"]);
 });
 
@@ -108,7 +107,7 @@ it("has what stands around a picture wait for it no longer than a fifth of a sec
   const { store } = open();
   const preview = {
     kind: "preview",
-    answer: { version: 1, findings: [], job, picture: picture(false) },
+    result: { version: 1, findings: [], job, picture: picture(false) },
   } as const;
   await store.take(preview);
   let changes = 0;

@@ -2,15 +2,15 @@ import { describe, expect, it } from "vitest";
 import {
   FIRST_VIEW,
   garmentOf,
-  printedOn,
+  proofOn,
+  renderRequestOf,
   setupOf,
-  shotOf,
   shownPlate,
-  stationsOf,
+  stationCount,
   type View,
   viewOf,
 } from "../../../client/panel/view.ts";
-import type { Job } from "../../../server/features/panel/wire.ts";
+import type { Job } from "../../../server/wire/panel.ts";
 
 const lab = { L: 50, a: 0, b: 0 };
 const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
@@ -49,7 +49,7 @@ const job: Job = {
 };
 const view = (change: Partial<View> = {}): View => ({ ...FIRST_VIEW, ...change });
 const printing = (v: View) =>
-  printedOn(job, "now", lab, setupOf(job, v), v.after ?? 99, v.without).printings.map(({ plate }) => plate);
+  proofOn(job, "now", lab, setupOf(job, v), v.after ?? 99, v.without).stations.map(({ plate }) => plate);
 
 describe("a view", () => {
   it("is at first the proof as it will be, in the middle of the wipe", () => {
@@ -86,7 +86,7 @@ describe("a view", () => {
     ],
     [
       { mode: "plate", plate: "ember", plateAs: "ink" },
-      { kind: "proof", printings: [{ plate: "ember" }] },
+      { kind: "proof", stations: [{ plate: "ember" }] },
     ],
     [{ mode: "commit" }, { kind: "change", now: { set: "now" }, before: { set: "before" } }],
     [
@@ -105,8 +105,8 @@ describe("a view", () => {
       { mode: "commit", commitOf: "plate", commit: "before", plate: "ember" },
       { kind: "film", set: "before" },
     ],
-  ] as [Partial<View>, object][])("%j is the picture %j", (change, shot) => {
-    expect(shotOf(job, job, view(change), "now")).toMatchObject(shot);
+  ] as [Partial<View>, object][])("%j is the picture %j", (change, request) => {
+    expect(renderRequestOf(job, job, view(change), "now")).toMatchObject(request);
   });
 
   it("prints each station in its own ink, with the setup's gain for it", () => {
@@ -117,13 +117,16 @@ describe("a view", () => {
     ] as const;
     const [dark, ...others] = job.setups;
     const grown = { ...job, setups: [{ ...dark!, n: 1.8, gains: { ember: gain } }, ...others] };
-    const printings = [
+    const stations = [
       { plate: "base", ink: job.inks[0]!.film, gain: undefined },
       { plate: "ember", ink: job.inks[1]!.film, gain },
     ];
-    expect(shotOf(grown, undefined, view(), "now")).toMatchObject({ conditions: { n: 1.8 }, printings });
+    expect(renderRequestOf(grown, undefined, view(), "now")).toMatchObject({
+      conditions: { n: 1.8 },
+      stations,
+    });
     const alone = view({ mode: "plate", plate: "ember", plateAs: "ink" });
-    expect(shotOf(grown, undefined, alone, "now")).toMatchObject({ printings: [printings[1]] });
+    expect(renderRequestOf(grown, undefined, alone, "now")).toMatchObject({ stations: [stations[1]] });
   });
 
   it("of a plate at the last commit has the ink, the gain and the garment of then", () => {
@@ -135,42 +138,48 @@ describe("a view", () => {
       inks: [job.inks[0]!, { ...job.inks[1]!, film }],
     };
     const plate = view({ mode: "commit", commitOf: "plate", plate: "ember", plateAs: "ink" });
-    expect(shotOf(job, before, { ...plate, commit: "before" }, "now")).toMatchObject({
+    expect(renderRequestOf(job, before, { ...plate, commit: "before" }, "now")).toMatchObject({
       set: "before",
       conditions: { garment: { L: 20 } },
-      printings: [{ plate: "ember", ink: film }],
+      stations: [{ plate: "ember", ink: film }],
     });
-    expect(shotOf(job, before, { ...plate, commit: "after" }, "now")).toMatchObject({
+    expect(renderRequestOf(job, before, { ...plate, commit: "after" }, "now")).toMatchObject({
       set: "now",
       conditions: { garment: { L: 8 } },
-      printings: [{ plate: "ember", ink: job.inks[1]!.film }],
+      stations: [{ plate: "ember", ink: job.inks[1]!.film }],
     });
   });
 
-  it("of garments side by side, of no garment and of a piece at a commit is none of its own", () => {
-    expect(shotOf(job, job, view({ mode: "garments" }), "now")).toBeUndefined();
-    expect(shotOf({ ...job, garments: [] }, job, view(), "now")).toBeUndefined();
-    expect(shotOf(job, job, view({ mode: "commit" }), "piece")).toBeUndefined();
-    expect(shotOf(job, job, view({ mode: "proof" }), "piece")).toMatchObject({ set: "piece" });
-    expect(shotOf(job, job, view({ mode: "wipe" }), "now")).toMatchObject({ kind: "proof" });
+  it("of garments side by side, of no garment and of a crop at a commit is none of its own", () => {
+    expect(renderRequestOf(job, job, view({ mode: "garments" }), "now")).toBeUndefined();
+    expect(renderRequestOf({ ...job, garments: [] }, job, view(), "now")).toBeUndefined();
+    expect(renderRequestOf(job, job, view({ mode: "commit" }), "crop")).toBeUndefined();
+    expect(renderRequestOf(job, job, view({ mode: "proof" }), "crop")).toMatchObject({ set: "crop" });
+    expect(renderRequestOf(job, job, view({ mode: "wipe" }), "now")).toMatchObject({ kind: "proof" });
   });
 
   it("shows the bare garment, and the first plate, where nothing prints on it", () => {
     const bare = { ...job, setups: [] };
-    expect(shotOf(bare, undefined, view(), "now")).toMatchObject({
+    expect(renderRequestOf(bare, undefined, view(), "now")).toMatchObject({
       conditions: { garment: { L: 8 }, n: 1 },
-      printings: [],
+      stations: [],
     });
-    expect(stationsOf(undefined, null)).toBe(0);
+    expect(stationCount(undefined, null)).toBe(0);
     expect(shownPlate(bare, view())).toBe("base");
     expect(shownPlate({ ...bare, plates: [] }, view())).toBeUndefined();
   });
 
   it("of a plate whose ink is gone is its film, and it does not print", () => {
     const inkless = { ...job, inks: job.inks.slice(0, 1) };
-    expect(shotOf(inkless, undefined, view(), "now")).toMatchObject({ printings: [{ plate: "base" }] });
+    expect(renderRequestOf(inkless, undefined, view(), "now")).toMatchObject({
+      stations: [{ plate: "base" }],
+    });
     const ink = view({ mode: "plate", plate: "ember", plateAs: "ink" });
-    expect(shotOf(inkless, undefined, ink, "now")).toEqual({ kind: "film", set: "now", plate: "ember" });
+    expect(renderRequestOf(inkless, undefined, ink, "now")).toEqual({
+      kind: "film",
+      set: "now",
+      plate: "ember",
+    });
   });
 
   it("of plates folded in a circle ends", () => {
@@ -182,7 +191,7 @@ describe("a view", () => {
   });
 
   it("of the last commit needs one", () => {
-    expect(shotOf(job, undefined, view({ mode: "commit" }), "now")).toBeUndefined();
+    expect(renderRequestOf(job, undefined, view({ mode: "commit" }), "now")).toBeUndefined();
   });
 
   it("is kept as it was, and odd parts of what was kept are as at first", () => {

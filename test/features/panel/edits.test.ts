@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { panelEdit } from "../../../server/features/panel/edits.ts";
-import type { PanelEdit } from "../../../server/features/panel/wire.ts";
 import { parseDocument } from "../../../server/language/document.ts";
 import { assembleProject } from "../../../server/language/project.ts";
 import { checkProject } from "../../../server/rules/check.ts";
+import type { PanelEdit } from "../../../server/wire/panel.ts";
 import { type Beside, edited, read, SOUND, soundBut } from "../model.ts";
 
 const SHELF = `shop: 1

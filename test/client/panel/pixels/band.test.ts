@@ -2,12 +2,12 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { Band } from "../../../../client/panel/pixels/band.ts";
 import {
-  develop,
-  figuresOf,
-  type Printing,
+  type PrintingStation,
+  type RenderRequest,
   type Rows,
-  type Shot,
-} from "../../../../client/panel/pixels/shot.ts";
+  render,
+} from "../../../../client/panel/pixels/render.ts";
+import { differenceOf } from "../../../../server/wire/tone-difference.ts";
 import { random } from "../../../property.ts";
 
 /** Some blocks and a bit. */
@@ -18,55 +18,63 @@ const INKS = [
   { colour: { L: 46, a: -10, b: -42 }, opacity: 0.6 },
 ];
 
-/** Ink in a stretch of the picture, clear elsewhere. */
+/** Where the band begins in the whole picture, of which it is a part. */
+const FROM = 1003;
+const LENGTH = FROM + COUNT + 777;
+
+/** A whole plate: ink in a stretch of it, clear elsewhere. */
 function stretch(seed: number): Uint8Array {
   const next = random(seed);
-  const [from, length] = [Math.floor(next() * COUNT), Math.floor(next() * 3000)];
-  return Uint8Array.from({ length: COUNT }, (_, i) =>
+  const [from, length] = [Math.floor(next() * LENGTH), Math.floor(next() * 3000)];
+  return Uint8Array.from({ length: LENGTH }, (_, i) =>
     i >= from && i < from + length ? 1 + ((i * 7) % 255) : 0,
   );
 }
 
+/** The band's tones of a whole plate. */
+const within = (plate: Uint8Array) => plate.slice(FROM, FROM + COUNT);
+
 const artwork = Uint8Array.from({ length: COUNT * 4 }, (_, i) => (i % 4 === 3 ? 255 : (i * 13) & 255));
-const givenBack = fc.boolean();
+const returned = fc.boolean();
 const step = fc.oneof(
   fc.record({
     kind: fc.constant("plate" as const),
+    whole: fc.boolean(),
     name: fc.constantFrom(...NAMES),
     seed: fc.integer({ min: 0, max: 2 }),
   }),
   fc.record({ kind: fc.constant("drop" as const), name: fc.constantFrom(...NAMES) }),
   fc.record({ kind: fc.constant("prepare" as const) }),
   // The same picture once more: what most edits ask for.
-  fc.record({ kind: fc.constant("again" as const), givenBack }),
+  fc.record({ kind: fc.constant("again" as const), returned }),
   fc.record({
-    kind: fc.constant("shoot" as const),
-    givenBack,
+    kind: fc.constant("render" as const),
+    returned,
     slot: fc.constantFrom("main", "sheet"),
     garment: fc.constantFrom(10, 90),
-    printings: fc.uniqueArray(
+    stations: fc.uniqueArray(
       fc.record({
         plate: fc.constantFrom(...NAMES),
         ink: fc.constantFrom(...INKS),
-      }) as fc.Arbitrary<Printing>,
+      }) as fc.Arbitrary<PrintingStation>,
       { selector: ({ plate }) => plate },
     ),
   }),
 );
 
-type Shoot = Extract<typeof step extends fc.Arbitrary<infer T> ? T : never, { kind: "shoot" }>;
+type Render = Extract<typeof step extends fc.Arbitrary<infer T> ? T : never, { kind: "render" }>;
 
-function shotOf({ garment, printings }: Shoot): Shot {
+function renderRequestOf({ garment, stations }: Render): RenderRequest {
   return {
     kind: "proof",
     set: "now",
     conditions: { garment: { L: garment, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
-    printings,
+    stations,
   };
 }
 
 /** As it arrives at another thread: it is gone here. */
-function sent(rgba: Uint8ClampedArray<ArrayBuffer>): Uint8ClampedArray<ArrayBuffer> {
+function transferred(rgba: Uint8ClampedArray<ArrayBuffer>): Uint8ClampedArray<ArrayBuffer> {
   return structuredClone(rgba, { transfer: [rgba.buffer] });
 }
 
@@ -79,26 +87,33 @@ describe("a band", () => {
     fc.assert(
       fc.property(fc.array(step, { minLength: 2, maxLength: 24 }), (steps) => {
         const band = new Band();
+        const sent = new Map<string, Uint8Array>();
         const plates = new Map<string, Uint8Array>();
         const rows: Rows = { width: COUNT, artwork, plates };
-        let latest: Shoot | undefined;
+        let latest: Render | undefined;
         band.setArtwork("now", COUNT, artwork);
         for (const one of steps) {
           if (one.kind === "plate") {
-            plates.set(one.name, stretch(one.seed));
-            band.setPlate("now", one.name, stretch(one.seed));
+            const [before, now] = [sent.get(one.name), stretch(one.seed)];
+            sent.set(one.name, now);
+            plates.set(one.name, within(now));
+            if (before && !one.whole)
+              band.changePlate("now", one.name, differenceOf(before, now, LENGTH)!, FROM, LENGTH);
+            else band.setPlate("now", one.name, within(now));
           } else if (one.kind === "drop") {
+            sent.delete(one.name);
             plates.delete(one.name);
             band.drop("now", one.name);
           } else if (one.kind === "prepare") band.prepare("now");
           else {
-            if (one.kind === "shoot") latest = one;
+            if (one.kind === "render") latest = one;
             if (!latest) continue;
-            const shot = shotOf(latest);
-            const made = band.shoot(latest.slot, shot);
-            const whole = develop(shot, () => rows)?.rgba;
+            const request = renderRequestOf(latest);
+            const made = band.render(latest.slot, request);
+            const whole = render(request, () => rows)?.rgba;
             expect(same(made?.rgba, whole)).toBe(true);
-            if (one.givenBack && made?.loan !== undefined) band.giveBack(made.loan, sent(made.rgba));
+            if (one.returned && made?.returnAs !== undefined)
+              band.returned(made.returnAs, transferred(made.rgba));
           }
         }
       }),
@@ -109,29 +124,36 @@ describe("a band", () => {
   it("follows a plate there, back, and there again", () => {
     const band = new Band();
     band.setArtwork("now", COUNT, artwork);
-    const shot: Shot = shotOf({
-      kind: "shoot",
-      givenBack: false,
+    const request: RenderRequest = renderRequestOf({
+      kind: "render",
+      returned: false,
       slot: "main",
       garment: 10,
-      printings: [{ plate: "a", ink: INKS[0]! }] as Printing[],
+      stations: [{ plate: "a", ink: INKS[0]! }] as PrintingStation[],
     });
+    let before: Uint8Array | undefined;
     for (const seed of [0, 1, 0, 1, 2, 0]) {
-      const tones = stretch(seed);
-      band.setPlate("now", "a", tones);
-      const whole = develop(shot, () => ({ width: COUNT, artwork, plates: new Map([["a", tones]]) }));
-      expect(same(band.shoot("main", shot)?.rgba, whole?.rgba), String(seed)).toBe(true);
+      const plate = stretch(seed);
+      const tones = within(plate);
+      if (before) band.changePlate("now", "a", differenceOf(before, plate, LENGTH)!, FROM, LENGTH);
+      else band.setPlate("now", "a", tones.slice());
+      before = plate;
+      const whole = render(request, () => ({ width: COUNT, artwork, plates: new Map([["a", tones]]) }));
+      expect(same(band.render("main", request)?.rgba, whole?.rgba), String(seed)).toBe(true);
     }
   });
 
-  describe("lends its composite", () => {
-    const shot: Shot = {
+  describe("transfers its composite", () => {
+    const request: RenderRequest = {
       kind: "proof",
       set: "now",
       conditions: { garment: { L: 50, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
-      printings: [],
+      stations: [],
     };
-    const other: Shot = { ...shot, conditions: { ...shot.conditions, garment: { L: 90, a: 0, b: 0 } } };
+    const other: RenderRequest = {
+      ...request,
+      conditions: { ...request.conditions, garment: { L: 90, a: 0, b: 0 } },
+    };
 
     function withArtwork(): Band {
       const band = new Band();
@@ -141,47 +163,39 @@ describe("a band", () => {
 
     it("and writes to it no more before it has it back", () => {
       const band = withArtwork();
-      const first = band.shoot("main", shot)!.rgba;
+      const first = band.render("main", request)!.rgba;
       const before = first.slice();
-      band.shoot("main", other);
+      band.render("main", other);
       expect(same(first, before)).toBe(true);
       first.fill(0);
-      expect(same(band.shoot("main", shot)?.rgba, before)).toBe(true);
+      expect(same(band.render("main", request)?.rgba, before)).toBe(true);
     });
 
     it("and makes the next one of it", () => {
       const band = withArtwork();
-      const { loan, rgba } = band.shoot("main", shot)!;
-      band.giveBack(loan!, rgba);
-      expect(band.shoot("main", other)?.rgba).toBe(rgba);
+      const { returnAs, rgba } = band.render("main", request)!;
+      band.returned(returnAs!, rgba);
+      expect(band.render("main", other)?.rgba).toBe(rgba);
     });
 
     it("and takes none back that is not the latest", () => {
       const band = withArtwork();
-      const early = band.shoot("main", other)!;
-      const before = band.shoot("main", shot)!.rgba;
-      band.giveBack(early.loan!, early.rgba);
-      expect(same(band.shoot("main", shot)?.rgba, before)).toBe(true);
+      const early = band.render("main", other)!;
+      const before = band.render("main", request)!.rgba;
+      band.returned(early.returnAs!, early.rgba);
+      expect(same(band.render("main", request)?.rgba, before)).toBe(true);
     });
   });
 
-  it("has nothing to show of a picture that it does not hold", () => {
-    expect(new Band().shoot("main", { kind: "film", set: "before", plate: "a" })).toBeUndefined();
+  it("takes no difference of a plate that it does not hold", () => {
+    const band = new Band();
+    band.setArtwork("now", COUNT, artwork);
+    band.changePlate("now", "a", differenceOf(stretch(0), stretch(1), LENGTH)!, FROM, LENGTH);
+    const film = band.render("main", { kind: "film", set: "now", plate: "a" })!;
+    expect(film.rgba.every((v) => v === 0)).toBe(true);
   });
-});
 
-describe("figures from counted differences", () => {
-  it("are the mean and the 95th percentile, over all parts", () => {
-    const counts = (entries: Record<number, number>) => {
-      const all = new Uint32Array(2001);
-      for (const [difference, count] of Object.entries(entries))
-        all[Math.round(Number(difference) / 0.05)] = count;
-      return all;
-    };
-    // 94 pixels at 1, 5 at 3, 1 at 10: the 95th of 100 is the first at 3.
-    const { mean, p95 } = figuresOf([counts({ 1: 50, 3: 5 }), counts({ 1: 44, 10: 1 })]);
-    expect(mean).toBeCloseTo((94 + 15 + 10) / 100, 9);
-    expect(p95).toBeCloseTo(3, 9);
-    expect(figuresOf([])).toEqual({ mean: 0, p95: 0 });
+  it("has nothing to show of a picture that it does not hold", () => {
+    expect(new Band().render("main", { kind: "film", set: "before", plate: "a" })).toBeUndefined();
   });
 });

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { combinationsOf } from "../../../../client/panel/pixels/combinations.ts";
-import { type Printed, printRows } from "../../../../client/panel/pixels/shot.ts";
+import { type ProofSpec, printRows } from "../../../../client/panel/pixels/render.ts";
 
 /** Few tones, so that combinations come again, in runs and apart. */
 const plate = (pixels: number) =>
@@ -55,10 +55,10 @@ describe("combinations of tones", () => {
         stations: fc.constantFrom([0, 1, 2], [2, 1, 0], [0, 1], [0, 1, 0, 2], [0, 7]),
       })
       .map(
-        ({ L, inks, stations }): Printed => ({
+        ({ L, inks, stations }): ProofSpec => ({
           set: "now",
           conditions: { garment: { L, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
-          printings: stations.map((p) => ({ plate: `p${p}`, ink: inks[p % 3]! })),
+          stations: stations.map((p) => ({ plate: `p${p}`, ink: inks[p % 3]! })),
         }),
       );
     const plates = named([

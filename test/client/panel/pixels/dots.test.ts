@@ -10,6 +10,7 @@ const FILM: FilmSize = { dpi: 600, width: 400, height: 300 };
 const next = random(4);
 const plate: DotPlate = {
   name: "ember",
+  key: "e1",
   tones: Uint8Array.from({ length: WIDTH * HEIGHT }, (_, i) =>
     Math.min(255, Math.floor(((i % WIDTH) / WIDTH) * 200 + next() * 40)),
   ),
@@ -51,7 +52,7 @@ describe("dots under the glass", () => {
     const dots = new Dots();
     const glass = { x: 10, y: 10, side: 40 };
     const before = dots.of(plate, WIDTH, HEIGHT, FILM, glass);
-    const solid = { ...plate, tones: new Uint8Array(plate.tones.length).fill(255) };
+    const solid = { ...plate, key: "e2", tones: new Uint8Array(plate.tones.length).fill(255) };
     expect(dots.of(solid, WIDTH, HEIGHT, FILM, glass).every((tone) => tone === 255)).toBe(true);
     expect(dots.of(plate, WIDTH, HEIGHT, FILM, glass)).toEqual(before);
     const curved = { ...plate, film: Array.from({ length: 256 }, (_, tone) => (tone / 255) ** 3) };
@@ -82,7 +83,7 @@ describe("dots under the glass", () => {
     const printed = {
       set: "now",
       conditions: { garment: { L: 10, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
-      printings: [
+      stations: [
         { plate: "ember", ink, gain: undefined },
         { plate: "gone", ink, gain: undefined },
       ],

@@ -1,0 +1,121 @@
+import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
+import { css, html, svg } from "lit";
+import type { Shape } from "../region-draft.ts";
+import { PRINT_SIZE, type Viewport } from "../viewport.ts";
+import { baseStyles, PanelElement } from "./panel-element.ts";
+
+const SHAPES: readonly { readonly shape: Shape; readonly label: string; readonly icon: unknown }[] = [
+  { shape: "rectangle", label: "Rectangle", icon: svg`<rect x="1.5" y="3.5" width="13" height="9"></rect>` },
+  { shape: "ellipse", label: "Ellipse", icon: svg`<ellipse cx="8" cy="8" rx="6.5" ry="4.8"></ellipse>` },
+  { shape: "polygon", label: "Polygon", icon: svg`<path d="M3 13 1.8 5.5 7.5 2l6.7 3.2-2.4 8z"></path>` },
+];
+
+/** Dots that grow along a row. */
+const DOTS = [1, 1.6, 2.2].map((r, i) =>
+  [3, 8, 13].map((y) => svg`<circle cx=${3 + i * 5} cy=${y} r=${r}></circle>`),
+);
+
+/** What stands over the picture's corner: shapes to draw, and how large the print is seen. */
+export class PictureTools extends PanelElement {
+  static override properties = {
+    ...PanelElement.properties,
+    frame: { attribute: false },
+    shape: { attribute: false },
+  };
+  declare frame: Viewport | undefined;
+  /** The shape that is being drawn. */
+  declare shape: Shape | undefined;
+
+  static override styles = [
+    baseStyles,
+    css`
+      :host {
+        display: flex;
+        flex-wrap: wrap;
+        justify-content: flex-end;
+        gap: 6px;
+        pointer-events: none;
+      }
+      .set {
+        display: flex;
+        align-items: center;
+        gap: 2px;
+        padding: 2px 4px;
+        border-radius: 4px;
+        border: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, transparent));
+        background: var(--vscode-editorWidget-background);
+        color: var(--vscode-editorWidget-foreground, var(--vscode-foreground));
+        box-shadow: 0 1px 4px var(--vscode-widget-shadow, transparent);
+        pointer-events: auto;
+      }
+      .set button:hover {
+        background: var(--vscode-toolbar-hoverBackground);
+      }
+      .set button[aria-pressed="true"] {
+        background: var(--vscode-inputOption-activeBackground);
+        color: var(--vscode-inputOption-activeForeground, inherit);
+        border-color: var(--vscode-inputOption-activeBorder, transparent);
+      }
+      .shape {
+        display: grid;
+        place-items: center;
+        padding: 3px 5px;
+      }
+      .shape svg {
+        fill: none;
+        stroke: currentColor;
+        stroke-width: 1.2;
+        stroke-linejoin: round;
+        stroke-dasharray: 2.4 1.4;
+      }
+      .shape svg.dots {
+        fill: currentColor;
+        stroke: none;
+      }
+      .percent {
+        min-width: 46px;
+        text-align: center;
+      }
+    `,
+  ];
+
+  override render() {
+    const { frame, store } = this;
+    const percent = frame ? Math.round((frame.scale / PRINT_SIZE) * 100) : 100;
+    const zoom = (factor: number) => frame && store.see(frame.zoomed(factor));
+    return html`
+      <div class="set" role="group" aria-label="Draw a region to adjust">
+        ${SHAPES.map(
+          ({ shape, label, icon }) => html`<button
+            class="shape"
+            aria-label="${label} region"
+            aria-pressed=${this.shape === shape}
+            title="${label} region: drawn here, written into adjust"
+            @click=${() => this.#draw(this.shape === shape ? undefined : shape)}
+          ><svg viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">${icon}</svg></button>`,
+        )}
+      </div>
+      <div class="set">
+        <button
+          class="shape"
+          aria-label="Dots under the probe"
+          aria-pressed=${store.view.loupe}
+          title="Dots of the films under the probe  D"
+          @click=${() => store.see({ loupe: !store.view.loupe })}
+        ><svg class="dots" viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">${DOTS}</svg></button>
+      </div>
+      <div class="set" role="group" aria-label="Zoom">
+        <vscode-toolbar-button icon="zoom-out" label="Smaller" title="Smaller  −" @click=${() => zoom(1 / 1.25)}></vscode-toolbar-button>
+        <span class="percent figures" title="of print size, on a screen of 96 pixels an inch">${percent} %</span>
+        <vscode-toolbar-button icon="zoom-in" label="Larger" title="Larger  +" @click=${() => zoom(1.25)}></vscode-toolbar-button>
+        <button title="All of the print  0" aria-pressed=${store.view.scale === null} @click=${() => store.see({ scale: null, centre: null })}>Fit</button>
+        <button title="Print size  1" @click=${() => frame && zoom(PRINT_SIZE / frame.scale)}>1:1</button>
+      </div>
+    `;
+  }
+
+  #draw(shape: Shape | undefined): void {
+    this.dispatchEvent(new CustomEvent<Shape | undefined>("draw", { detail: shape }));
+  }
+}
+customElements.define("picture-tools", PictureTools);

@@ -1,0 +1,93 @@
+import { css, html, LitElement } from "lit";
+import { printModel } from "../pixels/print-model.ts";
+import type { Store } from "../store.ts";
+import { conditionsOf, garmentOf, inkOf, setupOf } from "../view.ts";
+
+/** Longer side, in pixels of the picture; shown at half that. */
+const SIDE = 88;
+
+/** A small picture of a plate in its ink on the garment. */
+export class PlateThumbnail extends LitElement {
+  static override properties = {
+    store: { attribute: false },
+    plate: { attribute: false },
+    edition: { attribute: false },
+  };
+  declare store: Store;
+  declare plate: string;
+  /** Changes with all that the picture is made of. */
+  declare edition: string;
+  #shown = "";
+
+  static override styles = css`
+    :host {
+      flex: none;
+      display: grid;
+      width: 38px;
+      height: 44px;
+      place-items: center;
+    }
+    canvas {
+      max-width: 100%;
+      max-height: 100%;
+      border-radius: 2px;
+      outline: 1px solid var(--vscode-contrastBorder, color-mix(in srgb, var(--vscode-foreground) 18%, transparent));
+    }
+  `;
+
+  override render() {
+    return html`<canvas width="1" height="1" aria-hidden="true"></canvas>`;
+  }
+
+  protected override updated(): void {
+    // The large picture goes first.
+    this.store.renderer.whenResting(() => this.#paint());
+  }
+
+  #paint(): void {
+    const { job, renderer, view } = this.store;
+    const picture = renderer.picture("now");
+    const tones = picture?.plates.get(this.plate);
+    const ink = job && inkOf(job, this.plate);
+    const garment = job && garmentOf(job, view);
+    const canvas = this.renderRoot.querySelector("canvas");
+    if (!picture || !tones || !ink || !garment || !canvas) return;
+    if (this.edition === this.#shown) return;
+    this.#shown = this.edition;
+    const shrink = Math.max(1, Math.max(picture.width, picture.height) / SIDE);
+    const width = Math.max(1, Math.round(picture.width / shrink));
+    const height = Math.max(1, Math.round(picture.height / shrink));
+    const small = shrunk(tones, picture.width, picture.height, width, height);
+    const rgb = new Uint8Array(width * height * 3);
+    const setup = setupOf(job, view);
+    const station = { ink: ink.film, gain: setup?.gains[this.plate] };
+    const print = printModel(conditionsOf(job, garment.colour, setup), [station]);
+    print.print([small], 0, width * height, rgb);
+    const image = new ImageData(width, height);
+    for (let i = 0; i < width * height; i++) {
+      image.data.set(rgb.subarray(i * 3, i * 3 + 3), i * 4);
+      image.data[i * 4 + 3] = 255;
+    }
+    canvas.width = width;
+    canvas.height = height;
+    canvas.getContext("2d")?.putImageData(image, 0, 0);
+  }
+}
+customElements.define("plate-thumbnail", PlateThumbnail);
+
+/** Means over the pixels that each small one stands for. */
+export function shrunk(tones: Uint8Array, width: number, height: number, w: number, h: number): Uint8Array {
+  const out = new Uint8Array(w * h);
+  for (let y = 0; y < h; y++) {
+    const y0 = Math.floor((y * height) / h);
+    const y1 = Math.max(y0 + 1, Math.floor(((y + 1) * height) / h));
+    for (let x = 0; x < w; x++) {
+      const x0 = Math.floor((x * width) / w);
+      const x1 = Math.max(x0 + 1, Math.floor(((x + 1) * width) / w));
+      let sum = 0;
+      for (let v = y0; v < y1; v++) for (let u = x0; u < x1; u++) sum += tones[v * width + u]!;
+      out[y * w + x] = Math.round(sum / ((x1 - x0) * (y1 - y0)));
+    }
+  }
+  return out;
+}

@@ -1,0 +1,290 @@
+import { counted } from "../../../server/language/words.ts";
+import "@vscode-elements/elements/dist/vscode-icon/index.js";
+import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
+import { html, nothing } from "lit";
+import { repeat } from "lit/directives/repeat.js";
+import type { Job, JobPlate, JobSetup, JobStep } from "../../../server/wire/panel.ts";
+import type { Probe } from "../store.ts";
+import { garmentOf, inkOf, plateOfStep, setupOf, setupsFor, shownPlate, stationCount } from "../view.ts";
+import { baseStyles, PanelElement } from "./panel-element.ts";
+import { stationListStyles } from "./station-list.styles.ts";
+import "./plate-thumbnail.ts";
+import { styled } from "./styled.ts";
+import { areaText, percentText } from "./wording.ts";
+
+/** The press: the setup's stations in print order, and how far the shirt has come. */
+export class StationList extends PanelElement {
+  static override styles = [baseStyles, stationListStyles];
+  /** Station that is dragged, and where it would go. */
+  #dragged: number | undefined;
+  #target: number | undefined;
+
+  override render() {
+    const { job, view } = this.store;
+    if (!job) return nothing;
+    const setup = setupOf(job, view);
+    const garment = garmentOf(job, view)?.name ?? "";
+    const setups = setupsFor(job, garment);
+    if (!setup) return html`<p class="none">No setup prints on ${garment}.</p>`;
+    const probe = this.store.probe();
+    const stations = stationCount(setup, view.after);
+    const screens = setup.order.filter((step) => typeof step !== "string").length;
+    return html`
+      <header>
+        <h2>Press</h2>
+        ${
+          setups.length > 1
+            ? html`<choice-bar
+                label="Setup"
+                .choices=${setups.map(({ name }) => ({ value: name, label: name }))}
+                .value=${setup.name}
+                @choose=${(e: CustomEvent<string>) => this.store.see({ setup: e.detail, after: null })}
+              ></choice-bar>`
+            : html`<span class="setup">setup ${setup.name}</span>`
+        }
+        <span class="quiet figures">${counted(screens, "screen")} · ${counted(setup.order.length, "station")}</span>
+      </header>
+      ${this.#carriage(setup, stations)}
+      <ol @dragleave=${this.#dragLeave} @drop=${this.#drop} @dragover=${(e: DragEvent) => e.preventDefault()}>
+        ${repeat(
+          setup.order,
+          (step, i) =>
+            `${plateOfStep(step) ?? step} ${setup.order.slice(0, i).filter((s) => same(s, step)).length}`,
+          (step, i) => this.#station(job, setup, step, i, stations, probe),
+        )}
+      </ol>
+      ${this.#elsewhere(job, setup)}
+    `;
+  }
+
+  /** Moves the shirt along the press. */
+  #carriage(setup: JobSetup, stations: number) {
+    const all = setup.order.length;
+    const last = setup.order[stations - 1];
+    const where =
+      stations === all
+        ? `all ${all} stations`
+        : stations === 0
+          ? "bare garment"
+          : `after station ${stations} of ${all}, ${last === undefined ? "" : (plateOfStep(last) ?? last)}`;
+    const go = (to: number) => this.store.see({ after: to >= all ? null : Math.max(0, to) });
+    return html`<div class="carriage" role="group" aria-label="Build-up">
+      <vscode-toolbar-button
+        icon="arrow-up" label="Back one station" title="Back one station  [" ?disabled=${stations === 0}
+        @click=${() => go(stations - 1)}
+      ></vscode-toolbar-button>
+      <vscode-toolbar-button
+        icon="arrow-down" label="On one station" title="On one station  ]" ?disabled=${stations === all}
+        @click=${() => go(stations + 1)}
+      ></vscode-toolbar-button>
+      <input
+        type="range" min="0" max=${all} step="1" aria-label="Stations that have printed" aria-valuetext=${where}
+        .value=${String(stations)}
+        @input=${(e: Event) => go(Number((e.target as HTMLInputElement).value))}
+      />
+      <span class="where" role="status">${where}</span>
+    </div>`;
+  }
+
+  #station(job: Job, setup: JobSetup, step: JobStep, i: number, stations: number, probe: Probe | undefined) {
+    const name = plateOfStep(step);
+    const plate = job.plates.find((other) => other.name === name);
+    const classes = [
+      "station",
+      name === undefined ? "between" : "prints",
+      i >= stations ? "ahead" : "",
+      i === stations - 1 && stations < setup.order.length ? "here" : "",
+      this.#target === i ? "before" : "",
+      this.#target === i + 1 && i === setup.order.length - 1 ? "behind" : "",
+    ];
+    return html`<li
+      class=${classes.join(" ")}
+      draggable="true"
+      @dragstart=${(e: DragEvent) => this.#dragStart(e, i)}
+      @dragend=${this.#dragEnd}
+      @dragover=${(e: DragEvent) => this.#dragOver(e, i)}
+    >
+      <span class="number" aria-hidden="true">${i + 1}</span>
+      ${plate ? this.#plate(job, setup, plate, i, probe) : this.#between(setup, step as string, i)}
+    </li>`;
+  }
+
+  #between(setup: JobSetup, step: string, i: number) {
+    const says = step === "flash" ? "cures the ink so far to the touch" : "lets the garment cool";
+    return html`<button
+      class="row"
+      title="Alt+↑ and Alt+↓ move this station"
+      @click=${() => this.store.host.post({ kind: "reveal", path: ["setups", setup.name, "order", i] })}
+      @keydown=${(e: KeyboardEvent) => this.#key(e, setup, i)}
+    >
+      <span class="unseen">Station ${i + 1}: </span><vscode-icon name=${step === "flash" ? "zap" : "watch"}></vscode-icon>
+      <span class="name">${step}</span><span class="quiet says">${says}</span>
+    </button>`;
+  }
+
+  #plate(job: Job, setup: JobSetup, plate: JobPlate, i: number, probe: Probe | undefined) {
+    const { name } = plate;
+    const { renderer, view, figures: all, findings, placed } = this.store;
+    const figures = all.get(name);
+    const ink = inkOf(job, name);
+    const folded = job.plates.filter((other) => carriedBy(job, other) === name).map(({ name }) => name);
+    const own = findings.filter(
+      ({ plates }) => plates.includes(name) || plates.some((p) => folded.includes(p)),
+    );
+    const tone = probe?.tones.get(name);
+    const selected = shownPlate(job, view) === name && view.plate !== "";
+    const changed = figures !== undefined && this.#changed(name);
+    const off = view.without.includes(name);
+    const film = figures ? areaText(figures.filmMm) : "";
+    const size =
+      figures && placed
+        ? `${Math.round(figures.filmMm.width)} × ${Math.round(figures.filmMm.height)} mm`
+        : "";
+    return html`<button
+        class="row ${off ? "off" : ""}"
+        aria-current=${selected}
+        data-plate=${name}
+        title="Shows the plate alone and its lines. Alt+↑ and Alt+↓ move the station."
+        @click=${() => this.#select(name)}
+        @keydown=${(e: KeyboardEvent) => this.#key(e, setup, i)}
+      >
+        <plate-thumbnail .store=${this.store} .plate=${name} .edition=${`${renderer.picture("now")?.keys.plates[name]} ${ink?.hex} ${ink?.opacity} ${garmentOf(job, view)?.hex}`}></plate-thumbnail>
+        <span class="names">
+          <span class="name"><span class="unseen">Station ${i + 1}: plate </span>${name}${folded.length > 0 ? html`<span class="quiet"> with ${folded.join(", ")}</span>` : nothing}</span>
+          <span class="ink quiet"><span class="swatch" ${styled({ background: ink?.hex ?? "none" })}></span><span class="unseen">ink </span>${plate.ink}</span>
+        </span>
+        <span class="amounts figures">
+          <span class="tone" title=${tone === undefined ? "coverage: mean tone over the print" : "tone under the pointer"}>
+            <span class="unseen">${tone === undefined ? "coverage" : "tone"}</span>
+            ${tone === undefined ? (figures ? percentText(figures.coverage) : "") : html`<b>${Math.round(tone * 100)} %</b>`}
+          </span>
+          <span class="quiet" title=${size === "" ? nothing : `film ${size}`}><span class="unseen">film </span>${film}</span>
+          <span class="bar"><span ${styled({ width: `${100 * (tone ?? figures?.coverage ?? 0)}%`, background: ink?.hex ?? "none" })}></span></span>
+        </span>
+      </button>
+      <span class="marks">
+        ${changed ? html`<span class="changed" title="changed since the last commit">±</span>` : nothing}
+        ${own.length > 0 ? this.#findings(own) : nothing}
+        <input
+          type="checkbox"
+          aria-label="Print ${name} in the picture"
+          title="Print this station in the picture. The recipe stays as it is."
+          .checked=${!off}
+          @change=${() => this.#toggle(name)}
+        />
+      </span>`;
+  }
+
+  #findings(own: StationList["store"]["findings"]) {
+    const [worst] = own;
+    const icon = worst?.level === "error" ? "error" : worst?.level === "warning" ? "warning" : "info";
+    return html`<button
+      class="findings ${worst?.level ?? ""}"
+      title=${own.map(({ message, line }) => `line ${line}: ${message}`).join("\n")}
+      aria-label="${counted(own.length, "finding")}: ${worst?.message ?? ""}"
+      @click=${() => worst && this.store.reveal(worst)}
+    ><vscode-icon name=${icon}></vscode-icon>${own.length > 1 ? own.length : nothing}</button>`;
+  }
+
+  #elsewhere(job: Job, setup: JobSetup) {
+    const here = new Set(setup.order.map(plateOfStep));
+    const others = job.plates.filter((plate) => plate.foldedInto === undefined && !here.has(plate.name));
+    if (others.length === 0) return nothing;
+    return html`<section class="elsewhere">
+      <h3>No station in this setup</h3>
+      ${others.map(
+        ({ name }) =>
+          html`<button data-plate=${name} aria-current=${this.store.view.plate === name} @click=${() => this.#select(name)}>${name}</button>`,
+      )}
+    </section>`;
+  }
+
+  #changed(name: string): boolean {
+    const { committed, view } = this.store;
+    return view.mode === "commit" && committed?.job !== undefined && !this.store.isUnchanged(name);
+  }
+
+  #select(plate: string): void {
+    const { mode } = this.store.view;
+    if (mode === "commit") this.store.see({ plate, commitOf: "plate" });
+    else this.store.see({ plate, mode: mode === "proof" || mode === "garments" ? "plate" : mode });
+    this.store.host.post({ kind: "reveal", path: ["plates", plate] });
+  }
+
+  #toggle(plate: string): void {
+    const { without } = this.store.view;
+    this.store.see({
+      without: without.includes(plate) ? without.filter((name) => name !== plate) : [...without, plate],
+    });
+  }
+
+  #key(event: KeyboardEvent, setup: JobSetup, i: number): void {
+    const step = { ArrowUp: -1, ArrowDown: 1 }[event.key];
+    if (step === undefined) return;
+    event.preventDefault();
+    if (event.altKey) {
+      this.#move(setup, i, step < 0 ? i - 1 : i + 2);
+      return;
+    }
+    const rows = [...this.renderRoot.querySelectorAll<HTMLElement>(".row")];
+    rows[rows.indexOf(event.currentTarget as HTMLElement) + step]?.focus();
+  }
+
+  #dragStart(event: DragEvent, i: number): void {
+    this.#dragged = i;
+    event.dataTransfer?.setData("text/plain", String(i));
+    if (event.dataTransfer) event.dataTransfer.effectAllowed = "move";
+  }
+
+  #dragOver(event: DragEvent, i: number): void {
+    if (this.#dragged === undefined) return;
+    event.preventDefault();
+    const box = (event.currentTarget as HTMLElement).getBoundingClientRect();
+    const target = event.clientY < box.top + box.height / 2 ? i : i + 1;
+    if (target === this.#target) return;
+    this.#target = target;
+    this.requestUpdate();
+  }
+
+  readonly #dragLeave = (event: DragEvent): void => {
+    if ((event.currentTarget as HTMLElement).contains(event.relatedTarget as Node | null)) return;
+    this.#target = undefined;
+    this.requestUpdate();
+  };
+
+  readonly #dragEnd = (): void => {
+    this.#dragged = undefined;
+    this.#target = undefined;
+    this.requestUpdate();
+  };
+
+  readonly #drop = (event: DragEvent): void => {
+    event.preventDefault();
+    const { job, view } = this.store;
+    const setup = job && setupOf(job, view);
+    if (setup && this.#dragged !== undefined && this.#target !== undefined)
+      this.#move(setup, this.#dragged, this.#target);
+    this.#dragEnd();
+  };
+
+  /** Puts a station in front of the one that stands at `to` now. */
+  #move(setup: JobSetup, from: number, to: number): void {
+    if (to < 0 || to > setup.order.length || to === from || to === from + 1) return;
+    const order = setup.order.map((_, i) => i).filter((i) => i !== from);
+    order.splice(to > from ? to - 1 : to, 0, from);
+    this.store.host.post({ kind: "edit", edit: { kind: "order", setup: setup.name, order } });
+  }
+}
+customElements.define("station-list", StationList);
+
+function same(a: JobStep, b: JobStep): boolean {
+  return (plateOfStep(a) ?? a) === (plateOfStep(b) ?? b);
+}
+
+/** The plate on whose screen a folded one prints at last. */
+function carriedBy(job: Job, plate: JobPlate): string | undefined {
+  let at: JobPlate | undefined = plate;
+  for (let i = 0; at?.foldedInto !== undefined && i < job.plates.length; i++)
+    at = job.plates.find(({ name }) => name === at?.foldedInto);
+  return at === plate ? undefined : at?.name;
+}

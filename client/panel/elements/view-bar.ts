@@ -1,0 +1,143 @@
+import { css, html, nothing } from "lit";
+import type { Difference } from "../../../server/engine/print/difference.ts";
+import { changeColour, differenceColour, LARGEST_SHOWN, TICKS } from "../pixels/colour-scale.ts";
+import { shownPlate, type View } from "../view.ts";
+import "./choice-bar.ts";
+import { baseStyles, PanelElement } from "./panel-element.ts";
+import { hexText } from "./wording.ts";
+
+/** What belongs to the chosen kind of picture: how a plate is shown, the scale of a difference, which commit. */
+export class ViewBar extends PanelElement {
+  /** ΔE00 of the picture that was painted last, where it is about differences. */
+  difference: Difference | undefined;
+
+  static override styles = [
+    baseStyles,
+    css`
+      :host {
+        display: flex;
+        flex-wrap: wrap;
+        align-items: center;
+        gap: 6px 18px;
+        padding: 4px 14px 6px;
+        border-bottom: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
+      }
+      :host([hidden]) {
+        display: none;
+      }
+      .scale {
+        display: grid;
+        width: 240px;
+      }
+      canvas {
+        width: 100%;
+        height: 10px;
+        border: 1px solid var(--vscode-contrastBorder, color-mix(in srgb, var(--vscode-foreground) 30%, transparent));
+      }
+      .ticks {
+        display: flex;
+        justify-content: space-between;
+        font-size: 11px;
+      }
+      .about {
+        font-weight: 600;
+      }
+    `,
+  ];
+
+  protected override firstUpdated(): void {
+    this.store.addEventListener("painted", (event) => {
+      this.difference = (event as CustomEvent<{ difference: ViewBar["difference"] }>).detail.difference;
+      this.requestUpdate();
+    });
+  }
+
+  override render() {
+    const { job, view } = this.store;
+    this.hidden = !job || !["difference", "plate", "commit"].includes(view.mode);
+    if (!job || this.hidden) return nothing;
+    const plate = shownPlate(job, view) ?? "";
+    if (view.mode === "difference") return html`${this.#scale("ΔE00, artwork to proof")} ${this.#figures()}`;
+    if (view.mode === "plate") return html`<span class="about">plate ${plate}</span>${this.#plateAs()}`;
+    return this.#commit(plate);
+  }
+
+  #commit(plate: string) {
+    const { view, committed } = this.store;
+    if (!committed) return html`<span class="quiet" role="status">Reading the last commit…</span>`;
+    if (!committed.job)
+      return html`<span role="status">${committed.problem ?? "The last commit cannot be read."}</span>`;
+    const of = view.commitOf === "plate";
+    const same = of && this.store.isUnchanged(plate);
+    return html`
+      <choice-bar
+        label="What to compare"
+        .choices=${[{ value: "proof", label: "Composite" }, { value: "plate", label: `Plate ${plate}` }]}
+        .value=${view.commitOf}
+        @choose=${(e: CustomEvent<View["commitOf"]>) => this.store.see({ commitOf: e.detail })}
+      ></choice-bar>
+      <choice-bar
+        label="Before, after or the difference"
+        .choices=${[
+          { value: "before", label: "Before", hint: `As commit ${committed.commit?.slice(0, 8)} has it` },
+          { value: "after", label: "After", hint: "As the text has it now" },
+          { value: "difference", label: "Difference" },
+        ]}
+        .value=${view.commit}
+        @choose=${(e: CustomEvent<View["commit"]>) => this.store.see({ commit: e.detail })}
+      ></choice-bar>
+      ${of && view.commit !== "difference" ? this.#plateAs() : nothing}
+      ${view.commit === "difference" ? (of ? this.#changeScale() : this.#scale("ΔE00, before to after")) : nothing}
+      ${same ? html`<span class="quiet">unchanged</span>` : view.commit === "difference" && !of ? this.#figures() : nothing}
+      <span class="quiet">commit ${committed.commit?.slice(0, 8)}</span>
+    `;
+  }
+
+  #plateAs() {
+    return html`<choice-bar
+      label="How the plate is shown"
+      .choices=${[
+        { value: "film", label: "As film", hint: "Black on clear" },
+        { value: "ink", label: "In ink", hint: "In its ink on the garment" },
+      ]}
+      .value=${this.store.view.plateAs}
+      @choose=${(e: CustomEvent<View["plateAs"]>) => this.store.see({ plateAs: e.detail })}
+    ></choice-bar>`;
+  }
+
+  #figures() {
+    if (!this.difference) return nothing;
+    return html`<span class="figures" role="status">mean ${this.difference.mean.toFixed(2)}, 95th percentile ${this.difference.p95.toFixed(2)}</span>`;
+  }
+
+  #scale(label: string) {
+    return html`<span class="scale" role="img" aria-label="Scale of ${label}, 0 to ${LARGEST_SHOWN} and more">
+        <canvas width="240" height="1" data-scale="difference"></canvas>
+        <span class="ticks figures" aria-hidden="true">${TICKS.map((tick) => html`<span>${tick}${tick === LARGEST_SHOWN ? "+" : ""}</span>`)}</span>
+      </span>
+      <span class="quiet">${label}</span>`;
+  }
+
+  #changeScale() {
+    return html`<span class="scale" role="img" aria-label="Scale from less ink to more ink">
+      <canvas width="240" height="1" data-scale="change"></canvas>
+      <span class="ticks figures" aria-hidden="true"><span>less ink</span><span>same</span><span>more ink</span></span>
+    </span>`;
+  }
+
+  protected override updated(): void {
+    const canvas = this.renderRoot.querySelector("canvas");
+    const context = canvas?.getContext("2d");
+    if (!canvas || !context) return;
+    for (let x = 0; x < canvas.width; x++) {
+      const share = x / (canvas.width - 1);
+      const colour =
+        canvas.dataset.scale === "change"
+          ? changeColour(Math.round((share * 2 - 1) * 255))
+          : differenceColour(share * LARGEST_SHOWN);
+      context.fillStyle = hexText(colour);
+      context.fillRect(x, 0, 1, 1);
+    }
+  }
+}
+customElements.define("view-bar", ViewBar);

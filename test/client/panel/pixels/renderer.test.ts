@@ -1,0 +1,173 @@
+import { afterEach, beforeEach, expect, it, vi } from "vitest";
+import type { RenderRequest } from "../../../../client/panel/pixels/render.ts";
+import type { FromWorker, ToWorker } from "../../../../client/panel/pixels/render-worker.ts";
+import { Renderer } from "../../../../client/panel/pixels/renderer.ts";
+import type { Preview, PreviewPlate } from "../../../../server/wire/preview.ts";
+import { differenceOf } from "../../../../server/wire/tone-difference.ts";
+
+/** A thread that answers when it is told to. */
+class PlayedWorker extends EventTarget {
+  readonly got: ToWorker[] = [];
+  postMessage(message: ToWorker): void {
+    this.got.push(message);
+  }
+  answer(): void {
+    const asked = this.got.findLast((message) => message.kind === "render");
+    const rgba = new Uint8ClampedArray(4);
+    const data: FromWorker = { id: (asked as { id: number }).id, rgba, returnAs: 7 };
+    this.dispatchEvent(Object.assign(new Event("message"), { data }));
+  }
+}
+
+/** What comes of a picture, inflated. */
+function sent(
+  width: number,
+  height: number,
+  plates: Record<string, Partial<PreviewPlate<Uint8Array>>>,
+  artwork?: Uint8Array,
+): Preview<Uint8Array> {
+  const figures = { coverage: 0, filmMm: { width: 0, height: 0 } };
+  const placed = {
+    key: "art",
+    width,
+    height,
+    ppi: 25.4,
+    xMm: 0,
+    yMm: 0,
+    heightMm: height,
+    ownPpi: 25.4,
+    notes: [],
+  };
+  return {
+    artwork: { ...placed, ...(artwork ? { bytes: artwork } : {}) },
+    plates: Object.entries(plates).map(([name, plate]) => ({ name, key: "k", figures, ...plate })),
+  };
+}
+
+const idle: (() => void)[] = [];
+beforeEach(() => {
+  idle.length = 0;
+  vi.stubGlobal("requestIdleCallback", (work: (deadline: unknown) => void) =>
+    idle.push(() => work({ timeRemaining: () => 5 })),
+  );
+  vi.stubGlobal("ImageData", class {});
+});
+afterEach(() => vi.unstubAllGlobals());
+
+const REQUEST: RenderRequest = { kind: "film", set: "now", plate: "a" };
+const task = () => new Promise((resolve) => setTimeout(resolve));
+
+function open() {
+  const worker = new PlayedWorker();
+  const renderer = new Renderer(() => worker as unknown as Worker, 1);
+  renderer.update("now", sent(1, 1, { a: { bytes: new Uint8Array(1) } }, new Uint8Array(4)));
+  return { renderer, worker };
+}
+
+it("returns a buffer once its picture was handed over", () => {
+  const { renderer, worker } = open();
+  renderer.render("main", REQUEST, () =>
+    expect(worker.got.some(({ kind }) => kind === "returned")).toBe(false),
+  );
+  worker.answer();
+  expect(worker.got.at(-1)).toMatchObject({ kind: "returned", returnAs: 7 });
+});
+
+it("makes of requests that come while one is made only the newest", () => {
+  const { renderer, worker } = open();
+  const done: string[] = [];
+  for (const name of ["first", "second", "third"]) renderer.render("main", REQUEST, () => done.push(name));
+  worker.answer();
+  worker.answer();
+  expect(done).toEqual(["first", "third"]);
+});
+
+it("lets work wait for a picture that is asked for in the same task, and until the page has time", async () => {
+  const { renderer, worker } = open();
+  const done: string[] = [];
+  renderer.whenResting(() => done.push("later"));
+  renderer.render("main", REQUEST, () => done.push("picture"));
+  await task();
+  expect([done, idle.length]).toEqual([[], 0]);
+  worker.answer();
+  expect(done).toEqual(["picture"]);
+  for (const work of idle.splice(0)) work();
+  expect(done).toEqual(["picture", "later"]);
+});
+
+it("lets it wait once more where another picture is asked for before that", async () => {
+  const { renderer, worker } = open();
+  const done: string[] = [];
+  renderer.render("main", REQUEST, () => {});
+  renderer.whenResting(() => done.push("later"));
+  await task();
+  worker.answer();
+  renderer.render("main", REQUEST, () => {});
+  for (const work of idle.splice(0)) work();
+  expect(done).toEqual([]);
+  worker.answer();
+  for (const work of idle.splice(0)) work();
+  expect(done).toEqual(["later"]);
+});
+
+it("does it in the next task where there is no picture to wait for", async () => {
+  const { renderer } = open();
+  let done = false;
+  renderer.whenResting(() => {
+    done = true;
+  });
+  expect(done).toBe(false);
+  await task();
+  expect(done).toBe(true);
+});
+
+it("gives each worker its rows of a picture, and all of them what is to be forgotten or got ready", () => {
+  const workers = [new PlayedWorker(), new PlayedWorker()];
+  let started = 0;
+  const renderer = new Renderer(() => workers[started++] as unknown as Worker, 2);
+  const artwork = Uint8Array.from({ length: 4 * 2 * 3 }, (_, i) => i);
+  const tones = Uint8Array.of(1, 2, 3, 4, 5, 6);
+  renderer.update("now", sent(2, 3, { a: { key: "1", bytes: tones.slice() } }, artwork));
+  renderer.update("crop", sent(2, 3, { a: { bytes: new Uint8Array(6) } }));
+  const got = (kind: "artwork" | "plate") =>
+    workers.flatMap(({ got }) => got.flatMap((message) => (message.kind === kind ? [...message.bytes] : [])));
+  expect(got("artwork")).toEqual([...artwork]);
+  expect(got("plate")).toEqual([...tones]);
+  expect(renderer.picture("now")!.keys).toEqual({ artwork: "art", plates: { a: "1" } });
+
+  // A difference goes to all as it came, with the place where each one's rows begin.
+  const changed = Uint8Array.of(1, 2, 3, 4, 50, 6);
+  const bytes = differenceOf(tones, changed, 100)!;
+  renderer.update("now", sent(2, 3, { a: { key: "2", bytes, differsFrom: "1" } }));
+  for (const [i, { got }] of workers.entries())
+    expect(got.at(-1)).toEqual({
+      kind: "plateDifference",
+      set: "now",
+      name: "a",
+      bytes,
+      from: 2 * i,
+      length: 6,
+    });
+  expect(renderer.picture("now")!.plates.get("a")).toEqual(changed);
+  expect(renderer.picture("now")!.keys.plates).toEqual({ a: "2" });
+  const told = workers.map(({ got }) => got.length);
+  const stale = sent(2, 3, { b: { bytes: tones }, a: { key: "3", bytes, differsFrom: "1" } });
+  expect(() => renderer.update("now", stale)).toThrow(
+    "plate a was sent as what differs from one that is not here",
+  );
+  expect(workers.map(({ got }) => got.length)).toEqual(told);
+
+  const proof = {
+    set: "now",
+    conditions: { garment: { L: 10, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
+    stations: [],
+  } as const;
+  renderer.warm(proof);
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "warm", proof });
+  renderer.update("now", sent(2, 3, {}));
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", set: "now", name: "a" });
+  expect(renderer.picture("now")!.plates.size).toBe(0);
+  renderer.drop("now");
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", set: "now" });
+  expect(renderer.picture("now")).toBeUndefined();
+});
