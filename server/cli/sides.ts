@@ -5,7 +5,7 @@ import { filesOfCommit } from "../jobs/commit.ts";
 import { disk } from "../jobs/disk.ts";
 import { atPreviewSize, checkWithPixels } from "../jobs/look.ts";
 import { canBePrinted, type JobFiles, openJob } from "../jobs/open.ts";
-import { fieldsOf } from "../language/reading.ts";
+import { fieldsOf } from "../language/partial-data.ts";
 import { digestOf } from "../output/ledger.ts";
 import type { Side } from "../output/review/review.ts";
 import type { ArtworkSource } from "../render/artworks.ts";

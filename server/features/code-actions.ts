@@ -1,7 +1,7 @@
 import type { CodeAction, Range, TextEdit } from "vscode-languageserver-types";
 import { placeAt } from "../language/cursor.ts";
 import { type Finding, standing, type TextRange } from "../language/finding.ts";
-import { fieldsOf } from "../language/reading.ts";
+import { fieldsOf } from "../language/partial-data.ts";
 import { allowing } from "./code-actions/allowing.ts";
 import { type Change, reorderEntries } from "./code-actions/edit.ts";
 import { extractInk } from "./code-actions/extract-ink.ts";

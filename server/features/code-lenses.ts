@@ -2,12 +2,12 @@ import type { CodeLens, Command } from "vscode-languageserver-types";
 import { changesBetween } from "../language/changes/changes.ts";
 import { rangeAt } from "../language/document.ts";
 import type { Path } from "../language/finding.ts";
-import { blocksOf, fieldsOf, textsOf } from "../language/reading.ts";
+import { blocksOf, fieldsOf, textsOf } from "../language/partial-data.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { counted } from "../language/words.ts";
 import { isResolvable } from "../rules/check.ts";
 import { type CheckedModel, type Model, toRange } from "./model.ts";
-import { screensOf } from "./screens.ts";
+import { setupNeeds } from "./setup-needs.ts";
 
 /** The editor's command that shows a proof; its arguments are the recipe's URI and, if one is meant, a garment. */
 export const OPEN_PROOF = "platewright.openProof";
@@ -25,7 +25,7 @@ export function codeLenses(model: CheckedModel, committed?: Recipe): CodeLens[] 
     ...blocksOf(value, "setups").flatMap(([name, setup]) => {
       const path = ["setups", name];
       const [garment] = textsOf(setup.garments);
-      const { screens } = screensOf(model, setup);
+      const { screens } = setupNeeds(model, setup);
       return [
         ...(garment ? [lens(model, path, openProof(uri, garment[1]))] : []),
         // A command without an id is shown as plain text.

@@ -2,7 +2,7 @@ import type { Hover } from "vscode-languageserver-types";
 import { isCollection } from "yaml";
 import { inkVolume, openArea } from "../engine/press/mesh.ts";
 import { type Place, placeAt } from "../language/cursor.ts";
-import { blocksOf, type Fields, fieldsOf, listOf, textsOf } from "../language/reading.ts";
+import { blocksOf, type Fields, fieldsOf, listOf, textsOf } from "../language/partial-data.ts";
 import { schemaAt } from "../language/schema.ts";
 import type { SymbolKind } from "../language/symbols.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";

@@ -1,10 +1,10 @@
 import type { InlayHint, Range } from "vscode-languageserver-types";
 import { rangeAt } from "../language/document.ts";
 import type { Path } from "../language/finding.ts";
-import { blocksOf, fieldsOf } from "../language/reading.ts";
+import { blocksOf, fieldsOf } from "../language/partial-data.ts";
 import { counted, percentage } from "../language/words.ts";
 import { type Model, toOffset, toPosition } from "./model.ts";
-import { screensOf } from "./screens.ts";
+import { setupNeeds } from "./setup-needs.ts";
 
 /** Which hints are wanted. */
 export interface HintSettings {
@@ -60,7 +60,7 @@ function screens(model: Model): Hint[] {
   const stations = fieldsOf(fieldsOf(model.shop?.source.value).press).stations;
   return blocksOf(model.source.value, "setups").flatMap(([name, setup]) => {
     if (!Array.isArray(setup.order)) return [];
-    const needs = screensOf(model, setup);
+    const needs = setupNeeds(model, setup);
     return {
       offset: behindKey(model, ["setups", name]),
       label: `${counted(needs.screens, "screen")}, ${counted(needs.stations, "station")}`,

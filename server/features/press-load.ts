@@ -1,6 +1,6 @@
-import { blocksOf, fieldsOf } from "../language/reading.ts";
+import { blocksOf, fieldsOf } from "../language/partial-data.ts";
 import type { Model } from "./model.ts";
-import { screensOf } from "./screens.ts";
+import { setupNeeds } from "./setup-needs.ts";
 
 /** How full the press is. */
 export interface PressLoad {
@@ -16,6 +16,6 @@ export function pressLoad(model: Model): PressLoad {
   const setups = blocksOf(model.source.kind === "recipe" ? model.source.value : undefined, "setups");
   return {
     ...(typeof stations === "number" ? { press: stations } : {}),
-    setups: setups.map(([name, setup]) => ({ name, ...screensOf(model, setup) })),
+    setups: setups.map(([name, setup]) => ({ name, ...setupNeeds(model, setup) })),
   };
 }

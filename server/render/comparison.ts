@@ -1,5 +1,6 @@
-import { Whereabouts } from "../engine/inspect/whereabouts.ts";
+import { Thirds } from "../engine/inspect/thirds.ts";
 import { type Difference, DifferenceMeter, PixelDifference } from "../engine/print/difference.ts";
+import { placeWords } from "../language/place-words.ts";
 import type { Recipe } from "../language/recipe.ts";
 import type { Print } from "./print.ts";
 
@@ -9,7 +10,7 @@ import type { Print } from "./print.ts";
  */
 export const VISIBLE = 2;
 
-export interface PlateFigures {
+export interface PlateAmounts {
   /** Mean tone over the whole print, 0–1. */
   readonly coverage: number;
   readonly inkCm2: number;
@@ -18,8 +19,8 @@ export interface PlateFigures {
 export interface PlateComparison {
   readonly name: string;
   /** Undefined where only the other print has this screen. */
-  readonly before: PlateFigures | undefined;
-  readonly after: PlateFigures | undefined;
+  readonly before: PlateAmounts | undefined;
+  readonly after: PlateAmounts | undefined;
   /** Tone that came and that went, as shares of the print area; zero both for equal pixels. */
   readonly up: number;
   readonly down: number;
@@ -81,7 +82,7 @@ function comparePlate(name: string, before: Print, after: Print, grid: Sampler):
   // Equal stages come out of the cache as one array.
   if (was?.tones === is?.tones) return { name, ...figures, up: 0, down: 0, where: "" };
   const { width, height } = after.picture;
-  const places = new Whereabouts(width, height);
+  const places = new Thirds(width, height);
   let [up, down] = [0, 0];
   for (let i = 0; i < after.pixels; i++) {
     const shift = (is ? is.tones[i]! : 0) - (was ? was.tones[grid(i)]! : 0);
@@ -94,7 +95,7 @@ function comparePlate(name: string, before: Print, after: Print, grid: Sampler):
   return { name, ...figures, up: up / solid, down: down / solid, where: said(places) };
 }
 
-function figuresOf(histogram: Uint32Array, print: Print): PlateFigures {
+function figuresOf(histogram: Uint32Array, print: Print): PlateAmounts {
   let sum = 0;
   for (let tone = 1; tone < 256; tone++) sum += tone * histogram[tone]!;
   const coverage = sum / (255 * print.pixels);
@@ -123,7 +124,7 @@ function compareGarment(
   const figures = { before: was && against(before, garment, was), after: is && against(after, garment, is) };
   if (!was || !is) return { garment, setup, ...figures, visibleCm2: undefined, most: 0, where: "" };
   const { width, height } = after.picture;
-  const places = new Whereabouts(width, height);
+  const places = new Thirds(width, height);
   const difference = new PixelDifference(after.recipe.garments.get(garment)!.colour.lab);
   let [visible, most] = [0, 0];
   for (let i = 0, p = 0; i < after.pixels; i++, p += 3) {
@@ -156,7 +157,7 @@ function compareArtwork(
 ): Pick<Comparison, "artworkCm2" | "artworkWhere"> {
   const { picture: is } = after;
   if (was.width !== is.width || was.height !== is.height) return { artworkCm2: undefined, artworkWhere: "" };
-  const places = new Whereabouts(is.width, is.height);
+  const places = new Thirds(is.width, is.height);
   if (was.data === is.data) return { artworkCm2: 0, artworkWhere: "" };
   const [a, b] = [words(was.data), words(is.data)];
   for (let i = 0; i < b.length; i++) if (a[i] !== b[i]) places.add(i);
@@ -168,8 +169,8 @@ function words(data: Uint8Array): Uint32Array {
   return new Uint32Array(aligned.buffer, aligned.byteOffset, aligned.length >> 2);
 }
 
-function said(places: Whereabouts): string {
-  return places.sum > 0 ? places.words() : "";
+function said(places: Thirds): string {
+  return places.sum > 0 ? placeWords(places) : "";
 }
 
 /** 0xrrggbb of three bytes. */

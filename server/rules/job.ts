@@ -36,7 +36,7 @@ export function platesIn(recipe: Recipe, setup: Setup): [index: number, plate: P
 }
 
 /** Plates that some setup prints, in the recipe's order. */
-export function screensOf(recipe: Recipe): Plate[] {
+export function printedPlates(recipe: Recipe): Plate[] {
   const printed = new Set(
     [...recipe.setups.values()].flatMap((setup) => platesIn(recipe, setup).map(([, { name }]) => name)),
   );

@@ -1,5 +1,5 @@
 import { LEVELS, type Level } from "../language/finding.ts";
-import { fieldsOf } from "../language/reading.ts";
+import { fieldsOf } from "../language/partial-data.ts";
 import type { AboutRule } from "./rule.ts";
 
 /** Levels that differ from the rules' own, by rule id. */

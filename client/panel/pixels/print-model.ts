@@ -1,16 +1,16 @@
 import {
-  type Print,
   type PrintConditions,
+  type PrintModel,
   preparePrint,
   type Station,
 } from "../../../server/engine/print/model.ts";
 
 /** Prints made ready, the latest last: crops of one picture ask for the same one again and again. */
-const ready = new Map<string, Print>();
+const ready = new Map<string, PrintModel>();
 const KEPT = 8;
 
 /** The print model of the panel: the command line's own. The only place in the page that names it. */
-export function printModel(conditions: PrintConditions, stations: readonly Station[]): Print {
+export function printModel(conditions: PrintConditions, stations: readonly Station[]): PrintModel {
   const key = JSON.stringify([conditions, stations.map(({ ink, gain }) => [ink, gain])]);
   const known = ready.get(key);
   if (known) return known;

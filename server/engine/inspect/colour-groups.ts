@@ -1,12 +1,12 @@
 import { fastLab } from "../colour/fast-lab.ts";
-import { Whereabouts } from "./whereabouts.ts";
+import { Thirds } from "./thirds.ts";
 
 /** Pixels of much the same colour. */
 export interface ColourGroup {
   readonly pixels: number;
   /** Their mean, 8-bit sRGB. */
   readonly rgb: readonly [number, number, number];
-  readonly where: Whereabouts;
+  readonly where: Thirds;
 }
 
 /** Side of a CIELAB cell; colours that share one, or touch a fuller one, are seen as one colour. */
@@ -30,7 +30,7 @@ export class ColourGroups {
     const key = keyOf(Math.round(L / CELL), Math.round(a / CELL), Math.round(bb / CELL));
     let cell = this.#cells.get(key);
     if (!cell) {
-      cell = { key, pixels: 0, sum: [0, 0, 0], where: new Whereabouts(this.#width, this.#height) };
+      cell = { key, pixels: 0, sum: [0, 0, 0], where: new Thirds(this.#width, this.#height) };
       this.#cells.set(key, cell);
     }
     cell.pixels++;
@@ -65,7 +65,7 @@ interface Cell {
   readonly key: number;
   pixels: number;
   readonly sum: [number, number, number];
-  readonly where: Whereabouts;
+  readonly where: Thirds;
 }
 
 /** More than the cells of an axis, so that no two share a key: a* and b* lie within ±160. */

@@ -25,7 +25,7 @@ export interface PrintConditions {
 }
 
 /** What the press is expected to give. One forward model serves proof, solver, measurements and panel, so that they agree. */
-export interface Print {
+export interface PrintModel {
   /**
    * Prints the plates, one a station in print order, a byte a pixel, 255 = solid. Writes pixels `start` up to `end` as
    * 8-bit sRGB to `out` from its beginning, three bytes a pixel, or four, of which the last is 255.
@@ -44,9 +44,9 @@ export const MOST_TABLED = 14;
 
 /**
  * Makes a print ready: films, their overprints, tone tables. Costs milliseconds, mostly once an ink, so an edited ink
- * is cheap; `Print.print` then allocates nothing that grows with the picture.
+ * is cheap; `PrintModel.print` then allocates nothing that grows with the picture.
  */
-export function preparePrint(conditions: PrintConditions, stations: readonly Station[]): Print {
+export function preparePrint(conditions: PrintConditions, stations: readonly Station[]): PrintModel {
   const { garment, n, compensated, smallestDot } = conditions;
   const bands = mixingBands(n);
   const ground = keptGround(garment);
@@ -83,7 +83,7 @@ const keptFilm = kept(filmOf);
 const keptGround = kept(substrateOf);
 
 /** For more stations than a table can hold. */
-function inFull(colour: Print["colour"], areas: readonly Float32Array[]): PrintPixels {
+function inFull(colour: PrintModel["colour"], areas: readonly Float32Array[]): PrintPixels {
   const here = new Float64Array(areas.length);
   return (plates, start, end, out, pitch = 3) => {
     for (let i = start, o = 0; i < end; i++, o += pitch) {

@@ -1,5 +1,5 @@
 import { Mixer } from "../print/mixer.ts";
-import { type Print, preparePrint } from "../print/model.ts";
+import { type PrintModel, preparePrint } from "../print/model.ts";
 import type { SolvePlan, SolveStation } from "./plan.ts";
 
 /**
@@ -12,7 +12,7 @@ import type { SolvePlan, SolveStation } from "./plan.ts";
 export class Forward {
   /** Solved plates, in the plan's order. */
   readonly solved: number;
-  readonly print: Print;
+  readonly print: PrintModel;
   readonly bands = new Float64Array(3);
   /** Three numbers a solved plate. */
   readonly slope: Float64Array;

@@ -1,7 +1,7 @@
 import { placeAt } from "../../language/cursor.ts";
 import type { Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
-import { fieldsOf } from "../../language/reading.ts";
+import { fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
 import type { Model } from "../model.ts";

@@ -1,7 +1,7 @@
 import { isDeepStrictEqual } from "node:util";
 import type { Finding, Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
-import { blocksOf, fieldsOf, listOf } from "../../language/reading.ts";
+import { blocksOf, fieldsOf, listOf } from "../../language/partial-data.ts";
 import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
 import { allNearest } from "../../language/suggest.ts";
 import { nameKindAt, PRESS_STEPS } from "../../language/symbols.ts";

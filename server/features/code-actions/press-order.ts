@@ -1,4 +1,4 @@
-import { blocksOf, type Fields, fieldsOf, listOf, textsOf } from "../../language/reading.ts";
+import { blocksOf, type Fields, fieldsOf, listOf, textsOf } from "../../language/partial-data.ts";
 import { PRESS_STEPS } from "../../language/symbols.ts";
 import { parseColour } from "../../language/values/colour.ts";
 import type { Model } from "../model.ts";

@@ -1,5 +1,5 @@
 import type { FixData, Path } from "../../language/finding.ts";
-import { fieldsOf, textsOf } from "../../language/reading.ts";
+import { fieldsOf, textsOf } from "../../language/partial-data.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";

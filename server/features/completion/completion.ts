@@ -1,5 +1,5 @@
 import type { CompletionItem, CompletionItemKind } from "vscode-languageserver-types";
-import { fieldsOf } from "../../language/reading.ts";
+import { fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
 import { ABOUT_RULES } from "../../rules/all.ts";
 import { type Model, toRange } from "../model.ts";

@@ -1,6 +1,6 @@
 import type { Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
-import { fieldsOf, listOf, textsOf } from "../../language/reading.ts";
+import { fieldsOf, listOf, textsOf } from "../../language/partial-data.ts";
 import type { Schema } from "../../language/schema.ts";
 import { nameKindAt, PRESS_STEPS, type SymbolKind, type Symbols } from "../../language/symbols.ts";
 import { UNITS } from "../../language/values/formats.ts";

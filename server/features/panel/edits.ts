@@ -4,7 +4,7 @@ import type { Point, Region } from "../../engine/plan.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import type { SourceDocument } from "../../language/document.ts";
 import { flowText } from "../../language/flow-text.ts";
-import { blocksOf, type Fields, fieldsOf } from "../../language/reading.ts";
+import { blocksOf, type Fields, fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
 import type { PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";

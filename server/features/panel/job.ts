@@ -1,5 +1,5 @@
 import { LEVELS, standing } from "../../language/finding.ts";
-import { fieldsOf } from "../../language/reading.ts";
+import { fieldsOf } from "../../language/partial-data.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, filmScreening } from "../../render/film-curve.ts";
 import { printStations } from "../../render/plan.ts";

@@ -1,7 +1,7 @@
 import type { Range } from "vscode-languageserver-types";
 import { placeAt } from "../../language/cursor.ts";
 import { rangeAt } from "../../language/document.ts";
-import { fieldsOf, listOf } from "../../language/reading.ts";
+import { fieldsOf, listOf } from "../../language/partial-data.ts";
 import type { PanelPlace, WirePath } from "../../wire/panel.ts";
 import { type Model, toRange } from "../model.ts";
 

@@ -10,7 +10,7 @@ import { screeningChanges } from "./screening.ts";
 import { setupChanges } from "./setups.ts";
 
 export type { Change } from "./change.ts";
-export { screensOf } from "./plates.ts";
+export { screenCount } from "./plates.ts";
 export { inNewNames } from "./renames.ts";
 
 /**

@@ -111,7 +111,7 @@ function foldChanges(before: Recipe, after: Recipe): Change[] {
       .map((fold) => `${fold} no longer folded into ${was.get(fold)}`),
     ...moved.map((fold) => `${fold} folded into ${is.get(fold)} instead of ${was.get(fold)}`),
   ];
-  const [screensWas, screensAre] = [screensOf(before), screensOf(after)];
+  const [screensWas, screensAre] = [screenCount(before), screenCount(after)];
   const count = screensWas === screensAre ? "" : `${screensWas} → ${screensAre}`;
   const plates = [
     ...new Set([...come, ...gone, ...moved].flatMap((fold) => [fold, is.get(fold) ?? was.get(fold)!])),
@@ -125,7 +125,7 @@ function foldChanges(before: Recipe, after: Recipe): Change[] {
 }
 
 /** Screens that a job takes: plates that print in any setup. */
-export function screensOf({ setups }: Recipe): number {
+export function screenCount({ setups }: Recipe): number {
   const printed = [...setups.values()].flatMap(({ order }) =>
     order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])),
   );

@@ -1,6 +1,6 @@
 import { rangeAt, type SourceDocument } from "../document.ts";
 import type { Finding, Level, Path } from "../finding.ts";
-import { blocksOf, fieldsOf } from "../reading.ts";
+import { blocksOf, fieldsOf } from "../partial-data.ts";
 import type { CgatsProblem } from "./cgats.ts";
 import { checkedSteps, tableProblem } from "./gain.ts";
 import { type ReadingFiles, type ReadingPlace, readingKey, readingPlaces } from "./reading-files.ts";

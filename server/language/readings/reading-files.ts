@@ -1,6 +1,6 @@
 import type { SourceDocument } from "../document.ts";
 import type { Path } from "../finding.ts";
-import { blocksOf, fieldsOf } from "../reading.ts";
+import { blocksOf, fieldsOf } from "../partial-data.ts";
 import { type Cgats, parseCgats } from "./cgats.ts";
 
 /** A file of readings that a recipe or shop file names: read, or why it could not be. */

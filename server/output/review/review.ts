@@ -1,4 +1,4 @@
-import { type Change, changesBetween, inNewNames, screensOf } from "../../language/changes/changes.ts";
+import { type Change, changesBetween, inNewNames, screenCount } from "../../language/changes/changes.ts";
 import { lessonsOf, type RecipeLesson } from "../../language/lessons.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { percentage } from "../../language/words.ts";
@@ -76,7 +76,7 @@ function figuresOf(before: Made, after: Made): Figures {
     [...before.print.plates].map(([name, plate]) => [plateName(name), { ...plate, name: plateName(name) }]),
   );
   const prints = { before: new Print(recipe, before.print.artwork, plates), after: after.print };
-  const screens = { before: screensOf(recipe), after: screensOf(after.recipe) };
+  const screens = { before: screenCount(recipe), after: screenCount(after.recipe) };
   return { ...comparePrints(prints.before, prints.after), screens, prints };
 }
 

@@ -1,6 +1,7 @@
 import { backgroundOf } from "../../engine/inspect/background.ts";
 import { hexOf } from "../../engine/inspect/colour-groups.ts";
-import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
+import { Thirds } from "../../engine/inspect/thirds.ts";
+import { placeWords } from "../../language/place-words.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2, mm } from "../words.ts";
 
@@ -27,7 +28,7 @@ export const softEdge: PixelRule = {
     const { width, height, data } = print.picture;
     const reach = Math.max(1, Math.round(SOFT_MM / 2 / print.pixelMm));
     const soft = (at: number) => data[at * 4 + 3]! > CLEAR && data[at * 4 + 3]! < COVERS;
-    const where = new Whereabouts(width, height);
+    const where = new Thirds(width, height);
     for (let y = reach; y < height - reach; y++) {
       for (let x = reach; x < width - reach; x++) {
         const at = y * width + x;
@@ -40,7 +41,7 @@ export const softEdge: PixelRule = {
     if (area < LEAST_SOFT_CM2) return;
     yield {
       path: ["artwork", "file"],
-      message: `${cm2(area)} of the artwork, ${where.words()}, is half transparent and will print as dots on bare cloth; ask for hard edges, or take it out of the plates with "opacity: [60, 100]"`,
+      message: `${cm2(area)} of the artwork, ${placeWords(where)}, is half transparent and will print as dots on bare cloth; ask for hard edges, or take it out of the plates with "opacity: [60, 100]"`,
     };
   },
 };

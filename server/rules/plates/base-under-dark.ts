@@ -1,5 +1,6 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
-import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
+import { Thirds } from "../../engine/inspect/thirds.ts";
+import { placeWords } from "../../language/place-words.ts";
 import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
 import { labAt, type PrintPlate } from "../../render/print.ts";
 import { DARK_INK, inkOf, SHADOW_GARMENT, trapOf } from "../job.ts";
@@ -43,7 +44,7 @@ export const baseUnderBlack: PixelRule = {
           const done = recipe.knockouts.some(({ from, where }) => from === base.name && where === dark.name);
           if (dark === base || done || told.has(key) || inkOf(recipe, plate).colour.lab.L > DARK_INK)
             continue;
-          const where = new Whereabouts(print.picture.width, print.picture.height);
+          const where = new Thirds(print.picture.width, print.picture.height);
           for (let i = 0; i < dark.tones.length; i++)
             if (dark.tones[i]! >= COVERS && base.tones[i]! >= LIES) where.add(i);
           const area = print.areaCm2(where.sum);
@@ -54,7 +55,7 @@ export const baseUnderBlack: PixelRule = {
           yield {
             path: ["plates", base.name],
             part: "key",
-            message: `${dark.name} prints over ${base.name} on ${cm2(area)}, ${where.words()}, and will turn grey there; knock ${base.name} out where ${dark.name} prints`,
+            message: `${dark.name} prints over ${base.name} on ${cm2(area)}, ${placeWords(where)}, and will turn grey there; knock ${base.name} out where ${dark.name} prints`,
             data: {
               add: {
                 list: ["knockouts"],
@@ -100,7 +101,7 @@ export const needlessBase: PixelRule = {
         );
         for (const base of printed) {
           if (recipe.plates.get(base.name)!.purpose !== "underbase" || told.has(base.name)) continue;
-          const where = new Whereabouts(picture.width, picture.height);
+          const where = new Thirds(picture.width, picture.height);
           for (let i = 0; i < base.tones.length; i++) {
             if (base.tones[i]! < LIES || picture.data[i * 4 + 3]! < 128 || covered(dark, i)) continue;
             const { L, a, b } = labAt(picture.data, i * 4);
@@ -112,7 +113,7 @@ export const needlessBase: PixelRule = {
           yield {
             path: ["plates", base.name],
             part: "key",
-            message: `${base.name} lies under ${cm2(area)} of artwork, ${where.words()}, that is as dark as the ${garment} garment itself; leave it out there: the cloth prints that colour for nothing`,
+            message: `${base.name} lies under ${cm2(area)} of artwork, ${placeWords(where)}, that is as dark as the ${garment} garment itself; leave it out there: the cloth prints that colour for nothing`,
           };
         }
       }

@@ -1,5 +1,5 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
-import { screensOf } from "../job.ts";
+import { printedPlates } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { figure } from "../words.ts";
 import { yaml } from "../yaml.ts";
@@ -45,7 +45,7 @@ export const closeInks: JobRule = {
     `,
   },
   *check(recipe) {
-    const used = new Map(screensOf(recipe).map((plate) => [plate.ink, plate] as const));
+    const used = new Map(printedPlates(recipe).map((plate) => [plate.ink, plate] as const));
     const inks = [...used].map(([ink, plate]) => ({ ink, plate, lab: recipe.inks.get(ink)!.colour.lab }));
     for (const [i, one] of inks.entries()) {
       for (const other of inks.slice(0, i)) {

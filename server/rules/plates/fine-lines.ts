@@ -1,8 +1,9 @@
 import { openMask } from "../../engine/inspect/opening.ts";
-import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
+import { Thirds } from "../../engine/inspect/thirds.ts";
 import { rowMm } from "../../engine/press/dots.ts";
 import type { Tones } from "../../engine/raster.ts";
 import { choke, spread } from "../../engine/trap/choke.ts";
+import { placeWords } from "../../language/place-words.ts";
 import type { Print, PrintPlate } from "../../render/print.ts";
 import { darkPlates } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
@@ -52,7 +53,7 @@ export const eatenLines: PixelRule = {
       if (area < EATEN_CM2) continue;
       yield {
         path: ["traps", i, "choke"],
-        message: `this choke takes lines thinner than ${mm(2 * distanceMm)} off ${name} altogether, ${cm2(area)} of them, ${where.words()}; choke it less, or make them thicker`,
+        message: `this choke takes lines thinner than ${mm(2 * distanceMm)} off ${name} altogether, ${cm2(area)} of them, ${placeWords(where)}; choke it less, or make them thicker`,
       };
     }
   },
@@ -104,7 +105,7 @@ export const thinHalftone: PixelRule = {
       yield {
         path: ["plates", name],
         part: "key",
-        message: `${cm2(area)} of ${name}, ${where.words()}, are half-tone lines thinner than a row of dots (${mm(rowMm(rulingLpi))} at ${rulingLpi} lpi) and will break up; print them solid, or take a finer ruling`,
+        message: `${cm2(area)} of ${name}, ${placeWords(where)}, are half-tone lines thinner than a row of dots (${mm(rowMm(rulingLpi))} at ${rulingLpi} lpi) and will break up; print them solid, or take a finer ruling`,
       };
     }
   },
@@ -124,7 +125,7 @@ function thin(
   radius: number,
   lost: (tone: number, left: number, at: number) => boolean,
   side = 1,
-): Whereabouts {
+): Thirds {
   const inner = new Uint8Array(tones.length);
   const opened = new Uint8Array(tones.length);
   choke(tones, width, height, radius, inner);
@@ -132,7 +133,7 @@ function thin(
   const gone = new Uint8Array(tones.length);
   for (let i = 0; i < tones.length; i++) if (lost(tones[i]!, opened[i]!, i)) gone[i] = 1;
   openMask(gone, width, height, side);
-  const where = new Whereabouts(width, height);
+  const where = new Thirds(width, height);
   for (let i = 0; i < gone.length; i++) if (gone[i] !== 0) where.add(i);
   return where;
 }

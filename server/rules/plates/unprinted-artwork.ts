@@ -1,6 +1,7 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { ColourGroups, hexOf } from "../../engine/inspect/colour-groups.ts";
 import { openMask } from "../../engine/inspect/opening.ts";
+import { placeWords } from "../../language/place-words.ts";
 import { labAt } from "../../render/print.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2 } from "../words.ts";
@@ -68,7 +69,7 @@ export const unprintedArtwork: PixelRule = {
         yield {
           path: ["setups", name],
           part: "key",
-          message: `no plate prints ${cm2(print.areaCm2(pixels))} of ${hex}, ${where.words()}; on ${garment} that colour will be missing: widen a range, or add a plate with near: "${hex}"`,
+          message: `no plate prints ${cm2(print.areaCm2(pixels))} of ${hex}, ${placeWords(where)}; on ${garment} that colour will be missing: widen a range, or add a plate with near: "${hex}"`,
           data: { colour: hex },
         };
       }

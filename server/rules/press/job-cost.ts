@@ -1,5 +1,5 @@
 import { counted, listed } from "../../language/words.ts";
-import { platesIn, screensOf } from "../job.ts";
+import { platesIn, printedPlates } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 
@@ -28,7 +28,7 @@ export const jobCost: JobRule = {
       name,
       plates: new Set(platesIn(recipe, setup).map(([, plate]) => plate.name)),
     }));
-    const screens = screensOf(recipe).map(({ name }) => name);
+    const screens = printedPlates(recipe).map(({ name }) => name);
     const single = setups.flatMap(({ name, plates }) => {
       const own = [...plates].filter((plate) => setups.every((s) => s.name === name || !s.plates.has(plate)));
       return own.length > 0 ? [`${listed(own)} only on ${name}`] : [];

@@ -1,4 +1,5 @@
-import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
+import { Thirds } from "../../engine/inspect/thirds.ts";
+import { placeWords } from "../../language/place-words.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2, percent } from "../words.ts";
 import { yaml } from "../yaml.ts";
@@ -40,7 +41,7 @@ export const wetInk: PixelRule = {
           if (wet[i]! > peak[i]!) peak[i] = wet[i]!;
         }
       }
-      const where = new Whereabouts(width, height);
+      const where = new Thirds(width, height);
       let most = 0;
       for (let i = 0; i < peak.length; i++) {
         if (peak[i]! <= MOST_LAYERS * 255) continue;
@@ -51,7 +52,7 @@ export const wetInk: PixelRule = {
       if (area < LEAST_CM2) continue;
       yield {
         path: ["setups", name, "order"],
-        message: `up to ${percent(most / 255)} of wet ink lie upon another on ${cm2(area)}, ${where.words()}, and will smear; flash between, or take ink out of some plates there`,
+        message: `up to ${percent(most / 255)} of wet ink lie upon another on ${cm2(area)}, ${placeWords(where)}, and will smear; flash between, or take ink out of some plates there`,
       };
     }
   },

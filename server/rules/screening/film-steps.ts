@@ -1,5 +1,5 @@
 import { toneSteps } from "../../engine/press/dots.ts";
-import { screensOf } from "../job.ts";
+import { printedPlates } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 
@@ -24,7 +24,7 @@ export const filmSteps: JobRule = {
   },
   *check(recipe) {
     const told = new Set<number>();
-    for (const { name, screening } of screensOf(recipe)) {
+    for (const { name, screening } of printedPlates(recipe)) {
       const { filmDpi, rulingLpi } = screening;
       const steps = toneSteps(filmDpi, rulingLpi);
       if (steps >= LEAST_STEPS || told.has(rulingLpi)) continue;

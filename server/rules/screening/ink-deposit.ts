@@ -1,6 +1,6 @@
 import { inkVolume } from "../../engine/press/mesh.ts";
 import type { Mesh } from "../../language/recipe.ts";
-import { inkOf, screensOf } from "../job.ts";
+import { inkOf, printedPlates } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { figure, percent } from "../words.ts";
 import { yaml } from "../yaml.ts";
@@ -26,7 +26,7 @@ export const underbaseMesh: JobRule = {
     `,
   },
   *check(recipe) {
-    for (const plate of screensOf(recipe)) {
+    for (const plate of printedPlates(recipe)) {
       const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
       if (plate.purpose !== "underbase" || !mesh || mesh.count <= FINEST_FOR_UNDERBASE) continue;
       yield {
@@ -62,7 +62,7 @@ export const inkDeposit: JobRule = {
     `,
   },
   *check(recipe) {
-    for (const plate of screensOf(recipe)) {
+    for (const plate of printedPlates(recipe)) {
       const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
       const volume = mesh && volumeOf(mesh);
       if (volume === undefined) continue;

@@ -1,6 +1,6 @@
 import type { Path } from "../../language/finding.ts";
 import type { Mesh, Plate, Recipe } from "../../language/recipe.ts";
-import { screensOf } from "../job.ts";
+import { printedPlates } from "../job.ts";
 
 /** A mesh and a dot screen that meet on some plates. */
 export interface Screened {
@@ -17,7 +17,7 @@ export interface Screened {
 /** Every pair of mesh and dot screen that the job prints with; plates whose mesh is not known are left out. */
 export function screened(recipe: Recipe): Screened[] {
   const pairs = new Map<string, Screened & { readonly plates: Plate[] }>();
-  for (const plate of screensOf(recipe)) {
+  for (const plate of printedPlates(recipe)) {
     const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
     if (plate.mesh === undefined || !mesh) continue;
     const { rulingLpi, angle } = plate.screening;

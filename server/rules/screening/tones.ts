@@ -1,7 +1,8 @@
-import { Whereabouts } from "../../engine/inspect/whereabouts.ts";
+import { Thirds } from "../../engine/inspect/thirds.ts";
 import { toneOfMeshPitch } from "../../engine/press/dots.ts";
 import { filmTone } from "../../engine/print/gain.ts";
 import type { Tones } from "../../engine/raster.ts";
+import { placeWords } from "../../language/place-words.ts";
 import { gainFor } from "../../language/readings/gain.ts";
 import type { Print } from "../../render/print.ts";
 import { darkPlates } from "../job.ts";
@@ -21,9 +22,9 @@ function pixelsBetween(histogram: Uint32Array, from: number, to: number): number
 
 /** Where in the print the tones from `from` up to and with `to` lie. */
 function whereBetween({ picture: { width, height } }: Print, tones: Tones, from: number, to: number): string {
-  const where = new Whereabouts(width, height);
+  const where = new Thirds(width, height);
   for (let i = 0; i < tones.length; i++) if (tones[i]! >= from && tones[i]! <= to) where.add(i);
-  return where.words();
+  return placeWords(where);
 }
 
 /** Tone, 0–255, from which a plate hides what lies below. */

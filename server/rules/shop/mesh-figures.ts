@@ -1,5 +1,5 @@
 import { MM_PER_INCH } from "../../engine/units.ts";
-import { blocksOf } from "../../language/reading.ts";
+import { blocksOf } from "../../language/partial-data.ts";
 import { parseLength } from "../../language/values/length.ts";
 import { parseMeshCount } from "../../language/values/screen.ts";
 import type { ShopRule } from "../rule.ts";

@@ -1,4 +1,4 @@
-import { fieldsOf } from "../../language/reading.ts";
+import { fieldsOf } from "../../language/partial-data.ts";
 import { suggestion } from "../../language/suggest.ts";
 import type { AboutRule, ShopRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";

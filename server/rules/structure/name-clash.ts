@@ -1,5 +1,5 @@
 import type { Path } from "../../language/finding.ts";
-import { fieldsOf, textsOf } from "../../language/reading.ts";
+import { fieldsOf, textsOf } from "../../language/partial-data.ts";
 import { PRESS_STEPS } from "../../language/symbols.ts";
 import type { Mark, RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";

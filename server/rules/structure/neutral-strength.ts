@@ -1,5 +1,5 @@
 import { chromaOf } from "../../engine/colour/cielab.ts";
-import { blocksOf, fieldsOf } from "../../language/reading.ts";
+import { blocksOf, fieldsOf } from "../../language/partial-data.ts";
 import { parseColour } from "../../language/values/colour.ts";
 import type { RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";

@@ -1,4 +1,4 @@
-import { blocksOf, listOf, textsOf } from "../../language/reading.ts";
+import { blocksOf, listOf, textsOf } from "../../language/partial-data.ts";
 import { PRESS_STEPS } from "../../language/symbols.ts";
 import type { RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";

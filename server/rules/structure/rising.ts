@@ -1,5 +1,5 @@
 import type { Path } from "../../language/finding.ts";
-import { blocksOf, fieldsOf, listOf } from "../../language/reading.ts";
+import { blocksOf, fieldsOf, listOf } from "../../language/partial-data.ts";
 import type { Mark, RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 

@@ -1,4 +1,4 @@
-import { listOf } from "../../language/reading.ts";
+import { listOf } from "../../language/partial-data.ts";
 import type { RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 

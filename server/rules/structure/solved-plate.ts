@@ -1,6 +1,6 @@
 import { MOST_TABLED } from "../../engine/print/model.ts";
 import type { Path } from "../../language/finding.ts";
-import { blocksOf, fieldsOf, listOf, textsOf } from "../../language/reading.ts";
+import { blocksOf, fieldsOf, listOf, textsOf } from "../../language/partial-data.ts";
 import { PRESS_STEPS } from "../../language/symbols.ts";
 import type { Mark, RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";

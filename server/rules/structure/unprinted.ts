@@ -1,5 +1,5 @@
 import type { Path } from "../../language/finding.ts";
-import { listOf } from "../../language/reading.ts";
+import { listOf } from "../../language/partial-data.ts";
 import type { RecipeRule, RuleContext } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 

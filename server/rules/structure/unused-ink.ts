@@ -1,4 +1,4 @@
-import { blocksOf } from "../../language/reading.ts";
+import { blocksOf } from "../../language/partial-data.ts";
 import type { RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 

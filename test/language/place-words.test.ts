@@ -1,14 +1,15 @@
 import { expect, it } from "vitest";
-import { Whereabouts } from "../../../server/engine/inspect/whereabouts.ts";
+import { Thirds } from "../../server/engine/inspect/thirds.ts";
+import { placeWords } from "../../server/language/place-words.ts";
 
 /** Thirds of a picture 9 × 6 pixels, marked by `#`. */
 function words(picture: string): string {
   const rows = picture.trim().split(/\s+/);
-  const where = new Whereabouts(rows[0]!.length, rows.length);
+  const where = new Thirds(rows[0]!.length, rows.length);
   rows.forEach((row, y) => {
     for (const [x, mark] of [...row].entries()) if (mark === "#") where.add(y * row.length + x);
   });
-  return where.words();
+  return placeWords(where);
 }
 
 it.each([
@@ -26,11 +27,4 @@ it.each([
   ["upper left", "#........ #........ ......... ......... ........# ........."],
 ])("names %s", (name, picture) => {
   expect(words(picture)).toBe(name);
-});
-
-it("adds up weights", () => {
-  const where = new Whereabouts(3, 3);
-  where.add(0, 0.5);
-  where.add(8, 2);
-  expect([where.sum, where.words()]).toEqual([2.5, "lower right"]);
 });
