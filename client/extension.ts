@@ -13,7 +13,7 @@ import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
 import { registerProposeCommand } from "./propose-command.ts";
 import { registerSampleCommand } from "./sample-command.ts";
-import { toldRestarts } from "./server-restarts.ts";
+import { reportRestarts } from "./server-restarts.ts";
 import { registerStatusItem } from "./status-item.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
@@ -29,7 +29,7 @@ export function activate(context: ExtensionContext): void {
     documentSelector: LANGUAGES.map((language) => ({ language })),
     // An untrusted workspace's artwork is not handed to any decoder.
     initializationOptions: () => ({ readArtwork: workspace.isTrusted }),
-    errorHandler: toldRestarts(() => started),
+    errorHandler: reportRestarts(() => started),
     // A request that failed is for the log; what the user should know has words of its own.
     revealOutputChannelOn: RevealOutputChannelOn.Never,
     diagnosticPullOptions: { onChange: true, onTabs: false },

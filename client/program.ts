@@ -1,6 +1,6 @@
 import { spawn } from "node:child_process";
 
-export interface ProgramEnded {
+export interface ProgramResult {
   /** Exit status; null where it was ended by a signal. */
   readonly status: number | null;
   readonly out: string;
@@ -15,7 +15,7 @@ export function runProgram(
   program: string,
   args: readonly string[],
   signal: AbortSignal,
-): Promise<ProgramEnded> {
+): Promise<ProgramResult> {
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [program, ...args], {
       env: { ...process.env, ELECTRON_RUN_AS_NODE: "1" },

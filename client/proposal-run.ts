@@ -3,14 +3,14 @@ import { basename, dirname, extname, join } from "node:path";
 import { runProgram } from "./program.ts";
 
 /** What the editor asks for. */
-export interface ProposalQuestion {
+export interface ProposalOptions {
   readonly artwork: string;
   /** Names with colours, as `--garments` takes them. */
   readonly garments: string;
   readonly shop: string | undefined;
 }
 
-export interface ProposalAnswer {
+export interface ProposalResult {
   readonly recipe: string;
   /** What cannot be printed well, and why. */
   readonly notes: readonly string[];
@@ -27,13 +27,13 @@ export function freeRecipeFile(artwork: string, taken: (file: string) => boolean
 /** Runs the program's own command in a process of its own, so that a broken picture harms nothing else. */
 export async function runProposal(
   program: string,
-  { artwork, garments, shop }: ProposalQuestion,
+  { artwork, garments, shop }: ProposalOptions,
   signal: AbortSignal,
-): Promise<ProposalAnswer> {
+): Promise<ProposalResult> {
   const args = ["propose", artwork, "--out", freeRecipeFile(artwork), "--garments", garments];
   if (shop !== undefined) args.push("--shop", shop);
   const { status, out, err } = await runProgram(program, [...args, "--format", "json"], signal);
   signal.throwIfAborted();
-  if (status === 0) return JSON.parse(out) as ProposalAnswer;
+  if (status === 0) return JSON.parse(out) as ProposalResult;
   throw new Error(err.trim().split("\n").at(-1) || `the proposal ended with status ${status}`);
 }

@@ -5,7 +5,7 @@ import { CloseAction, ErrorAction, type ErrorHandler, type LanguageClient } from
  * The server is started again when it has ended, as the client does by itself: up to four times in three minutes. The
  * client tells where it gives up; this tells of each start, too.
  */
-export function toldRestarts(client: () => LanguageClient): ErrorHandler {
+export function reportRestarts(client: () => LanguageClient): ErrorHandler {
   let usual: ErrorHandler | undefined;
   return {
     // Writing to a server that has just ended fails many times at once. Its end is told by `closed`, and by nothing else.

@@ -1,4 +1,4 @@
-/** Starts the page: store, press, host, and the panel itself. */
+/** Starts the page: store, renderer, host, and the panel itself. */
 import workerSource from "worker:./pixels/render-worker.ts";
 import "./elements/proof-panel.ts";
 import type { ProofPanel } from "./elements/proof-panel.ts";
@@ -53,6 +53,6 @@ document.body.append(panel);
 window.addEventListener("message", ({ data }: MessageEvent<ToPage | { kind: "recipe"; uri: string }>) => {
   // Which recipe this panel is of: the editor needs it to bring the panel back after a restart.
   if (data.kind === "recipe") host.keep({ ...(kept as object), uri: data.uri });
-  else void store.take(data);
+  else void store.receive(data);
 });
 host.post({ kind: "ready" });

@@ -95,7 +95,7 @@ export class Store extends EventTarget {
   }
 
   /** Changes what is seen, and keeps it for the next time. */
-  see(change: Partial<View>): void {
+  setView(change: Partial<View>): void {
     this.view = { ...this.view, ...change };
     this.host.keep({ ...(this.host.kept() as object), ...this.view });
     this.want();
@@ -123,17 +123,17 @@ export class Store extends EventTarget {
   }
 
   /** Takes a message of the host, after those that came before it. */
-  take(message: ToPage): Promise<void> {
-    this.#queue = this.#queue.then(() => this.#take(message)).catch((error) => console.error(error));
+  receive(message: ToPage): Promise<void> {
+    this.#queue = this.#queue.then(() => this.#receive(message)).catch((error) => console.error(error));
     return this.#queue;
   }
 
   #wanted = "";
-  #pieceWanted: Extract<FromPage, { kind: "want" }>["crop"];
+  #cropWanted: Extract<FromPage, { kind: "want" }>["crop"];
 
   /** Tells the host what is wanted besides the picture of the text. */
-  want(crop: Extract<FromPage, { kind: "want" }>["crop"] | null = this.#pieceWanted): void {
-    this.#pieceWanted = crop ?? undefined;
+  want(crop: Extract<FromPage, { kind: "want" }>["crop"] | null = this.#cropWanted): void {
+    this.#cropWanted = crop ?? undefined;
     const committed = this.view.mode === "commit";
     const message: FromPage = { kind: "want", committed, ...(crop ? { crop } : {}) };
     const text = JSON.stringify(message);
@@ -142,7 +142,7 @@ export class Store extends EventTarget {
     this.host.post(message);
   }
 
-  async #take(message: ToPage): Promise<void> {
+  async #receive(message: ToPage): Promise<void> {
     switch (message.kind) {
       case "preview": {
         const shown = this.placed !== undefined;
@@ -155,7 +155,7 @@ export class Store extends EventTarget {
         await this.#committed(message.result);
         break;
       case "crop":
-        if (!message.result.picture || JSON.stringify(message.crop) !== JSON.stringify(this.#pieceWanted))
+        if (!message.result.picture || JSON.stringify(message.crop) !== JSON.stringify(this.#cropWanted))
           return;
         this.crop = await this.#picture("crop", message.result.picture);
         break;
@@ -166,7 +166,7 @@ export class Store extends EventTarget {
         this.reasons = { plate: message.plate, reasons: message.reasons };
         break;
       case "show":
-        this.see({
+        this.setView({
           garment: message.garment,
           mode: this.view.mode === "garments" ? "proof" : this.view.mode,
         });
@@ -216,7 +216,7 @@ export class Store extends EventTarget {
 
   /** Inflates what was sent, and hands it on. */
   async #picture(
-    set: PictureName,
+    source: PictureName,
     { artwork, plates, ...rest }: Preview<Uint8Array>,
   ): Promise<PlacedPicture> {
     const { bytes, ...placed } = artwork;
@@ -228,7 +228,7 @@ export class Store extends EventTarget {
           : plate,
       ),
     ]);
-    this.renderer.update(set, {
+    this.renderer.update(source, {
       ...rest,
       artwork: { ...placed, ...(rgba ? { bytes: rgba } : {}) },
       plates: inflated,

@@ -110,7 +110,7 @@ export function stationCount(setup: JobSetup | undefined, after: number | null):
 /** The proof of a garment after so many stations, the plates left out aside. */
 export function proofOn(
   job: Job,
-  set: PictureName,
+  source: PictureName,
   garment: Lab,
   setup: JobSetup | undefined,
   after: number,
@@ -122,7 +122,7 @@ export function proofOn(
     const ink = inkOf(job, plate);
     return ink ? [{ plate, ink: ink.film, gain: setup?.gains[plate] }] : [];
   });
-  return { set, conditions: conditionsOf(job, garment, setup), stations };
+  return { source, conditions: conditionsOf(job, garment, setup), stations };
 }
 
 /** How a setup prints on a garment. */
@@ -148,11 +148,11 @@ export function shownPlate(job: Job, view: View): string | undefined {
 }
 
 /** The proof that the view is about, in one of the pictures. */
-export function shownProof(job: Job, view: View, set: PictureName): ProofSpec | undefined {
+export function shownProof(job: Job, view: View, source: PictureName): ProofSpec | undefined {
   const garment = garmentOf(job, view);
   if (!garment) return undefined;
   const setup = setupOf(job, view);
-  return proofOn(job, set, garment.colour, setup, stationCount(setup, view.after), view.without);
+  return proofOn(job, source, garment.colour, setup, stationCount(setup, view.after), view.without);
 }
 
 /** The large picture of a view; `before` is the job of the last commit. */
@@ -160,9 +160,9 @@ export function renderRequestOf(
   job: Job,
   before: Job | undefined,
   view: View,
-  set: "now" | "crop",
+  source: "now" | "crop",
 ): RenderRequest | undefined {
-  const proof = shownProof(job, view, set);
+  const proof = shownProof(job, view, source);
   const plate = shownPlate(job, view);
   if (!proof) return undefined;
   switch (view.mode) {
@@ -172,11 +172,11 @@ export function renderRequestOf(
     case "difference":
       return { kind: "difference", ...proof };
     case "plate":
-      return plate === undefined ? undefined : plateRequest(job, proof, plate, view, set);
+      return plate === undefined ? undefined : plateRequest(job, proof, plate, view, source);
     case "garments":
       return undefined;
     case "commit":
-      return set === "crop" ? undefined : commitRequest(job, before, view, proof, plate);
+      return source === "crop" ? undefined : commitRequest(job, before, view, proof, plate);
   }
 }
 
@@ -185,12 +185,12 @@ function plateRequest(
   { conditions }: ProofSpec,
   plate: string,
   view: View,
-  set: PictureName,
+  source: PictureName,
 ): RenderRequest {
   const ink = inkOf(job, plate);
-  if (view.plateAs === "film" || !ink) return { kind: "film", set, plate };
+  if (view.plateAs === "film" || !ink) return { kind: "film", source, plate };
   const stations = [{ plate, ink: ink.film, gain: setupOf(job, view)?.gains[plate] }];
-  return { kind: "proof", set, conditions, stations };
+  return { kind: "proof", source, conditions, stations };
 }
 
 function commitRequest(
@@ -204,13 +204,13 @@ function commitRequest(
   const then = shownProof(before, { ...view, without: [] }, "before");
   if (view.commitOf === "plate") {
     if (plate === undefined) return undefined;
-    if (view.commit === "difference") return { kind: "plateChange", set: "now", plate };
-    const set = view.commit === "before" ? "before" : "now";
-    return set === "now"
-      ? plateRequest(job, now, plate, view, set)
-      : plateRequest(before, then ?? now, plate, view, set);
+    if (view.commit === "difference") return { kind: "plateChange", source: "now", plate };
+    const source = view.commit === "before" ? "before" : "now";
+    return source === "now"
+      ? plateRequest(job, now, plate, view, source)
+      : plateRequest(before, then ?? now, plate, view, source);
   }
   if (view.commit === "after" || !then) return { kind: "proof", ...now };
   if (view.commit === "before") return { kind: "proof", ...then };
-  return { kind: "change", set: "now", now, before: then };
+  return { kind: "change", source: "now", now, before: then };
 }

@@ -2,7 +2,7 @@ import type { CodeAction, Range, TextEdit } from "vscode-languageserver-types";
 import { placeAt } from "../language/cursor.ts";
 import { type Finding, standing, type TextRange } from "../language/finding.ts";
 import { fieldsOf } from "../language/partial-data.ts";
-import { allowing } from "./code-actions/allowing.ts";
+import { allowFixes } from "./code-actions/allow-fixes.ts";
 import { type Change, reorderEntries } from "./code-actions/edit.ts";
 import { extractInk } from "./code-actions/extract-ink.ts";
 import type { Fix } from "./code-actions/fix.ts";
@@ -59,7 +59,7 @@ function quickFixes(model: CheckedModel, range: TextRange): CodeAction[] {
       const alone = fixes.filter(({ sure }) => sure).length === 1;
       return fixes.map((fix) => action(finding, fix, fix.sure && alone));
     }),
-    ...touched.flatMap((finding) => allowing(model, finding).map((fix) => action(finding, fix))),
+    ...touched.flatMap((finding) => allowFixes(model, finding).map((fix) => action(finding, fix))),
   ];
 }
 

@@ -1,7 +1,7 @@
 import { isDeepStrictEqual } from "node:util";
 import type { TextEdit } from "vscode-languageserver-types";
 import { parseDocument as parseYaml } from "yaml";
-import { laidOut } from "./layout.ts";
+import { formattedText } from "./formatter.ts";
 import { type Model, toRange } from "./model.ts";
 
 /** What an editor says about its indents. */
@@ -21,7 +21,7 @@ export function formatting({ source }: Model, { tabSize }: FormatOptions): TextE
   const eol = /\r?\n/.exec(text)?.[0] ?? "\n";
   const lines = text.slice(mark.length).replaceAll("\r\n", "\n");
   const step = Math.min(8, Math.max(1, Math.round(tabSize) || 2));
-  const result = laidOut(lines, step);
+  const result = formattedText(lines, step);
   // What reads differently afterwards is left alone, whatever the reason.
   if (result === undefined || !readsAlike(lines, result)) return [];
   return smallestEdit(source, mark + result.replaceAll("\n", eol));

@@ -18,8 +18,8 @@ import type {
   MeasureRequest,
   PreviewWork,
   ProofWork,
-  WorkAnswer,
   WorkMessage,
+  WorkResult,
 } from "./work-messages.ts";
 
 /** Stages of the recipes looked at last: a job of a dozen plates at preview size takes about 60 MB. */
@@ -86,7 +86,7 @@ function previewed({ artwork, ...rest }: PreviewWork, signal: AbortSignal) {
 async function answer(id: number, work: (signal: AbortSignal) => Promise<unknown>): Promise<void> {
   const controller = new AbortController();
   running.set(id, controller);
-  const reply = (result: WorkAnswer) => process.send?.(result);
+  const reply = (result: WorkResult) => process.send?.(result);
   try {
     reply({ id, result: await work(controller.signal) });
   } catch (error) {

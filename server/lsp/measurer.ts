@@ -6,8 +6,8 @@ import type {
   MeasureRequest,
   PreviewWork,
   ProofWork,
-  WorkAnswer,
   WorkMessage,
+  WorkResult,
 } from "./work-messages.ts";
 
 interface Waiting {
@@ -79,7 +79,7 @@ export class Measurer {
       serialization: "advanced",
     });
     this.#child = child;
-    child.on("message", (answer: WorkAnswer) => this.#settle(answer));
+    child.on("message", (answer: WorkResult) => this.#settle(answer));
     const gone = () => {
       if (this.#child === child) this.#child = undefined;
       // Another may work already on what was asked since.
@@ -99,7 +99,7 @@ export class Measurer {
     return child;
   }
 
-  #settle(answer: WorkAnswer): void {
+  #settle(answer: WorkResult): void {
     const waiting = this.#waiting.get(answer.id);
     this.#waiting.delete(answer.id);
     if ("error" in answer) waiting?.reject(new Error(answer.error));

@@ -32,9 +32,9 @@ import { selectionRange } from "../features/selection-range.ts";
 import { SEMANTIC_LEGEND, semanticTokens } from "../features/semantic-tokens.ts";
 import { filesOf } from "../language/project.ts";
 import { CommittedRecipes } from "./committed.ts";
+import { MeasureScheduler } from "./measure-scheduler.ts";
 import { Measurer } from "./measurer.ts";
-import { Measuring } from "./measuring.ts";
-import { answerPanels } from "./panels.ts";
+import { registerPanelRequests } from "./panel-requests.ts";
 import { DEFAULT_SETTINGS, readSettings } from "./settings.ts";
 import { pathOfUri, resolveUri } from "./uris.ts";
 import { Workspace } from "./workspace.ts";
@@ -51,7 +51,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
   let pulls = false;
 
   const measurer = new Measurer(measureProgram);
-  const measuring = new Measuring(workspace, measurer, {
+  const measuring = new MeasureScheduler(workspace, measurer, {
     wanted: () => settings.measure,
     async progress(title) {
       if (!client.window?.workDoneProgress) return { done: () => {} };
@@ -70,7 +70,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     if (client.workspace?.codeLens?.refreshSupport) void connection.sendRequest("workspace/codeLens/refresh");
   };
   const committed = new CommittedRecipes(refreshLenses);
-  const panels = answerPanels(connection, measurer, {
+  const panels = registerPanelRequests(connection, measurer, {
     model: (uri) => workspace.model(uri),
     check: (uri) => workspace.check(uri),
     version: (uri) => documents.get(uri)?.version ?? 0,

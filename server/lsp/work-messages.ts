@@ -31,6 +31,6 @@ export type WorkMessage =
   | { readonly kind: "proof"; readonly id: number; readonly work: ProofWork }
   | { readonly kind: "cancel"; readonly id: number };
 
-export type WorkAnswer =
+export type WorkResult =
   | { readonly id: number; readonly result: unknown }
   | { readonly id: number; readonly error: string };

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parse } from "yaml";
 import {
-  applied,
+  applyChanges,
   insertEntry,
   insertKey,
   removeAt,
@@ -14,7 +14,7 @@ import type { Path } from "../../server/language/finding.ts";
 import { holds } from "../property.ts";
 
 const doc = (text: string) => parseDocument("a.sep.yaml", text);
-const edited = (text: string, changes: ReturnType<typeof removeAt>) => changes && applied(text, changes);
+const edited = (text: string, changes: ReturnType<typeof removeAt>) => changes && applyChanges(text, changes);
 
 describe("a key", () => {
   const ORDER = ["a", "b", "c", "d"];

@@ -4,11 +4,11 @@ import { type DotPlate, Dots, dotsInInk, type FilmSize } from "../pixels/dots.ts
 import { shownPlate, shownProof } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 
-/** Film pixels across the glass, and its size on the screen in CSS pixels. */
+/** Film pixels across the loupe, and its size on the screen in CSS pixels. */
 const SIDE = 180;
 const SHOWN = 252;
 
-/** A glass over the place under the probe: the dots of the films, at their ruling, angle and resolution. */
+/** A loupe over the place under the probe: the dots of the films, at their ruling, angle and resolution. */
 export class DotLoupe extends PanelElement {
   readonly #dots = new Dots();
 
@@ -82,7 +82,7 @@ export class DotLoupe extends PanelElement {
       width: Math.max(1, Math.round(job.widthMm * perMm)),
       height: Math.max(1, Math.round(placed.heightMm * perMm)),
     };
-    const glass = {
+    const area = {
       x: Math.round(point.x * perMm - SIDE / 2),
       y: Math.round(point.y * perMm - SIDE / 2),
       side: SIDE,
@@ -92,7 +92,7 @@ export class DotLoupe extends PanelElement {
       const plate = job.plates.find((other) => other.name === name);
       if (!tones || !plate) return undefined;
       const dotted: DotPlate = { ...plate, key: picture.keys.plates[name], tones };
-      return this.#dots.of(dotted, picture.width, picture.height, film, glass);
+      return this.#dots.of(dotted, picture.width, picture.height, film, area);
     };
     const alone = view.mode === "plate" ? shownPlate(job, view) : undefined;
     if (alone !== undefined && view.plateAs === "film") {

@@ -72,7 +72,7 @@ export class GarmentSheet extends PanelElement {
       const screens = setup?.order.filter((step) => typeof step !== "string").length ?? 0;
       return html`<button
         title="Shows ${garment.name} large"
-        @click=${() => this.store.see({ garment: garment.name, setup: setup?.name ?? "", mode: "proof" })}
+        @click=${() => this.store.setView({ garment: garment.name, setup: setup?.name ?? "", mode: "proof" })}
       >
         <span class="cloth" ${styled({ background: garment.hex })}>
           <canvas width="1" height="1" role="img" aria-label="Proof on ${garment.name}" data-print=${`${garment.name} ${setup?.name ?? ""}`}></canvas>

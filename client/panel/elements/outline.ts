@@ -3,9 +3,9 @@ import type { Region } from "../../../server/engine/plan.ts";
 import type { Viewport } from "../viewport.ts";
 
 /** A region's edge in the window: a light line with a dark one around it, to be seen on any garment. */
-export function outline(region: Region, frame: Viewport, name: string): SVGTemplateResult {
-  const x = (mm: number) => frame.left + mm * frame.scale;
-  const y = (mm: number) => frame.top + mm * frame.scale;
+export function outline(region: Region, viewport: Viewport, name: string): SVGTemplateResult {
+  const x = (mm: number) => viewport.left + mm * viewport.scale;
+  const y = (mm: number) => viewport.top + mm * viewport.scale;
   const edge = () => {
     switch (region.shape) {
       case "polygon": {
@@ -14,15 +14,15 @@ export function outline(region: Region, frame: Viewport, name: string): SVGTempl
       }
       case "rectangle": {
         const [left, top] = [Math.min(region.from[0], region.to[0]), Math.min(region.from[1], region.to[1])];
-        const width = Math.abs(region.to[0] - region.from[0]) * frame.scale;
-        const height = Math.abs(region.to[1] - region.from[1]) * frame.scale;
+        const width = Math.abs(region.to[0] - region.from[0]) * viewport.scale;
+        const height = Math.abs(region.to[1] - region.from[1]) * viewport.scale;
         return (line: string) =>
           svg`<rect class=${line} x=${x(left)} y=${y(top)} width=${width} height=${height}></rect>`;
       }
       case "ellipse":
         return (line: string) =>
           svg`<ellipse class=${line} cx=${x(region.centre[0])} cy=${y(region.centre[1])}
-            rx=${region.radii[0] * frame.scale} ry=${region.radii[1] * frame.scale}></ellipse>`;
+            rx=${region.radii[0] * viewport.scale} ry=${region.radii[1] * viewport.scale}></ellipse>`;
     }
   };
   const draw = edge();

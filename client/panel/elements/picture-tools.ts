@@ -19,10 +19,10 @@ const DOTS = [1, 1.6, 2.2].map((r, i) =>
 export class PictureTools extends PanelElement {
   static override properties = {
     ...PanelElement.properties,
-    frame: { attribute: false },
+    viewport: { attribute: false },
     shape: { attribute: false },
   };
-  declare frame: Viewport | undefined;
+  declare viewport: Viewport | undefined;
   /** The shape that is being drawn. */
   declare shape: Shape | undefined;
 
@@ -80,9 +80,9 @@ export class PictureTools extends PanelElement {
   ];
 
   override render() {
-    const { frame, store } = this;
-    const percent = frame ? Math.round((frame.scale / PRINT_SIZE) * 100) : 100;
-    const zoom = (factor: number) => frame && store.see(frame.zoomed(factor));
+    const { viewport, store } = this;
+    const percent = viewport ? Math.round((viewport.scale / PRINT_SIZE) * 100) : 100;
+    const zoom = (factor: number) => viewport && store.setView(viewport.zoomed(factor));
     return html`
       <div class="set" role="group" aria-label="Draw a region to adjust">
         ${SHAPES.map(
@@ -101,15 +101,15 @@ export class PictureTools extends PanelElement {
           aria-label="Dots under the probe"
           aria-pressed=${store.view.loupe}
           title="Dots of the films under the probe  D"
-          @click=${() => store.see({ loupe: !store.view.loupe })}
+          @click=${() => store.setView({ loupe: !store.view.loupe })}
         ><svg class="dots" viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">${DOTS}</svg></button>
       </div>
       <div class="set" role="group" aria-label="Zoom">
         <vscode-toolbar-button icon="zoom-out" label="Smaller" title="Smaller  −" @click=${() => zoom(1 / 1.25)}></vscode-toolbar-button>
         <span class="percent figures" title="of print size, on a screen of 96 pixels an inch">${percent} %</span>
         <vscode-toolbar-button icon="zoom-in" label="Larger" title="Larger  +" @click=${() => zoom(1.25)}></vscode-toolbar-button>
-        <button title="All of the print  0" aria-pressed=${store.view.scale === null} @click=${() => store.see({ scale: null, centre: null })}>Fit</button>
-        <button title="Print size  1" @click=${() => frame && zoom(PRINT_SIZE / frame.scale)}>1:1</button>
+        <button title="All of the print  0" aria-pressed=${store.view.scale === null} @click=${() => store.setView({ scale: null, centre: null })}>Fit</button>
+        <button title="Print size  1" @click=${() => viewport && zoom(PRINT_SIZE / viewport.scale)}>1:1</button>
       </div>
     `;
   }

@@ -53,7 +53,7 @@ export class PictureView extends PanelElement {
     clearTimeout(this.#rest);
   }
 
-  get #frame(): Viewport | undefined {
+  get #viewport(): Viewport | undefined {
     const { job, placed, view } = this.store;
     if (!job || !placed || this.#size.width === 0) return undefined;
     return new Viewport(view, this.#size, { width: job.widthMm, height: placed.heightMm });
@@ -61,7 +61,7 @@ export class PictureView extends PanelElement {
 
   override render() {
     const { job, view, stale, placed, crop } = this.store;
-    const frame = this.#frame;
+    const viewport = this.#viewport;
     const garment = job && garmentOf(job, view);
     const film = view.mode === "plate" && view.plateAs === "film";
     const ground = film ? "film" : view.mode === "difference" || view.mode === "commit" ? "plain" : "cloth";
@@ -81,14 +81,14 @@ export class PictureView extends PanelElement {
         @keydown=${this.#key}
       >
         ${
-          frame && placed
+          viewport && placed
             ? html`
-          <div class="print" ${styled(placeOf(frame, { ...placed, xMm: 0, yMm: 0 }))}></div>
-          ${this.#layer("main", frame, placed)}
-          ${crop ? this.#layer("crop", frame, crop) : nothing}
-          ${view.mode === "wipe" ? this.#layer("wipe", frame, placed) : nothing}
-          ${this.#overlay(frame)}
-          ${view.mode === "wipe" ? html`<wipe-handle .store=${this.store} .frame=${frame}></wipe-handle>` : nothing}`
+          <div class="print" ${styled(placeOf(viewport, { ...placed, xMm: 0, yMm: 0 }))}></div>
+          ${this.#layer("main", viewport, placed)}
+          ${crop ? this.#layer("crop", viewport, crop) : nothing}
+          ${view.mode === "wipe" ? this.#layer("wipe", viewport, placed) : nothing}
+          ${this.#overlay(viewport)}
+          ${view.mode === "wipe" ? html`<wipe-handle .store=${this.store} .viewport=${viewport}></wipe-handle>` : nothing}`
             : nothing
         }
       </div>
@@ -98,7 +98,7 @@ export class PictureView extends PanelElement {
       </span>
       <picture-tools
         .store=${this.store}
-        .frame=${frame}
+        .viewport=${viewport}
         .shape=${this.#draft?.shape}
         @draw=${(e: CustomEvent<Shape | undefined>) => this.#draw(e.detail)}
       ></picture-tools>
@@ -122,11 +122,11 @@ export class PictureView extends PanelElement {
     return `${what} on ${garment}`;
   }
 
-  #layer(name: string, frame: Viewport, placed: PlacedPicture) {
-    const place = placeOf(frame, placed);
+  #layer(name: string, viewport: Viewport, placed: PlacedPicture) {
+    const place = placeOf(viewport, placed);
     const clip: Record<string, string> = {};
     if (this.store.view.mode === "wipe") {
-      const line = frame.left + this.store.view.wipe * frame.printMm.width * frame.scale;
+      const line = viewport.left + this.store.view.wipe * viewport.printMm.width * viewport.scale;
       const left = Number.parseFloat(place.left);
       const cut = Math.min(Number.parseFloat(place.width), Math.max(0, line - left));
       if (name === "wipe") clip["clip-path"] = `inset(0 calc(100% - ${cut}px) 0 0)`;
@@ -135,7 +135,7 @@ export class PictureView extends PanelElement {
     return html`<canvas class="layer ${name}" width="1" height="1" aria-hidden="true" ${styled({ ...place, ...clip })}></canvas>`;
   }
 
-  #overlay(frame: Viewport) {
+  #overlay(viewport: Viewport) {
     const { job, place, point, pinned } = this.store;
     const entry = job?.regions.find((region) => region.entry === place.region);
     const drawn = this.#draft && regionOf(this.#draft, this.#pointer, this.#draft.closed ? this.#feather : 0);
@@ -145,10 +145,12 @@ export class PictureView extends PanelElement {
       (this.#draft && corner
         ? { shape: "polygon", points: [...this.#draft.points, this.#pointer ?? corner], feather: 0 }
         : undefined);
-    const [x, y] = point ? [frame.left + point.x * frame.scale, frame.top + point.y * frame.scale] : [0, 0];
+    const [x, y] = point
+      ? [viewport.left + point.x * viewport.scale, viewport.top + point.y * viewport.scale]
+      : [0, 0];
     return html`<svg class="overlay" aria-hidden="true">
-      ${entry ? outline(entry.region, frame, String(entry.entry)) : nothing}
-      ${draft ? outline(draft, frame, "draft") : nothing}
+      ${entry ? outline(entry.region, viewport, String(entry.entry)) : nothing}
+      ${draft ? outline(draft, viewport, "draft") : nothing}
       ${point && pinned ? crosshair(x, y) : nothing}
     </svg>`;
   }
@@ -176,7 +178,7 @@ export class PictureView extends PanelElement {
     this.#paint("main", renderRequestOf(job, before, view, "now"));
     const garment = garmentOf(job, view);
     if (view.mode === "wipe" && garment)
-      this.#paint("wipe", { kind: "artwork", set: "now", garment: garment.colour });
+      this.#paint("wipe", { kind: "artwork", source: "now", garment: garment.colour });
     if (store.crop) this.#paint("crop", renderRequestOf(job, before, view, "crop"));
     this.#seekCrop();
   }
@@ -210,12 +212,12 @@ export class PictureView extends PanelElement {
     clearTimeout(this.#rest);
     this.#rest = setTimeout(() => {
       const { placed, view } = this.store;
-      const frame = this.#frame;
-      if (!frame || !placed) return;
+      const viewport = this.#viewport;
+      if (!viewport || !placed) return;
       const sharpable = view.mode !== "commit" && view.mode !== "garments" && !placed.lowResolution;
       const ppi = Math.min(placed.ppi, placed.ownPpi ?? Number.POSITIVE_INFINITY);
       const coarse = placed.ownPpi === undefined || placed.ownPpi > placed.ppi * 1.02;
-      const crop = sharpable && coarse ? frame.sharper(ppi, window.devicePixelRatio) : undefined;
+      const crop = sharpable && coarse ? viewport.sharper(ppi, window.devicePixelRatio) : undefined;
       this.store.want(crop ?? null);
       if (!crop && this.store.crop) {
         this.store.dropCrop();
@@ -231,7 +233,7 @@ export class PictureView extends PanelElement {
 
   #at(event: MouseEvent): Point | undefined {
     const box = this.renderRoot.querySelector(".stage")!.getBoundingClientRect();
-    return this.#frame?.toPrint(event.clientX - box.left, event.clientY - box.top);
+    return this.#viewport?.toPrint(event.clientX - box.left, event.clientY - box.top);
   }
 
   readonly #down = (event: PointerEvent): void => {
@@ -246,8 +248,8 @@ export class PictureView extends PanelElement {
     const drag = this.#drag;
     if (drag && Math.hypot(event.clientX - drag.x, event.clientY - drag.y) > CLICK) drag.moved = true;
     if (drag?.moved && !this.#draft) {
-      const frame = this.#frame;
-      if (frame) this.store.see(frame.panned(event.clientX - drag.x, event.clientY - drag.y));
+      const viewport = this.#viewport;
+      if (viewport) this.store.setView(viewport.panned(event.clientX - drag.x, event.clientY - drag.y));
       this.#drag = { x: event.clientX, y: event.clientY, moved: true };
       return;
     }
@@ -282,7 +284,7 @@ export class PictureView extends PanelElement {
     const again =
       store.pinned &&
       store.point &&
-      Math.hypot(store.point.x - x, store.point.y - y) * (this.#frame?.scale ?? 1) < 6;
+      Math.hypot(store.point.x - x, store.point.y - y) * (this.#viewport?.scale ?? 1) < 6;
     store.pinned = !again;
     store.point = { x, y };
     store.reasons = undefined;
@@ -310,31 +312,32 @@ export class PictureView extends PanelElement {
   };
 
   readonly #wheel = (event: WheelEvent): void => {
-    const frame = this.#frame;
-    if (!frame) return;
+    const viewport = this.#viewport;
+    if (!viewport) return;
     event.preventDefault();
     if (event.ctrlKey || event.metaKey) {
       const box = this.renderRoot.querySelector(".stage")!.getBoundingClientRect();
-      this.store.see(
-        frame.zoomed(1.0015 ** -event.deltaY, event.clientX - box.left, event.clientY - box.top),
+      this.store.setView(
+        viewport.zoomed(1.0015 ** -event.deltaY, event.clientX - box.left, event.clientY - box.top),
       );
-    } else this.store.see(frame.panned(-event.deltaX, -event.deltaY));
+    } else this.store.setView(viewport.panned(-event.deltaX, -event.deltaY));
   };
 
   readonly #key = (event: KeyboardEvent): void => {
-    const frame = this.#frame;
-    if (!frame || event.ctrlKey || event.metaKey || (event.target as Element).closest("wipe-handle")) return;
+    const viewport = this.#viewport;
+    if (!viewport || event.ctrlKey || event.metaKey || (event.target as Element).closest("wipe-handle"))
+      return;
     const [dx, dy] = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
       event.key
     ] ?? [0, 0];
     if (dx !== 0 || dy !== 0) {
-      if (event.altKey) this.store.see(frame.panned(-dx! * 60, -dy! * 60));
-      else this.#step(frame, dx!, dy!, event.shiftKey ? 10 : 1);
-    } else if (event.key === "d") this.store.see({ loupe: !this.store.view.loupe });
-    else if (event.key === "+" || event.key === "=") this.store.see(frame.zoomed(1.25));
-    else if (event.key === "-") this.store.see(frame.zoomed(1 / 1.25));
-    else if (event.key === "0") this.store.see({ scale: null, centre: null });
-    else if (event.key === "1") this.store.see(frame.zoomed(PRINT_SIZE / frame.scale));
+      if (event.altKey) this.store.setView(viewport.panned(-dx! * 60, -dy! * 60));
+      else this.#step(viewport, dx!, dy!, event.shiftKey ? 10 : 1);
+    } else if (event.key === "d") this.store.setView({ loupe: !this.store.view.loupe });
+    else if (event.key === "+" || event.key === "=") this.store.setView(viewport.zoomed(1.25));
+    else if (event.key === "-") this.store.setView(viewport.zoomed(1 / 1.25));
+    else if (event.key === "0") this.store.setView({ scale: null, centre: null });
+    else if (event.key === "1") this.store.setView(viewport.zoomed(PRINT_SIZE / viewport.scale));
     else if (event.key === "Enter") this.#enter(event.shiftKey);
     else if (event.key === "Escape") this.#escape();
     else return;
@@ -342,23 +345,23 @@ export class PictureView extends PanelElement {
   };
 
   /** Moves the probe, which starts in the middle, and the picture where the probe would leave the window. */
-  #step(frame: Viewport, dx: number, dy: number, mm: number): void {
+  #step(viewport: Viewport, dx: number, dy: number, mm: number): void {
     const { store } = this;
-    const from = store.point ?? { x: frame.centre[0], y: frame.centre[1] };
+    const from = store.point ?? { x: viewport.centre[0], y: viewport.centre[1] };
     const within = (v: number, most: number) => Math.min(most - 0.01, Math.max(0, v));
-    const x = within(from.x + dx * mm, frame.printMm.width);
-    const y = within(from.y + dy * mm, frame.printMm.height);
+    const x = within(from.x + dx * mm, viewport.printMm.width);
+    const y = within(from.y + dy * mm, viewport.printMm.height);
     store.point = { x, y };
     if (!this.#draft) store.pinned = true;
-    const [left, top] = [frame.left + x * frame.scale, frame.top + y * frame.scale];
-    const outside = left < 0 || top < 0 || left > frame.window.width || top > frame.window.height;
-    if (outside) store.see({ scale: frame.scale, centre: [x, y] });
+    const [left, top] = [viewport.left + x * viewport.scale, viewport.top + y * viewport.scale];
+    const outside = left < 0 || top < 0 || left > viewport.window.width || top > viewport.window.height;
+    if (outside) store.setView({ scale: viewport.scale, centre: [x, y] });
     else store.changed();
   }
 
   #enter(finish: boolean): void {
     const { store } = this;
-    const at = this.#pointer ?? this.#frame?.centre;
+    const at = this.#pointer ?? this.#viewport?.centre;
     if (this.#draft) {
       if (finish) this.#draft = closed(this.#draft);
       else if (at) {
@@ -382,13 +385,13 @@ export class PictureView extends PanelElement {
 }
 customElements.define("picture-view", PictureView);
 
-function placeOf(frame: Viewport, placed: PlacedPicture) {
+function placeOf(viewport: Viewport, placed: PlacedPicture) {
   const mm = MM_PER_INCH / placed.ppi;
   return {
-    left: `${frame.left + placed.xMm * frame.scale}px`,
-    top: `${frame.top + placed.yMm * frame.scale}px`,
-    width: `${placed.width * mm * frame.scale}px`,
-    height: `${placed.height * mm * frame.scale}px`,
+    left: `${viewport.left + placed.xMm * viewport.scale}px`,
+    top: `${viewport.top + placed.yMm * viewport.scale}px`,
+    width: `${placed.width * mm * viewport.scale}px`,
+    height: `${placed.height * mm * viewport.scale}px`,
   };
 }
 

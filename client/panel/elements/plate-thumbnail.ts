@@ -57,7 +57,7 @@ export class PlateThumbnail extends LitElement {
     const shrink = Math.max(1, Math.max(picture.width, picture.height) / SIDE);
     const width = Math.max(1, Math.round(picture.width / shrink));
     const height = Math.max(1, Math.round(picture.height / shrink));
-    const small = shrunk(tones, picture.width, picture.height, width, height);
+    const small = downscaled(tones, picture.width, picture.height, width, height);
     const rgb = new Uint8Array(width * height * 3);
     const setup = setupOf(job, view);
     const station = { ink: ink.film, gain: setup?.gains[this.plate] };
@@ -76,7 +76,13 @@ export class PlateThumbnail extends LitElement {
 customElements.define("plate-thumbnail", PlateThumbnail);
 
 /** Means over the pixels that each small one stands for. */
-export function shrunk(tones: Uint8Array, width: number, height: number, w: number, h: number): Uint8Array {
+export function downscaled(
+  tones: Uint8Array,
+  width: number,
+  height: number,
+  w: number,
+  h: number,
+): Uint8Array {
   const out = new Uint8Array(w * h);
   for (let y = 0; y < h; y++) {
     const y0 = Math.floor((y * height) / h);

@@ -137,14 +137,14 @@ export class ProofPanel extends PanelElement {
           label="Garment"
           .choices=${job.garments.map(({ name, hex }) => ({ value: name, label: name, colour: hex }))}
           .value=${garment?.name ?? ""}
-          @choose=${(e: CustomEvent<string>) => store.see({ garment: e.detail, ...(view.mode === "garments" ? { mode: "proof" as const } : {}) })}
+          @choose=${(e: CustomEvent<string>) => store.setView({ garment: e.detail, ...(view.mode === "garments" ? { mode: "proof" as const } : {}) })}
         ></choice-bar>
         <choice-bar
           class="modes"
           label="Picture"
           .choices=${MODES.map((mode) => ({ value: mode, ...MODE_NAMES[mode] }))}
           .value=${view.mode}
-          @choose=${(e: CustomEvent<Mode>) => store.see({ mode: e.detail })}
+          @choose=${(e: CustomEvent<Mode>) => store.setView({ mode: e.detail })}
         ></choice-bar>
       </header>
       <panel-notices .store=${store}></panel-notices>
@@ -202,7 +202,7 @@ export class ProofPanel extends PanelElement {
     const to = stationCount(setup, view.after) + step;
     if (to < 0 || to > all) return;
     event.preventDefault();
-    this.store.see({ after: to >= all ? null : to });
+    this.store.setView({ after: to >= all ? null : to });
   };
 }
 customElements.define("proof-panel", ProofPanel);

@@ -38,7 +38,7 @@ export class StationList extends PanelElement {
                 label="Setup"
                 .choices=${setups.map(({ name }) => ({ value: name, label: name }))}
                 .value=${setup.name}
-                @choose=${(e: CustomEvent<string>) => this.store.see({ setup: e.detail, after: null })}
+                @choose=${(e: CustomEvent<string>) => this.store.setView({ setup: e.detail, after: null })}
               ></choice-bar>`
             : html`<span class="setup">setup ${setup.name}</span>`
         }
@@ -67,7 +67,7 @@ export class StationList extends PanelElement {
         : stations === 0
           ? "bare garment"
           : `after station ${stations} of ${all}, ${last === undefined ? "" : (plateOfStep(last) ?? last)}`;
-    const go = (to: number) => this.store.see({ after: to >= all ? null : Math.max(0, to) });
+    const go = (to: number) => this.store.setView({ after: to >= all ? null : Math.max(0, to) });
     return html`<div class="carriage" role="group" aria-label="Build-up">
       <vscode-toolbar-button
         icon="arrow-up" label="Back one station" title="Back one station  [" ?disabled=${stations === 0}
@@ -206,14 +206,14 @@ export class StationList extends PanelElement {
 
   #select(plate: string): void {
     const { mode } = this.store.view;
-    if (mode === "commit") this.store.see({ plate, commitOf: "plate" });
-    else this.store.see({ plate, mode: mode === "proof" || mode === "garments" ? "plate" : mode });
+    if (mode === "commit") this.store.setView({ plate, commitOf: "plate" });
+    else this.store.setView({ plate, mode: mode === "proof" || mode === "garments" ? "plate" : mode });
     this.store.host.post({ kind: "reveal", path: ["plates", plate] });
   }
 
   #toggle(plate: string): void {
     const { without } = this.store.view;
-    this.store.see({
+    this.store.setView({
       without: without.includes(plate) ? without.filter((name) => name !== plate) : [...without, plate],
     });
   }

@@ -74,7 +74,7 @@ export class ViewBar extends PanelElement {
         label="What to compare"
         .choices=${[{ value: "proof", label: "Composite" }, { value: "plate", label: `Plate ${plate}` }]}
         .value=${view.commitOf}
-        @choose=${(e: CustomEvent<View["commitOf"]>) => this.store.see({ commitOf: e.detail })}
+        @choose=${(e: CustomEvent<View["commitOf"]>) => this.store.setView({ commitOf: e.detail })}
       ></choice-bar>
       <choice-bar
         label="Before, after or the difference"
@@ -84,7 +84,7 @@ export class ViewBar extends PanelElement {
           { value: "difference", label: "Difference" },
         ]}
         .value=${view.commit}
-        @choose=${(e: CustomEvent<View["commit"]>) => this.store.see({ commit: e.detail })}
+        @choose=${(e: CustomEvent<View["commit"]>) => this.store.setView({ commit: e.detail })}
       ></choice-bar>
       ${of && view.commit !== "difference" ? this.#plateAs() : nothing}
       ${view.commit === "difference" ? (of ? this.#changeScale() : this.#scale("ΔE00, before to after")) : nothing}
@@ -101,7 +101,7 @@ export class ViewBar extends PanelElement {
         { value: "ink", label: "In ink", hint: "In its ink on the garment" },
       ]}
       .value=${this.store.view.plateAs}
-      @choose=${(e: CustomEvent<View["plateAs"]>) => this.store.see({ plateAs: e.detail })}
+      @choose=${(e: CustomEvent<View["plateAs"]>) => this.store.setView({ plateAs: e.detail })}
     ></choice-bar>`;
   }
 

@@ -5,8 +5,8 @@ import { styled } from "./styled.ts";
 
 /** The line between artwork and proof, drawn to and fro by pointer and keys. */
 export class WipeHandle extends PanelElement {
-  static override properties = { ...PanelElement.properties, frame: { attribute: false } };
-  declare frame: Viewport;
+  static override properties = { ...PanelElement.properties, viewport: { attribute: false } };
+  declare viewport: Viewport;
 
   static override styles = [
     baseStyles,
@@ -61,7 +61,7 @@ export class WipeHandle extends PanelElement {
 
   override render() {
     const share = this.store.view.wipe;
-    const { left, printMm, scale } = this.frame;
+    const { left, printMm, scale } = this.viewport;
     return html`<div
       class="handle"
       role="slider"
@@ -79,7 +79,7 @@ export class WipeHandle extends PanelElement {
   }
 
   #set(wipe: number): void {
-    this.store.see({ wipe: Math.min(1, Math.max(0, wipe)) });
+    this.store.setView({ wipe: Math.min(1, Math.max(0, wipe)) });
   }
 
   readonly #down = (event: PointerEvent): void => {
@@ -91,7 +91,7 @@ export class WipeHandle extends PanelElement {
     if (!(event.currentTarget as HTMLElement).hasPointerCapture(event.pointerId)) return;
     event.stopPropagation();
     const x = event.clientX - this.getBoundingClientRect().left;
-    this.#set(this.frame.toPrint(x, 0)[0] / this.frame.printMm.width);
+    this.#set(this.viewport.toPrint(x, 0)[0] / this.viewport.printMm.width);
   };
 
   readonly #key = (event: KeyboardEvent): void => {

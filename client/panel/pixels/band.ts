@@ -65,7 +65,7 @@ export class Band {
       states: new Map(),
       combinations: undefined,
     });
-    if (this.#latest?.proof.set === name) this.#latest = undefined;
+    if (this.#latest?.proof.source === name) this.#latest = undefined;
   }
 
   /** Takes a whole plate, which the band may write to from now on. */
@@ -112,7 +112,7 @@ export class Band {
     // A plate of that name that comes later is another one.
     picture?.states.delete(plate!);
     if (picture) picture.combinations = undefined;
-    if (this.#latest?.proof.set === name) this.#latest = undefined;
+    if (this.#latest?.proof.source === name) this.#latest = undefined;
   }
 
   /** Lists combinations of tones, so that other inks and garments come sooner. For when there is nothing else to do. */
@@ -126,10 +126,10 @@ export class Band {
 
   /** Renders a request; the composite of `slot` "main" is remembered once its buffer is returned. */
   render(slot: string, request: RenderRequest): Rendered | undefined {
-    const picture = this.#pictures.get(request.set);
+    const picture = this.#pictures.get(request.source);
     if (request.kind !== "proof" || !picture) return render(request, (name) => this.#pictures.get(name));
     const { kind: _, ...proof } = request;
-    if (slot === "main" && request.set === "now") return this.#main(picture, proof);
+    if (slot === "main" && request.source === "now") return this.#main(picture, proof);
     if (!picture.combinations) return render(request, () => picture);
     const rgba = new Uint8ClampedArray(picture.artwork.length);
     printCombinations(picture.combinations, proof, rgba, staleBlocks(rgba.length / 4));

@@ -21,7 +21,7 @@ export interface FilmSize {
 }
 
 /** A square of the film around a place. */
-export interface Glass {
+export interface LoupeArea {
   readonly x: number;
   readonly y: number;
   readonly side: number;
@@ -34,13 +34,13 @@ export interface Glass {
 export class Dots {
   readonly #made = new Map<string, { readonly key: string; readonly halftone: Halftone }>();
 
-  /** The plate's dots under the glass, a byte a pixel, 255 = ink; outside of the print there are none. */
-  of(plate: DotPlate, width: number, height: number, film: FilmSize, glass: Glass): Tones {
-    const out = new Uint8Array(glass.side * glass.side);
-    const x0 = Math.max(0, glass.x);
-    const y0 = Math.max(0, glass.y);
-    const x1 = Math.min(film.width, glass.x + glass.side);
-    const y1 = Math.min(film.height, glass.y + glass.side);
+  /** The plate's dots within the area, a byte a pixel, 255 = ink; outside of the print there are none. */
+  of(plate: DotPlate, width: number, height: number, film: FilmSize, area: LoupeArea): Tones {
+    const out = new Uint8Array(area.side * area.side);
+    const x0 = Math.max(0, area.x);
+    const y0 = Math.max(0, area.y);
+    const x1 = Math.min(film.width, area.x + area.side);
+    const y1 = Math.min(film.height, area.y + area.side);
     if (x1 <= x0 || y1 <= y0) return out;
     const halftone = this.#halftone(plate, width, height, film);
     const stride = bytesPerRow(x1 - x0);
@@ -49,7 +49,7 @@ export class Dots {
     for (let y = y0; y < y1; y++)
       for (let x = x0; x < x1; x++)
         if ((bits[(y - y0) * stride + ((x - x0) >> 3)]! >> (7 - ((x - x0) & 7))) & 1)
-          out[(y - glass.y) * glass.side + x - glass.x] = 255;
+          out[(y - area.y) * area.side + x - area.x] = 255;
     return out;
   }
 

@@ -5,7 +5,7 @@ import {
   type Station,
 } from "../../../server/engine/print/model.ts";
 
-/** Prints made ready, the latest last: crops of one picture ask for the same one again and again. */
+/** Models made ready, the latest last: bands of one picture ask for the same one again and again. */
 const ready = new Map<string, PrintModel>();
 const KEPT = 8;
 

@@ -6,22 +6,27 @@ import { type PictureName, type ProofSpec, type Rendered, type RenderRequest, wa
 export type ToWorker =
   | {
       readonly kind: "artwork";
-      readonly set: PictureName;
+      readonly source: PictureName;
       readonly width: number;
       readonly bytes: Uint8Array;
     }
-  | { readonly kind: "plate"; readonly set: PictureName; readonly name: string; readonly bytes: Uint8Array }
+  | {
+      readonly kind: "plate";
+      readonly source: PictureName;
+      readonly name: string;
+      readonly bytes: Uint8Array;
+    }
   /** A difference between whole plates of `length` tones, of which the worker's begin at `from`. */
   | {
       readonly kind: "plateDifference";
-      readonly set: PictureName;
+      readonly source: PictureName;
       readonly name: string;
       readonly bytes: Uint8Array;
       readonly from: number;
       readonly length: number;
     }
   | { readonly kind: "warm"; readonly proof: ProofSpec }
-  | { readonly kind: "drop"; readonly set: PictureName; readonly name?: string }
+  | { readonly kind: "drop"; readonly source: PictureName; readonly name?: string }
   | { readonly kind: "render"; readonly id: number; readonly slot: string; readonly request: RenderRequest }
   | { readonly kind: "returned"; readonly returnAs: number; readonly rgba: Uint8ClampedArray<ArrayBuffer> };
 
@@ -38,21 +43,21 @@ let resting: ReturnType<typeof setTimeout> | undefined;
 self.addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
   switch (data.kind) {
     case "artwork":
-      band.setArtwork(data.set, data.width, data.bytes);
+      band.setArtwork(data.source, data.width, data.bytes);
       break;
     case "plate":
-      band.setPlate(data.set, data.name, data.bytes);
-      prepareLater(data.set);
+      band.setPlate(data.source, data.name, data.bytes);
+      prepareLater(data.source);
       break;
     case "plateDifference":
-      band.changePlate(data.set, data.name, data.bytes, data.from, data.length);
-      prepareLater(data.set);
+      band.changePlate(data.source, data.name, data.bytes, data.from, data.length);
+      prepareLater(data.source);
       break;
     case "warm":
       warm(data.proof);
       break;
     case "drop":
-      band.drop(data.set, data.name);
+      band.drop(data.source, data.name);
       break;
     case "returned":
       band.returned(data.returnAs, data.rgba);

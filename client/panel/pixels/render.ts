@@ -31,7 +31,7 @@ export interface PrintingStation extends Station {
 
 /** A garment with what is printed on it. */
 export interface ProofSpec {
-  readonly set: PictureName;
+  readonly source: PictureName;
   readonly conditions: PrintConditions;
   readonly stations: readonly PrintingStation[];
 }
@@ -40,20 +40,20 @@ export interface ProofSpec {
 export type RenderRequest =
   | ({ readonly kind: "proof" } & ProofSpec)
   /** The artwork as it looks on the garment. */
-  | { readonly kind: "artwork"; readonly set: PictureName; readonly garment: Lab }
+  | { readonly kind: "artwork"; readonly source: PictureName; readonly garment: Lab }
   /** ΔE00 of the proof against the artwork. */
   | ({ readonly kind: "difference" } & ProofSpec)
   /** Black where ink is, clear elsewhere. */
-  | { readonly kind: "film"; readonly set: PictureName; readonly plate: string }
+  | { readonly kind: "film"; readonly source: PictureName; readonly plate: string }
   /** ΔE00 between two proofs of one size. */
   | {
       readonly kind: "change";
-      readonly set: PictureName;
+      readonly source: PictureName;
       readonly now: ProofSpec;
       readonly before: ProofSpec;
     }
   /** More or less ink on a plate than before. */
-  | { readonly kind: "plateChange"; readonly set: PictureName; readonly plate: string };
+  | { readonly kind: "plateChange"; readonly source: PictureName; readonly plate: string };
 
 /** RGBA of the request's rows. */
 export interface Rendered {
@@ -70,9 +70,9 @@ const BLOCK = 1 << 14;
 /** Makes the picture; undefined where there are no such rows. A plate that is not there counts as empty. */
 export function render(
   request: RenderRequest,
-  rowsOf: (set: PictureName) => Rows | undefined,
+  rowsOf: (source: PictureName) => Rows | undefined,
 ): Rendered | undefined {
-  const rows = rowsOf(request.set);
+  const rows = rowsOf(request.source);
   if (!rows) return undefined;
   const rgba = new Uint8ClampedArray(rows.artwork.length);
   switch (request.kind) {

@@ -86,38 +86,38 @@ export class Renderer {
    * or what differs in them. Plates that it does not name are forgotten. Throws, and changes nothing, where a difference
    * is from a plate that is not here.
    */
-  update(set: PictureName, preview: Preview<Uint8Array>): void {
+  update(source: PictureName, preview: Preview<Uint8Array>): void {
     const { artwork, plates } = preview;
-    const known = artwork.bytes ? undefined : this.#pictures.get(set);
+    const known = artwork.bytes ? undefined : this.#pictures.get(source);
     for (const { name, differsFrom } of plates)
       if (differsFrom !== undefined && known?.keys.plates[name] !== differsFrom)
         throw new Error(`plate ${name} was sent as what differs from one that is not here`);
     const keys = keysOf(preview);
-    if (artwork.bytes) this.#setArtwork(set, artwork.width, artwork.height, artwork.bytes);
-    const picture = this.#pictures.get(set);
+    if (artwork.bytes) this.#setArtwork(source, artwork.width, artwork.height, artwork.bytes);
+    const picture = this.#pictures.get(source);
     if (!picture) return;
     picture.keys = keys;
     for (const { name, bytes, differsFrom } of plates) {
       if (!bytes) continue;
-      if (differsFrom === undefined) this.#setPlate(set, picture, name, bytes);
-      else this.#changePlate(set, picture, name, bytes);
+      if (differsFrom === undefined) this.#setPlate(source, picture, name, bytes);
+      else this.#changePlate(source, picture, name, bytes);
     }
     for (const name of [...picture.plates.keys()])
-      if (!Object.hasOwn(keys.plates, name)) this.#dropPlate(set, picture, name);
+      if (!Object.hasOwn(keys.plates, name)) this.#dropPlate(source, picture, name);
   }
 
-  #setArtwork(set: PictureName, width: number, height: number, artwork: Uint8Array): void {
-    this.#pictures.set(set, { width, height, artwork, plates: new Map(), keys: NO_KEYS });
-    this.#send(width * 4, height, artwork, (bytes) => ({ kind: "artwork", set, width, bytes }));
+  #setArtwork(source: PictureName, width: number, height: number, artwork: Uint8Array): void {
+    this.#pictures.set(source, { width, height, artwork, plates: new Map(), keys: NO_KEYS });
+    this.#send(width * 4, height, artwork, (bytes) => ({ kind: "artwork", source, width, bytes }));
   }
 
-  #setPlate(set: PictureName, { plates, width, height }: HeldPicture, name: string, tones: Tones): void {
+  #setPlate(source: PictureName, { plates, width, height }: HeldPicture, name: string, tones: Tones): void {
     plates.set(name, tones);
-    this.#send(width, height, tones, (bytes) => ({ kind: "plate", set, name, bytes }));
+    this.#send(width, height, tones, (bytes) => ({ kind: "plate", source, name, bytes }));
   }
 
   #changePlate(
-    set: PictureName,
+    source: PictureName,
     { plates, width, height }: HeldPicture,
     name: string,
     bytes: Uint8Array,
@@ -127,19 +127,19 @@ export class Renderer {
     for (const run of runsOf(bytes, length)) tones.set(run.tones, run.at);
     for (const [i, worker] of this.#workers.entries()) {
       const from = width * this.#firstRow(height, i);
-      worker.postMessage({ kind: "plateDifference", set, name, bytes, from, length } satisfies ToWorker);
+      worker.postMessage({ kind: "plateDifference", source, name, bytes, from, length } satisfies ToWorker);
     }
   }
 
-  #dropPlate(set: PictureName, { plates }: HeldPicture, name: string): void {
+  #dropPlate(source: PictureName, { plates }: HeldPicture, name: string): void {
     plates.delete(name);
-    this.#tellAll({ kind: "drop", set, name });
+    this.#tellAll({ kind: "drop", source, name });
   }
 
   /** Forgets a picture. */
-  drop(set: PictureName): void {
-    this.#pictures.delete(set);
-    this.#tellAll({ kind: "drop", set });
+  drop(source: PictureName): void {
+    this.#pictures.delete(source);
+    this.#tellAll({ kind: "drop", source });
   }
 
   #tellAll(message: ToWorker): void {
@@ -163,7 +163,7 @@ export class Renderer {
     const { next } = slot;
     if (!next) return;
     slot.next = undefined;
-    const picture = this.#pictures.get(next.request.set);
+    const picture = this.#pictures.get(next.request.source);
     if (!picture) {
       next.done(undefined);
       return;

@@ -106,7 +106,7 @@ export function replaceScalar(doc: SourceDocument, path: Path, newText: string):
 }
 
 /** The text with all changes made; they must not overlap. */
-export function applied(text: string, changes: readonly Change[]): string {
+export function applyChanges(text: string, changes: readonly Change[]): string {
   return [...changes]
     .sort((a, b) => b.start - a.start || b.end - a.end)
     .reduce((now, { start, end, newText }) => now.slice(0, start) + newText + now.slice(end), text);

@@ -10,9 +10,9 @@ import { plainScalar } from "../scalar.ts";
 import { TEMPLATES } from "../templates.ts";
 import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceScalar } from "./edit.ts";
 import type { Fix } from "./fix.ts";
-import { placeFor, stepsOf, usualOrder } from "./press-order.ts";
-import { meant } from "./slips.ts";
-import { addingEntry, folding } from "./trade-fixes.ts";
+import { defaultOrder, insertionIndex, stepsOf } from "./press-order.ts";
+import { addEntryFixes, foldPlateFixes } from "./trade-fixes.ts";
+import { correctedValues } from "./value-corrections.ts";
 
 /** Every way to mend a finding that is known, the likeliest first. */
 export function fixesFor(model: Model, finding: Finding): Fix[] {
@@ -23,8 +23,8 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(data?.missing === undefined ? [] : adding(model, finding.path, [data.missing])),
     ...(rule === "schema" ? [...slips(model, finding), ...choices(model, finding)] : []),
     ...(BY_RULE[rule]?.(model, finding) ?? []),
-    ...(data?.add === undefined ? [] : addingEntry(model, data.add)),
-    ...(data?.fold === undefined ? [] : folding(model, data.fold)),
+    ...(data?.add === undefined ? [] : addEntryFixes(model, data.add)),
+    ...(data?.fold === undefined ? [] : foldPlateFixes(model, data.fold)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];
   return fixes.filter(({ changes }) => changes.length > 0);
@@ -113,7 +113,7 @@ function adding(model: Model, path: Path, keys: readonly string[]): Fix[] {
 function startingValue(model: Model, path: Path, schema: Schema): string {
   const key = path.at(-1);
   const inSetup = path[0] === "setups" && path.length === 3;
-  if (inSetup && key === "order") return flowText(usualOrder(model).map(plainScalar));
+  if (inSetup && key === "order") return flowText(defaultOrder(model).map(plainScalar));
   const kind = nameKindAt(inSetup ? [...path, 0] : path);
   const beside = Object.values(fieldsOf(valueAt(model, path.slice(0, -1))));
   const names = kind ? namesAt(model, path).filter((name) => !beside.includes(name)) : [];
@@ -134,7 +134,7 @@ function slips(model: Model, { path, range }: Finding): Fix[] {
     return whole ? [fix(`write ${whole.slice(0, -1)}.${path.at(-1)}`, [comma], true)] : [];
   }
   if (!schema?.format || (typeof value !== "string" && typeof value !== "number")) return [];
-  const words = meant(schema.format, String(value));
+  const words = correctedValues(schema.format, String(value));
   return words.map((word) =>
     fix(`write ${word}`, [{ ...range, newText: flowText(word) }], words.length === 1),
   );
@@ -200,7 +200,7 @@ function printing(model: Model, { path }: Finding): Fix[] {
   const into = blocksOf(model.source.value, "setups").flatMap(([setup, fields]) => {
     const steps = stepsOf(fields);
     if (!steps) return [];
-    const at = placeFor(model, plate, steps);
+    const at = insertionIndex(model, plate, steps);
     const changes = insertEntry(model.source, ["setups", setup, "order"], at, plainScalar(plate));
     return changes ? [{ setup, changes }] : [];
   });

@@ -41,7 +41,7 @@ const ON_BASE: readonly string[] = ["underbase", "colour", "shadow", "highlight"
 const ON_CLOTH: readonly string[] = ["shadow", "colour", "highlight"];
 
 /** Where one more plate goes in an order that is otherwise left as it is. */
-export function placeFor(model: Model, plate: string, steps: readonly string[]): number {
+export function insertionIndex(model: Model, plate: string, steps: readonly string[]): number {
   const purpose = purposeOf(model, plate);
   if (purpose === "underbase") return 0;
   const highlight = steps.findIndex((step) => purposeOf(model, step) === "highlight");
@@ -52,7 +52,7 @@ export function placeFor(model: Model, plate: string, steps: readonly string[]):
 }
 
 /** An order to start with: every plate that has a screen, and a flash behind each underbase. */
-export function usualOrder(model: Model): string[] {
+export function defaultOrder(model: Model): string[] {
   const folded = new Set(listOf(model.source.value, "merges").map(([, { fold }]) => fold));
   const names = blocksOf(model.source.value, "plates")
     .map(([name]) => name)

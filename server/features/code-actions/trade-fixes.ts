@@ -7,7 +7,7 @@ import { type Change, insertEntry, insertKey, removeAt, STEP } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 
 /** An entry that the rule knows how to write: a flash in an order, a knockout, a trap. */
-export function addingEntry(model: Model, { list, index, text }: NonNullable<FixData["add"]>): Fix[] {
+export function addEntryFixes(model: Model, { list, index, text }: NonNullable<FixData["add"]>): Fix[] {
   const { source } = model;
   const entries = entriesAt(source.value, list);
   const changes =
@@ -21,7 +21,7 @@ export function addingEntry(model: Model, { list, index, text }: NonNullable<Fix
 }
 
 /** A plate folded into another: out of every order, into the merges. */
-export function folding(model: Model, { plate, into }: NonNullable<FixData["fold"]>): Fix[] {
+export function foldPlateFixes(model: Model, { plate, into }: NonNullable<FixData["fold"]>): Fix[] {
   const { source } = model;
   const changes: Change[] = [];
   for (const [setup, fields] of Object.entries(fieldsOf(fieldsOf(source.value).setups))) {

@@ -3,13 +3,13 @@ import { fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
 import { ABOUT_RULES } from "../../rules/all.ts";
 import { type Model, toRange } from "../model.ts";
-import { beginningsAt } from "./beginnings.ts";
+import { blockSnippetsAt } from "./block-snippets.ts";
 import { type CompletionContext, completionContext } from "./context.ts";
-import { escaped, keySnippet, namedSnippet, takesName, valueSnippet } from "./snippet.ts";
-import { type ValueOffer, valueOffers } from "./values.ts";
+import { escapeSnippet, keySnippet, namedSnippet, takesName, valueSnippet } from "./snippet.ts";
+import { type ValueCompletion, valueCompletions } from "./values.ts";
 
 // CompletionItemKind of the protocol.
-const KINDS: Readonly<Record<ValueOffer["kind"] | "key" | "block", CompletionItemKind>> = {
+const KINDS: Readonly<Record<ValueCompletion["kind"] | "key" | "block", CompletionItemKind>> = {
   name: 6,
   choice: 12,
   step: 14,
@@ -56,12 +56,12 @@ function keyItems(model: Model, context: CompletionContext, schema: Schema | und
     // Where a list belongs: its next entry.
     const items = schemaAt(model.source.kind, [...path, 0]);
     if (!items) return [];
-    const values = valueOffers(model, [...path, 0], items, "", []);
+    const values = valueCompletions(model, [...path, 0], items, "", []);
     if (items.type !== "object")
       return values.map((offer) => ({
         ...valueOffer(offer),
         label: `- ${offer.text}`,
-        text: `- ${escaped(offer.text)}`,
+        text: `- ${escapeSnippet(offer.text)}`,
       }));
     return [
       block(`- new ${title(items)}`, `- ${valueSnippet(items, { flow: true, column: column + 2 })}`, items),
@@ -105,7 +105,7 @@ function keyItems(model: Model, context: CompletionContext, schema: Schema | und
 /** Those that jobs often have, on a line of their own. */
 function beginnings(model: Model, { path, flow, column }: CompletionContext): Offer[] {
   if (flow) return [];
-  return beginningsAt(model, path, column).map(({ label, about, text }) => ({
+  return blockSnippetsAt(model, path, column).map(({ label, about, text }) => ({
     label,
     kind: KINDS.block,
     text,
@@ -133,11 +133,11 @@ function valueItems(model: Model, context: CompletionContext, schema: Schema | u
   ) {
     return [block(`new ${title(schema)}`, valueSnippet(schema, { flow: true, column }), schema)];
   }
-  return valueOffers(model, path, schema, written, beside).map(valueOffer);
+  return valueCompletions(model, path, schema, written, beside).map(valueOffer);
 }
 
-function valueOffer({ text, detail, kind }: ValueOffer): Offer {
-  return { label: text.replace(/^"(.*)"$/, "$1"), kind: KINDS[kind], detail, text: escaped(text) };
+function valueOffer({ text, detail, kind }: ValueCompletion): Offer {
+  return { label: text.replace(/^"(.*)"$/, "$1"), kind: KINDS[kind], detail, text: escapeSnippet(text) };
 }
 
 function block(label: string, text: string, schema: Schema): Offer {

@@ -74,7 +74,7 @@ function scalar(schema: Schema, stops: () => number): string {
   if (schema.const !== undefined) return String(schema.const);
   if (schema.enum) return `\${${stops()}|${schema.enum.join(",")}|}`;
   const [example] = schema.examples ?? [];
-  return `\${${stops()}:${escaped(flowText(example))}}`;
+  return `\${${stops()}:${escapeSnippet(flowText(example))}}`;
 }
 
 function requiredKeys(schema: Schema): [string, Schema][] {
@@ -98,7 +98,7 @@ function isList(schema: Schema): boolean {
 }
 
 /** Text as it stands, in snippet syntax. */
-export function escaped(text: string): string {
+export function escapeSnippet(text: string): string {
   return text.replace(/[\\$}]/g, "\\$&");
 }
 

@@ -7,20 +7,20 @@ import { UNITS } from "../../language/values/formats.ts";
 import type { Model } from "../model.ts";
 
 /** Something to write as a value. */
-export interface ValueOffer {
+export interface ValueCompletion {
   readonly text: string;
   readonly detail: string;
   readonly kind: "name" | "choice" | "step" | "colour" | "example";
 }
 
 /** What fits at a place, best first. `word` is what stands there already. */
-export function valueOffers(
+export function valueCompletions(
   model: Model,
   path: Path,
   schema: Schema | undefined,
   word: string,
   beside: readonly string[],
-): readonly ValueOffer[] {
+): readonly ValueCompletion[] {
   const names = nameKindAt(path);
   if (names) return nameOffers(model, names, path, beside);
   if (!schema) return [];
@@ -60,12 +60,12 @@ function nameOffers(
   kind: SymbolKind,
   path: Path,
   beside: readonly string[],
-): readonly ValueOffer[] {
+): readonly ValueCompletion[] {
   const own = definedIn(model.symbols, kind);
   const inList = path.at(-2) === "order" || path.at(-2) === "garments";
   // Entries that stand in the list already, written in brackets or on lines of their own.
   const taken = new Set(inList ? [...beside, ...othersIn(model.source.value, path)] : []);
-  const offers: ValueOffer[] = (path[0] === "adjust" ? namesOf(model, kind) : unfoldedOf(model, kind))
+  const offers: ValueCompletion[] = (path[0] === "adjust" ? namesOf(model, kind) : unfoldedOf(model, kind))
     .filter((name) => !taken.has(name))
     .map((name) => ({
       text: name,
@@ -75,7 +75,7 @@ function nameOffers(
   if (path.at(-2) !== "order") return offers;
   return [
     ...offers,
-    ...PRESS_STEPS.map((text): ValueOffer => ({ text, detail: "step of the press", kind: "step" })),
+    ...PRESS_STEPS.map((text): ValueCompletion => ({ text, detail: "step of the press", kind: "step" })),
   ];
 }
 
@@ -86,7 +86,7 @@ function othersIn(value: unknown, path: Path): string[] {
     .map(([, text]) => text);
 }
 
-function colourOffers(model: Model, schema: Schema): ValueOffer[] {
+function colourOffers(model: Model, schema: Schema): ValueCompletion[] {
   const used = new Map<string, string>();
   for (const doc of model.shop ? [model, model.shop] : [model]) {
     for (const [name, ink] of Object.entries(fieldsOf(fieldsOf(doc.source.value).inks))) {
@@ -95,10 +95,10 @@ function colourOffers(model: Model, schema: Schema): ValueOffer[] {
     }
   }
   const examples = (schema.examples ?? []).map(
-    (e): ValueOffer => ({ text: flowText(e), detail: "example", kind: "colour" }),
+    (e): ValueCompletion => ({ text: flowText(e), detail: "example", kind: "colour" }),
   );
   const inks = [...used].map(
-    ([colour, name]): ValueOffer => ({
+    ([colour, name]): ValueCompletion => ({
       text: flowText(colour),
       detail: `colour of ink ${name}`,
       kind: "colour",
@@ -108,7 +108,7 @@ function colourOffers(model: Model, schema: Schema): ValueOffer[] {
 }
 
 /** Units for a number that is there already. */
-function unitOffers(format: string | undefined, word: string): ValueOffer[] {
+function unitOffers(format: string | undefined, word: string): ValueCompletion[] {
   const number = /^[+-]?(?:\d+\.?\d*|\.\d+)/.exec(word)?.[0];
   const units = UNITS[format ?? ""];
   if (number === undefined || !units) return [];
@@ -116,7 +116,7 @@ function unitOffers(format: string | undefined, word: string): ValueOffer[] {
 }
 
 /** Thirds of the hue circle's names, at the hues of the sRGB primaries and secondaries under D50, 50° wide. */
-const HUES: readonly ValueOffer[] = [
+const HUES: readonly ValueCompletion[] = [
   ["reds", 15, 65],
   ["yellows", 75, 125],
   ["greens", 111, 161],

@@ -16,7 +16,7 @@ import {
   replaceScalar,
   STEP,
 } from "../code-actions/edit.ts";
-import { inkOf, placeFor, stepsOf } from "../code-actions/press-order.ts";
+import { inkOf, insertionIndex, stepsOf } from "../code-actions/press-order.ts";
 import { type Model, toRange } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { widened } from "./widen.ts";
@@ -80,7 +80,7 @@ function newPlate(model: Model, colour: Rgb): Done {
   if (!define) return { refused: ELSEWHERE };
   const orders = blocksOf(source.value, "setups").flatMap(([setup, fields]) => {
     const steps = stepsOf(fields);
-    const at = steps && placeFor(model, name, steps);
+    const at = steps && insertionIndex(model, name, steps);
     return at === undefined
       ? []
       : (insertEntry(source, ["setups", setup, "order"], at, plainScalar(name)) ?? []);

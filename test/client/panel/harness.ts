@@ -263,7 +263,7 @@ export class TestPanel {
       for (const end = Date.now() + 1000; page.mark !== mark; await frame())
         if (Date.now() > end) return false;
       const { store } = document.querySelector("proof-panel") as unknown as { store: Store };
-      await store.take({ kind: "mark" } as never);
+      await store.receive({ kind: "mark" } as never);
       do for (let i = 0; i < 2; i++) await frame();
       while (!store.renderer.resting);
       return true;

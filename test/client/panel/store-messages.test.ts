@@ -111,30 +111,30 @@ const FIRST = wire(
 describe("pictures", () => {
   it("are held as they were sent, and plates that are no more are dropped", async () => {
     const { store, renderer } = open();
-    await store.take(preview(FIRST));
+    await store.receive(preview(FIRST));
     expect(renderer.picture("now")!.artwork).toEqual(ARTWORK);
     expect(store.placed).toMatchObject({ width: WIDTH, height: HEIGHT, key: "art" });
     expect(store.placed).not.toHaveProperty("lowResolution");
     expect(store.placed).not.toHaveProperty("bytes");
-    await store.take(preview(wire({ grey: { key: "g1" } })));
+    await store.receive(preview(wire({ grey: { key: "g1" } })));
     expect([...renderer.picture("now")!.plates]).toEqual([["grey", tonesOf(90)]]);
     expect(store.edition).toBe(2);
   });
 
   it("come as what differs from the plate that is here, and from no other", async () => {
     const { store, renderer } = open();
-    await store.take(preview(FIRST));
+    await store.receive(preview(FIRST));
     const changed = tonesOf(10);
     changed[3] = 200;
     const difference = differenceOf(tonesOf(10), changed, 1000)!.slice();
-    await store.take(
+    await store.receive(
       preview(wire({ base: { key: "b2", tones: difference, from: "b1" }, grey: { key: "g1" } })),
     );
     expect(renderer.picture("now")!.plates.get("base")).toEqual(changed);
     expect(renderer.picture("now")!.keys.plates.base).toBe("b2");
 
     const error = vi.spyOn(console, "error").mockImplementation(() => {});
-    await store.take(
+    await store.receive(
       preview(wire({ base: { key: "b3", tones: difference, from: "b1" }, grey: { key: "g1" } })),
     );
     expect(error).toHaveBeenCalledOnce();
@@ -147,39 +147,39 @@ describe("pictures", () => {
 
   it("of a crop are taken if it is the crop that is wanted, and let go with the next plates", async () => {
     const { store, renderer } = open();
-    await store.take(preview(FIRST));
+    await store.receive(preview(FIRST));
     const crop = { x: 1, y: 2, width: 3, height: 4, ppi: 300 };
     store.want(crop);
-    await store.take({ kind: "crop", crop: { ...crop, x: 9 }, result: answer(FIRST) });
-    await store.take({ kind: "crop", crop, result: answer() });
+    await store.receive({ kind: "crop", crop: { ...crop, x: 9 }, result: answer(FIRST) });
+    await store.receive({ kind: "crop", crop, result: answer() });
     expect(store.crop).toBeUndefined();
-    await store.take({ kind: "crop", crop, result: answer(FIRST) });
+    await store.receive({ kind: "crop", crop, result: answer(FIRST) });
     expect(store.crop).toMatchObject({ key: "art" });
-    await store.take(preview(wire({ base: { key: "b1" }, grey: { key: "g1" } })));
+    await store.receive(preview(wire({ base: { key: "b1" }, grey: { key: "g1" } })));
     expect(store.crop).toBeDefined();
-    await store.take(preview(wire({ base: { key: "b2", tones: tonesOf(7) }, grey: { key: "g1" } })));
+    await store.receive(preview(wire({ base: { key: "b2", tones: tonesOf(7) }, grey: { key: "g1" } })));
     expect([store.crop, renderer.picture("crop")]).toEqual([undefined, undefined]);
   });
 
   it("of the last commit stand beside those of the text", async () => {
     const { store, renderer, said } = open();
-    await store.take({ kind: "committed", result: { ...answer(FIRST), commit: "abc" } });
+    await store.receive({ kind: "committed", result: { ...answer(FIRST), commit: "abc" } });
     expect(renderer.picture("before")!.plates.get("base")).toEqual(tonesOf(10));
     expect(store.committed).toEqual({
       job,
       commit: "abc",
       problem: undefined,
     });
-    await store.take({ kind: "committed", result: { ...answer(), problem: "no git" } });
+    await store.receive({ kind: "committed", result: { ...answer(), problem: "no git" } });
     expect(store.committed).toMatchObject({ job: undefined, problem: "no git" });
     expect([store.edition, said]).toEqual([2, ["change", "change"]]);
   });
 
   it("tell which plates are as the last commit has them", async () => {
     const { store } = open();
-    await store.take({ kind: "committed", result: answer(FIRST) });
+    await store.receive({ kind: "committed", result: answer(FIRST) });
     expect(store.isUnchanged("base")).toBe(false);
-    await store.take(
+    await store.receive(
       preview(
         wire({ base: { key: "b1", tones: tonesOf(10) }, grey: { key: "g2", tones: tonesOf(1) } }, ARTWORK),
       ),
@@ -205,7 +205,7 @@ describe("what is asked of the editor", () => {
     const crop = { x: 1, y: 2, width: 3, height: 4, ppi: 300 };
     store.want();
     store.want();
-    store.see({ mode: "commit" });
+    store.setView({ mode: "commit" });
     store.want(crop);
     store.want();
     store.want(null);
@@ -223,52 +223,52 @@ describe("what is seen", () => {
   it("is kept with what else is kept, and comes back", () => {
     const { store, memory, said } = open({ other: 1, garment: "white" });
     expect(store.view.garment).toBe("white");
-    store.see({ plate: "grey" });
+    store.setView({ plate: "grey" });
     expect(memory.kept).toMatchObject({ other: 1, garment: "white", plate: "grey" });
     expect(said).toEqual(["change"]);
   });
 
   it("follows the cursor to plates and garments that there are", async () => {
     const { store } = open();
-    await store.take({ kind: "place", place: { plate: "grey" } });
+    await store.receive({ kind: "place", place: { plate: "grey" } });
     expect([store.view.plate, store.place]).toEqual(["", { plate: "grey" }]);
-    await store.take(preview(FIRST));
-    await store.take({ kind: "place", place: { plate: "grey", garment: "white" } });
+    await store.receive(preview(FIRST));
+    await store.receive({ kind: "place", place: { plate: "grey", garment: "white" } });
     expect([store.view.plate, store.view.garment]).toEqual(["grey", "white"]);
-    await store.take({ kind: "place", place: { plate: "gone", garment: "gone" } });
-    await store.take({ kind: "place", place: {} });
+    await store.receive({ kind: "place", place: { plate: "gone", garment: "gone" } });
+    await store.receive({ kind: "place", place: {} });
     expect([store.view.plate, store.view.garment]).toEqual(["grey", "white"]);
   });
 
   it("is the garment that is asked for, out of all side by side", async () => {
     const { store } = open();
-    store.see({ mode: "garments" });
-    await store.take({ kind: "show", garment: "white" });
+    store.setView({ mode: "garments" });
+    await store.receive({ kind: "show", garment: "white" });
     expect([store.view.garment, store.view.mode]).toEqual(["white", "proof"]);
-    store.see({ mode: "plate" });
-    await store.take({ kind: "show", garment: "black" });
+    store.setView({ mode: "plate" });
+    await store.receive({ kind: "show", garment: "black" });
     expect([store.view.garment, store.view.mode]).toEqual(["black", "plate"]);
   });
 
   it("is told with reasons and notices; saving is passed on", async () => {
     const { store, said } = open();
     const reasons = [{ says: "so", path: ["plates"], line: 3 }];
-    await store.take({ kind: "why", plate: "grey", reasons });
-    await store.take({ kind: "said", text: "saved" });
+    await store.receive({ kind: "why", plate: "grey", reasons });
+    await store.receive({ kind: "said", text: "saved" });
     expect([store.reasons, store.said, said.length]).toEqual([{ plate: "grey", reasons }, "saved", 2]);
     const saved: unknown[] = [];
     store.addEventListener("save", (event) => saved.push((event as CustomEvent).detail));
-    await store.take({ kind: "save", what: "sheet" });
+    await store.receive({ kind: "save", what: "sheet" });
     expect([saved, said.length]).toEqual([["sheet"], 2]);
   });
 
   it("can be saved by its names", async () => {
     const { store } = open();
     expect(store.shown()).toBeUndefined();
-    await store.take(preview(FIRST));
-    store.see({ after: 2, without: ["base"] });
+    await store.receive(preview(FIRST));
+    store.setView({ after: 2, without: ["base"] });
     expect(store.shown()).toEqual({ garment: "black", setup: "dark", stations: 2, without: ["base"] });
-    store.see({ garment: "white" });
+    store.setView({ garment: "white" });
     expect(store.shown()).toBeUndefined();
   });
 });
@@ -277,7 +277,7 @@ describe("the probe", () => {
   it("reads artwork, proof and tones of the pixel under the point", async () => {
     const { store } = open();
     expect(store.probe()).toBeUndefined();
-    await store.take(preview(FIRST));
+    await store.receive(preview(FIRST));
     expect(store.probe()).toBeUndefined();
     store.point = { x: 3.5, y: 2.5 };
     const i = 2 * WIDTH + 3;
@@ -295,7 +295,7 @@ describe("the probe", () => {
       labFromBytes(c >> 16, (c >> 8) & 255, c & 255),
     ) as [Lab, Lab];
     expect(probe.difference).toBeCloseTo(deltaE00(p.L, p.a, p.b, q.L, q.a, q.b), 1);
-    store.see({ without: ["base", "grey"] });
+    store.setView({ without: ["base", "grey"] });
     // Bare cloth of L* 10 is #1b1b1b.
     expect(store.probe()!.proof).toBe(0x1b1b1b);
   });
@@ -307,7 +307,7 @@ describe("the probe", () => {
     [1, HEIGHT + 0.01],
   ])("is none off the print, at %f, %f", async (x, y) => {
     const { store } = open();
-    await store.take(preview(FIRST));
+    await store.receive(preview(FIRST));
     store.point = { x, y };
     expect(store.probe()).toBeUndefined();
     store.point = { x: Math.min(WIDTH - 0.01, Math.max(0, x)), y: Math.min(HEIGHT - 0.01, Math.max(0, y)) };

@@ -57,15 +57,18 @@ const picture = (lowResolution: boolean): Preview<Uint8Array> => ({
 
 it("lays the job out before there is a picture, and has the renderer get ready", async () => {
   const { asked, store } = open();
-  await store.take({ kind: "preview", result: { version: 1, findings: [], job } });
+  await store.receive({ kind: "preview", result: { version: 1, findings: [], job } });
   expect([store.job?.title, store.placed, asked]).toEqual(["a job", undefined, ["warm"]]);
 });
 
 it("shows few pixels without figures, which would be other ones a moment later, and then the picture with them", async () => {
   const { asked, store } = open();
-  await store.take({ kind: "preview", result: { version: 1, findings: [], job, picture: picture(true) } });
+  await store.receive({ kind: "preview", result: { version: 1, findings: [], job, picture: picture(true) } });
   expect([store.placed?.lowResolution, store.figures.size]).toEqual([true, 0]);
-  await store.take({ kind: "preview", result: { version: 1, findings: [], job, picture: picture(false) } });
+  await store.receive({
+    kind: "preview",
+    result: { version: 1, findings: [], job, picture: picture(false) },
+  });
   expect([store.placed?.lowResolution, store.figures.get("base")?.coverage]).toEqual([undefined, 0.5]);
   expect(asked).toEqual(["update", "update"]);
 });
@@ -78,10 +81,10 @@ it("says that there is another picture first, and what stands around it once the
     kind: "preview",
     result: { version: 1, findings: [], job, picture: picture(false) },
   } as const;
-  await store.take(preview);
+  await store.receive(preview);
   // With the first picture all of the panel comes.
   expect(said).toEqual(["change"]);
-  await store.take(preview);
+  await store.receive(preview);
   expect(said).toEqual(["change", "picture"]);
   await vi.waitFor(() => expect(resting).toHaveLength(1));
   resting[0]();
@@ -95,11 +98,11 @@ it("says at once that there is no picture of the text as it is", async () => {
   const { store } = open();
   const said: string[] = [];
   for (const news of ["picture", "change"]) store.addEventListener(news, () => said.push(news));
-  await store.take({
+  await store.receive({
     kind: "preview",
     result: { version: 1, findings: [], job, picture: picture(false) },
   });
-  await store.take({ kind: "preview", result: { version: 2, findings: [] } });
+  await store.receive({ kind: "preview", result: { version: 2, findings: [] } });
   expect(said).toEqual(["change", "change"]);
 });
 
@@ -109,10 +112,10 @@ it("has what stands around a picture wait for it no longer than a fifth of a sec
     kind: "preview",
     result: { version: 1, findings: [], job, picture: picture(false) },
   } as const;
-  await store.take(preview);
+  await store.receive(preview);
   let changes = 0;
   store.addEventListener("change", () => changes++);
-  await store.take(preview);
+  await store.receive(preview);
   expect(changes).toBe(0);
   await vi.waitFor(() => expect(changes).toBe(1));
 });

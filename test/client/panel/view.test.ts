@@ -78,24 +78,24 @@ describe("a view", () => {
   });
 
   it.each([
-    [{ mode: "proof" }, { kind: "proof", set: "now" }],
-    [{ mode: "difference" }, { kind: "difference", set: "now" }],
+    [{ mode: "proof" }, { kind: "proof", source: "now" }],
+    [{ mode: "difference" }, { kind: "difference", source: "now" }],
     [
       { mode: "plate", plate: "ember" },
-      { kind: "film", set: "now", plate: "ember" },
+      { kind: "film", source: "now", plate: "ember" },
     ],
     [
       { mode: "plate", plate: "ember", plateAs: "ink" },
       { kind: "proof", stations: [{ plate: "ember" }] },
     ],
-    [{ mode: "commit" }, { kind: "change", now: { set: "now" }, before: { set: "before" } }],
+    [{ mode: "commit" }, { kind: "change", now: { source: "now" }, before: { source: "before" } }],
     [
       { mode: "commit", commit: "before" },
-      { kind: "proof", set: "before" },
+      { kind: "proof", source: "before" },
     ],
     [
       { mode: "commit", commit: "after" },
-      { kind: "proof", set: "now" },
+      { kind: "proof", source: "now" },
     ],
     [
       { mode: "commit", commitOf: "plate", plate: "ember" },
@@ -103,7 +103,7 @@ describe("a view", () => {
     ],
     [
       { mode: "commit", commitOf: "plate", commit: "before", plate: "ember" },
-      { kind: "film", set: "before" },
+      { kind: "film", source: "before" },
     ],
   ] as [Partial<View>, object][])("%j is the picture %j", (change, request) => {
     expect(renderRequestOf(job, job, view(change), "now")).toMatchObject(request);
@@ -139,12 +139,12 @@ describe("a view", () => {
     };
     const plate = view({ mode: "commit", commitOf: "plate", plate: "ember", plateAs: "ink" });
     expect(renderRequestOf(job, before, { ...plate, commit: "before" }, "now")).toMatchObject({
-      set: "before",
+      source: "before",
       conditions: { garment: { L: 20 } },
       stations: [{ plate: "ember", ink: film }],
     });
     expect(renderRequestOf(job, before, { ...plate, commit: "after" }, "now")).toMatchObject({
-      set: "now",
+      source: "now",
       conditions: { garment: { L: 8 } },
       stations: [{ plate: "ember", ink: job.inks[1]!.film }],
     });
@@ -154,7 +154,7 @@ describe("a view", () => {
     expect(renderRequestOf(job, job, view({ mode: "garments" }), "now")).toBeUndefined();
     expect(renderRequestOf({ ...job, garments: [] }, job, view(), "now")).toBeUndefined();
     expect(renderRequestOf(job, job, view({ mode: "commit" }), "crop")).toBeUndefined();
-    expect(renderRequestOf(job, job, view({ mode: "proof" }), "crop")).toMatchObject({ set: "crop" });
+    expect(renderRequestOf(job, job, view({ mode: "proof" }), "crop")).toMatchObject({ source: "crop" });
     expect(renderRequestOf(job, job, view({ mode: "wipe" }), "now")).toMatchObject({ kind: "proof" });
   });
 
@@ -177,7 +177,7 @@ describe("a view", () => {
     const ink = view({ mode: "plate", plate: "ember", plateAs: "ink" });
     expect(renderRequestOf(inkless, undefined, ink, "now")).toEqual({
       kind: "film",
-      set: "now",
+      source: "now",
       plate: "ember",
     });
   });

@@ -67,7 +67,7 @@ type Render = Extract<typeof step extends fc.Arbitrary<infer T> ? T : never, { k
 function renderRequestOf({ garment, stations }: Render): RenderRequest {
   return {
     kind: "proof",
-    set: "now",
+    source: "now",
     conditions: { garment: { L: garment, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
     stations,
   };
@@ -146,7 +146,7 @@ describe("a band", () => {
   describe("transfers its composite", () => {
     const request: RenderRequest = {
       kind: "proof",
-      set: "now",
+      source: "now",
       conditions: { garment: { L: 50, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
       stations: [],
     };
@@ -191,11 +191,11 @@ describe("a band", () => {
     const band = new Band();
     band.setArtwork("now", COUNT, artwork);
     band.changePlate("now", "a", differenceOf(stretch(0), stretch(1), LENGTH)!, FROM, LENGTH);
-    const film = band.render("main", { kind: "film", set: "now", plate: "a" })!;
+    const film = band.render("main", { kind: "film", source: "now", plate: "a" })!;
     expect(film.rgba.every((v) => v === 0)).toBe(true);
   });
 
   it("has nothing to show of a picture that it does not hold", () => {
-    expect(new Band().render("main", { kind: "film", set: "before", plate: "a" })).toBeUndefined();
+    expect(new Band().render("main", { kind: "film", source: "before", plate: "a" })).toBeUndefined();
   });
 });

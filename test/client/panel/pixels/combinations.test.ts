@@ -56,7 +56,7 @@ describe("combinations of tones", () => {
       })
       .map(
         ({ L, inks, stations }): ProofSpec => ({
-          set: "now",
+          source: "now",
           conditions: { garment: { L, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
           stations: stations.map((p) => ({ plate: `p${p}`, ink: inks[p % 3]! })),
         }),

@@ -50,38 +50,38 @@ describe("dots under the glass", () => {
 
   it("follow the plate when it changes", () => {
     const dots = new Dots();
-    const glass = { x: 10, y: 10, side: 40 };
-    const before = dots.of(plate, WIDTH, HEIGHT, FILM, glass);
+    const area = { x: 10, y: 10, side: 40 };
+    const before = dots.of(plate, WIDTH, HEIGHT, FILM, area);
     const solid = { ...plate, key: "e2", tones: new Uint8Array(plate.tones.length).fill(255) };
-    expect(dots.of(solid, WIDTH, HEIGHT, FILM, glass).every((tone) => tone === 255)).toBe(true);
-    expect(dots.of(plate, WIDTH, HEIGHT, FILM, glass)).toEqual(before);
+    expect(dots.of(solid, WIDTH, HEIGHT, FILM, area).every((tone) => tone === 255)).toBe(true);
+    expect(dots.of(plate, WIDTH, HEIGHT, FILM, area)).toEqual(before);
     const curved = { ...plate, film: Array.from({ length: 256 }, (_, tone) => (tone / 255) ** 3) };
-    expect(dots.of(curved, WIDTH, HEIGHT, FILM, glass)).not.toEqual(before);
+    expect(dots.of(curved, WIDTH, HEIGHT, FILM, area)).not.toEqual(before);
   });
 
   it("of error diffusion are shown as the grains of a mask", () => {
-    const glass = { x: 10, y: 10, side: 40 };
+    const area = { x: 10, y: 10, side: 40 };
     const grains = (method: "fm" | "diffusion") =>
       ({ ...plate, screening: { method, grainMm: 0.1 } }) as DotPlate;
-    const shown = new Dots().of(grains("diffusion"), WIDTH, HEIGHT, FILM, glass);
-    expect(shown).toEqual(new Dots().of(grains("fm"), WIDTH, HEIGHT, FILM, glass));
-    expect(shown).not.toEqual(new Dots().of(plate, WIDTH, HEIGHT, FILM, glass));
+    const shown = new Dots().of(grains("diffusion"), WIDTH, HEIGHT, FILM, area);
+    expect(shown).toEqual(new Dots().of(grains("fm"), WIDTH, HEIGHT, FILM, area));
+    expect(shown).not.toEqual(new Dots().of(plate, WIDTH, HEIGHT, FILM, area));
   });
 
   it("follow the screening when it changes", () => {
     const dots = new Dots();
-    const glass = { x: 10, y: 10, side: 40 };
+    const area = { x: 10, y: 10, side: 40 };
     const turned = { ...plate, screening: { ...plate.screening, angle: 60 } } as DotPlate;
-    dots.of(plate, WIDTH, HEIGHT, FILM, glass);
-    expect(dots.of(turned, WIDTH, HEIGHT, FILM, glass)).toEqual(
-      new Dots().of(turned, WIDTH, HEIGHT, FILM, glass),
+    dots.of(plate, WIDTH, HEIGHT, FILM, area);
+    expect(dots.of(turned, WIDTH, HEIGHT, FILM, area)).toEqual(
+      new Dots().of(turned, WIDTH, HEIGHT, FILM, area),
     );
   });
 
   it("print in their inks on the garment", () => {
     const ink = { colour: { L: 50, a: 60, b: 40 }, opacity: 1 };
     const printed = {
-      set: "now",
+      source: "now",
       conditions: { garment: { L: 10, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
       stations: [
         { plate: "ember", ink, gain: undefined },

@@ -37,11 +37,11 @@ const picture = (): Rows => ({
 });
 const now = picture();
 const before = picture();
-const rowsOf = (set: PictureName) => ({ now, before, crop: undefined })[set];
+const rowsOf = (source: PictureName) => ({ now, before, crop: undefined })[source];
 
-function printed(set: "now" | "before", L = 56): ProofSpec {
+function printed(source: "now" | "before", L = 56): ProofSpec {
   return {
-    set,
+    source,
     conditions: { garment: GARMENT, n: 1, compensated: true, smallestDot: 0 },
     stations: [
       { plate: "base", ink: { colour: { L: 96, a: 0, b: 2 }, opacity: 0.9 } },
@@ -111,7 +111,7 @@ describe("a picture of plates, pixel by pixel:", () => {
   });
 
   it("the artwork on the garment", () => {
-    const { rgba } = render({ kind: "artwork", set: "now", garment: GARMENT }, rowsOf)!;
+    const { rgba } = render({ kind: "artwork", source: "now", garment: GARMENT }, rowsOf)!;
     expect(rgba).toHaveLength(COUNT * 4);
     for (const i of places) {
       near(rgbAt(rgba, i), artworkAt(now, i));
@@ -122,7 +122,7 @@ describe("a picture of plates, pixel by pixel:", () => {
   it("its difference from the proof, where the artwork covers at least half", () => {
     const { rgba, tally } = render({ kind: "difference", ...printed("now") }, rowsOf)!;
     const proof = render({ kind: "proof", ...printed("now") }, rowsOf)!.rgba;
-    const looks = render({ kind: "artwork", set: "now", garment: GARMENT }, rowsOf)!.rgba;
+    const looks = render({ kind: "artwork", source: "now", garment: GARMENT }, rowsOf)!.rgba;
     const wanted: number[] = [];
     for (let i = 0; i < COUNT; i++) {
       const covers = now.artwork[4 * i + 3]! >= 128;
@@ -140,17 +140,17 @@ describe("a picture of plates, pixel by pixel:", () => {
   });
 
   it("the film of a plate, and of none", () => {
-    const { rgba } = render({ kind: "film", set: "now", plate: "ember" }, rowsOf)!;
+    const { rgba } = render({ kind: "film", source: "now", plate: "ember" }, rowsOf)!;
     const ember = now.plates.get("ember")!;
     for (const i of places) expect([...rgba.subarray(4 * i, 4 * i + 4)]).toEqual([0, 0, 0, ember[i]]);
-    const none = render({ kind: "film", set: "now", plate: "gone" }, rowsOf)!;
+    const none = render({ kind: "film", source: "now", plate: "gone" }, rowsOf)!;
     expect(none.rgba.every((v) => v === 0)).toBe(true);
   });
 
   it("the change of a proof", () => {
     const request: RenderRequest = {
       kind: "change",
-      set: "now",
+      source: "now",
       now: printed("now"),
       before: printed("before", 40),
     };
@@ -170,7 +170,7 @@ describe("a picture of plates, pixel by pixel:", () => {
   });
 
   it("the change of a plate; one that was not there was empty", () => {
-    const change = (plate: string) => render({ kind: "plateChange", set: "now", plate }, rowsOf)!.rgba;
+    const change = (plate: string) => render({ kind: "plateChange", source: "now", plate }, rowsOf)!.rgba;
     const [tone, was] = [now.plates.get("ember")!, before.plates.get("ember")!];
     const rgba = change("ember");
     for (const i of places) {
@@ -181,17 +181,17 @@ describe("a picture of plates, pixel by pixel:", () => {
   });
 
   it("none without its plates, and no change of pictures of two sizes", () => {
-    expect(render({ kind: "proof", ...printed("now"), set: "crop" }, rowsOf)).toBeUndefined();
+    expect(render({ kind: "proof", ...printed("now"), source: "crop" }, rowsOf)).toBeUndefined();
     const small: Rows = { width: 1, artwork: new Uint8Array(4), plates: new Map() };
-    const other = (set: PictureName) => (set === "now" ? now : small);
+    const other = (source: PictureName) => (source === "now" ? now : small);
     const change: RenderRequest = {
       kind: "change",
-      set: "now",
+      source: "now",
       now: printed("now"),
       before: printed("before"),
     };
     expect(render(change, other)).toBeUndefined();
-    expect(render({ kind: "plateChange", set: "now", plate: "ember" }, other)).toBeUndefined();
+    expect(render({ kind: "plateChange", source: "now", plate: "ember" }, other)).toBeUndefined();
   });
 });
 

@@ -54,7 +54,7 @@ beforeEach(() => {
 });
 afterEach(() => vi.unstubAllGlobals());
 
-const REQUEST: RenderRequest = { kind: "film", set: "now", plate: "a" };
+const REQUEST: RenderRequest = { kind: "film", source: "now", plate: "a" };
 const task = () => new Promise((resolve) => setTimeout(resolve));
 
 function open() {
@@ -142,7 +142,7 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
   for (const [i, { got }] of workers.entries())
     expect(got.at(-1)).toEqual({
       kind: "plateDifference",
-      set: "now",
+      source: "now",
       name: "a",
       bytes,
       from: 2 * i,
@@ -158,16 +158,16 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
   expect(workers.map(({ got }) => got.length)).toEqual(told);
 
   const proof = {
-    set: "now",
+    source: "now",
     conditions: { garment: { L: 10, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
     stations: [],
   } as const;
   renderer.warm(proof);
   for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "warm", proof });
   renderer.update("now", sent(2, 3, {}));
-  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", set: "now", name: "a" });
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", source: "now", name: "a" });
   expect(renderer.picture("now")!.plates.size).toBe(0);
   renderer.drop("now");
-  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", set: "now" });
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", source: "now" });
   expect(renderer.picture("now")).toBeUndefined();
 });

@@ -31,7 +31,7 @@ const DASH = 2;
  * brackets that span several lines still do. Line breaks are LF. Undefined where the text holds several documents
  * or is no YAML.
  */
-export function laidOut(text: string, step: number): string | undefined {
+export function formattedText(text: string, step: number): string | undefined {
   const pieces = piecesOf(text, step);
   if (!pieces) return undefined;
   let out = "";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { meant } from "../../server/features/code-actions/slips.ts";
+import { correctedValues } from "../../server/features/code-actions/value-corrections.ts";
 
 describe("what was meant by", () => {
   it.each([
@@ -19,7 +19,7 @@ describe("what was meant by", () => {
     ["mesh-count", "90", ["90/in", "90/cm"]],
     ["colour", "d8431f", ["#d8431f"]],
   ])("a %s of %s", (format, text, expected) => {
-    expect(meant(format, text)).toEqual(expected);
+    expect(correctedValues(format, text)).toEqual(expected);
   });
 
   it.each([
@@ -31,6 +31,6 @@ describe("what was meant by", () => {
     ["colour", "reddish"],
     ["name", "a b"],
   ])("a %s of %s is anybody's guess", (format, text) => {
-    expect(meant(format, text)).toEqual([]);
+    expect(correctedValues(format, text)).toEqual([]);
   });
 });

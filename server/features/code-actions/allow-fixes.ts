@@ -5,7 +5,7 @@ import { eolOf } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 
 /** Writes a comment that allows a finding. Its reason is left to be written: until then it allows nothing. */
-export function allowing({ source }: Model, { rule, range, path }: Finding): Fix[] {
+export function allowFixes({ source }: Model, { rule, range, path }: Finding): Fix[] {
   const about = ABOUT_RULES.find(({ id }) => id === rule);
   if (source.kind !== "recipe" || !about || about.fixed || path.length === 0) return [];
   const lineStart = source.text.lastIndexOf("\n", range.start - 1) + 1;

@@ -13,7 +13,7 @@ const SPELLINGS: readonly (readonly [form: RegExp, unit: string])[] = [
  * What a text that does not read as a value of `format` was most likely meant to be: one text where there is no
  * doubt, several where the unit is missing, none where nothing known comes near. All that is given reads.
  */
-export function meant(format: string, text: string): string[] {
+export function correctedValues(format: string, text: string): string[] {
   const parse = FORMATS[format];
   if (!parse) return [];
   const reads = (candidates: readonly string[]) => candidates.filter((candidate) => parse(candidate).ok);

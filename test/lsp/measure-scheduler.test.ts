@@ -3,15 +3,15 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterEach, expect, it } from "vitest";
 import { CancellationTokenSource } from "vscode-languageserver-protocol";
+import { MeasureScheduler, type MeasureSchedulerHost } from "../../server/lsp/measure-scheduler.ts";
 import { Measurer } from "../../server/lsp/measurer.ts";
-import { Measuring, type MeasuringHost } from "../../server/lsp/measuring.ts";
 import { Workspace } from "../../server/lsp/workspace.ts";
 import { SOUND } from "../language/documents.ts";
 import { scratch } from "../output/folders.ts";
 import { until } from "./client.ts";
 
 const { fresh } = scratch();
-let measuring: Measuring;
+let measuring: MeasureScheduler;
 let measurer: Measurer;
 
 afterEach(() => {
@@ -22,7 +22,7 @@ afterEach(() => {
 /** An open recipe with a measuring process that answers after so many milliseconds; `events` is what the host saw. */
 function open(
   answersAfterMs: number,
-  host: Partial<MeasuringHost> = {},
+  host: Partial<MeasureSchedulerHost> = {},
   recipe = SOUND,
   answered = "{ id: m.id, result: { measurements: { artworkPpi: 300, plates: new Map() }, marks: [] } }",
 ) {
@@ -39,7 +39,7 @@ function open(
   const events: string[] = [];
   const workspace = new Workspace((asked) => (asked === uri ? document : undefined));
   measurer = new Measurer(program);
-  measuring = new Measuring(workspace, measurer, {
+  measuring = new MeasureScheduler(workspace, measurer, {
     wanted: () => true,
     progress: async (title) => {
       events.push(`begin ${title}`);

@@ -41,7 +41,7 @@ export interface PanelHost {
   mayRead(recipe: string, file: string): Promise<boolean>;
 }
 
-export interface Panels {
+export interface PanelRequests {
   /** Something else than a recipe's text has changed: a file on disk, a shop file, trust. */
   changed(): void;
 }
@@ -49,7 +49,11 @@ export interface Panels {
 const NOT_TRUSTED = "this workspace is not trusted, so its artwork is not read; trust it to see the proof";
 
 /** Answers proof panels. Not part of the protocol: methods under `platewright/`. */
-export function answerPanels(connection: Connection, measurer: Measurer, host: PanelHost): Panels {
+export function registerPanelRequests(
+  connection: Connection,
+  measurer: Measurer,
+  host: PanelHost,
+): PanelRequests {
   let asked = false;
   const checked = async (uri: string) => (await host.check(uri))?.checked;
   const withModel = async <M extends Model, T>(

@@ -2,8 +2,8 @@ import type { Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
 import type { SymbolKind } from "../../language/symbols.ts";
 import type { Model } from "../model.ts";
-import beginnings from "./beginnings.json" with { type: "json" };
-import { escaped } from "./snippet.ts";
+import blockSnippets from "./block-snippets.json" with { type: "json" };
+import { escapeSnippet } from "./snippet.ts";
 import { namesOf, unfoldedOf } from "./values.ts";
 
 /**
@@ -11,9 +11,9 @@ import { namesOf, unfoldedOf } from "./values.ts";
  * may also be `ink=white`, one of the inks that there are, likewise of plates and garments; `new=base`, a name that is
  * free; or `plates`, all that have a screen.
  */
-const BEGINNINGS: Readonly<Record<string, readonly Beginning[]>> = beginnings;
+const BLOCK_SNIPPETS: Readonly<Record<string, readonly BlockSnippet[]>> = blockSnippets;
 
-interface Beginning {
+interface BlockSnippet {
   readonly label: string;
   readonly about: string;
   readonly lines: readonly string[];
@@ -23,15 +23,15 @@ interface Beginning {
 const DEFINED: Readonly<Record<string, SymbolKind>> = { plates: "plate", inks: "ink", setups: "setup" };
 
 /** What may begin where a block of a section goes, in snippet syntax; `column` is that of its first line. */
-export function beginningsAt(
+export function blockSnippetsAt(
   model: Model,
   path: Path,
   column: number,
 ): readonly { readonly label: string; readonly about: string; readonly text: string }[] {
   const [section] = path;
-  if (path.length !== 1 || typeof section !== "string" || !Object.hasOwn(BEGINNINGS, section)) return [];
+  if (path.length !== 1 || typeof section !== "string" || !Object.hasOwn(BLOCK_SNIPPETS, section)) return [];
   const margin = `\n${" ".repeat(column)}`;
-  return BEGINNINGS[section]!.map(({ label, about, lines }) => ({
+  return BLOCK_SNIPPETS[section]!.map(({ label, about, lines }) => ({
     label,
     about,
     text: withNames(model, section, lines.join(margin)),
@@ -43,7 +43,7 @@ const NAME_STOP = /(?<=\$\{\d+)(?::(new|ink|plate|garment)=([^}]*)|:plates(?=\})
 function withNames(model: Model, section: string, text: string): string {
   let plates = 0;
   return text.replace(NAME_STOP, (_, kind: SymbolKind | "new" | undefined, usual: string) => {
-    if (kind === undefined) return `:${escaped(unfoldedOf(model, "plate").map(flowText).join(", "))}`;
+    if (kind === undefined) return `:${escapeSnippet(unfoldedOf(model, "plate").map(flowText).join(", "))}`;
     if (kind === "new") return `:${free(usual, namesOf(model, DEFINED[section]!))}`;
     const names = kind === "plate" && section !== "adjust" ? unfoldedOf(model, kind) : namesOf(model, kind);
     // A second plate is another one than the first.
@@ -56,7 +56,7 @@ function withNames(model: Model, section: string, text: string): string {
 function choice(names: readonly string[], usual: string): string {
   const sorted = names.toSorted((a, b) => Number(b === usual) - Number(a === usual)).map(flowText);
   const [only = usual] = sorted;
-  if (sorted.length < 2) return `:${escaped(only)}`;
+  if (sorted.length < 2) return `:${escapeSnippet(only)}`;
   return `|${sorted.map((name) => name.replace(/[\\,|]/g, "\\$&")).join(",")}|`;
 }
 

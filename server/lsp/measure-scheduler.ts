@@ -9,7 +9,7 @@ const REST_MS = 400;
 /** Work shorter than this shows no progress. */
 const PATIENCE_MS = 1000;
 
-export interface MeasuringHost {
+export interface MeasureSchedulerHost {
   wanted(): boolean;
   progress(title: string): Promise<{ done(): void; readonly cancelled?: CancellationToken }>;
   measured(uri: string): void;
@@ -17,15 +17,15 @@ export interface MeasuringHost {
 }
 
 /** Measures open recipes after typing pauses. A new change ends the measurement under way. */
-export class Measuring {
+export class MeasureScheduler {
   /** False in a workspace that is not trusted. */
   allowed = true;
   readonly #workspace: Workspace;
   readonly #measurer: Measurer;
-  readonly #host: MeasuringHost;
+  readonly #host: MeasureSchedulerHost;
   readonly #running = new Map<string, AbortController>();
 
-  constructor(workspace: Workspace, measurer: Measurer, host: MeasuringHost) {
+  constructor(workspace: Workspace, measurer: Measurer, host: MeasureSchedulerHost) {
     this.#workspace = workspace;
     this.#measurer = measurer;
     this.#host = host;
@@ -56,7 +56,7 @@ export class Measuring {
     const artworkFile = artwork === undefined ? undefined : pathOfUri(resolveUri(uri, artwork));
     if (!model || artworkFile === undefined || !model.readable) return;
 
-    let progress: Awaited<ReturnType<MeasuringHost["progress"]>> | undefined;
+    let progress: Awaited<ReturnType<MeasureSchedulerHost["progress"]>> | undefined;
     const patience = setTimeout(async () => {
       progress = await this.#host.progress("Measuring plates");
       progress.cancelled?.onCancellationRequested(() => controller.abort());
