@@ -58,6 +58,7 @@ export function activate(context: ExtensionContext): void {
   );
 }
 
+/** Ends the language server with the window. */
 export function deactivate(): Promise<void> | undefined {
   return client?.stop();
 }

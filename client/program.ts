@@ -1,5 +1,6 @@
 import { spawn } from "node:child_process";
 
+/** How the program ended, and what it wrote to stdout and stderr. */
 export interface ProgramResult {
   /** Exit status; null where it was ended by a signal. */
   readonly status: number | null;

@@ -25,6 +25,7 @@ import type { FromPage } from "./panel/protocol.ts";
 import { panelHtml } from "./panel-html.ts";
 import { type PanelEditor, PanelSession } from "./panel-session.ts";
 
+/** View type under which VS Code brings panels back. */
 export const PANEL_TYPE = "platewright.proof";
 
 /** One proof panel in the editor: its window, and a session that serves it. */

@@ -10,6 +10,7 @@ export interface ProposalOptions {
   readonly shop: string | undefined;
 }
 
+/** The recipe that was written. */
 export interface ProposalResult {
   readonly recipe: string;
   /** What cannot be printed well, and why. */

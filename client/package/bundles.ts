@@ -15,6 +15,7 @@ export async function packagesOf(metafile: string): Promise<string[]> {
   return packagesIn(JSON.parse(await readFile(metafile, "utf8")));
 }
 
+/** The same of a description that was read already. */
 export function packagesIn({ inputs }: Parts): string[] {
   const folders = Object.keys(inputs).map(
     (file) => /^(?:[\w-]+:)?(.*node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(file)?.[1],

@@ -1,5 +1,6 @@
 import type { Point, Region } from "../../server/engine/plan.ts";
 
+/** What can be drawn. */
 export type Shape = Region["shape"];
 
 /** A region while it is drawn: its corners so far. */
@@ -10,6 +11,7 @@ export interface Draft {
   readonly closed: boolean;
 }
 
+/** A draft without any corner. */
 export function newDraft(shape: Shape): Draft {
   return { shape, points: [], closed: false };
 }

@@ -36,6 +36,7 @@ export interface PlacedPicture extends PreviewArtwork {
   readonly lowResolution?: true;
 }
 
+/** What is at a point of the print. */
 export interface Probe extends PrintPoint {
   /** 0xrrggbb: the artwork on the garment, and the proof. */
   readonly artwork: number;

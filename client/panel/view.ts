@@ -5,6 +5,7 @@ import type { PictureName, PrintingStation, ProofSpec, RenderRequest } from "./p
 
 /** What the large picture is. */
 export const MODES = ["proof", "wipe", "difference", "plate", "garments", "commit"] as const;
+/** One of the kinds of large picture. */
 export type Mode = (typeof MODES)[number];
 
 /** What the user has chosen to see. Kept through reloads; names that the recipe no longer has fall back. */
@@ -31,6 +32,7 @@ export interface View {
   readonly centre: readonly [x: number, y: number] | null;
 }
 
+/** What is seen of a recipe that was never opened. */
 export const FIRST_VIEW: View = {
   garment: "",
   setup: "",
@@ -97,6 +99,7 @@ export function setupOf(job: Job, view: View): JobSetup | undefined {
   return fitting.find(({ name }) => name === view.setup) ?? fitting[0];
 }
 
+/** The plate that a station prints; undefined for a flash or a cool-down. */
 export function plateOfStep(step: JobStep): string | undefined {
   return typeof step === "string" ? undefined : step.plate;
 }
@@ -131,6 +134,7 @@ export function conditionsOf(job: Job, garment: Lab, setup: JobSetup | undefined
   return { garment, n: setup?.n ?? 1, compensated, smallestDot };
 }
 
+/** The ink of a plate. */
 export function inkOf(job: Job, plate: string): Job["inks"][number] | undefined {
   const name = job.plates.find((other) => other.name === plate)?.ink;
   return job.inks.find((ink) => ink.name === name);

@@ -10,6 +10,7 @@ const MOST = PRINT_SIZE * 32;
 /** GarmentColour shown around the print when all of it is to be seen, as a share of its longer side. */
 const CLOTH = 0.045;
 
+/** In CSS pixels, or in millimetres of the print. */
 export interface Size {
   readonly width: number;
   readonly height: number;

@@ -13,6 +13,7 @@ import { type CheckedModel, type Model, toOffset, toRange } from "./model.ts";
 
 /** Applied on saving, by editors that are told to. */
 export const FIX_ALL = "source.fixAll.platewright";
+/** What the server announces that it offers. */
 export const CODE_ACTION_KINDS: readonly string[] = [
   "quickfix",
   "refactor.extract",

@@ -16,6 +16,7 @@ export function diagnostics(model: CheckedModel): Diagnostic[] {
     .map((finding) => toDiagnostic(model, finding));
 }
 
+/** A finding as LSP has it. */
 export function toDiagnostic(model: Model, { rule, level, range, path, message, data }: Finding): Diagnostic {
   return {
     range: toRange(model.source, range),

@@ -34,6 +34,7 @@ export interface CheckedModel extends Model {
   readonly readable: boolean;
 }
 
+/** LSP range of places in the text. */
 export function toRange(doc: SourceDocument, { start, end }: TextRange): Range {
   return { start: toPosition(doc, start), end: toPosition(doc, end) };
 }

@@ -43,6 +43,7 @@ export function occurrences(model: Model, { doc, at }: Occurrence): Occurrence[]
   ];
 }
 
+/** LSP location of an occurrence. */
 export function toLocation({ doc, at }: Occurrence): Location {
   return { uri: doc.uri, range: toRange(doc.source, at.range) };
 }

@@ -11,6 +11,7 @@ const TYPES = ["property", "variable", "keyword", "enumMember", "number", "strin
 const MODIFIERS = ["declaration", "readonly"] as const;
 type TokenType = (typeof TYPES)[number];
 
+/** Token types and modifiers, by the numbers that tokens name. */
 export const SEMANTIC_LEGEND: SemanticTokensLegend = {
   tokenTypes: [...TYPES],
   tokenModifiers: [...MODIFIERS],

@@ -9,6 +9,7 @@ const REST_MS = 400;
 /** Work shorter than this shows no progress. */
 const PATIENCE_MS = 1000;
 
+/** What the scheduler asks of the server, and tells it. */
 export interface MeasureSchedulerHost {
   wanted(): boolean;
   progress(title: string): Promise<{ done(): void; readonly cancelled?: CancellationToken }>;

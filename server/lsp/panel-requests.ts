@@ -41,6 +41,7 @@ export interface PanelHost {
   mayRead(recipe: string, file: string): Promise<boolean>;
 }
 
+/** Tells panels of changes that they cannot see. */
 export interface PanelRequests {
   /** Something else than a recipe's text has changed: a file on disk, a shop file, trust. */
   changed(): void;

@@ -16,6 +16,7 @@ export interface Settings {
   readonly rules: RuleLevels;
 }
 
+/** Settings of an editor that has set none. */
 export const DEFAULT_SETTINGS: Settings = {
   inlayHints: { coverage: true, screens: true, resolution: true },
   codeLenses: true,

@@ -10,6 +10,7 @@ export interface Measured {
   readonly marks: readonly PixelMark[];
 }
 
+/** Texts of a recipe and of what it names, and the file of its artwork. */
 export interface MeasureRequest {
   readonly recipe: string;
   readonly shop: string | undefined;
@@ -25,12 +26,14 @@ export interface PreviewWork extends Omit<PreviewRequest, "source"> {
 /** A proof at print size. */
 export interface ProofWork extends MeasureRequest, ProofView {}
 
+/** What the server tells the process; `id` is the server's, one a request. */
 export type WorkMessage =
   | { readonly kind: "measure"; readonly id: number; readonly work: MeasureRequest }
   | { readonly kind: "preview"; readonly id: number; readonly work: PreviewWork }
   | { readonly kind: "proof"; readonly id: number; readonly work: ProofWork }
   | { readonly kind: "cancel"; readonly id: number };
 
+/** The answer to the request of that `id`: a result, or an error in one line. */
 export type WorkResult =
   | { readonly id: number; readonly result: unknown }
   | { readonly id: number; readonly error: string };

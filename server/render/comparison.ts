@@ -10,12 +10,14 @@ import type { Print } from "./print.ts";
  */
 export const VISIBLE = 2;
 
+/** How much of a plate prints. */
 export interface PlateAmounts {
   /** Mean tone over the whole print, 0–1. */
   readonly coverage: number;
   readonly inkCm2: number;
 }
 
+/** A plate in both prints. */
 export interface PlateComparison {
   readonly name: string;
   /** Undefined where only the other print has this screen. */
@@ -28,6 +30,7 @@ export interface PlateComparison {
   readonly where: string;
 }
 
+/** The proofs of a garment with one setup, from both prints. */
 export interface GarmentComparison {
   readonly garment: string;
   readonly setup: string;
@@ -41,6 +44,7 @@ export interface GarmentComparison {
   readonly where: string;
 }
 
+/** What differs between two prints. */
 export interface Comparison {
   readonly plates: readonly PlateComparison[];
   readonly garments: readonly GarmentComparison[];
@@ -64,6 +68,7 @@ export function comparePrints(before: Print, after: Print): Comparison {
 /** Index of the pixel of `before` that lies where pixel `i` of `after` does. */
 export type Sampler = (i: number) => number;
 
+/** Of two prints of one job, whose resolutions may differ. */
 export function sampler({ picture: was }: Print, { picture: is }: Print): Sampler {
   if (was.width === is.width && was.height === is.height) return (i) => i;
   const [sx, sy] = [was.width / is.width, was.height / is.height];

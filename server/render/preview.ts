@@ -26,6 +26,7 @@ import { cropBox, cutOut, type PixelRect } from "./crop.ts";
 import { NO_FIGURES, plateFigures } from "./plate-figures.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
+/** What a preview is to be made of. */
 export interface PreviewRequest {
   readonly plan: SeparationPlan;
   readonly widthMm: number;

@@ -26,6 +26,7 @@ export interface Job {
   readonly regions: readonly JobRegion[];
 }
 
+/** What is printed on. */
 export interface JobGarment {
   readonly name: string;
   readonly colour: Lab;
@@ -33,6 +34,7 @@ export interface JobGarment {
   readonly hex: string;
 }
 
+/** A plate, with or without a screen of its own. */
 export interface JobPlate {
   readonly name: string;
   readonly ink: string;
@@ -44,6 +46,7 @@ export interface JobPlate {
   readonly film?: readonly number[];
 }
 
+/** An ink that a plate prints. */
 export interface JobInk {
   readonly name: string;
   readonly colour: Lab;
@@ -54,6 +57,7 @@ export interface JobInk {
   readonly film: InkFilm;
 }
 
+/** One order of stations, and the garments that it prints on. */
 export interface JobSetup {
   readonly name: string;
   readonly garments: readonly string[];
@@ -67,6 +71,7 @@ export interface JobSetup {
 /** What happens at one station. */
 export type JobStep = { readonly plate: string } | "flash" | "cool-down";
 
+/** A part of the print in which a plate is adjusted. */
 export interface JobRegion {
   /** Entry of `adjust`. */
   readonly entry: number;
@@ -164,6 +169,7 @@ export interface PreviewParams {
   readonly committed?: boolean;
 }
 
+/** What is shown of a recipe: without a job where it has errors, without a picture where there is none. */
 export interface PreviewResult<Bytes> {
   /** Of the text that this was made from. */
   readonly version: number;

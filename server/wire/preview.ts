@@ -21,6 +21,7 @@ export interface Crop {
   readonly ppi: number;
 }
 
+/** Artwork and plates at one size: the whole print, or a crop of it. */
 export interface Preview<Bytes> {
   readonly artwork: PreviewArtwork<Bytes>;
   /** Those with a screen, in the recipe's order. */
@@ -47,6 +48,7 @@ export interface PreviewArtwork<Bytes = never> {
   readonly bytes?: Bytes;
 }
 
+/** One plate of a preview. */
 export interface PreviewPlate<Bytes> {
   readonly name: string;
   readonly key: string;
@@ -57,6 +59,7 @@ export interface PreviewPlate<Bytes> {
   readonly differsFrom?: string;
 }
 
+/** What the panel says about a plate in numbers. */
 export interface PlateFigures {
   /** Mean tone over the whole print, 0–1. */
   readonly coverage: number;

@@ -2,6 +2,7 @@ import { css, html, LitElement, nothing } from "lit";
 import { baseStyles } from "./panel-element.ts";
 import { styled } from "./styled.ts";
 
+/** One of the buttons: what it stands for, and how it is shown. */
 export interface Choice {
   readonly value: string;
   readonly label: string;

@@ -1,5 +1,6 @@
 import { css } from "lit";
 
+/** Of the large picture and what lies over it. */
 export const pictureStyles = css`
   :host {
     position: relative;

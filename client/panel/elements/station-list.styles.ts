@@ -1,5 +1,6 @@
 import { css } from "lit";
 
+/** Of the stations and the carriage above them. */
 export const stationListStyles = css`
   :host {
     display: block;

@@ -2,6 +2,7 @@ import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
 import { percentage } from "../../../server/language/words.ts";
 import type { Mode } from "../view.ts";
 
+/** Labels of the kinds of picture, and what each shows. */
 export const MODE_NAMES: Readonly<Record<Mode, { readonly label: string; readonly hint: string }>> = {
   proof: { label: "Proof", hint: "What the press is expected to give" },
   wipe: { label: "Wipe", hint: "The artwork on one side of a line, the proof on the other" },
@@ -19,6 +20,7 @@ export function labText(colour: number): string {
   return `L* ${L}  a* ${a}  b* ${b}`;
 }
 
+/** `#rrggbb` of 0xrrggbb. */
 export function hexText(colour: number): string {
   return `#${colour.toString(16).padStart(6, "0")}`;
 }

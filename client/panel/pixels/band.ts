@@ -12,6 +12,7 @@ import {
   type RenderRequest,
   type Rows,
   render,
+  warm,
 } from "./render.ts";
 
 /** Combinations are listed up to this share of the pixels. */
@@ -105,7 +106,7 @@ export class Band {
   }
 
   /** Forgets a plate, or a whole picture. */
-  drop(name: PictureName, plate: string | undefined): void {
+  drop(name: PictureName, plate?: string): void {
     if (plate === undefined) this.#pictures.delete(name);
     const picture = this.#pictures.get(name);
     picture?.plates.delete(plate!);
@@ -122,6 +123,11 @@ export class Band {
     const pixels = picture.artwork.length / 4;
     const most = Math.floor(pixels * MOST_COMBINATIONS);
     picture.combinations = combinationsOf(picture.plates, pixels, most) ?? null;
+  }
+
+  /** Gets ready to print: the first picture would otherwise wait for the model, and for its code to be compiled. */
+  warm(proof: ProofSpec): void {
+    warm(proof);
   }
 
   /** Renders a request; the composite of `slot` "main" is remembered once its buffer is returned. */

@@ -1,11 +1,5 @@
 import type { Lab } from "../../../server/engine/colour/cielab.ts";
-import {
-  type DifferenceTally,
-  emptyTally,
-  isCompared,
-  PixelDifference,
-  tallyPixel,
-} from "../../../server/engine/print/difference.ts";
+import { DifferenceTally, isCompared, PixelDifference } from "../../../server/engine/print/difference.ts";
 import type { PrintConditions, Station } from "../../../server/engine/print/model.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { changeColour, differenceColour } from "./colour-scale.ts";
@@ -14,6 +8,7 @@ import { printModel } from "./print-model.ts";
 /** Pictures that the panel holds: the text's, the last commit's, and a sharper crop of the text's. */
 export type PictureName = "now" | "before" | "crop";
 
+/** Tones of plates by name, a byte a pixel. */
 export interface Plates {
   readonly plates: ReadonlyMap<string, Tones>;
 }
@@ -59,7 +54,7 @@ export type RenderRequest =
 export interface Rendered {
   readonly rgba: Uint8ClampedArray<ArrayBuffer>;
   /** ΔE00 of the pixels compared, where the request is about differences. */
-  readonly tally?: DifferenceTally;
+  readonly tally?: Omit<DifferenceTally, "add">;
   /** The buffer is to be returned under this number, since the next such picture is made in it. */
   readonly returnAs?: number;
 }
@@ -208,13 +203,13 @@ function eachBlock(
 
 /** The artwork against its proof. What is not compared stays clear. */
 function differenceMap(rows: Rows, proof: ProofSpec, rgba: Uint8ClampedArray): DifferenceTally {
-  const tally = emptyTally();
+  const tally = new DifferenceTally();
   const meter = new PixelDifference(proof.conditions.garment);
   eachBlock(rows, proof, rgba.length / 4, (start, rgb) => {
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       if (!isCompared(rows.artwork, i)) continue;
       const difference = meter.between(meter.onGarment(rows.artwork, i), colourOf(rgb, p));
-      tallyPixel(tally, difference);
+      tally.add(difference);
       put(rgba, i, differenceColour(difference));
     }
   });
@@ -228,14 +223,14 @@ function changeMap(
   before: ProofSpec,
   rgba: Uint8ClampedArray,
 ): DifferenceTally {
-  const tally = emptyTally();
+  const tally = new DifferenceTally();
   const meter = new PixelDifference(now.conditions.garment);
   const then = new Uint8Array((rows.artwork.length / 4) * 3);
   eachBlock(old, before, rgba.length / 4, (start, rgb) => then.set(rgb, start * 3));
   eachBlock(rows, now, rgba.length / 4, (start, rgb) => {
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       const difference = meter.between(colourOf(then, i * 3), colourOf(rgb, p));
-      tallyPixel(tally, difference);
+      tally.add(difference);
       put(rgba, i, differenceColour(difference));
     }
   });

@@ -36,8 +36,11 @@ interface Slot {
 export class Renderer {
   readonly #workers: readonly Worker[];
   readonly #pictures = new Map<PictureName, HeldPicture>();
-  readonly #waiting = new Map<number, (answers: (FromWorker | undefined)[]) => void>();
-  readonly #answers = new Map<number, (FromWorker | undefined)[]>();
+  /** Requests under way: the workers' answers, and what is done with all of them. */
+  readonly #running = new Map<
+    number,
+    { answers: FromWorker[]; done: (answers: readonly FromWorker[]) => void }
+  >();
   readonly #slots = new Map<string, Slot>();
   readonly #later: (() => void)[] = [];
   #next = 1;
@@ -88,34 +91,33 @@ export class Renderer {
    */
   update(source: PictureName, preview: Preview<Uint8Array>): void {
     const { artwork, plates } = preview;
-    const known = artwork.bytes ? undefined : this.#pictures.get(source);
+    const { width, height, bytes: rgba } = artwork;
+    const known = rgba ? undefined : this.#pictures.get(source);
     for (const { name, differsFrom } of plates)
       if (differsFrom !== undefined && known?.keys.plates[name] !== differsFrom)
         throw new Error(`plate ${name} was sent as what differs from one that is not here`);
-    const keys = keysOf(preview);
-    if (artwork.bytes) this.#setArtwork(source, artwork.width, artwork.height, artwork.bytes);
+    if (rgba) {
+      this.#pictures.set(source, { width, height, artwork: rgba, plates: new Map(), keys: NO_KEYS });
+      this.#send(width * 4, height, rgba, (rows) => ({ call: "setArtwork", args: [source, width, rows] }));
+    }
     const picture = this.#pictures.get(source);
     if (!picture) return;
-    picture.keys = keys;
+    picture.keys = keysOf(preview);
     for (const { name, bytes, differsFrom } of plates) {
-      if (!bytes) continue;
-      if (differsFrom === undefined) this.#setPlate(source, picture, name, bytes);
-      else this.#changePlate(source, picture, name, bytes);
+      if (bytes && differsFrom !== undefined) this.#changePlate(source, picture, name, bytes);
+      else if (bytes) {
+        picture.plates.set(name, bytes);
+        this.#send(width, height, bytes, (rows) => ({ call: "setPlate", args: [source, name, rows] }));
+      }
     }
-    for (const name of [...picture.plates.keys()])
-      if (!Object.hasOwn(keys.plates, name)) this.#dropPlate(source, picture, name);
+    for (const name of [...picture.plates.keys()]) {
+      if (Object.hasOwn(picture.keys.plates, name)) continue;
+      picture.plates.delete(name);
+      this.#tellAll({ call: "drop", args: [source, name] });
+    }
   }
 
-  #setArtwork(source: PictureName, width: number, height: number, artwork: Uint8Array): void {
-    this.#pictures.set(source, { width, height, artwork, plates: new Map(), keys: NO_KEYS });
-    this.#send(width * 4, height, artwork, (bytes) => ({ kind: "artwork", source, width, bytes }));
-  }
-
-  #setPlate(source: PictureName, { plates, width, height }: HeldPicture, name: string, tones: Tones): void {
-    plates.set(name, tones);
-    this.#send(width, height, tones, (bytes) => ({ kind: "plate", source, name, bytes }));
-  }
-
+  /** The difference goes to the workers as it came. */
   #changePlate(
     source: PictureName,
     { plates, width, height }: HeldPicture,
@@ -123,32 +125,22 @@ export class Renderer {
     bytes: Uint8Array,
   ): void {
     const tones = plates.get(name)!;
-    const { length } = tones;
-    for (const run of runsOf(bytes, length)) tones.set(run.tones, run.at);
-    for (const [i, worker] of this.#workers.entries()) {
+    for (const run of runsOf(bytes, tones.length)) tones.set(run.tones, run.at);
+    for (const i of this.#workers.keys()) {
       const from = width * this.#firstRow(height, i);
-      worker.postMessage({ kind: "plateDifference", source, name, bytes, from, length } satisfies ToWorker);
+      this.#tell(i, { call: "changePlate", args: [source, name, bytes, from, tones.length] });
     }
-  }
-
-  #dropPlate(source: PictureName, { plates }: HeldPicture, name: string): void {
-    plates.delete(name);
-    this.#tellAll({ kind: "drop", source, name });
   }
 
   /** Forgets a picture. */
   drop(source: PictureName): void {
     this.#pictures.delete(source);
-    this.#tellAll({ kind: "drop", source });
+    this.#tellAll({ call: "drop", args: [source] });
   }
 
-  #tellAll(message: ToWorker): void {
-    for (const worker of this.#workers) worker.postMessage(message);
-  }
-
-  /** Gets ready to print: the first picture would otherwise wait for the model, and for its code to be compiled. */
+  /** Has the workers get ready to print. */
   warm(proof: ProofSpec): void {
-    this.#tellAll({ kind: "warm", proof });
+    this.#tellAll({ call: "warm", args: [proof] });
   }
 
   /** Renders a request, unless a newer one for the same slot comes before its turn. */
@@ -171,26 +163,23 @@ export class Renderer {
     slot.busy = true;
     const { width, height } = picture;
     const id = this.#next++;
-    this.#answers.set(id, []);
-    this.#waiting.set(id, (answers) => {
+    const done = (answers: readonly FromWorker[]) => {
       slot.busy = false;
-      const whole = answers.every((answer) => answer?.rgba?.length);
-      next.done(whole ? this.#assemble(width, height, answers as FromWorker[]) : undefined);
+      const whole = answers.every(({ rgba }) => rgba?.length);
+      next.done(whole ? this.#assemble(width, height, answers) : undefined);
       this.#returnBuffers(answers);
       this.#take(slot);
       this.#letLaterWork();
-    });
-    for (const worker of this.#workers)
-      worker.postMessage({ kind: "render", id, slot: slot.name, request: next.request } satisfies ToWorker);
+    };
+    this.#running.set(id, { answers: [], done });
+    this.#tellAll({ call: "render", id, args: [slot.name, next.request] });
   }
 
   /** A band that gets its buffer back prints over it: allocating, clearing and collecting another takes longer. */
-  #returnBuffers(answers: readonly (FromWorker | undefined)[]): void {
-    for (const [i, worker] of this.#workers.entries()) {
-      const { returnAs, rgba } = answers[i] ?? {};
-      if (returnAs === undefined || !rgba) continue;
-      worker.postMessage({ kind: "returned", returnAs, rgba } satisfies ToWorker, [rgba.buffer]);
-    }
+  #returnBuffers(answers: readonly FromWorker[]): void {
+    for (const [i, { returnAs, rgba }] of answers.entries())
+      if (returnAs !== undefined && rgba)
+        this.#tell(i, { call: "returned", args: [returnAs, rgba] }, rgba.buffer);
   }
 
   #assemble(width: number, height: number, answers: readonly FromWorker[]): RenderedPicture {
@@ -207,24 +196,31 @@ export class Renderer {
   }
 
   #arrived(worker: number, answer: FromWorker): void {
-    const answers = this.#answers.get(answer.id);
-    if (!answers) return;
-    answers[worker] = answer;
-    if (answers.filter(Boolean).length < this.#workers.length) return;
-    this.#answers.delete(answer.id);
-    const settle = this.#waiting.get(answer.id);
-    this.#waiting.delete(answer.id);
-    settle?.(answers);
+    const running = this.#running.get(answer.id);
+    if (!running) return;
+    running.answers[worker] = answer;
+    if (running.answers.filter(Boolean).length < this.#workers.length) return;
+    this.#running.delete(answer.id);
+    running.done(running.answers);
   }
 
-  #send(rowBytes: number, height: number, bytes: Uint8Array, message: (band: Uint8Array) => ToWorker): void {
-    for (const [i, worker] of this.#workers.entries()) {
-      const band = bytes.slice(
+  /** Gives each worker its rows. */
+  #send(rowBytes: number, height: number, bytes: Uint8Array, message: (rows: Uint8Array) => ToWorker): void {
+    for (const i of this.#workers.keys()) {
+      const rows = bytes.slice(
         this.#firstRow(height, i) * rowBytes,
         this.#firstRow(height, i + 1) * rowBytes,
       );
-      worker.postMessage(message(band), [band.buffer]);
+      this.#tell(i, message(rows), rows.buffer);
     }
+  }
+
+  #tell(worker: number, message: ToWorker, ...transfer: ArrayBuffer[]): void {
+    this.#workers[worker]!.postMessage(message, transfer);
+  }
+
+  #tellAll(message: ToWorker): void {
+    for (const i of this.#workers.keys()) this.#tell(i, message);
   }
 
   #firstRow(height: number, worker: number): number {

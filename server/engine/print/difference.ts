@@ -67,28 +67,24 @@ export class PixelDifference {
   }
 }
 
-/** Differences counted over some pixels. Plain data: threads hand theirs on, and `totalDifference` takes all together. */
-export interface DifferenceTally {
-  pixels: number;
+/** Differences counted over some pixels. Threads hand theirs on as plain data, and `totalDifference` takes all together. */
+export class DifferenceTally {
+  pixels = 0;
   /** Of their ΔE00. */
-  sum: number;
+  sum = 0;
   /** Pixels in each class of ΔE00; the last holds all that is beyond. */
-  readonly counts: Uint32Array<ArrayBuffer>;
-}
+  readonly counts = new Uint32Array(CLASSES + 1);
 
-export function emptyTally(): DifferenceTally {
-  return { pixels: 0, sum: 0, counts: new Uint32Array(CLASSES + 1) };
-}
-
-/** Adds one pixel's ΔE00. */
-export function tallyPixel(tally: DifferenceTally, difference: number): void {
-  tally.pixels++;
-  tally.sum += difference;
-  tally.counts[Math.min(CLASSES, Math.round(difference / CLASS))]!++;
+  /** One pixel's ΔE00. */
+  add(difference: number): void {
+    this.pixels++;
+    this.sum += difference;
+    this.counts[Math.min(CLASSES, Math.round(difference / CLASS))]!++;
+  }
 }
 
 /** Mean and percentile over all pixels of all parts of a picture. */
-export function totalDifference(tallies: readonly DifferenceTally[]): Difference {
+export function totalDifference(tallies: readonly Omit<DifferenceTally, "add">[]): Difference {
   let pixels = 0;
   let sum = 0;
   for (const tally of tallies) {
@@ -106,7 +102,7 @@ export function totalDifference(tallies: readonly DifferenceTally[]): Difference
 /** Collects differences over any number of stretches of a picture. */
 export class DifferenceMeter {
   readonly #difference: PixelDifference;
-  readonly #tally = emptyTally();
+  readonly #tally = new DifferenceTally();
 
   constructor(garment: Lab) {
     this.#difference = new PixelDifference(garment);
@@ -117,7 +113,7 @@ export class DifferenceMeter {
     for (let i = start, p = 0; i < end; i++, p += 3) {
       if (!isCompared(data, i)) continue;
       const printed = (proof[p]! << 16) | (proof[p + 1]! << 8) | proof[p + 2]!;
-      tallyPixel(this.#tally, this.#difference.between(this.#difference.onGarment(data, i), printed));
+      this.#tally.add(this.#difference.between(this.#difference.onGarment(data, i), printed));
     }
   }
 

@@ -234,6 +234,7 @@ function removeLines(text: string, parts: readonly TextRange[], index: number): 
   return [{ start: atEnd ? from - (text[from - 2] === "\r" ? 2 : 1) : from, end: to, newText: "" }];
 }
 
+/** The line break that a text uses. */
 export function eolOf(text: string): string {
   return /\r?\n/.exec(text)?.[0] ?? "\n";
 }

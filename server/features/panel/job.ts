@@ -7,6 +7,7 @@ import type { Job, PanelFinding } from "../../wire/panel.ts";
 import { hexOf } from "../colours.ts";
 import { type CheckedModel, toPosition } from "../model.ts";
 
+/** What the panel shows of a recipe without any picture. */
 export function jobOf(recipe: Recipe): Job {
   const foldedInto = new Map(recipe.merges.map(({ fold, into }) => [fold, into]));
   return {

@@ -12,7 +12,7 @@ class PlayedWorker extends EventTarget {
     this.got.push(message);
   }
   answer(): void {
-    const asked = this.got.findLast((message) => message.kind === "render");
+    const asked = this.got.findLast((message) => message.call === "render");
     const rgba = new Uint8ClampedArray(4);
     const data: FromWorker = { id: (asked as { id: number }).id, rgba, returnAs: 7 };
     this.dispatchEvent(Object.assign(new Event("message"), { data }));
@@ -67,10 +67,10 @@ function open() {
 it("returns a buffer once its picture was handed over", () => {
   const { renderer, worker } = open();
   renderer.render("main", REQUEST, () =>
-    expect(worker.got.some(({ kind }) => kind === "returned")).toBe(false),
+    expect(worker.got.some(({ call }) => call === "returned")).toBe(false),
   );
   worker.answer();
-  expect(worker.got.at(-1)).toMatchObject({ kind: "returned", returnAs: 7 });
+  expect(worker.got.at(-1)).toMatchObject({ call: "returned", args: [7, expect.anything()] });
 });
 
 it("makes of requests that come while one is made only the newest", () => {
@@ -129,10 +129,12 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
   const tones = Uint8Array.of(1, 2, 3, 4, 5, 6);
   renderer.update("now", sent(2, 3, { a: { key: "1", bytes: tones.slice() } }, artwork));
   renderer.update("crop", sent(2, 3, { a: { bytes: new Uint8Array(6) } }));
-  const got = (kind: "artwork" | "plate") =>
-    workers.flatMap(({ got }) => got.flatMap((message) => (message.kind === kind ? [...message.bytes] : [])));
-  expect(got("artwork")).toEqual([...artwork]);
-  expect(got("plate")).toEqual([...tones]);
+  const got = (call: "setArtwork" | "setPlate") =>
+    workers.flatMap(({ got }) =>
+      got.flatMap((message) => (message.call === call ? [...message.args[2]] : [])),
+    );
+  expect(got("setArtwork")).toEqual([...artwork]);
+  expect(got("setPlate")).toEqual([...tones]);
   expect(renderer.picture("now")!.keys).toEqual({ artwork: "art", plates: { a: "1" } });
 
   // A difference goes to all as it came, with the place where each one's rows begin.
@@ -140,14 +142,7 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
   const bytes = differenceOf(tones, changed, 100)!;
   renderer.update("now", sent(2, 3, { a: { key: "2", bytes, differsFrom: "1" } }));
   for (const [i, { got }] of workers.entries())
-    expect(got.at(-1)).toEqual({
-      kind: "plateDifference",
-      source: "now",
-      name: "a",
-      bytes,
-      from: 2 * i,
-      length: 6,
-    });
+    expect(got.at(-1)).toEqual({ call: "changePlate", args: ["now", "a", bytes, 2 * i, 6] });
   expect(renderer.picture("now")!.plates.get("a")).toEqual(changed);
   expect(renderer.picture("now")!.keys.plates).toEqual({ a: "2" });
   const told = workers.map(({ got }) => got.length);
@@ -163,11 +158,11 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
     stations: [],
   } as const;
   renderer.warm(proof);
-  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "warm", proof });
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ call: "warm", args: [proof] });
   renderer.update("now", sent(2, 3, {}));
-  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", source: "now", name: "a" });
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ call: "drop", args: ["now", "a"] });
   expect(renderer.picture("now")!.plates.size).toBe(0);
   renderer.drop("now");
-  for (const { got } of workers) expect(got.at(-1)).toEqual({ kind: "drop", source: "now" });
+  for (const { got } of workers) expect(got.at(-1)).toEqual({ call: "drop", args: ["now"] });
   expect(renderer.picture("now")).toBeUndefined();
 });
