@@ -55,7 +55,7 @@ export interface Committed {
 
 /**
  * All that the page knows, and the one place where it changes. Messages are taken one after the other; what is not
- * wanted any more when its bytes are unpacked is let go.
+ * wanted any more when its bytes are inflated is let go.
  */
 export class Store extends EventTarget {
   readonly renderer: Renderer;

@@ -160,7 +160,7 @@ export function shownProof(job: Job, view: View, source: PictureName): ProofSpec
 }
 
 /** The large picture of a view; `before` is the job of the last commit. */
-export function renderRequestOf(
+export function requestOf(
   job: Job,
   before: Job | undefined,
   view: View,

@@ -145,7 +145,7 @@ describe("a panel's session", () => {
     expect(asked).toHaveLength(1);
   });
 
-  it("asks for a lowResolution while the page shows nothing, and then for the whole", async () => {
+  it("asks for few pixels while the page shows nothing, and then for the whole", async () => {
     const { asked, posted } = open();
     session.start();
     await session.received({ kind: "ready" });

@@ -1,6 +1,6 @@
 import { css, html, nothing } from "lit";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
-import { type DotPlate, Dots, dotsInInk, type FilmSize } from "../pixels/dots.ts";
+import { type DotPlate, Dots, type FilmSize, printDots } from "../pixels/dots.ts";
 import { shownPlate, shownProof } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 
@@ -103,13 +103,8 @@ export class DotLoupe extends PanelElement {
     }
     const proof = shownProof(job, view, "now");
     if (!proof) return;
-    const printed =
-      alone === undefined
-        ? proof
-        : { ...proof, stations: proof.stations.filter(({ plate }) => plate === alone) };
-    const rgb = dotsInInk(printed, dotsOf, SIDE * SIDE);
-    for (let i = 0; i < SIDE * SIDE; i++)
-      rgba.set([rgb[i * 3]!, rgb[i * 3 + 1]!, rgb[i * 3 + 2]!, 255], i * 4);
+    const stations = proof.stations.filter(({ plate }) => alone === undefined || plate === alone);
+    printDots({ ...proof, stations }, dotsOf, rgba);
   }
 }
 customElements.define("dot-loupe", DotLoupe);

@@ -5,7 +5,7 @@ import type { RenderRequest } from "../pixels/render.ts";
 import type { RenderedPicture } from "../pixels/renderer.ts";
 import { closed, type Draft, newDraft, regionOf, type Shape, withCorner } from "../region-draft.ts";
 import type { PlacedPicture } from "../store.ts";
-import { garmentOf, renderRequestOf, shownPlate } from "../view.ts";
+import { garmentOf, requestOf, shownPlate } from "../view.ts";
 import { PRINT_SIZE, Viewport } from "../viewport.ts";
 import { outline } from "./outline.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
@@ -175,11 +175,11 @@ export class PictureView extends PanelElement {
     const { job, view, placed } = store;
     if (!job || !placed) return;
     const before = store.committed?.job;
-    this.#paint("main", renderRequestOf(job, before, view, "now"));
+    this.#paint("main", requestOf(job, before, view, "now"));
     const garment = garmentOf(job, view);
     if (view.mode === "wipe" && garment)
       this.#paint("wipe", { kind: "artwork", source: "now", garment: garment.colour });
-    if (store.crop) this.#paint("crop", renderRequestOf(job, before, view, "crop"));
+    if (store.crop) this.#paint("crop", requestOf(job, before, view, "crop"));
     this.#seekCrop();
   }
 

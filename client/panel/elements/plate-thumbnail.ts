@@ -58,16 +58,11 @@ export class PlateThumbnail extends LitElement {
     const width = Math.max(1, Math.round(picture.width / shrink));
     const height = Math.max(1, Math.round(picture.height / shrink));
     const small = downscaled(tones, picture.width, picture.height, width, height);
-    const rgb = new Uint8Array(width * height * 3);
     const setup = setupOf(job, view);
     const station = { ink: ink.film, gain: setup?.gains[this.plate] };
     const print = printModel(conditionsOf(job, garment.colour, setup), [station]);
-    print.print([small], 0, width * height, rgb);
     const image = new ImageData(width, height);
-    for (let i = 0; i < width * height; i++) {
-      image.data.set(rgb.subarray(i * 3, i * 3 + 3), i * 4);
-      image.data[i * 4 + 3] = 255;
-    }
+    print.print([small], 0, width * height, image.data, 4);
     canvas.width = width;
     canvas.height = height;
     canvas.getContext("2d")?.putImageData(image, 0, 0);

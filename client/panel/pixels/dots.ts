@@ -2,8 +2,7 @@ import type { Tones } from "../../../server/engine/raster.ts";
 import { bytesPerRow } from "../../../server/engine/screen/bits.ts";
 import { Halftone } from "../../../server/engine/screen/halftone.ts";
 import type { JobPlate } from "../../../server/wire/panel.ts";
-import { printModel } from "./print-model.ts";
-import type { ProofSpec } from "./render.ts";
+import { type ProofSpec, printRows } from "./render.ts";
 
 /** A plate's tones as the page holds them, and what turns them into dots. */
 export interface DotPlate extends Pick<JobPlate, "screening" | "film"> {
@@ -77,26 +76,16 @@ export class Dots {
   }
 }
 
-/** The dots of all stations in their inks on the garment: sRGB, three bytes a pixel. */
-export function dotsInInk(
-  { conditions, stations }: ProofSpec,
+/** Prints the dots of all stations in their inks on the garment into an RGBA picture. */
+export function printDots(
+  proof: ProofSpec,
   dotsOf: (plate: string) => Tones | undefined,
-  pixels: number,
-): Uint8Array {
-  const here = stations.flatMap((station) => {
-    const tones = dotsOf(station.plate);
-    return tones ? [{ station, tones }] : [];
-  });
-  const rgb = new Uint8Array(pixels * 3);
-  const print = printModel(
-    conditions,
-    here.map(({ station }) => station),
-  );
-  print.print(
-    here.map(({ tones }) => tones),
-    0,
-    pixels,
-    rgb,
-  );
-  return rgb;
+  rgba: Uint8ClampedArray,
+): void {
+  const plates = new Map<string, Tones>();
+  for (const { plate } of proof.stations) {
+    const dots = dotsOf(plate);
+    if (dots) plates.set(plate, dots);
+  }
+  printRows({ plates }, proof, rgba);
 }

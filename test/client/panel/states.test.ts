@@ -64,7 +64,7 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     expect(await notice.innerText()).toBe("");
   });
 
-  it("lays the press out before there is a picture, shows a lowResolution, and then the picture", async () => {
+  it("lays the press out before there is a picture, shows few pixels, and then the picture", async () => {
     const folder = await job();
     await sharp(join(folder, "art.png")).resize(1000, 1000).png().toFile(join(folder, "large.png"));
     const text = SMALL_RECIPE.replace("art.png", "large.png");

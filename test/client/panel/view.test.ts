@@ -3,7 +3,7 @@ import {
   FIRST_VIEW,
   garmentOf,
   proofOn,
-  renderRequestOf,
+  requestOf,
   setupOf,
   shownPlate,
   stationCount,
@@ -106,7 +106,7 @@ describe("a view", () => {
       { kind: "film", source: "before" },
     ],
   ] as [Partial<View>, object][])("%j is the picture %j", (change, request) => {
-    expect(renderRequestOf(job, job, view(change), "now")).toMatchObject(request);
+    expect(requestOf(job, job, view(change), "now")).toMatchObject(request);
   });
 
   it("prints each station in its own ink, with the setup's gain for it", () => {
@@ -121,12 +121,12 @@ describe("a view", () => {
       { plate: "base", ink: job.inks[0]!.film, gain: undefined },
       { plate: "ember", ink: job.inks[1]!.film, gain },
     ];
-    expect(renderRequestOf(grown, undefined, view(), "now")).toMatchObject({
+    expect(requestOf(grown, undefined, view(), "now")).toMatchObject({
       conditions: { n: 1.8 },
       stations,
     });
     const alone = view({ mode: "plate", plate: "ember", plateAs: "ink" });
-    expect(renderRequestOf(grown, undefined, alone, "now")).toMatchObject({ stations: [stations[1]] });
+    expect(requestOf(grown, undefined, alone, "now")).toMatchObject({ stations: [stations[1]] });
   });
 
   it("of a plate at the last commit has the ink, the gain and the garment of then", () => {
@@ -138,12 +138,12 @@ describe("a view", () => {
       inks: [job.inks[0]!, { ...job.inks[1]!, film }],
     };
     const plate = view({ mode: "commit", commitOf: "plate", plate: "ember", plateAs: "ink" });
-    expect(renderRequestOf(job, before, { ...plate, commit: "before" }, "now")).toMatchObject({
+    expect(requestOf(job, before, { ...plate, commit: "before" }, "now")).toMatchObject({
       source: "before",
       conditions: { garment: { L: 20 } },
       stations: [{ plate: "ember", ink: film }],
     });
-    expect(renderRequestOf(job, before, { ...plate, commit: "after" }, "now")).toMatchObject({
+    expect(requestOf(job, before, { ...plate, commit: "after" }, "now")).toMatchObject({
       source: "now",
       conditions: { garment: { L: 8 } },
       stations: [{ plate: "ember", ink: job.inks[1]!.film }],
@@ -151,16 +151,16 @@ describe("a view", () => {
   });
 
   it("of garments side by side, of no garment and of a crop at a commit is none of its own", () => {
-    expect(renderRequestOf(job, job, view({ mode: "garments" }), "now")).toBeUndefined();
-    expect(renderRequestOf({ ...job, garments: [] }, job, view(), "now")).toBeUndefined();
-    expect(renderRequestOf(job, job, view({ mode: "commit" }), "crop")).toBeUndefined();
-    expect(renderRequestOf(job, job, view({ mode: "proof" }), "crop")).toMatchObject({ source: "crop" });
-    expect(renderRequestOf(job, job, view({ mode: "wipe" }), "now")).toMatchObject({ kind: "proof" });
+    expect(requestOf(job, job, view({ mode: "garments" }), "now")).toBeUndefined();
+    expect(requestOf({ ...job, garments: [] }, job, view(), "now")).toBeUndefined();
+    expect(requestOf(job, job, view({ mode: "commit" }), "crop")).toBeUndefined();
+    expect(requestOf(job, job, view({ mode: "proof" }), "crop")).toMatchObject({ source: "crop" });
+    expect(requestOf(job, job, view({ mode: "wipe" }), "now")).toMatchObject({ kind: "proof" });
   });
 
   it("shows the bare garment, and the first plate, where nothing prints on it", () => {
     const bare = { ...job, setups: [] };
-    expect(renderRequestOf(bare, undefined, view(), "now")).toMatchObject({
+    expect(requestOf(bare, undefined, view(), "now")).toMatchObject({
       conditions: { garment: { L: 8 }, n: 1 },
       stations: [],
     });
@@ -171,11 +171,11 @@ describe("a view", () => {
 
   it("of a plate whose ink is gone is its film, and it does not print", () => {
     const inkless = { ...job, inks: job.inks.slice(0, 1) };
-    expect(renderRequestOf(inkless, undefined, view(), "now")).toMatchObject({
+    expect(requestOf(inkless, undefined, view(), "now")).toMatchObject({
       stations: [{ plate: "base" }],
     });
     const ink = view({ mode: "plate", plate: "ember", plateAs: "ink" });
-    expect(renderRequestOf(inkless, undefined, ink, "now")).toEqual({
+    expect(requestOf(inkless, undefined, ink, "now")).toEqual({
       kind: "film",
       source: "now",
       plate: "ember",
@@ -191,7 +191,7 @@ describe("a view", () => {
   });
 
   it("of the last commit needs one", () => {
-    expect(renderRequestOf(job, undefined, view({ mode: "commit" }), "now")).toBeUndefined();
+    expect(requestOf(job, undefined, view({ mode: "commit" }), "now")).toBeUndefined();
   });
 
   it("is kept as it was, and odd parts of what was kept are as at first", () => {

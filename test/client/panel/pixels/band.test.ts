@@ -64,7 +64,7 @@ const step = fc.oneof(
 
 type Render = Extract<typeof step extends fc.Arbitrary<infer T> ? T : never, { kind: "render" }>;
 
-function renderRequestOf({ garment, stations }: Render): RenderRequest {
+function requestOf({ garment, stations }: Render): RenderRequest {
   return {
     kind: "proof",
     source: "now",
@@ -108,7 +108,7 @@ describe("a band", () => {
           else {
             if (one.kind === "render") latest = one;
             if (!latest) continue;
-            const request = renderRequestOf(latest);
+            const request = requestOf(latest);
             const made = band.render(latest.slot, request);
             const whole = render(request, () => rows)?.rgba;
             expect(same(made?.rgba, whole)).toBe(true);
@@ -124,7 +124,7 @@ describe("a band", () => {
   it("follows a plate there, back, and there again", () => {
     const band = new Band();
     band.setArtwork("now", COUNT, artwork);
-    const request: RenderRequest = renderRequestOf({
+    const request: RenderRequest = requestOf({
       kind: "render",
       returned: false,
       slot: "main",

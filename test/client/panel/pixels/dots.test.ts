@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { type DotPlate, Dots, dotsInInk, type FilmSize } from "../../../../client/panel/pixels/dots.ts";
+import { type DotPlate, Dots, type FilmSize, printDots } from "../../../../client/panel/pixels/dots.ts";
 import { bytesPerRow } from "../../../../server/engine/screen/bits.ts";
 import { Halftone } from "../../../../server/engine/screen/halftone.ts";
 import { random } from "../../../property.ts";
@@ -88,8 +88,9 @@ describe("dots under the glass", () => {
         { plate: "gone", ink, gain: undefined },
       ],
     } as const;
-    const rgb = dotsInInk(printed, (name) => (name === "ember" ? Uint8Array.of(0, 255) : undefined), 2);
-    expect(rgb[0]!).toBeLessThan(50);
-    expect(rgb[3]!).toBeGreaterThan(180);
+    const rgba = new Uint8ClampedArray(8);
+    printDots(printed, (name) => (name === "ember" ? Uint8Array.of(0, 255) : undefined), rgba);
+    expect(rgba[0]!).toBeLessThan(50);
+    expect(rgba[4]!).toBeGreaterThan(180);
   });
 });
