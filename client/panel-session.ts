@@ -91,10 +91,7 @@ export class PanelSession {
     const echo = this.#echo === placeKey(position);
     this.#echo = undefined;
     if (echo) return;
-    const place = await this.#request<PanelPlace | null>("platewright/placeAt", {
-      uri: this.#editor.uri,
-      position,
-    });
+    const place = await this.#request<PanelPlace | null>("platewright/placeAt", { position });
     if (place) this.#editor.post({ kind: "place", place });
   }
 
@@ -109,10 +106,7 @@ export class PanelSession {
     this.#waiting.length = 0;
     // What waited for the page was never held by it.
     if (!this.#ready) this.#held.now = NO_KEYS;
-    this.#running?.controller.abort();
-    this.#cropRunning?.abort();
-    this.#committing?.abort();
-    clearTimeout(this.#cropTimer);
+    this.#stop();
   }
 
   /** Shows a garment, now or as soon as the page is there. */
@@ -126,12 +120,16 @@ export class PanelSession {
 
   dispose(): void {
     this.#gone.abort();
-    this.#running?.controller.abort();
-    this.#cropRunning?.abort();
-    this.#committing?.abort();
+    this.#stop();
+  }
+
+  /** What was asked for is not wanted any more. */
+  #stop(): void {
+    for (const asked of [this.#running?.controller, this.#cropRunning, this.#committing]) asked?.abort();
     clearTimeout(this.#cropTimer);
   }
 
+  /** Does what the page asks for. */
   async received(message: FromPage): Promise<void> {
     switch (message.kind) {
       case "ready":
@@ -146,8 +144,7 @@ export class PanelSession {
         return this.#editor.revealShop(message.line);
       case "why": {
         const { plate, point } = message;
-        const params = { uri: this.#editor.uri, plate, point };
-        const reasons = (await this.#request<Reason[] | null>("platewright/why", params)) ?? [];
+        const reasons = (await this.#request<Reason[] | null>("platewright/why", { plate, point })) ?? [];
         this.#editor.post({ kind: "why", plate, reasons });
         const [first] = reasons;
         if (first) await this.#reveal(first.path);
@@ -163,9 +160,7 @@ export class PanelSession {
   #started(): void {
     if (this.#ready) {
       // Another page in this one's place: it holds nothing, and what was asked for the old one leaves out too much.
-      this.#running?.controller.abort();
-      this.#committing?.abort();
-      this.#cropRunning?.abort();
+      this.#stop();
       Object.assign(this.#held, { now: NO_KEYS, before: NO_KEYS });
       this.#stale = true;
     }
@@ -269,9 +264,7 @@ export class PanelSession {
     params: Omit<PreviewParams, "uri">,
     signal: AbortSignal,
   ): Promise<PreviewResult<Uint8Array> | null> {
-    const method = "platewright/preview";
-    const asked = { uri: this.#editor.uri, ...params };
-    const result = await this.#editor.request<PreviewResult<string> | null>(method, asked, signal);
+    const result = await this.#request<PreviewResult<string> | null>("platewright/preview", params, signal);
     if (!result || signal.aborted) return null;
     const { picture, ...rest } = result;
     return picture ? { ...rest, picture: withBytes(picture, fromBase64) } : rest;
@@ -279,10 +272,7 @@ export class PanelSession {
 
   async #edit(edit: PanelEdit): Promise<void> {
     const version = this.#editor.version();
-    const result = await this.#request<PanelEditResult | null>("platewright/panelEdit", {
-      uri: this.#editor.uri,
-      edit,
-    });
+    const result = await this.#request<PanelEditResult | null>("platewright/panelEdit", { edit });
     if (!result) return;
     if ("refused" in result) {
       this.#editor.say(`Nothing was changed: ${result.refused}.`);
@@ -294,10 +284,7 @@ export class PanelSession {
   }
 
   async #reveal(path: WirePath): Promise<void> {
-    const range = await this.#request<PanelRange | null>("platewright/rangeOf", {
-      uri: this.#editor.uri,
-      path,
-    });
+    const range = await this.#request<PanelRange | null>("platewright/rangeOf", { path });
     if (!range) return;
     this.#echo = placeKey(range.start);
     this.#editor.reveal(range);
@@ -306,14 +293,13 @@ export class PanelSession {
   #saveProof(shown: ProofView): Promise<void> {
     const after = shown.without.length > 0 ? "-look" : "";
     return this.#editor.save(`proof-${shown.garment}${after}.png`, async (signal) => {
-      const params = { uri: this.#editor.uri, ...shown };
-      const { png } = await this.#editor.request<{ png: string }>("platewright/proofPicture", params, signal);
+      const { png } = await this.#request<{ png: string }>("platewright/proofPicture", shown, signal);
       return fromBase64(png);
     });
   }
 
-  #request<T>(method: string, params: unknown): Promise<T> {
-    return this.#editor.request<T>(method, params, this.#gone.signal);
+  #request<T>(method: string, params: object, signal: AbortSignal = this.#gone.signal): Promise<T> {
+    return this.#editor.request<T>(method, { uri: this.#editor.uri, ...params }, signal);
   }
 }
 

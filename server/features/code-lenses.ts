@@ -7,7 +7,7 @@ import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { counted } from "../language/words.ts";
 import { isResolvable } from "../rules/check.ts";
 import { type CheckedModel, type Model, toRange } from "./model.ts";
-import { setupNeeds } from "./setup-needs.ts";
+import { setupNeeds } from "./press-load.ts";
 
 /** The editor's command that shows a proof; its arguments are the recipe's URI and, if one is meant, a garment. */
 export const OPEN_PROOF = "platewright.openProof";

@@ -4,7 +4,7 @@ import type { Path } from "../language/finding.ts";
 import { blocksOf, fieldsOf } from "../language/partial-data.ts";
 import { counted, percentage } from "../language/words.ts";
 import { type Model, toOffset, toPosition } from "./model.ts";
-import { setupNeeds } from "./setup-needs.ts";
+import { setupNeeds } from "./press-load.ts";
 
 /** Which hints are wanted. */
 export interface HintSettings {

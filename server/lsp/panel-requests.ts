@@ -66,7 +66,7 @@ export function registerPanelRequests(
   };
   connection.onRequest("platewright/preview", (params: PreviewParams, token: CancellationToken) => {
     asked = true;
-    return previewed(params, measurer, host, token);
+    return previewed(params, { measurer, host, signal: signalOf(token) });
   });
   connection.onRequest<PanelEditResult | null, void>(
     "platewright/panelEdit",
@@ -115,13 +115,16 @@ export function registerPanelRequests(
   };
 }
 
-async function previewed(
-  params: PreviewParams,
-  measurer: Measurer,
-  host: PanelHost,
-  token: CancellationToken,
-): Promise<PreviewResult<string> | null> {
-  if (params.committed) return committed(params, measurer, host, token);
+/** What a preview is made with, until the signal comes. */
+interface Context {
+  readonly measurer: Measurer;
+  readonly host: PanelHost;
+  readonly signal: AbortSignal;
+}
+
+async function previewed(params: PreviewParams, context: Context): Promise<PreviewResult<string> | null> {
+  if (params.committed) return committed(params, context);
+  const { host } = context;
   const version = host.version(params.uri);
   const check = await host.check(params.uri);
   if (check?.model.source.kind !== "recipe") return null;
@@ -131,7 +134,7 @@ async function previewed(
     if (!recipe || file === undefined) return {};
     const job = jobOf(recipe);
     if (params.quick === "job") return { job };
-    return { job, ...(await pictured(recipe, { file }, params, measurer, host, token)) };
+    return { job, ...(await pictured(recipe, { file }, params, context)) };
   };
   // The rest of the rules are asked while the picture is made.
   const [picture, checked] = await Promise.all([shown(), check.checked]);
@@ -139,12 +142,8 @@ async function previewed(
 }
 
 /** The recipe, its shop file and its artwork as the last commit has them. */
-async function committed(
-  params: PreviewParams,
-  measurer: Measurer,
-  host: PanelHost,
-  token: CancellationToken,
-): Promise<PreviewResult<string>> {
+async function committed(params: PreviewParams, context: Context): Promise<PreviewResult<string>> {
+  const { host } = context;
   const base = { version: host.version(params.uri), findings: [] };
   const file = pathOfUri(params.uri);
   if (file === undefined) return { ...base, problem: "this recipe is on no disk, so no commit holds it" };
@@ -157,7 +156,7 @@ async function committed(
       return { ...base, commit, problem: "the recipe has errors in the last commit" };
     if (project.shop) await refuseOutside(params.uri, project.shop.file, host);
     const blob = await revision.blob(artworkFile);
-    const picture = await pictured(recipe, { file: artworkFile, blob }, params, measurer, host, token);
+    const picture = await pictured(recipe, { file: artworkFile, blob }, params, context);
     return { ...base, commit, job: jobOf(recipe), ...picture };
   } catch (error) {
     if (error instanceof RevisionError || error instanceof FileError)
@@ -171,15 +170,12 @@ async function pictured(
   recipe: Recipe,
   artwork: { readonly file: string; readonly blob?: string },
   { uri, held, crop, quick }: PreviewParams,
-  measurer: Measurer,
-  host: PanelHost,
-  token: CancellationToken,
+  { measurer, host, signal }: Context,
 ): Promise<Pick<PreviewResult<string>, "picture" | "problem">> {
   if (!host.readArtwork()) return { problem: NOT_TRUSTED };
   if (!(await mayRead(uri, artwork.file, host))) return { problem: `${artwork.file}: ${OUTSIDE}` };
   const { widthMm } = recipe.artwork;
   const plan = separationPlan(recipe);
-  const signal = signalOf(token);
   try {
     const lowResolution = quick === "lowResolution";
     const work = { plan, widthMm, artwork, held, crop, lowResolution };
