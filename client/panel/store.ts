@@ -2,8 +2,8 @@ import type { Lab } from "../../server/engine/colour/cielab.ts";
 import { PixelDifference } from "../../server/engine/print/difference.ts";
 import { MM_PER_INCH } from "../../server/engine/units.ts";
 import type {
-  Job,
   PanelFinding,
+  PanelJob,
   PanelPlace,
   PreviewResult,
   PrintPoint,
@@ -48,7 +48,7 @@ export interface Probe extends PrintPoint {
 
 /** The last commit, as far as it was read. */
 export interface Committed {
-  readonly job: Job | undefined;
+  readonly job: PanelJob | undefined;
   readonly commit: string | undefined;
   readonly problem: string | undefined;
 }
@@ -61,7 +61,7 @@ export class Store extends EventTarget {
   readonly renderer: Renderer;
   readonly host: Host;
   /** The latest job that could be read. */
-  job: Job | undefined;
+  job: PanelJob | undefined;
   findings: readonly PanelFinding[] = [];
   /** Why there is no picture of the text as it is. */
   problem: string | undefined;

@@ -1,6 +1,6 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import type { PrintConditions } from "../../server/engine/print/model.ts";
-import type { Job, JobSetup, JobStep } from "../../server/wire/panel.ts";
+import type { JobSetup, JobStep, PanelJob } from "../../server/wire/panel.ts";
 import type { PictureName, PrintingStation, ProofSpec, RenderRequest } from "./pixels/render.ts";
 
 /** What the large picture is. */
@@ -84,17 +84,17 @@ export function viewOf(kept: unknown): View {
 }
 
 /** The garment that is shown: the chosen one, else the first. */
-export function garmentOf(job: Job, view: View): Job["garments"][number] | undefined {
+export function garmentOf(job: PanelJob, view: View): PanelJob["garments"][number] | undefined {
   return job.garments.find(({ name }) => name === view.garment) ?? job.garments[0];
 }
 
 /** Setups that print on a garment. */
-export function setupsFor(job: Job, garment: string): JobSetup[] {
+export function setupsFor(job: PanelJob, garment: string): JobSetup[] {
   return job.setups.filter(({ garments }) => garments.includes(garment));
 }
 
 /** The setup that is shown: the chosen one, else the first for the garment. */
-export function setupOf(job: Job, view: View): JobSetup | undefined {
+export function setupOf(job: PanelJob, view: View): JobSetup | undefined {
   const fitting = setupsFor(job, garmentOf(job, view)?.name ?? "");
   return fitting.find(({ name }) => name === view.setup) ?? fitting[0];
 }
@@ -112,7 +112,7 @@ export function stationCount(setup: JobSetup | undefined, after: number | null):
 
 /** The proof of a garment after so many stations, the plates left out aside. */
 export function proofOn(
-  job: Job,
+  job: PanelJob,
   source: PictureName,
   garment: Lab,
   setup: JobSetup | undefined,
@@ -129,19 +129,19 @@ export function proofOn(
 }
 
 /** How a setup prints on a garment. */
-export function conditionsOf(job: Job, garment: Lab, setup: JobSetup | undefined): PrintConditions {
+export function conditionsOf(job: PanelJob, garment: Lab, setup: JobSetup | undefined): PrintConditions {
   const { compensated, smallestDot } = job;
   return { garment, n: setup?.n ?? 1, compensated, smallestDot };
 }
 
 /** The ink of a plate. */
-export function inkOf(job: Job, plate: string): Job["inks"][number] | undefined {
+export function inkOf(job: PanelJob, plate: string): PanelJob["inks"][number] | undefined {
   const name = job.plates.find((other) => other.name === plate)?.ink;
   return job.inks.find((ink) => ink.name === name);
 }
 
 /** The plate that is shown alone: the selected one, on the screen that carries it, else the first of the setup. */
-export function shownPlate(job: Job, view: View): string | undefined {
+export function shownPlate(job: PanelJob, view: View): string | undefined {
   const named = job.plates.find(({ name }) => name === view.plate);
   let host = named;
   for (let i = 0; host?.foldedInto !== undefined && i < job.plates.length; i++)
@@ -152,7 +152,7 @@ export function shownPlate(job: Job, view: View): string | undefined {
 }
 
 /** The proof that the view is about, in one of the pictures. */
-export function shownProof(job: Job, view: View, source: PictureName): ProofSpec | undefined {
+export function shownProof(job: PanelJob, view: View, source: PictureName): ProofSpec | undefined {
   const garment = garmentOf(job, view);
   if (!garment) return undefined;
   const setup = setupOf(job, view);
@@ -161,8 +161,8 @@ export function shownProof(job: Job, view: View, source: PictureName): ProofSpec
 
 /** The large picture of a view; `before` is the job of the last commit. */
 export function requestOf(
-  job: Job,
-  before: Job | undefined,
+  job: PanelJob,
+  before: PanelJob | undefined,
   view: View,
   source: "now" | "crop",
 ): RenderRequest | undefined {
@@ -185,7 +185,7 @@ export function requestOf(
 }
 
 function plateRequest(
-  job: Job,
+  job: PanelJob,
   { conditions }: ProofSpec,
   plate: string,
   view: View,
@@ -198,8 +198,8 @@ function plateRequest(
 }
 
 function commitRequest(
-  job: Job,
-  before: Job | undefined,
+  job: PanelJob,
+  before: PanelJob | undefined,
   view: View,
   now: ProofSpec,
   plate: string | undefined,

@@ -11,7 +11,7 @@ const MOST = PRINT_SIZE * 32;
 const CLOTH = 0.045;
 
 /** In CSS pixels, or in millimetres of the print. */
-export interface Size {
+export interface ViewSize {
   readonly width: number;
   readonly height: number;
 }
@@ -23,11 +23,11 @@ export class Viewport {
   /** The print's left and top edge in the window, in CSS pixels. */
   readonly left: number;
   readonly top: number;
-  readonly window: Size;
-  readonly printMm: Size;
+  readonly window: ViewSize;
+  readonly printMm: ViewSize;
   readonly centre: Point;
 
-  constructor(view: Pick<View, "scale" | "centre">, window: Size, printMm: Size) {
+  constructor(view: Pick<View, "scale" | "centre">, window: ViewSize, printMm: ViewSize) {
     this.window = window;
     this.printMm = printMm;
     const cloth = CLOTH * Math.max(printMm.width, printMm.height);

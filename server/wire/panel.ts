@@ -10,7 +10,7 @@ import type { Crop, PictureKeys, Preview } from "./preview.ts";
 export type WirePath = readonly (string | number)[];
 
 /** A recipe as the panel shows it; only of recipes that are free of errors. */
-export interface Job {
+export interface PanelJob {
   readonly title: string;
   readonly widthMm: number;
   readonly garments: readonly JobGarment[];
@@ -175,7 +175,7 @@ export interface PreviewResult<Bytes> {
   readonly version: number;
   readonly findings: readonly PanelFinding[];
   /** Undefined where the text has errors. */
-  readonly job?: Job;
+  readonly job?: PanelJob;
   readonly picture?: Preview<Bytes>;
   /** Why there is no picture, in one line. */
   readonly problem?: string;

@@ -3,7 +3,7 @@ import { baseStyles } from "./panel-element.ts";
 import { styled } from "./styled.ts";
 
 /** One of the buttons: what it stands for, and how it is shown. */
-export interface Choice {
+export interface ChoiceItem {
   readonly value: string;
   readonly label: string;
   /** A colour to show before the label. */
@@ -19,7 +19,7 @@ export class ChoiceBar extends LitElement {
     value: {},
     label: {},
   };
-  declare choices: readonly Choice[];
+  declare choices: readonly ChoiceItem[];
   declare value: string;
   declare label: string;
 

@@ -1,6 +1,6 @@
 import { css, html, nothing } from "lit";
 import { counted } from "../../../server/language/words.ts";
-import type { Job } from "../../../server/wire/panel.ts";
+import type { PanelJob } from "../../../server/wire/panel.ts";
 import { proofOn, setupsFor } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import { paint } from "./picture-view.ts";
@@ -58,7 +58,7 @@ export class GarmentSheet extends PanelElement {
     `,
   ];
 
-  #pairs(job: Job) {
+  #pairs(job: PanelJob) {
     return job.garments.flatMap((garment) => {
       const setups = setupsFor(job, garment.name);
       return (setups.length > 0 ? setups : [undefined]).map((setup) => ({ garment, setup }));

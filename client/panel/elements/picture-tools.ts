@@ -1,10 +1,10 @@
 import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { css, html, svg } from "lit";
-import type { Shape } from "../region-draft.ts";
+import type { RegionShape } from "../region-draft.ts";
 import { PRINT_SIZE, type Viewport } from "../viewport.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 
-const SHAPES: readonly { readonly shape: Shape; readonly label: string; readonly icon: unknown }[] = [
+const SHAPES: readonly { readonly shape: RegionShape; readonly label: string; readonly icon: unknown }[] = [
   { shape: "rectangle", label: "Rectangle", icon: svg`<rect x="1.5" y="3.5" width="13" height="9"></rect>` },
   { shape: "ellipse", label: "Ellipse", icon: svg`<ellipse cx="8" cy="8" rx="6.5" ry="4.8"></ellipse>` },
   { shape: "polygon", label: "Polygon", icon: svg`<path d="M3 13 1.8 5.5 7.5 2l6.7 3.2-2.4 8z"></path>` },
@@ -24,7 +24,7 @@ export class PictureTools extends PanelElement {
   };
   declare viewport: Viewport | undefined;
   /** The shape that is being drawn. */
-  declare shape: Shape | undefined;
+  declare shape: RegionShape | undefined;
 
   static override styles = [
     baseStyles,
@@ -114,8 +114,8 @@ export class PictureTools extends PanelElement {
     `;
   }
 
-  #draw(shape: Shape | undefined): void {
-    this.dispatchEvent(new CustomEvent<Shape | undefined>("draw", { detail: shape }));
+  #draw(shape: RegionShape | undefined): void {
+    this.dispatchEvent(new CustomEvent<RegionShape | undefined>("draw", { detail: shape }));
   }
 }
 customElements.define("picture-tools", PictureTools);

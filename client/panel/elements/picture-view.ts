@@ -3,7 +3,14 @@ import type { Point, Region } from "../../../server/engine/plan.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import type { RenderRequest } from "../pixels/render.ts";
 import type { RenderedPicture } from "../pixels/renderer.ts";
-import { closed, type Draft, newDraft, regionOf, type Shape, withCorner } from "../region-draft.ts";
+import {
+  closed,
+  newDraft,
+  type RegionDraft,
+  type RegionShape,
+  regionOf,
+  withCorner,
+} from "../region-draft.ts";
 import type { PlacedPicture } from "../store.ts";
 import { garmentOf, requestOf, shownPlate } from "../view.ts";
 import { PRINT_SIZE, Viewport } from "../viewport.ts";
@@ -31,7 +38,7 @@ export class PictureView extends PanelElement {
   #rest: ReturnType<typeof setTimeout> | undefined;
   #sought = "";
   #drag: { readonly x: number; readonly y: number; moved: boolean } | undefined;
-  #draft: Draft | undefined;
+  #draft: RegionDraft | undefined;
   #feather = 4;
   readonly #observer = new ResizeObserver(([entry]) => {
     if (!entry) return;
@@ -100,7 +107,7 @@ export class PictureView extends PanelElement {
         .store=${this.store}
         .viewport=${viewport}
         .shape=${this.#draft?.shape}
-        @draw=${(e: CustomEvent<Shape | undefined>) => this.#draw(e.detail)}
+        @draw=${(e: CustomEvent<RegionShape | undefined>) => this.#draw(e.detail)}
       ></picture-tools>
       ${view.loupe && job ? html`<dot-loupe .store=${this.store}></dot-loupe>` : nothing}
       ${this.#draft?.closed ? this.#form() : nothing}
@@ -292,7 +299,7 @@ export class PictureView extends PanelElement {
     store.changed();
   }
 
-  #draw(shape: Shape | undefined): void {
+  #draw(shape: RegionShape | undefined): void {
     this.#draft = shape && newDraft(shape);
     this.store.pinned = false;
     this.requestUpdate();

@@ -3,7 +3,7 @@ import "@vscode-elements/elements/dist/vscode-icon/index.js";
 import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { html, nothing } from "lit";
 import { repeat } from "lit/directives/repeat.js";
-import type { Job, JobPlate, JobSetup, JobStep } from "../../../server/wire/panel.ts";
+import type { JobPlate, JobSetup, JobStep, PanelJob } from "../../../server/wire/panel.ts";
 import type { Probe } from "../store.ts";
 import { garmentOf, inkOf, plateOfStep, setupOf, setupsFor, shownPlate, stationCount } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
@@ -86,7 +86,14 @@ export class StationList extends PanelElement {
     </div>`;
   }
 
-  #station(job: Job, setup: JobSetup, step: JobStep, i: number, stations: number, probe: Probe | undefined) {
+  #station(
+    job: PanelJob,
+    setup: JobSetup,
+    step: JobStep,
+    i: number,
+    stations: number,
+    probe: Probe | undefined,
+  ) {
     const name = plateOfStep(step);
     const plate = job.plates.find((other) => other.name === name);
     const classes = [
@@ -122,7 +129,7 @@ export class StationList extends PanelElement {
     </button>`;
   }
 
-  #plate(job: Job, setup: JobSetup, plate: JobPlate, i: number, probe: Probe | undefined) {
+  #plate(job: PanelJob, setup: JobSetup, plate: JobPlate, i: number, probe: Probe | undefined) {
     const { name } = plate;
     const { renderer, view, figures: all, findings, placed } = this.store;
     const figures = all.get(name);
@@ -186,7 +193,7 @@ export class StationList extends PanelElement {
     ><vscode-icon name=${icon}></vscode-icon>${own.length > 1 ? own.length : nothing}</button>`;
   }
 
-  #elsewhere(job: Job, setup: JobSetup) {
+  #elsewhere(job: PanelJob, setup: JobSetup) {
     const here = new Set(setup.order.map(plateOfStep));
     const others = job.plates.filter((plate) => plate.foldedInto === undefined && !here.has(plate.name));
     if (others.length === 0) return nothing;
@@ -282,7 +289,7 @@ function same(a: JobStep, b: JobStep): boolean {
 }
 
 /** The plate on whose screen a folded one prints at last. */
-function carriedBy(job: Job, plate: JobPlate): string | undefined {
+function carriedBy(job: PanelJob, plate: JobPlate): string | undefined {
   let at: JobPlate | undefined = plate;
   for (let i = 0; at?.foldedInto !== undefined && i < job.plates.length; i++)
     at = job.plates.find(({ name }) => name === at?.foldedInto);

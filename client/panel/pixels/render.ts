@@ -9,12 +9,12 @@ import { printModel } from "./print-model.ts";
 export type PictureName = "now" | "before" | "crop";
 
 /** Tones of plates by name, a byte a pixel. */
-export interface Plates {
+export interface PlateMap {
   readonly plates: ReadonlyMap<string, Tones>;
 }
 
 /** One picture's artwork (RGBA) and plates, or some rows of them. */
-export interface Rows extends Plates {
+export interface Rows extends PlateMap {
   readonly width: number;
   readonly artwork: Uint8Array;
 }
@@ -113,7 +113,7 @@ export function colourAt(rows: Rows, proof: ProofSpec, i: number): number {
 
 /** The stations whose plates are there, with their tones. */
 function printedBy(
-  { plates }: Plates,
+  { plates }: PlateMap,
   { stations }: ProofSpec,
 ): { stations: PrintingStation[]; tones: Tones[] } {
   const there = stations.filter(({ plate }) => plates.has(plate));
@@ -122,7 +122,7 @@ function printedBy(
 
 /** Prints some pixels as a small picture of their own; `gather` puts a plate's tones of them side by side. RGBA. */
 export function printSome(
-  { plates }: Plates,
+  { plates }: PlateMap,
   proof: ProofSpec,
   pixels: number,
   gather: (tones: Tones, some: Uint8Array) => void,
@@ -142,7 +142,7 @@ export function printSome(
 
 /** Prints the pixels at some places of a picture: side by side, and then each into its own. */
 export function printAt(
-  rows: Plates,
+  rows: PlateMap,
   proof: ProofSpec,
   places: Uint32Array,
   rgba: Uint8ClampedArray<ArrayBuffer>,
@@ -179,13 +179,13 @@ export function warm(proof: ProofSpec): void {
 }
 
 /** Prints into a whole RGBA picture. */
-export function printRows(rows: Plates, proof: ProofSpec, rgba: Uint8ClampedArray): void {
+export function printRows(rows: PlateMap, proof: ProofSpec, rgba: Uint8ClampedArray): void {
   const { stations, tones } = printedBy(rows, proof);
   printModel(proof.conditions, stations).print(tones, 0, rgba.length / 4, rgba, 4);
 }
 
 function eachBlock(
-  rows: Plates,
+  rows: PlateMap,
   proof: ProofSpec,
   pixels: number,
   take: (start: number, rgb: Uint8Array) => void,

@@ -3,12 +3,12 @@ import { fieldsOf } from "../../language/partial-data.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, filmScreening } from "../../render/film-curve.ts";
 import { printStations } from "../../render/plan.ts";
-import type { Job, PanelFinding } from "../../wire/panel.ts";
+import type { PanelFinding, PanelJob } from "../../wire/panel.ts";
 import { hexOf } from "../colours.ts";
 import { type CheckedModel, toPosition } from "../model.ts";
 
 /** What the panel shows of a recipe without any picture. */
-export function jobOf(recipe: Recipe): Job {
+export function jobOf(recipe: Recipe): PanelJob {
   const foldedInto = new Map(recipe.merges.map(({ fold, into }) => [fold, into]));
   return {
     title: recipe.title,

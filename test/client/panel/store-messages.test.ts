@@ -5,7 +5,7 @@ import type { FromPage } from "../../../client/panel/protocol.ts";
 import { Store } from "../../../client/panel/store.ts";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
-import type { Job } from "../../../server/wire/panel.ts";
+import type { PanelJob } from "../../../server/wire/panel.ts";
 import type { Preview } from "../../../server/wire/preview.ts";
 import { differenceOf } from "../../../server/wire/tone-difference.ts";
 
@@ -19,7 +19,7 @@ const ink = (L: number) => ({
   film: { colour: { L, a: 0, b: 0 }, opacity: 1 },
 });
 const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
-const job: Job = {
+const job: PanelJob = {
   title: "a job",
   widthMm: 100,
   garments: [

@@ -2,10 +2,10 @@ import { deflateRawSync } from "node:zlib";
 import { expect, it, vi } from "vitest";
 import type { Renderer } from "../../../client/panel/pixels/renderer.ts";
 import { Store } from "../../../client/panel/store.ts";
-import type { Job } from "../../../server/wire/panel.ts";
+import type { PanelJob } from "../../../server/wire/panel.ts";
 import type { Preview } from "../../../server/wire/preview.ts";
 
-const job: Job = {
+const job: PanelJob = {
   title: "a job",
   widthMm: 100,
   garments: [{ name: "black", colour: { L: 10, a: 0, b: 0 }, hex: "#1b1b1b" }],

@@ -10,11 +10,11 @@ import {
   type View,
   viewOf,
 } from "../../../client/panel/view.ts";
-import type { Job } from "../../../server/wire/panel.ts";
+import type { PanelJob } from "../../../server/wire/panel.ts";
 
 const lab = { L: 50, a: 0, b: 0 };
 const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
-const job: Job = {
+const job: PanelJob = {
   title: "A job",
   widthMm: 100,
   garments: [
@@ -132,7 +132,7 @@ describe("a view", () => {
   it("of a plate at the last commit has the ink, the gain and the garment of then", () => {
     const film = { colour: { L: 30, a: 1, b: 2 }, opacity: 0.5 };
     const [black, white] = job.garments;
-    const before: Job = {
+    const before: PanelJob = {
       ...job,
       garments: [{ ...black!, colour: { L: 20, a: 0, b: 0 } }, white!],
       inks: [job.inks[0]!, { ...job.inks[1]!, film }],
