@@ -120,15 +120,19 @@ export function printedOn(
     const plate = plateOfStep(step);
     if (plate === undefined || without.includes(plate)) return [];
     const ink = inkOf(job, plate);
-    return ink ? [{ plate, ink: ink.film, gain: setup?.gains[plate] }] : [];
+    return ink ? [{ plate, ink: ink.film, gain: setup?.gains[plate], screen: screenOf(job, plate) }] : [];
   });
   return { set, conditions: conditionsOf(job, garment, setup), printings };
 }
 
 /** How a setup prints on a garment. */
 export function conditionsOf(job: Job, garment: Lab, setup: JobSetup | undefined): PrintConditions {
-  const { compensated, smallestDot } = job;
-  return { garment, n: setup?.n ?? 1, compensated, smallestDot };
+  const { compensated, smallestDot, misregistrationMm } = job;
+  return { garment, n: setup?.n ?? 1, compensated, smallestDot, misregistrationMm };
+}
+
+function screenOf(job: Job, plate: string): Printing["screen"] {
+  return job.plates.find(({ name }) => name === plate)?.screening;
 }
 
 export function inkOf(job: Job, plate: string): Job["inks"][number] | undefined {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { chromaOf } from "../../server/engine/colour/cielab.ts";
 import { printedTone } from "../../server/engine/print/gain.ts";
+import { DEFAULT_MISREGISTRATION_MM } from "../../server/language/recipe.ts";
 import { printConditions, printStations, separationPlan, solvedFor } from "../../server/render/plan.ts";
 import { recipeOf } from "./jobs.ts";
 
@@ -155,7 +156,17 @@ screening: { gain: [[0, 0], [50, 60], [100, 100]], compensate: false, smallest-d
       n: 1.4,
       compensated: false,
       smallestDot: 0.05,
+      misregistrationMm: DEFAULT_MISREGISTRATION_MM,
     });
+    const press = {
+      stations: 8,
+      flashes: 1,
+      areaMm: undefined,
+      screenMm: undefined,
+      misregistrationMm: 0.3,
+      wetLayers: 8,
+    };
+    expect(printConditions({ ...recipe, press }, light, "white").misregistrationMm).toBe(0.3);
     expect(printConditions(recipe, light, "black").garment).toEqual(recipe.garments.get("black")!.colour.lab);
     expect(printConditions(recipe, dark, "black").n).toBe(dark.yuleNielsen);
     expect(printConditions(recipeOf({}), dark, "black").compensated).toBe(true);

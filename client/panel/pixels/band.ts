@@ -230,8 +230,8 @@ function freshness(
   printed: Printed,
 ): ((block: number) => boolean) | undefined {
   if (JSON.stringify(before.conditions) !== JSON.stringify(printed.conditions)) return undefined;
-  const station = ({ plate, ink, gain }: Printed["printings"][number]) => ({
-    key: `${plate} ${JSON.stringify([ink, gain])}`,
+  const station = ({ plate, ink, gain, screen }: Printed["printings"][number]) => ({
+    key: `${plate} ${JSON.stringify([ink, gain, screen])}`,
     inked: set.inked.get(plate),
     changed: set.changed.get(plate),
   });

@@ -2,7 +2,7 @@ import { LEVELS, standing } from "../../language/finding.ts";
 import { fieldsOf } from "../../language/reading.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, filmScreening } from "../../render/film-curve.ts";
-import { printStations } from "../../render/plan.ts";
+import { misregistrationOf, printStations } from "../../render/plan.ts";
 import { hexOf } from "../colours.ts";
 import { type CheckedModel, toPosition } from "../model.ts";
 import type { Job, PanelFinding } from "./wire.ts";
@@ -48,6 +48,7 @@ export function jobOf(recipe: Recipe): Job {
     })),
     compensated: recipe.screening.compensate,
     smallestDot: recipe.screening.smallestDot,
+    misregistrationMm: misregistrationOf(recipe),
     filmDpi: recipe.screening.filmDpi,
     regions: recipe.adjustments.flatMap(({ plate, region }, entry) =>
       region ? [{ entry, plate, region }] : [],

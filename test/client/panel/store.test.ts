@@ -13,6 +13,7 @@ const job: Job = {
   setups: [{ name: "dark", garments: ["black"], order: [], n: 1, gains: {} }],
   compensated: true,
   smallestDot: 0,
+  misregistrationMm: 0.1,
   filmDpi: 1200,
   regions: [],
 };
