@@ -55,9 +55,10 @@ function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly nu
   const sources = sourcesOf(plan.merges);
   return {
     conditions,
-    stations: stations.map(({ ink, gain, wetGroup, plate }) => ({
+    stations: stations.map(({ ink, gain, screen, wetGroup, plate }) => ({
       ink,
       gain,
+      screen,
       wetGroup,
       plate: number.get(plate)!,
       knockedOutBy: plan.knockouts

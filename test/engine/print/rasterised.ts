@@ -4,7 +4,7 @@ import { registerDeviation } from "../../../server/engine/print/dot-lattices.ts"
 import { type PrintConditions, preparePrint, type Station } from "../../../server/engine/print/model.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { bytesPerRow } from "../../../server/engine/screen/bits.ts";
-import { Halftone, type Screening } from "../../../server/engine/screen/halftone.ts";
+import { Halftone, type ScreenedPlate, type Screening } from "../../../server/engine/screen/halftone.ts";
 import { random } from "../../property.ts";
 
 /** A film in full, a byte a pixel, 1 = ink. */
@@ -17,28 +17,38 @@ export interface Film {
 export const FILM_DPI = 1200;
 const STRAIGHT = Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
 
-/** The program's own film of a plate. */
+/** The program's own film of a plate, in full. */
 export function filmOfPlate(
   tones: Tones,
   width: number,
   height: number,
   screen: Screening,
-  size: { width: number; height: number },
+  size: { readonly width: number; readonly height: number },
 ): Film {
-  const halftone = new Halftone(
+  return filmWindow(
     { tones, width, height, curve: STRAIGHT },
     screen,
-    FILM_DPI,
-    size.width,
-    size.height,
+    { dpi: FILM_DPI, ...size },
+    { x: 0, y: 0, ...size },
   );
-  const stride = bytesPerRow(size.width);
-  const packed = new Uint8Array(stride * size.height);
-  halftone.draw({ x: 0, y: 0, ...size }, packed);
-  const bits = new Uint8Array(size.width * size.height);
-  for (let y = 0, i = 0; y < size.height; y++)
-    for (let x = 0; x < size.width; x++, i++) bits[i] = (packed[y * stride + (x >> 3)] >> (7 - (x & 7))) & 1;
-  return { bits, ...size };
+}
+
+/** A window of it, of a film of some resolution and size. */
+export function filmWindow(
+  plate: ScreenedPlate,
+  screen: Screening,
+  film: { readonly dpi: number; readonly width: number; readonly height: number },
+  window: Part,
+): Film {
+  const halftone = new Halftone(plate, screen, film.dpi, film.width, film.height);
+  const stride = bytesPerRow(window.width);
+  const packed = new Uint8Array(stride * window.height);
+  halftone.draw(window, packed);
+  const bits = new Uint8Array(window.width * window.height);
+  for (let y = 0, i = 0; y < window.height; y++)
+    for (let x = 0; x < window.width; x++, i++)
+      bits[i] = (packed[y * stride + (x >> 3)] >> (7 - (x & 7))) & 1;
+  return { bits, width: window.width, height: window.height };
 }
 
 /** Two numbers of a normal distribution (Box & Muller 1958). */
@@ -57,9 +67,10 @@ export function draws(
   prints: number,
   misregistrationMm: number,
   seed: number,
+  dpi = FILM_DPI,
 ): [number, number][][] {
   const next = random(seed);
-  const px = (registerDeviation(misregistrationMm) * FILM_DPI) / 25.4;
+  const px = (registerDeviation(misregistrationMm) * dpi) / 25.4;
   const deviation = Math.sqrt(Math.max(0, px * px - 1 / 12));
   return Array.from({ length: prints }, () =>
     Array.from({ length: plates }, () => {
