@@ -88,6 +88,7 @@ function solving(recipe: Recipe): Solving | undefined {
     ),
     wetInk: solve.wetInk,
     smoothness: solve.smoothness,
+    halftonePrice: solve.halftonePrice,
     onlyGarment: new Set([...recipe.setups.values()].flatMap(({ garments }) => garments)).size === 1,
   };
 }

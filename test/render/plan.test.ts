@@ -228,15 +228,15 @@ describe("solving", () => {
   });
 
   it("has the stations, wet with each other until a flash, the underbase named, in one garment's terms", () => {
-    const { stations, conditions, wetInk, smoothness, onlyGarment } = solved(
-      "solve: { wet-ink: 250%, smoothness: 0.7 }\n",
+    const { stations, conditions, wetInk, smoothness, halftonePrice, onlyGarment } = solved(
+      "solve: { wet-ink: 250%, smoothness: 0.7, halftone-price: 0.4 }\n",
     )!;
     expect(stations.map(({ underbase, wetGroup }) => [underbase, wetGroup])).toEqual([
       [true, 0],
       [false, 1],
       [false, 1],
     ]);
-    expect([wetInk, smoothness, onlyGarment]).toEqual([2.5, 0.7, true]);
+    expect([wetInk, smoothness, halftonePrice, onlyGarment]).toEqual([2.5, 0.7, 0.4, true]);
     const recipe = recipeOf({ plates: SOLVED });
     expect(conditions).toEqual(printConditions(recipe, recipe.setups.get("dark")!, "black"));
     const cooled = solved("", "base, ember, cool-down, rose")!;
