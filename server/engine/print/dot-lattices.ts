@@ -1,4 +1,5 @@
 import type { Screening } from "../screen/halftone.ts";
+import type { DotName } from "../screen/spot-functions.ts";
 import { MM_PER_INCH } from "../units.ts";
 import { DotOverlap, symmetryOf } from "./dot-overlap.ts";
 
@@ -7,6 +8,9 @@ export interface DotLattice {
   /** Their numbers, rising. */
   readonly stations: readonly number[];
   readonly overlap: DotOverlap;
+  readonly dot: DotName;
+  /** Standard deviation of a plate's place on each axis, as a share of the pitch. */
+  readonly register: number;
 }
 
 /**
@@ -53,7 +57,7 @@ export function dotLattices(
   return found.flatMap(({ screen, stations }) => {
     const register = (registerDeviation(misregistrationMm) * screen.rulingLpi) / MM_PER_INCH;
     if (stations.length < 2 || register >= CHANCE) return [];
-    return [{ stations, overlap: overlapOf(screen, register) }];
+    return [{ stations, overlap: overlapOf(screen, register), dot: screen.dot, register }];
   });
 }
 

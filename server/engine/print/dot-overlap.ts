@@ -1,9 +1,9 @@
 import { type DotName, spotFunction } from "../screen/spot-functions.ts";
 
 /** Places along a side of the cell that dots are looked at in, and the steps that a tone's way from 0 to 1 has. */
-const SIDE = 64;
+export const SIDE = 64;
 const PLACES = SIDE * SIDE;
-const STEPS = 256;
+export const STEPS = 256;
 const ROW = STEPS + 1;
 /** Places of the cell that one step of tone covers. */
 const PER_STEP = PLACES / STEPS;
@@ -65,7 +65,7 @@ export function symmetryOf(dot: DotName): 90 | 180 | 360 {
 }
 
 /** The step of tone, 0 up to STEPS − 1, in which each place of the cell turns to ink. */
-function levelsOf(dot: DotName): Uint8Array {
+export function levelsOf(dot: DotName): Uint8Array {
   const spot = spotFunction(dot);
   const values = new Float32Array(PLACES);
   const turns = new Float64Array(PLACES);

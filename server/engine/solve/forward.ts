@@ -64,9 +64,9 @@ export class Forward {
       const alone = plates.length === 1;
       return Uint8Array.from(plan.solved, (p) => (!plates.includes(p) ? 0 : alone ? 1 : 2));
     });
-    const nesting = lattices.flatMap(({ stations, overlap }) => {
-      const own = stations.map((s) => mixing.indexOf(s)).filter((at) => at >= 0);
-      return own.length > 1 ? [{ stations: own, overlap }] : [];
+    const nesting = lattices.flatMap((lattice) => {
+      const own = lattice.stations.map((s) => mixing.indexOf(s)).filter((at) => at >= 0);
+      return own.length > 1 ? [{ ...lattice, stations: own }] : [];
     });
     this.#nests = mixing.map((_, at) => nesting.some(({ stations }) => stations.includes(at)));
     this.#areas = new Float64Array(this.#mixing.length);

@@ -12,7 +12,7 @@ import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceS
 import type { Fix } from "./fix.ts";
 import { placeFor, stepsOf, usualOrder } from "./press-order.ts";
 import { meant } from "./slips.ts";
-import { addingEntry, folding } from "./trade-fixes.ts";
+import { addingEntry, folding, turning } from "./trade-fixes.ts";
 
 /** Every way to mend a finding that is known, the likeliest first. */
 export function fixesFor(model: Model, finding: Finding): Fix[] {
@@ -25,6 +25,7 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(BY_RULE[rule]?.(model, finding) ?? []),
     ...(data?.add === undefined ? [] : addingEntry(model, data.add)),
     ...(data?.fold === undefined ? [] : folding(model, data.fold)),
+    ...(data?.angle === undefined ? [] : turning(model, data.angle)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];
   return fixes.filter(({ changes }) => changes.length > 0);
