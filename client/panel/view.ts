@@ -123,15 +123,19 @@ export function proofOn(
     const plate = plateOfStep(step);
     if (plate === undefined || without.includes(plate)) return [];
     const ink = inkOf(job, plate);
-    return ink ? [{ plate, ink: ink.film, gain: setup?.gains[plate] }] : [];
+    return ink ? [{ plate, ink: ink.film, gain: setup?.gains[plate], screen: screenOf(job, plate) }] : [];
   });
   return { source, conditions: conditionsOf(job, garment, setup), stations };
 }
 
 /** How a setup prints on a garment. */
 export function conditionsOf(job: PanelJob, garment: Lab, setup: JobSetup | undefined): PrintConditions {
-  const { compensated, smallestDot } = job;
-  return { garment, n: setup?.n ?? 1, compensated, smallestDot };
+  const { compensated, smallestDot, misregistrationMm } = job;
+  return { garment, n: setup?.n ?? 1, compensated, smallestDot, misregistrationMm };
+}
+
+function screenOf(job: PanelJob, plate: string): PrintingStation["screen"] {
+  return job.plates.find(({ name }) => name === plate)?.screening;
 }
 
 /** The ink of a plate. */

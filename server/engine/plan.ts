@@ -34,6 +34,8 @@ export interface Solving {
   readonly wetInk: number;
   /** How firmly neighbouring colours hold one another's tones; 1 is usual, 0 lets every colour go its own way. */
   readonly smoothness: number;
+  /** How much it matters that few halftones lie upon one another; 1 is usual, 0 not at all. */
+  readonly halftonePrice: number;
   /** Whether the plates print on this garment alone, so that soft edges may be solved as they look on it. */
   readonly onlyGarment: boolean;
 }

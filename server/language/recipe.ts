@@ -98,6 +98,8 @@ export interface SolveSettings {
   /** Most ink that lies wet at once: a sum of tones 0–1. */
   readonly wetInk: number;
   readonly smoothness: number;
+  /** How much it matters that few halftones lie upon one another. */
+  readonly halftonePrice: number;
 }
 
 export interface Setup {
@@ -151,7 +153,11 @@ export const DEFAULT_SCREENING = {
 } as const satisfies Formats.Screening;
 
 /** Where the recipe does not say otherwise. Common practice, no source. */
-export const DEFAULT_SOLVING = { "wet-ink": "240%", smoothness: 1 } as const satisfies Formats.Solving;
+export const DEFAULT_SOLVING = {
+  "wet-ink": "240%",
+  smoothness: 1,
+  "halftone-price": 1,
+} as const satisfies Formats.Solving;
 
 /**
  * The recipe that the documents mean. Both must be free of errors: where a value cannot be read, that is a
@@ -211,6 +217,7 @@ export function resolveRecipe(
       garment: solving.garment,
       wetInk: read(parseInkSum(solving["wet-ink"])),
       smoothness: solving.smoothness,
+      halftonePrice: solving["halftone-price"],
     },
     setups: mapValues(recipe.setups, ({ garments, order, "yule-nielsen": n }) => ({
       garments,

@@ -2,6 +2,8 @@ import { colourOf } from "../engine/print/ink-film.ts";
 import { freeCandidates, HIGHLIGHT } from "../engine/propose/candidates.ts";
 import { type Choice, chooseInks, worthOf } from "../engine/propose/choose.ts";
 import { type Candidate, printOrder, type Substrate } from "../engine/propose/trial.ts";
+import { filmScreening } from "../render/film-curve.ts";
+import { misregistrationOf } from "../render/plan.ts";
 import { type Look, near } from "./artwork.ts";
 import { checkedProposal } from "./check-and-fix.ts";
 import { common, whiteOf } from "./common.ts";
@@ -44,7 +46,9 @@ export async function tonal(
       n: 1,
       compensated: floor.screening.compensate,
       smallestDot: floor.screening.smallestDot,
+      misregistrationMm: misregistrationOf(floor),
     },
+    screen: filmScreening(floor.screening),
     base: shared ? undefined : base,
     wetInk: 2.4,
     lightFirst,

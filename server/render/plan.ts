@@ -12,8 +12,9 @@ import type { PrintConditions, Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { gainFor } from "../language/readings/gain.ts";
-import type { Plate, Recipe, Setup } from "../language/recipe.ts";
+import { DEFAULT_MISREGISTRATION_MM, type Plate, type Recipe, type Setup } from "../language/recipe.ts";
 import { parseColour } from "../language/values/colour.ts";
+import { filmScreening } from "./film-curve.ts";
 
 /** The part of a recipe that makes plates, in the engine's terms. */
 export function separationPlan(recipe: Recipe): SeparationPlan {
@@ -55,16 +56,23 @@ export function printConditions(recipe: Recipe, setup: Setup, garment: string): 
     n: setup.yuleNielsen,
     compensated: recipe.screening.compensate,
     smallestDot: recipe.screening.smallestDot,
+    misregistrationMm: misregistrationOf(recipe),
   };
+}
+
+/** Largest distance between two plates in print: the shop's, else the usual. */
+export function misregistrationOf({ press }: Pick<Recipe, "press">): number {
+  return press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
 }
 
 /** The stations of a setup that print, in order, each with its plate's name. */
 export function printStations(recipe: Recipe, setup: Setup): (Station & { plate: string })[] {
   return setup.order.flatMap((step) => {
     if (typeof step === "string") return [];
-    const ink = recipe.inks.get(recipe.plates.get(step.plate)!.ink)!;
+    const plate = recipe.plates.get(step.plate)!;
+    const ink = recipe.inks.get(plate.ink)!;
     const gain = gainFor(ink.gain ?? recipe.screening.gain, setup.yuleNielsen);
-    return [{ plate: step.plate, ink: ink.film, gain }];
+    return [{ plate: step.plate, ink: ink.film, gain, screen: filmScreening(plate.screening) }];
   });
 }
 
@@ -97,6 +105,7 @@ function solving(recipe: Recipe): Solving | undefined {
     ),
     wetInk: solve.wetInk,
     smoothness: solve.smoothness,
+    halftonePrice: solve.halftonePrice,
     onlyGarment: new Set([...recipe.setups.values()].flatMap(({ garments }) => garments)).size === 1,
   };
 }

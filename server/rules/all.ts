@@ -30,6 +30,7 @@ import { filmSteps } from "./screening/film-steps.ts";
 import { inkDeposit, underbaseMesh } from "./screening/ink-deposit.ts";
 import { meshRuling } from "./screening/mesh-ruling.ts";
 import { moire } from "./screening/moire.ts";
+import { restlessColour, unsteadyColour } from "./screening/steadiness.ts";
 import { dotsUnderMesh, filledShadows, lostTones } from "./screening/tones.ts";
 import { meshFigures } from "./shop/mesh-figures.ts";
 import { unknownMesh } from "./shop/unknown-mesh.ts";
@@ -114,6 +115,8 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     underbaseMesh,
     inkDeposit,
     dotsUnderMesh,
+    unsteadyColour,
+    restlessColour,
     lostTones,
     filledShadows,
   ],

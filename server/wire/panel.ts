@@ -21,6 +21,8 @@ export interface PanelJob {
   /** Whether films are compensated for dot gain, and their smallest dot, tone 0–1. */
   readonly compensated: boolean;
   readonly smallestDot: number;
+  /** Largest distance between two plates in print. */
+  readonly misregistrationMm: number;
   readonly filmDpi: number;
   /** The entries of `adjust` that have a region. */
   readonly regions: readonly JobRegion[];

@@ -117,6 +117,7 @@ function planOf(inks: readonly Lab[], plates: Plates): SeparationPlan {
     })),
     wetInk: 2.4,
     smoothness: 1,
+    halftonePrice: 1,
     onlyGarment: true,
   };
   return { plates, adjustments: [], merges: [], knockouts: [], traps: [], smallestDot: 0.04, solving };

@@ -108,7 +108,12 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
       gain: undefined,
       compensate: true,
     });
-    expect(recipe.solve).toEqual({ garment: undefined, wetInk: expect.closeTo(2.4, 9), smoothness: 1 });
+    expect(recipe.solve).toEqual({
+      garment: undefined,
+      wetInk: expect.closeTo(2.4, 9),
+      smoothness: 1,
+      halftonePrice: 1,
+    });
     expect(recipe).toMatchObject({ title: "", merges: [], knockouts: [], traps: [], adjustments: [] });
     expect([recipe.press, recipe.meshes.size]).toEqual([undefined, 0]);
   });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { chromaOf } from "../../server/engine/colour/cielab.ts";
 import { printedTone } from "../../server/engine/print/gain.ts";
+import { DEFAULT_MISREGISTRATION_MM } from "../../server/language/recipe.ts";
 import { printConditions, printStations, separationPlan, solvedFor } from "../../server/render/plan.ts";
 import { recipeOf } from "./jobs.ts";
 
@@ -155,7 +156,17 @@ screening: { gain: [[0, 0], [50, 60], [100, 100]], compensate: false, smallest-d
       n: 1.4,
       compensated: false,
       smallestDot: 0.05,
+      misregistrationMm: DEFAULT_MISREGISTRATION_MM,
     });
+    const press = {
+      stations: 8,
+      flashes: 1,
+      areaMm: undefined,
+      screenMm: undefined,
+      misregistrationMm: 0.3,
+      wetLayers: 8,
+    };
+    expect(printConditions({ ...recipe, press }, light, "white").misregistrationMm).toBe(0.3);
     expect(printConditions(recipe, light, "black").garment).toEqual(recipe.garments.get("black")!.colour.lab);
     expect(printConditions(recipe, dark, "black").n).toBe(dark.yuleNielsen);
     expect(printConditions(recipeOf({}), dark, "black").compensated).toBe(true);
@@ -217,15 +228,15 @@ describe("solving", () => {
   });
 
   it("has the stations, wet with each other until a flash, the underbase named, in one garment's terms", () => {
-    const { stations, conditions, wetInk, smoothness, onlyGarment } = solved(
-      "solve: { wet-ink: 250%, smoothness: 0.7 }\n",
+    const { stations, conditions, wetInk, smoothness, halftonePrice, onlyGarment } = solved(
+      "solve: { wet-ink: 250%, smoothness: 0.7, halftone-price: 0.4 }\n",
     )!;
     expect(stations.map(({ underbase, wetGroup }) => [underbase, wetGroup])).toEqual([
       [true, 0],
       [false, 1],
       [false, 1],
     ]);
-    expect([wetInk, smoothness, onlyGarment]).toEqual([2.5, 0.7, true]);
+    expect([wetInk, smoothness, halftonePrice, onlyGarment]).toEqual([2.5, 0.7, 0.4, true]);
     const recipe = recipeOf({ plates: SOLVED });
     expect(conditions).toEqual(printConditions(recipe, recipe.setups.get("dark")!, "black"));
     const cooled = solved("", "base, ember, cool-down, rose")!;

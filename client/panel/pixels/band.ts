@@ -249,8 +249,8 @@ function freshness(
   proof: ProofSpec,
 ): ((block: number) => boolean) | undefined {
   if (JSON.stringify(before.conditions) !== JSON.stringify(proof.conditions)) return undefined;
-  const station = ({ plate, ink, gain }: PrintingStation) => ({
-    key: `${plate} ${JSON.stringify([ink, gain])}`,
+  const station = ({ plate, ink, gain, screen }: PrintingStation) => ({
+    key: `${plate} ${JSON.stringify([ink, gain, screen])}`,
     inked: states.get(plate)?.inked,
     changed: states.get(plate)?.changed,
   });

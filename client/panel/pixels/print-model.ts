@@ -11,7 +11,7 @@ const KEPT = 8;
 
 /** The print model of the panel: the command line's own. The only place in the page that names it. */
 export function printModel(conditions: PrintConditions, stations: readonly Station[]): PrintModel {
-  const key = JSON.stringify([conditions, stations.map(({ ink, gain }) => [ink, gain])]);
+  const key = JSON.stringify([conditions, stations.map(({ ink, gain, screen }) => [ink, gain, screen])]);
   const known = ready.get(key);
   if (known) return known;
   if (ready.size >= KEPT) ready.delete(ready.keys().next().value!);

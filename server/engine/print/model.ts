@@ -1,6 +1,8 @@
 import type { Lab, LinearRgb } from "../colour/cielab.ts";
 import { byteFromLinear } from "../colour/srgb.ts";
+import type { Screening } from "../screen/halftone.ts";
 import { mixingBands } from "./bands.ts";
+import { type DotLattice, dotLattices } from "./dot-lattices.ts";
 import { areaTable, type Gain } from "./gain.ts";
 import { filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
 import { mixInFull, neugebauerPrimaries } from "./neugebauer-primaries.ts";
@@ -11,6 +13,8 @@ export interface Station {
   readonly ink: InkFilm;
   /** How tones on film grow in print; without it they do not. */
   readonly gain?: Gain | undefined;
+  /** How its tones become dots: dots of one lattice nest. Without it they fall independently of all others. */
+  readonly screen?: Screening | undefined;
 }
 
 /** What stations print on, and how. */
@@ -22,6 +26,8 @@ export interface PrintConditions {
   readonly compensated: boolean;
   /** The film's smallest dot, tone 0–1. */
   readonly smallestDot: number;
+  /** Largest distance between two plates in print, in millimetres; without it none. */
+  readonly misregistrationMm?: number | undefined;
 }
 
 /** What the press is expected to give. One forward model serves proof, solver, measurements and panel, so that they agree. */
@@ -37,6 +43,8 @@ export interface PrintModel {
   readonly areas: readonly Float32Array[];
   /** The overprints (`neugebauerPrimaries`), or undefined where there are too many stations for a table. */
   readonly table: Float32Array | undefined;
+  /** Stations whose dots nest. */
+  readonly lattices: readonly DotLattice[];
 }
 
 /** Stations whose overprints are tabled: 16,384 of them take 200 kB and a few milliseconds. */
@@ -51,14 +59,19 @@ export function preparePrint(conditions: PrintConditions, stations: readonly Sta
   const bands = mixingBands(n);
   const ground = keptGround(garment);
   const films = stations.map(({ ink }) => keptFilm(ink));
-  const areas = stations.map(({ gain }) => areaTable(gain, compensated, smallestDot));
+  const areas = stations.map(({ gain }) => keptAreas({ gain, compensated, smallestDot }));
   const table = films.length <= MOST_TABLED ? neugebauerPrimaries(ground, films, bands, n) : undefined;
-  const colour = (at: ArrayLike<number>) => mixInFull(ground, films, at, bands, n);
+  const lattices = dotLattices(
+    stations.map(({ screen }) => screen),
+    conditions.misregistrationMm ?? 0,
+  );
+  const colour = (at: ArrayLike<number>) => mixInFull(ground, films, at, bands, n, lattices);
   return {
     areas,
     table,
+    lattices,
     colour,
-    print: table ? pixelPrinter(table, areas, bands, n) : inFull(colour, areas),
+    print: table ? pixelPrinter({ table, areas, lattices, bands, n }) : inFull(colour, areas),
   };
 }
 
@@ -81,6 +94,11 @@ function kept<A, B>(make: (from: A) => B): (from: A) => B {
 
 const keptFilm = kept(filmOf);
 const keptGround = kept(substrateOf);
+/** One table for stations that grow alike, by which others know them. */
+const keptAreas = kept(({ gain, compensated, smallestDot }: Growth) =>
+  areaTable(gain, compensated, smallestDot),
+);
+type Growth = Pick<Station, "gain"> & Pick<PrintConditions, "compensated" | "smallestDot">;
 
 /** For more stations than a table can hold. */
 function inFull(colour: PrintModel["colour"], areas: readonly Float32Array[]): PrintPixels {

@@ -1,7 +1,9 @@
 import type { LinearRgb } from "../colour/cielab.ts";
 import type { MixingBands } from "./bands.ts";
+import type { DotLattice } from "./dot-lattices.ts";
 import { power, root } from "./halftone.ts";
 import { type Film, printOver } from "./ink-film.ts";
+import { eachRing } from "./nesting.ts";
 import { BANDS, type Spectrum } from "./observer.ts";
 
 /**
@@ -33,8 +35,9 @@ export function neugebauerPrimaries(
 }
 
 /**
- * The full form, without a table: the sum over every overprint of the films that are present, weighed by Demichel.
- * Linear sRGB, not clipped. For checks, and for more stations than a table can hold; 2^k work for k halftones.
+ * The full form, without a table: the sum over every overprint of the films that are present, weighed by Demichel
+ * within each ring of the lattices' dots. Linear sRGB, not clipped. For checks, and for more stations than a table can
+ * hold; 2^k work for k halftones, in each ring.
  */
 export function mixInFull(
   substrate: Spectrum,
@@ -42,24 +45,25 @@ export function mixInFull(
   areas: ArrayLike<number>,
   bands: MixingBands,
   n: number,
+  lattices: readonly DotLattice[] = [],
 ): LinearRgb {
   const sum = [0, 0, 0];
   const primary = new Float64Array(3);
-  const visit = (next: number, weight: number, R: Spectrum): void => {
+  const visit = (next: number, weight: number, R: Spectrum, within: ArrayLike<number>): void => {
     let i = next;
-    while (i < films.length && areas[i]! <= 0) i++;
+    while (i < films.length && within[i]! <= 0) i++;
     if (i === films.length) {
       bands.write(R, primary, 0);
       for (let band = 0; band < 3; band++) sum[band]! += weight * root(primary[band]!, n);
       return;
     }
-    const a = Math.min(1, areas[i]!);
-    if (a < 1) visit(i + 1, weight * (1 - a), R);
+    const a = Math.min(1, within[i]!);
+    if (a < 1) visit(i + 1, weight * (1 - a), R, within);
     const printed = new Float64Array(BANDS);
     printOver(films[i]!, R, printed);
-    visit(i + 1, weight * a, printed);
+    visit(i + 1, weight * a, printed, within);
   };
-  visit(0, 1, substrate);
+  eachRing(areas, lattices, (weight, within) => visit(0, weight, substrate, within));
   const [x, y, z] = sum.map((v) => power(v, n)) as [number, number, number];
   const m = bands.toRgb;
   if (!m) return { r: x, g: y, b: z };

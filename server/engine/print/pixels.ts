@@ -2,6 +2,8 @@ import { BYTE_OF_STEP, ENCODE_STEPS } from "../colour/srgb.ts";
 import { kernelOf } from "../kernel.ts";
 import type { Tones } from "../raster.ts";
 import type { MixingBands } from "./bands.ts";
+import type { DotLattice } from "./dot-lattices.ts";
+import type { DotOverlap } from "./dot-overlap.ts";
 import { PIXELS_MODULE } from "./generated/pixels.ts";
 import { power } from "./halftone.ts";
 
@@ -10,6 +12,8 @@ interface Loops {
   take(
     halftones: number,
     plates: number,
+    stations: number,
+    sorted: number,
     table: number,
     areas: number,
     bytes: number,
@@ -41,6 +45,18 @@ export type PrintPixels = (
   pitch?: 3 | 4,
 ) => void;
 
+/** What pixels are printed from. */
+export interface Tabled {
+  /** The overprints (`neugebauerPrimaries`). */
+  readonly table: Float32Array;
+  /** Printed area of each tone, 256 numbers a station. */
+  readonly areas: readonly Float32Array[];
+  readonly lattices: readonly DotLattice[];
+  readonly bands: Pick<MixingBands, "toRgb">;
+  /** Yule–Nielsen's n. */
+  readonly n: number;
+}
+
 /** Pixels printed at a time. */
 const PIECE = 1 << 12;
 /** What lies before a plate's tones: room for the tone of the pixel before. */
@@ -50,7 +66,9 @@ const STRIDE = ROOM + PIECE;
 /** Where things lie in the loops' memory; the larger tables, of a print's own size, last. */
 const HALFTONES = 0;
 const PLATES = HALFTONES + 16 * 16;
-const TO_RGB = PLATES + 16 * 16;
+const STATIONS = PLATES + 16 * 16;
+const SORTED = STATIONS + 16 * 16;
+const TO_RGB = SORTED + 32 * 16;
 const OUT = TO_RGB + 3 * 16;
 const BYTES = OUT + 4 * PIECE + 16;
 const RAISED = 4 * Math.ceil((BYTES + BYTE_OF_STEP.length) / 4);
@@ -64,16 +82,14 @@ let laid: object | undefined;
 /**
  * The fast form. A pixel's colour is linear in every single area, so Demichel's sum over the overprints (`neugebauerPrimaries`)
  * is a row of straight interpolations: plates that are clear or solid choose among the overprints, and only the halftones
- * of a pixel, two or three as a rule, are interpolated. Runs of one colour are mixed once.
+ * of a pixel, two or three as a rule, are interpolated: once, or in each ring where their dots nest (`eachRing`). Runs of one
+ * colour are mixed once.
  */
-export function pixelPrinter(
-  table: Float32Array,
-  areas: readonly Float32Array[],
-  { toRgb }: Pick<MixingBands, "toRgb">,
-  n: number,
-): PrintPixels {
+export function pixelPrinter({ table, areas, lattices, bands: { toRgb }, n }: Tabled): PrintPixels {
   const areasAt = TABLES + (16 * table.length) / 3;
-  const tonesAt = areasAt + 1024 * areas.length;
+  const overlapsAt = areasAt + 1024 * areas.length;
+  const { overlaps, stations } = overlapsBetween(lattices, areas);
+  const tonesAt = overlapsAt + OVERLAP_BYTES * overlaps.length;
   const size = tonesAt + STRIDE * areas.length + ROOM;
   const own = {};
   const lay = (loops: ReturnType<typeof loopsWith>): void => {
@@ -87,6 +103,12 @@ export function pixelPrinter(
       overprints[to + 2] = table[from + 2]!;
     }
     for (const [s, tones] of areas.entries()) new Float32Array(buffer, areasAt + 1024 * s).set(tones);
+    for (const [i, table] of overlaps.entries())
+      new Float32Array(buffer, overlapsAt + OVERLAP_BYTES * i).set(table);
+    for (const [s, { table, place, lattice }] of stations.entries()) {
+      const row = overlapsAt + OVERLAP_BYTES * table;
+      new Int32Array(buffer, STATIONS + 16 * s).set([row, OVERLAP_BYTES * place, lattice]);
+    }
     new Uint8Array(buffer, BYTES).set(BYTE_OF_STEP);
     if (toRgb) {
       new Float32Array(buffer, RAISED).set(raisedTo(n));
@@ -94,7 +116,9 @@ export function pixelPrinter(
       for (let i = 0; i < 9; i++) columns[4 * (i % 3) + Math.floor(i / 3)] = toRgb[i]!;
     }
     const last = RAISED_STEPS - 1;
-    loops.take(HALFTONES, PLATES, TABLES, areasAt, BYTES, ENCODE_STEPS, RAISED, last, toRgb ? TO_RGB : 0);
+    const nest = lattices.length > 0 ? STATIONS : 0;
+    const rgb = toRgb ? TO_RGB : 0;
+    loops.take(HALFTONES, PLATES, nest, SORTED, TABLES, areasAt, BYTES, ENCODE_STEPS, RAISED, last, rgb);
   };
   return (plates, start, end, out, pitch = 3) => {
     const loops = loopsWith(size);
@@ -112,6 +136,53 @@ export function pixelPrinter(
       out.set(memory.subarray(OUT, OUT + pitch * count), pitch * (from - start));
     }
   };
+}
+
+/** A table of 256 × 256 overlaps: of each tone of one station's with each of another's. */
+const OVERLAP_BYTES = 4 * 256 * 256;
+
+/**
+ * The overlaps of stations that share a lattice, by tone: one table for each two curves of printed areas that meet in it.
+ * `stations` has for each where its tables begin, which of them is that with a station of its own curve, and its
+ * lattice's number; a station alone has a lattice of its own.
+ */
+function overlapsBetween(lattices: readonly DotLattice[], areas: readonly Float32Array[]) {
+  const overlaps: Float32Array[] = [];
+  const stations = areas.map((_, s) => ({ table: 0, place: 0, lattice: lattices.length + s }));
+  for (const [number, lattice] of lattices.entries()) {
+    const curves = [...new Set(lattice.stations.map((s) => areas[s]!))];
+    for (const s of lattice.stations) {
+      const place = curves.indexOf(areas[s]!);
+      stations[s] = { table: overlaps.length + place * curves.length, place, lattice: number };
+    }
+    for (const own of curves)
+      for (const other of curves) overlaps.push(overlapTable(lattice.overlap, own, other));
+  }
+  return { overlaps, stations };
+}
+
+type ByArea<T> = WeakMap<Float32Array, T>;
+const tabled = new WeakMap<DotOverlap, ByArea<ByArea<Float32Array>>>();
+
+/** Kept as long as what it is made of, since inks are tried one after the other on the same screens. */
+function overlapTable(overlap: DotOverlap, own: Float32Array, other: Float32Array): Float32Array {
+  const ofOverlap = entry(tabled, overlap, () => new WeakMap());
+  const ofOwn = entry(ofOverlap, own, () => new WeakMap());
+  return entry(ofOwn, other, () => {
+    const table = new Float32Array(256 * 256);
+    for (let i = 0, at = 0; i < 256; i++)
+      for (let j = 0; j < 256; j++, at++) table[at] = overlap.at(own[i]!, other[j]!);
+    return table;
+  });
+}
+
+function entry<K extends object, V>(map: WeakMap<K, V>, key: K, make: () => V): V {
+  let known = map.get(key);
+  if (known === undefined) {
+    known = make();
+    map.set(key, known);
+  }
+  return known;
 }
 
 let latest: { readonly n: number; readonly raised: Float32Array } | undefined;

@@ -2,6 +2,7 @@ import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Gain } from "../print/gain.ts";
 import { colourOf, type InkFilm } from "../print/ink-film.ts";
 import type { PrintConditions } from "../print/model.ts";
+import type { Screening } from "../screen/halftone.ts";
 import { Forward } from "../solve/forward.ts";
 import type { SolvePlan, SolveStation } from "../solve/plan.ts";
 import { Search } from "../solve/search.ts";
@@ -20,6 +21,8 @@ export interface Candidate {
 /** The print that inks are chosen for. */
 export interface Substrate {
   readonly conditions: PrintConditions;
+  /** The screen of all plates. */
+  readonly screen: Screening;
   /** The white beneath the colours; undefined on light garment. */
   readonly base: Candidate | undefined;
   readonly wetInk: number;
@@ -253,6 +256,7 @@ function planFor(substrate: Substrate, inks: readonly Candidate[]): SolvePlan {
   const station = ({ film, gain }: Candidate, plate: number, wetGroup: number): SolveStation => ({
     ink: film,
     gain,
+    screen: substrate.screen,
     plate,
     wetGroup,
     knockedOutBy: [],
@@ -268,5 +272,7 @@ function planFor(substrate: Substrate, inks: readonly Candidate[]): SolvePlan {
     sources: Array.from({ length: plates }, () => []),
     wetInk: substrate.wetInk,
     smoothness: 0,
+    // Less than the plates will pay: found for one colour by itself, tones have few halftones anyway.
+    halftonePrice: 0.4,
   };
 }

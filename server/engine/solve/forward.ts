@@ -1,6 +1,9 @@
-import { Mixer } from "../print/mixer.ts";
 import { type PrintModel, preparePrint } from "../print/model.ts";
+import { NestedMixer } from "../print/nesting.ts";
 import type { SolvePlan, SolveStation } from "./plan.ts";
+
+/** By so much an area is changed to see the slope where dots nest: about a step of a plate's tones. */
+const STEP = 1 / 256;
 
 /**
  * The print model as a function of the solved plates' tones at one colour of the artwork. It sees what is pointwise:
@@ -19,17 +22,21 @@ export class Forward {
   readonly #plan: SolvePlan;
   /** Own tone of every plate: fixed ones as set, solved ones as asked for. */
   readonly #own: Float64Array;
-  /** Stations that a solved plate changes, and the others. */
-  readonly #moving: readonly SolveStation[];
-  readonly #movingAreas: readonly Float32Array[];
+  /** Stations that are mixed for each colour: those that a solved plate changes, and those whose dots nest with theirs. */
+  readonly #mixing: readonly SolveStation[];
+  readonly #mixingAreas: readonly Float32Array[];
+  readonly #moves: readonly boolean[];
   readonly #grows: readonly boolean[];
+  /** Whether its dots nest with another's. */
+  readonly #nests: readonly boolean[];
+  /** The others. */
   readonly #fixed: readonly { readonly station: SolveStation; readonly bit: number }[];
-  /** `#reaches[s][j]`: 0 where solved plate j does not change moving station s, 1 where its tone is the station's, else 2. */
+  /** `#reaches[s][j]`: 0 where solved plate j does not change station s, 1 where its tone is the station's, else 2. */
   readonly #reaches: readonly Uint8Array[];
   readonly #areas: Float64Array;
   readonly #reduced: Float32Array;
   readonly #scratch: Float32Array;
-  readonly #mixer: Mixer;
+  readonly #mixer: NestedMixer;
   #handSet = false;
 
   constructor(plan: SolvePlan) {
@@ -39,21 +46,34 @@ export class Forward {
     const table = this.print.table;
     if (!table) throw new Error(`${plan.stations.length} printing stations are too many to solve for`);
     this.#own = new Float64Array(plan.plates);
-    const moves = (station: SolveStation) => reached(station, plan).some((p) => plan.solved.includes(p));
-    this.#moving = plan.stations.filter(moves);
-    this.#movingAreas = this.#moving.map((s) => this.print.areas[plan.stations.indexOf(s)]!);
-    this.#grows = this.#moving.map(({ gain }) => gain !== undefined);
-    this.#fixed = plan.stations.flatMap((station, bit) => (moves(station) ? [] : [{ station, bit }]));
-    this.#reaches = this.#moving.map((station) => {
+    const moves = plan.stations.map((station) => reached(station, plan).some((p) => plan.solved.includes(p)));
+    const { lattices } = this.print;
+    const mixing = plan.stations.flatMap((_, s) =>
+      moves[s] ||
+      lattices.some(({ stations }) => stations.includes(s) && stations.some((other) => moves[other]))
+        ? [s]
+        : [],
+    );
+    this.#mixing = mixing.map((s) => plan.stations[s]!);
+    this.#mixingAreas = mixing.map((s) => this.print.areas[s]!);
+    this.#moves = mixing.map((s) => moves[s]!);
+    this.#grows = this.#mixing.map(({ gain }) => gain !== undefined);
+    this.#fixed = plan.stations.flatMap((station, bit) => (mixing.includes(bit) ? [] : [{ station, bit }]));
+    this.#reaches = this.#mixing.map((station) => {
       const plates = reached(station, plan);
       const alone = plates.length === 1;
       return Uint8Array.from(plan.solved, (p) => (!plates.includes(p) ? 0 : alone ? 1 : 2));
     });
-    this.#areas = new Float64Array(this.#moving.length);
+    const nesting = lattices.flatMap((lattice) => {
+      const own = lattice.stations.map((s) => mixing.indexOf(s)).filter((at) => at >= 0);
+      return own.length > 1 ? [{ ...lattice, stations: own }] : [];
+    });
+    this.#nests = mixing.map((_, at) => nesting.some(({ stations }) => stations.includes(at)));
+    this.#areas = new Float64Array(this.#mixing.length);
     this.slope = new Float64Array(3 * this.solved);
-    this.#reduced = new Float32Array(3 << this.#moving.length);
+    this.#reduced = new Float32Array(3 << this.#mixing.length);
     this.#scratch = table.slice();
-    this.#mixer = new Mixer(this.#reduced, this.#moving.length);
+    this.#mixer = new NestedMixer(this.#reduced, this.#mixing.length, nesting);
     this.#reduce();
   }
 
@@ -66,14 +86,16 @@ export class Forward {
       same = false;
     }
     this.#handSet = true;
-    if (!same && this.#fixed.length > 0) this.#reduce();
+    if (same) return;
+    this.#placeStill();
+    if (this.#fixed.length > 0) this.#reduce();
   }
 
   /** Mixing bands with these tones of the solved plates, to `bands`. */
   at(tones: Float64Array): void {
     this.#place(tones);
-    this.#mix(-1, false);
-    this.#copy(this.bands, 0);
+    this.#mixer.mix(this.#areas);
+    this.bands.set(this.#mixer.mixed);
   }
 
   /** The same, and its slopes to `slope`. */
@@ -82,17 +104,21 @@ export class Forward {
     this.slope.fill(0);
     const mixed = this.#mixer.mixed;
     const bands = this.bands;
-    for (let s = 0; s < this.#moving.length; s++) {
-      // Mixing is linear in each area, so the way to one end gives the slope to both.
-      const a = this.#areas[s]!;
-      const solid = a <= 0.5;
-      this.#mix(s, solid);
-      const whole = solid ? 1 - a : -a;
+    const areas = this.#areas;
+    for (let s = 0; s < this.#mixing.length; s++) {
+      if (!this.#moves[s]) continue;
+      // Mixing is linear in each area, so that the way to one end gives the slope to both, but for dots that nest.
+      const a = areas[s]!;
+      const end = a <= 0.5 ? 1 : 0;
+      const whole = this.#nests[s] ? (end === 1 ? STEP : -STEP) : end - a;
+      areas[s] = a + whole;
+      this.#mixer.mix(areas);
+      areas[s] = a;
       const dx = (mixed[0]! - bands[0]!) / whole;
       const dy = (mixed[1]! - bands[1]!) / whole;
       const dz = (mixed[2]! - bands[2]!) / whole;
-      const station = this.#moving[s]!;
-      const rise = this.#grows[s] ? areaSlope(this.#movingAreas[s]!, this.#printed(station)) : 1;
+      const station = this.#mixing[s]!;
+      const rise = this.#grows[s] ? areaSlope(this.#mixingAreas[s]!, this.#printed(station)) : 1;
       for (let j = 0; j < this.solved; j++) {
         const reach = this.#reaches[s]![j]!;
         if (reach === 0) continue;
@@ -113,33 +139,16 @@ export class Forward {
 
   #place(tones: Float64Array): void {
     for (let j = 0; j < this.solved; j++) this.#own[this.#plan.solved[j]!] = tones[j]!;
-    for (let s = 0; s < this.#moving.length; s++) {
-      const tone = this.#printed(this.#moving[s]!);
-      this.#areas[s] = this.#grows[s] ? areaAt(this.#movingAreas[s]!, tone) : tone;
-    }
+    for (let s = 0; s < this.#mixing.length; s++) if (this.#moves[s]) this.#areas[s] = this.#areaOf(s);
   }
 
-  /** Mixes all moving stations; station `set`, if any, counts as solid or as clear. */
-  #mix(set: number, solid: boolean): void {
-    const { share, offset } = this.#mixer;
-    let base = 0;
-    let halftones = 0;
-    for (let s = 0; s < this.#areas.length; s++) {
-      const a = s === set ? (solid ? 1 : 0) : this.#areas[s]!;
-      if (a >= 1) base += 3 << s;
-      else if (a > 0) {
-        share[halftones] = a;
-        offset[halftones++] = 3 << s;
-      }
-    }
-    this.#mixer.mix(base, halftones);
+  #placeStill(): void {
+    for (let s = 0; s < this.#mixing.length; s++) if (!this.#moves[s]) this.#areas[s] = this.#areaOf(s);
   }
 
-  #copy(out: Float64Array, at: number): void {
-    const mixed = this.#mixer.mixed;
-    out[at] = mixed[0]!;
-    out[at + 1] = mixed[1]!;
-    out[at + 2] = mixed[2]!;
+  #areaOf(s: number): number {
+    const tone = this.#printed(this.#mixing[s]!);
+    return this.#grows[s] ? areaAt(this.#mixingAreas[s]!, tone) : tone;
   }
 
   /** Tone of a station after merge and knockout. */

@@ -17,6 +17,8 @@ export interface SolvePlan {
   readonly wetInk: number;
   /** How firmly neighbouring colours hold one another's tones; 1 is usual, 0 lets every colour go its own way. */
   readonly smoothness: number;
+  /** What halftones upon one another cost; 1 is usual, 0 nothing. */
+  readonly halftonePrice: number;
 }
 
 /** A station of the print, its plate by number. */
@@ -50,14 +52,15 @@ export function matchPlan(plan: SeparationPlan, plate: number): SolvePlan {
 }
 
 function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly number[]): SolvePlan {
-  const { conditions, wetInk, smoothness } = solvingOf(plan);
+  const { conditions, wetInk, smoothness, halftonePrice } = solvingOf(plan);
   const number = new Map(plan.plates.map(({ name }, p) => [name, p]));
   const sources = sourcesOf(plan.merges);
   return {
     conditions,
-    stations: stations.map(({ ink, gain, wetGroup, plate }) => ({
+    stations: stations.map(({ ink, gain, screen, wetGroup, plate }) => ({
       ink,
       gain,
+      screen,
       wetGroup,
       plate: number.get(plate)!,
       knockedOutBy: plan.knockouts
@@ -69,6 +72,7 @@ function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly nu
     sources: plan.plates.map(({ name }) => (sources.get(name) ?? []).map((source) => number.get(source)!)),
     wetInk,
     smoothness,
+    halftonePrice,
   };
 }
 

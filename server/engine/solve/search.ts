@@ -16,6 +16,16 @@ const INK_SQUARED = 0.8;
 const PRESENCE = 0.8;
 /** Tone at which half of that is paid. */
 const TINT = 0.05;
+/**
+ * What each halftone beyond the first costs, in ΔE00², and the square of how many there are: they shift with the register,
+ * beat and build up. One plate's gradient costs nothing.
+ */
+const HALFTONES = 1.5;
+const HALFTONES_SQUARED = 0.8;
+/** Tone times clear part at which half of a halftone is paid. */
+const HALF_PAID = 0.03;
+/** What counts for less of a halftone than this is not worth taking out. */
+const TINY = 0.3;
 /** What ink beyond the limit costs. */
 const OVERFLOW = 4000;
 
@@ -42,6 +52,10 @@ export class Search {
   readonly #gradient: Float64Array;
   readonly #step: Float64Array;
   readonly #next: Float64Array;
+  /** How far each plate counts as a halftone, by its slope. */
+  readonly #screened: Float64Array;
+  readonly #tried: Float64Array;
+  readonly #thinned: Float64Array;
   readonly #wet: Float64Array;
   readonly #wetBeside: Float64Array;
 
@@ -59,6 +73,9 @@ export class Search {
     this.#gradient = new Float64Array(count);
     this.#step = new Float64Array(count);
     this.#next = new Float64Array(count);
+    this.#screened = new Float64Array(count);
+    this.#tried = new Float64Array(count);
+    this.#thinned = new Float64Array(count);
     const groups = 1 + Math.max(...plan.stations.map(({ wetGroup }) => wetGroup));
     this.#wet = new Float64Array(groups);
     this.#wetBeside = new Float64Array(groups);
@@ -148,6 +165,47 @@ export class Search {
     return cost;
   }
 
+  /** How many halftones lie upon one another, tints and all but solids for a part. */
+  halftones(tones: Float64Array): number {
+    let sum = 0;
+    for (let j = 0; j < this.#count; j++) sum += screened(tones[j]!);
+    return sum;
+  }
+
+  /**
+   * Takes halftones out, one after the other, as long as the others can make up for it: to nothing, or to a solid. The
+   * price of halftones is flat between its ends, so that no small step finds that. Returns the cost.
+   */
+  thin(tones: Float64Array, steps = MOST_STEPS): number {
+    let cost = this.cost(tones);
+    if (this.#plan.halftonePrice === 0) return cost;
+    const tried = this.#tried;
+    const best = this.#thinned;
+    for (let round = 0; round < this.#count; round++) {
+      let found = false;
+      for (let j = 0; j < this.#count; j++) {
+        if (screened(tones[j]!) < TINY) continue;
+        const [least, most] = [this.least[j]!, this.most[j]!];
+        for (const end of [0, 1]) {
+          if (end < least || end > most) continue;
+          this.least[j] = this.most[j] = end;
+          tried.set(tones);
+          const other = this.descend(tried, steps);
+          if (other < cost) {
+            cost = other;
+            best.set(tried);
+            found = true;
+          }
+        }
+        this.least[j] = least;
+        this.most[j] = most;
+      }
+      if (!found) break;
+      tones.set(best);
+    }
+    return cost;
+  }
+
   /** The plate deepest in a gap, as far as its bounds let it out; −1 if there is none. */
   inGap(tones: Float64Array): number {
     const dot = this.#plan.conditions.smallestDot;
@@ -167,10 +225,15 @@ export class Search {
 
   #costOfInk(tones: Float64Array): number {
     let sum = 0;
+    const halftones = this.halftones(tones);
     for (let j = 0; j < this.#count; j++) {
       const t = tones[j]!;
       const off = t - this.prior[j]!;
       sum += t * (INK + INK_SQUARED * t + PRESENCE / (t + TINT)) + this.priorWeight * off * off;
+    }
+    if (halftones > 1) {
+      const more = halftones - 1;
+      sum += this.#plan.halftonePrice * more * (HALFTONES + HALFTONES_SQUARED * more);
     }
     this.forward.wetInk(tones, this.#wet);
     for (const ink of this.#wet)
@@ -210,8 +273,24 @@ export class Search {
       this.#hessian[j * count + j]! += 2 * (INK_SQUARED + this.priorWeight);
     }
     const ink = this.#costOfInk(tones);
+    this.#addHalftones(tones);
     this.#addOverflow(tones);
     return squared + ink;
+  }
+
+  #addHalftones(tones: Float64Array): void {
+    const count = this.#count;
+    const more = this.halftones(tones) - 1;
+    if (more <= 0) return;
+    const rise = this.#screened;
+    for (let j = 0; j < count; j++) rise[j] = screenedSlope(tones[j]!);
+    const price = this.#plan.halftonePrice;
+    const slope = price * (HALFTONES + 2 * HALFTONES_SQUARED * more);
+    const bend = 2 * price * HALFTONES_SQUARED;
+    for (let j = 0; j < count; j++) {
+      this.#gradient[j]! += slope * rise[j]!;
+      for (let i = 0; i < count; i++) this.#hessian[i * count + j]! += bend * rise[i]! * rise[j]!;
+    }
   }
 
   /** Where too much ink lies wet: its slope by a small step, since merges and knockouts take part in it. */
@@ -256,4 +335,15 @@ export class Search {
       if (moved < 1e-4) break;
     }
   }
+}
+
+/** How far a tone counts as a halftone, 0–1: not at all where it is clear or solid, all but fully between. */
+function screened(tone: number): number {
+  const both = tone * (1 - tone);
+  return (both * (1 + 4 * HALF_PAID)) / (both + HALF_PAID);
+}
+
+function screenedSlope(tone: number): number {
+  const both = tone * (1 - tone);
+  return ((1 + 4 * HALF_PAID) * HALF_PAID * (1 - 2 * tone)) / (both + HALF_PAID) ** 2;
 }

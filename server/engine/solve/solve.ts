@@ -27,6 +27,8 @@ const PASSES = { coarse: 8, middle: 6 };
 const PRIOR_WEIGHT = { coarse: 16, middle: 48, fine: 18 };
 /** A fine node is left to interpolation where its ΔE00 is at most this over what the nodes around it came to. */
 const GOOD_ENOUGH = 0.02;
+/** Between nodes that take different plates lie colours of both: where halftones are more than these, some are taken out. */
+const MANY = 1.8;
 /**
  * Between nodes whose tones are this far apart on some plate, and whose mixture misses by this much more ΔE00 than they
  * do, lies the border of two ways to print a colour: what is between them is neither.
@@ -212,6 +214,7 @@ export class Solver {
       this.#best.set(this.#other);
     }
     best.set(this.#best);
+    search.thin(best, 12);
   }
 
   /** Every node again, from its own tones and from its neighbours', drawn to the neighbours' mean. */
@@ -274,10 +277,12 @@ export class Solver {
     for (let p = 0; p < tones.length; p++) tones[p] = Math.min(tones[p]!, search.most[p]!);
     let difference = search.difference(tones);
     const errs = difference > expected + GOOD_ENOUGH;
-    if (errs || (level === 1 && search.inGap(tones) >= 0)) {
+    const many = search.halftones(tones) > MANY;
+    if (errs || many || (level === 1 && search.inGap(tones) >= 0)) {
       search.prior.set(tones);
       search.priorWeight = PRIOR_WEIGHT.fine * this.#plan.smoothness;
       if (errs) search.descend(tones, 12);
+      if (many) search.thin(tones, 6);
       search.settle(tones, 8);
       search.priorWeight = 0;
       difference = search.difference(tones);

@@ -1,9 +1,9 @@
 import type { FixData, Path } from "../../language/finding.ts";
 import { fieldsOf, textsOf } from "../../language/partial-data.ts";
-import { propertiesOf, rootSchema } from "../../language/schema.ts";
+import { propertiesOf, rootSchema, schemaAt } from "../../language/schema.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
-import { type Change, insertEntry, insertKey, removeAt, STEP } from "./edit.ts";
+import { type Change, insertEntry, insertKey, removeAt, replaceScalar, STEP } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 
 /** An entry that the rule knows how to write: a flash in an order, a knockout, a trap. */
@@ -39,6 +39,20 @@ export function foldPlateFixes(model: Model, { plate, into }: NonNullable<FixDat
       ? insertEntry(source, ["merges"], merges.length, entry)
       : addList(model, "merges", entry);
   return added ? [{ title: `fold ${plate} into ${into}`, changes: [...changes, ...added], sure: false }] : [];
+}
+
+/** Another screen angle for a plate: in its own screening, or as that. */
+export function turning({ source }: Model, { plate, angle }: NonNullable<FixData["angle"]>): Fix[] {
+  const path: Path = ["plates", plate];
+  const own = fieldsOf(fieldsOf(fieldsOf(source.value).plates)[plate]);
+  const screening = fieldsOf(own.screening);
+  const keys = (at: Path) => propertiesOf(schemaAt(source.kind, at) ?? {}).map(([key]) => key);
+  const changes = Object.hasOwn(screening, "angle")
+    ? replaceScalar(source, [...path, "screening", "angle"], String(angle))
+    : Object.hasOwn(own, "screening")
+      ? insertKey(source, [...path, "screening"], "angle", String(angle), keys([...path, "screening"]))
+      : insertKey(source, path, "screening", `{ angle: ${angle} }`, keys(path));
+  return changes ? [{ title: `turn ${plate} to ${angle}°`, changes, sure: false }] : [];
 }
 
 /** A section of the recipe with its first entry, where the section belongs; an empty list is filled. */

@@ -2,7 +2,7 @@ import { LEVELS, standing } from "../../language/finding.ts";
 import { fieldsOf } from "../../language/partial-data.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, filmScreening } from "../../render/film-curve.ts";
-import { printStations } from "../../render/plan.ts";
+import { misregistrationOf, printStations } from "../../render/plan.ts";
 import type { PanelFinding, PanelJob } from "../../wire/panel.ts";
 import { hexOf } from "../colours.ts";
 import { type CheckedModel, toPosition } from "../model.ts";
@@ -49,6 +49,7 @@ export function jobOf(recipe: Recipe): PanelJob {
     })),
     compensated: recipe.screening.compensate,
     smallestDot: recipe.screening.smallestDot,
+    misregistrationMm: misregistrationOf(recipe),
     filmDpi: recipe.screening.filmDpi,
     regions: recipe.adjustments.flatMap(({ plate, region }, entry) =>
       region ? [{ entry, plate, region }] : [],

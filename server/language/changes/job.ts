@@ -63,6 +63,8 @@ export function solveChanges(before: Recipe, after: Recipe): Change[] {
     said.push(change(`wet ink ${numbers(was.wetInk * 100, is.wetInk * 100, " %")}`));
   if (!same(was.smoothness, is.smoothness))
     said.push(change(`smoothness ${numbers(was.smoothness, is.smoothness)}`));
+  if (!same(was.halftonePrice, is.halftonePrice))
+    said.push(change(`price of halftones ${numbers(was.halftonePrice, is.halftonePrice)}`));
   return said;
 }
 

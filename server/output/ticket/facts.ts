@@ -2,7 +2,10 @@ import { inkVolume } from "../../engine/press/mesh.ts";
 import type { Finding } from "../../language/finding.ts";
 import { lessonsOf, lessonText } from "../../language/lessons.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
+import { listed } from "../../language/words.ts";
+import { misregistrationOf } from "../../render/plan.ts";
 import type { Print } from "../../render/print.ts";
+import { steadinessOf } from "../../render/steadiness.ts";
 
 /** Everything that stands on a job ticket, worked out. */
 export interface TicketFacts {
@@ -16,6 +19,8 @@ export interface TicketFacts {
   readonly sharing: readonly Sharing[];
   readonly screens: number;
   readonly inks: readonly InkNeed[];
+  /** How colours change from print to print, in words. */
+  readonly steadiness: string;
   readonly findings: readonly Finding[];
   /** Curves of the recipe, in words. */
   readonly adjustments: readonly string[];
@@ -90,6 +95,7 @@ export function ticketFacts(print: Print, setupName: string, findings: readonly 
       }),
     screens: own.length,
     inks: inkNeeds(print, own),
+    steadiness: steadinessText(print, setupName),
     findings,
     lessons: lessonsOf(recipe, new Set(own)).map((lesson) => `${lesson.about}, ${lessonText(lesson)}`),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => {
@@ -97,6 +103,17 @@ export function ticketFacts(print: Print, setupName: string, findings: readonly 
       return `${plate}${region ? `, inside ${INSIDE[region.shape]}` : ""}: ${points} %`;
     }),
   };
+}
+
+function steadinessText(print: Print, setupName: string): string {
+  const { press } = print.recipe;
+  const register = `${Number(misregistrationOf(print.recipe).toFixed(2))} mm`;
+  const by = press ? register : `${register}, the usual, since no shop file says`;
+  const found = steadinessOf(print, setupName);
+  if (!found) return "Too many stations to compare prints of.";
+  const figures = `${found.mean.toFixed(1)} ΔE00 on the mean, 95 % within ${found.p95.toFixed(1)}`;
+  const most = found.plates.length > 1 ? `, most ${found.where}, where ${listed(found.plates)} meet` : "";
+  return `From print to print colours change by ${figures}${most}, with screens up to ${by} off.`;
 }
 
 const INSIDE = { polygon: "a polygon", rectangle: "a rectangle", ellipse: "an ellipse" } as const;

@@ -36,6 +36,7 @@ export function ticketPage(page: TicketPage): string {
   <p class="stamp">${date}<br />recipe ${fingerprint}</p>
 </header>
 <section class="proofs">${proofs.map((proof) => figure(proof))}</section>
+<p class="small">${facts.steadiness}</p>
 <section>
   <h2>Stations</h2>
   <table class="stations">

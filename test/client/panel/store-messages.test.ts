@@ -45,6 +45,7 @@ const job: PanelJob = {
   ],
   compensated: true,
   smallestDot: 0,
+  misregistrationMm: 0.1,
   filmDpi: 1200,
   regions: [],
 };

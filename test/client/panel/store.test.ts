@@ -14,6 +14,7 @@ const job: PanelJob = {
   setups: [{ name: "dark", garments: ["black"], order: [], n: 1, gains: {} }],
   compensated: true,
   smallestDot: 0,
+  misregistrationMm: 0.1,
   filmDpi: 1200,
   regions: [],
 };

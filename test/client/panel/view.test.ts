@@ -45,6 +45,7 @@ const job: PanelJob = {
   regions: [],
   compensated: true,
   smallestDot: 0,
+  misregistrationMm: 0.1,
   filmDpi: 1200,
 };
 const view = (change: Partial<View> = {}): View => ({ ...FIRST_VIEW, ...change });

@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { byteFromLinear } from "../../../server/engine/colour/srgb.ts";
 import { mixingBands } from "../../../server/engine/print/bands.ts";
-import { power } from "../../../server/engine/print/halftone.ts";
-import { Mixer } from "../../../server/engine/print/mixer.ts";
+import { type DotLattice, dotLattices } from "../../../server/engine/print/dot-lattices.ts";
+import { demichel, power } from "../../../server/engine/print/halftone.ts";
+import { eachRing } from "../../../server/engine/print/nesting.ts";
 import { pixelPrinter } from "../../../server/engine/print/pixels.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { random } from "../../property.ts";
@@ -15,10 +16,28 @@ interface Job {
   readonly table: Float32Array;
   readonly areas: readonly Float32Array[];
   readonly plates: readonly Tones[];
+  readonly lattices: readonly DotLattice[];
 }
 
+const [FLAT, STEEP] = [240, 200].map((over) =>
+  Float32Array.from({ length: 256 }, (_, tone) => Math.min(1, Math.max(0, (tone - 4) / over))),
+);
+
+/** Screens whose dots nest on two lattices, and one by itself. */
+const ANGLES = [22.5, 22.5, 52.5, 22.5, 52.5, 37.5];
+const nesting = (stations: number) =>
+  dotLattices(
+    Array.from({ length: stations }, (_, s) => ({
+      method: "am" as const,
+      rulingLpi: 45,
+      angle: ANGLES[s % ANGLES.length],
+      dot: "round" as const,
+    })),
+    0.1,
+  );
+
 /** Overprints, tone curves and plates without any meaning: runs, short runs and noise, clear, solid and halftone. */
-function jobOf(stations: number, n: number, seed: number): Job {
+function jobOf(stations: number, n: number, seed: number, lattices: readonly DotLattice[] = []): Job {
   const next = random(seed);
   const tones = (): Tones => {
     let tone = 0;
@@ -32,33 +51,27 @@ function jobOf(stations: number, n: number, seed: number): Job {
     n,
     table: Float32Array.from({ length: 3 * 2 ** stations }, () => next() * 1.02),
     // A curve may clear what is light and close what is dark.
-    areas: Array.from({ length: stations }, () =>
-      Float32Array.from({ length: 256 }, (_, tone) => Math.min(1, Math.max(0, (tone - 4) / 240))),
-    ),
+    areas: Array.from({ length: stations }, (_, s) => (s % 3 === 1 ? STEEP : FLAT)),
     plates: Array.from({ length: stations }, tones),
+    lattices,
   };
 }
 
-const printerOf = ({ table, areas, n }: Job) => pixelPrinter(table, areas, mixingBands(n), n);
+const printerOf = ({ table, areas, lattices, n }: Job) =>
+  pixelPrinter({ table, areas, lattices, bands: mixingBands(n), n });
 
 /** One pixel after the other, in double precision. */
-function slowly({ table, areas, plates, n }: Job): Uint8Array {
+function slowly({ table, areas, plates, lattices, n }: Job): Uint8Array {
   const out = new Uint8Array(PIXELS * 3);
   const { toRgb } = mixingBands(n);
-  const mixer = new Mixer(table, areas.length);
   for (let i = 0; i < PIXELS; i++) {
-    let base = 0;
-    let halftones = 0;
-    for (const [s, area] of areas.entries()) {
-      const a = area[plates[s][i]];
-      if (a >= 1) base += 3 << s;
-      else if (a > 0) {
-        mixer.share[halftones] = a;
-        mixer.offset[halftones++] = 3 << s;
-      }
-    }
-    mixer.mix(base, halftones);
-    const bands = [...mixer.mixed];
+    const bands = [0, 0, 0];
+    const here = areas.map((area, s) => area[plates[s][i]]);
+    eachRing(here, lattices, (weight, within) => {
+      for (const [mask, share] of demichel(within).entries())
+        if (share > 0)
+          for (let band = 0; band < 3; band++) bands[band] += weight * share * table[3 * mask + band];
+    });
     const light = toRgb
       ? [0, 3, 6].map((row) => bands.reduce((sum, v, k) => sum + toRgb[row + k] * power(v, n), 0))
       : bands;
@@ -75,14 +88,16 @@ function whole(job: Job): Uint8Array {
 
 describe("pixels of", () => {
   it.each([
-    [0, 1],
-    [1, 1],
-    [3, 1.6],
-    [6, 1],
-    [10, 2],
-    [14, 1],
-  ])("%d stations with n = %d are what each would be by itself", (stations, n) => {
-    const job = jobOf(stations, n, 100 + stations);
+    [0, 1, false],
+    [1, 1, false],
+    [3, 1.6, false],
+    [6, 1, false],
+    [9, 2, false],
+    [2, 1, true],
+    [3, 1.6, true],
+    [7, 1, true],
+  ])("%d stations with n = %d, nested: %s, are what each would be by itself", (stations, n, nested) => {
+    const job = jobOf(stations, n, 100 + stations, nested ? nesting(stations) : []);
     const [fast, slow] = [whole(job), slowly(job)];
     let worst = 0;
     let other = 0;

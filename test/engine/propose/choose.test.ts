@@ -7,6 +7,7 @@ import { type Candidate, printOrder, type Substrate, Trial } from "../../../serv
 
 const GROUND: Substrate = {
   conditions: { garment: labFromBytes(0x17, 0x17, 0x1a), n: 1, compensated: true, smallestDot: 0.04 },
+  screen: { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" },
   base: WHITE_INK,
   wetInk: 2.4,
   lightFirst: true,

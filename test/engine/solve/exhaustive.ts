@@ -2,8 +2,8 @@ import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import { type Lab, labFromLinear } from "../../../server/engine/colour/cielab.ts";
 import { mixingBands } from "../../../server/engine/print/bands.ts";
 import { power } from "../../../server/engine/print/halftone.ts";
-import { Mixer } from "../../../server/engine/print/mixer.ts";
 import { preparePrint } from "../../../server/engine/print/model.ts";
+import { NestedMixer } from "../../../server/engine/print/nesting.ts";
 import type { SolvePlan } from "../../../server/engine/solve/plan.ts";
 
 /** The best tones for single colours, and their ΔE00. */
@@ -21,24 +21,14 @@ const REFINED = 4;
  * each plate in turn in ever smaller steps, by whole dots alone. It shares the print with the solver and nothing else.
  */
 export function exhaustive(plan: SolvePlan): Exhaustive {
-  const { table } = preparePrint(plan.conditions, plan.stations);
+  const { table, lattices } = preparePrint(plan.conditions, plan.stations);
   const count = plan.stations.length;
   const { n, smallestDot } = plan.conditions;
   const m = mixingBands(n).toRgb ?? [1, 0, 0, 0, 1, 0, 0, 0, 1];
-  const mixer = new Mixer(table!, count);
+  const mixer = new NestedMixer(table!, count, lattices);
 
   const labOf = (tones: ArrayLike<number>): Lab => {
-    let base = 0;
-    let halftones = 0;
-    for (let s = 0; s < count; s++) {
-      const a = tones[s];
-      if (a >= 1) base += 3 << s;
-      else if (a > 0) {
-        mixer.share[halftones] = a;
-        mixer.offset[halftones++] = 3 << s;
-      }
-    }
-    mixer.mix(base, halftones);
+    mixer.mix(Float64Array.from(tones));
     const [x, y, z] = [power(mixer.mixed[0], n), power(mixer.mixed[1], n), power(mixer.mixed[2], n)];
     return labFromLinear({
       r: m[0] * x + m[1] * y + m[2] * z,

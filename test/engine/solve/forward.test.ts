@@ -4,7 +4,7 @@ import { mergePlates } from "../../../server/engine/merge.ts";
 import { Forward } from "../../../server/engine/solve/forward.ts";
 import type { SolvePlan } from "../../../server/engine/solve/plan.ts";
 import { random } from "../../property.ts";
-import { allSolved, SHELF } from "./prints.ts";
+import { allSolved, nested, SHELF } from "./prints.ts";
 
 /** Seven stations: 0 is knocked out by 6 and by hand-made 3, 2 carries hand-made 7, 4 and 5 are made by hand. */
 const MIXED: SolvePlan = {
@@ -77,6 +77,52 @@ it.each([
         expect(Math.abs((up[band] - down[band]) / (2 * h) - slopes[3 * j + band])).toBeLessThan(0.01);
       }
     });
+  }
+});
+
+it.each([
+  ["all solved", nested(allSolved())],
+  ["with plates made by hand", nested(MIXED)],
+  ["in poor register", nested(allSolved(), 0.3)],
+] as const)("has the slopes that steps of a tone show where dots nest, %s", (_, plan) => {
+  const next = random(8);
+  const forward = new Forward(plan);
+  const off: number[] = [];
+  for (let i = 0; i < 30; i++) {
+    forward.set(Float64Array.from({ length: plan.plates }, next));
+    const tones = Float64Array.from(plan.solved, () => (next() < 0.4 ? Math.round(next()) : next()));
+    forward.slopes(tones);
+    const slopes = forward.slope.slice();
+    plan.solved.forEach((__, j) => {
+      const h = 1 / 128;
+      const [up, down] = [h, -h].map((step) => {
+        const to = Math.min(1, Math.max(0, tones[j] + step));
+        forward.at(tones.with(j, to));
+        return { to, bands: forward.bands.slice() };
+      });
+      for (let band = 0; band < 3; band++) {
+        const slope = (up.bands[band] - down.bands[band]) / (up.to - down.to);
+        off.push(Math.abs(slope - slopes[3 * j + band]));
+      }
+    });
+  }
+  // Dots that grow past one another bend the way: one side's slope is not the other's.
+  off.sort((a, b) => a - b);
+  expect(off[Math.floor(off.length * 0.95)]).toBeLessThan(0.03);
+});
+
+it("is the print in full where dots nest, with plates made by hand among them", () => {
+  const next = random(9);
+  const plan = nested({ ...MIXED, sources: MIXED.sources.map(() => []), stations: allSolved().stations });
+  const forward = new Forward(plan);
+  for (let i = 0; i < 60; i++) {
+    const tones = Float64Array.from({ length: 8 }, () => (next() < 0.4 ? Math.round(next()) : next()));
+    forward.set(tones);
+    forward.at(Float64Array.from(plan.solved, (p) => tones[p]));
+    const full = forward.print.colour(tones.slice(0, 7));
+    [full.r, full.g, full.b].forEach(
+      (v, band) => void expect(Math.abs(forward.bands[band] - v)).toBeLessThan(0.002),
+    );
   }
 });
 

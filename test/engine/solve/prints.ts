@@ -31,6 +31,17 @@ export function allSolved(shelf: typeof SHELF = SHELF, rest: Partial<SolvePlan> 
     sources: shelf.map(() => []),
     wetInk: 2.4,
     smoothness: 1,
+    halftonePrice: 1,
     ...rest,
+  };
+}
+
+/** The same on screens of one lattice, whose dots nest as far as a usual register lets them. */
+export function nested(plan: SolvePlan, misregistrationMm = 0.1): SolvePlan {
+  const screen = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
+  return {
+    ...plan,
+    conditions: { ...plan.conditions, misregistrationMm },
+    stations: plan.stations.map((station) => ({ ...station, screen })),
   };
 }

@@ -7,9 +7,9 @@ import type { SolvePlan } from "../../../server/engine/solve/plan.ts";
 import { Solver } from "../../../server/engine/solve/solve.ts";
 import { random } from "../../property.ts";
 import { exhaustive } from "./exhaustive.ts";
-import { allSolved } from "./prints.ts";
+import { allSolved, nested } from "./prints.ts";
 
-const PLAN = allSolved();
+const PLAN = nested(allSolved());
 const LIMITS = limitTable(PLAN.conditions.smallestDot);
 
 function solved(plan: SolvePlan): Solver {
@@ -44,25 +44,45 @@ it("comes near to the best that an exhaustive search finds with the same limits,
   const search = exhaustive(PLAN);
   const ready = preparePrint(PLAN.conditions, PLAN.stations);
   const next = random(3);
-  const excess: number[] = [];
-  let within = 0;
-  for (let i = 0; i < 500; i++) {
+  const free = solved({ ...PLAN, halftonePrice: 0 });
+  const colours = Array.from({ length: 500 }, () => {
     const bytes = [next(), next(), next()].map((v) => Math.floor(v * 256)) as [number, number, number];
     const target = labFromBytes(...bytes);
-    const found = labFromLinear(ready.colour(plates(solver, bytes)));
-    const ours = deltaE00(target.L, target.a, target.b, found.L, found.a, found.b);
-    const best = search.best(target).difference;
-    excess.push(ours - best);
-    if (ours <= Math.max(best * 1.1, best + 0.3)) within++;
-  }
-  excess.sort((a, b) => a - b);
-  // Seen: 467 of 500 within 10 % or 0.3; the others are held back by the ink they would cost, by smallest dots, or by
-  // their neighbours. The mean is −0.06, for the exhaustive search misses some; 95 % are within 0.39, the worst 1.1 off.
-  expect(within).toBeGreaterThanOrEqual(462);
-  expect(excess.reduce((a, b) => a + b) / excess.length).toBeLessThan(0);
-  expect(excess[475]).toBeLessThan(0.45);
+    return { bytes, target, best: search.best(target).difference };
+  });
+  const excessOf = (by: Solver) => {
+    let within = 0;
+    let halftones = 0;
+    const excess = colours.map(({ bytes, target, best }) => {
+      const tones = plates(by, bytes);
+      halftones += tones.filter((t) => t > 0 && t < 1).length / colours.length;
+      const found = labFromLinear(ready.colour(tones));
+      const ours = deltaE00(target.L, target.a, target.b, found.L, found.a, found.b);
+      if (ours <= Math.max(best * 1.1, best + 0.3)) within++;
+      return ours - best;
+    });
+    excess.sort((a, b) => a - b);
+    return {
+      within,
+      halftones,
+      mean: excess.reduce((a, b) => a + b) / excess.length,
+      p95: excess[475],
+      worst: excess[499],
+    };
+  };
+  const [without, usual] = [excessOf(free), excessOf(solver)];
+  // Seen: 451 of 500 within 10 % or 0.3, on the mean 0.09 better, for the exhaustive search misses some; 95 % are within
+  // 0.71, the worst 3.1 off: neighbours, smallest dots and the price of ink hold them back. Nested dots bend more than
+  // independent ones, of which 467 were within.
+  expect(without.within).toBeGreaterThanOrEqual(446);
+  expect(without.mean).toBeLessThan(0);
+  expect(without.p95).toBeLessThan(0.8);
   // Where two ways to print a colour meet, what lies between them is neither: it would be 6 off.
-  expect(excess[499]).toBeLessThan(1.5);
+  expect(without.worst).toBeLessThan(3.5);
+  // What fewer halftones cost: seen 430 within, 95 % within 1.02, and 1.7 halftones a colour for 2.1.
+  expect(usual.mean).toBeLessThan(without.mean + 0.4);
+  expect(usual.p95).toBeLessThan(1.2);
+  expect(usual.halftones).toBeLessThan(1.8);
 });
 
 it("gives the same tones again, whatever was asked before", () => {
@@ -131,7 +151,8 @@ describe("along a gradient", () => {
       const colour = from.map((v, k) => Math.round(v + t * (to[k] - v)));
       solver.tones(colour[0], colour[1], colour[2], tones);
       const { L } = labFromLinear(ready.colour(tones));
-      expect(L).toBeLessThan(darkest + 0.35);
+      // Where one plate takes over from another, a step of half of what is just seen.
+      expect(L).toBeLessThan(darkest + 0.5);
       darkest = Math.min(darkest, L);
       // On press a tint begins and ends with its smallest dot: 4 % of a dark ink on white are 1.3 in L*.
       const onPress = labFromLinear(ready.colour(plates(solver, colour))).L;

@@ -20,6 +20,7 @@ const SOLVING: Solving = {
   })),
   wetInk: 2.4,
   smoothness: 1,
+  halftonePrice: 0,
   onlyGarment: true,
 };
 

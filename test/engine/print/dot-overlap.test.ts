@@ -1,0 +1,62 @@
+import { expect, it } from "vitest";
+import { DotOverlap, symmetryOf } from "../../../server/engine/print/dot-overlap.ts";
+import type { DotName } from "../../../server/engine/screen/spot-functions.ts";
+
+const TONES = Array.from({ length: 21 }, (_, i) => i / 20);
+
+it("is the lesser tone where nothing is blurred", () => {
+  const overlap = new DotOverlap("round", 0);
+  for (const a of TONES) for (const t of TONES) expect(overlap.at(a, t)).toBe(Math.min(a, t));
+});
+
+it.each([
+  ["round", 0.05],
+  ["ellipse", 0.1],
+  ["line", 0.2],
+  ["square", 0.03],
+] as const)(
+  "of %s dots, register %s, is symmetric, grows with both tones, and lies between chance and nesting",
+  (dot, register) => {
+    const overlap = new DotOverlap(dot, register);
+    for (const a of TONES) {
+      expect(overlap.at(a, 0)).toBe(0);
+      // What a whole cell shares with a dot is the dot.
+      expect(overlap.at(a, 1)).toBeCloseTo(a, 3);
+      let before = 0;
+      for (const t of TONES) {
+        const here = overlap.at(a, t);
+        expect(here).toBeCloseTo(overlap.at(t, a), 6);
+        expect(here).toBeGreaterThanOrEqual(before - 1e-7);
+        expect(here).toBeLessThanOrEqual(Math.min(a, t) + 1e-6);
+        expect(here).toBeGreaterThanOrEqual(a * t - 0.003);
+        before = here;
+      }
+    }
+  },
+);
+
+it("comes to chance where the register is as wide as the cell", () => {
+  const overlap = new DotOverlap("round", 0.5);
+  for (const a of TONES)
+    for (const t of TONES) expect(Math.abs(overlap.at(a, t) - a * t)).toBeLessThan(0.002);
+});
+
+it("of lines is what one dimension gives", () => {
+  // Two lines of half the pitch, one blurred by a Gaussian: 1/4 + Σ over odd k of 2 / (π k)² · exp(−2 π² k² σ²).
+  const register = 0.1;
+  const sigma = register * (0.84 + 0.65 * register);
+  let expected = 0.25;
+  for (let k = 1; k < 20; k += 2)
+    expected += (2 / (Math.PI * k) ** 2) * Math.exp(-2 * (Math.PI * k * sigma) ** 2);
+  expect(new DotOverlap("line", register).at(0.5, 0.5)).toBeCloseTo(expected, 3);
+});
+
+it.each([
+  ["round", 90],
+  ["square", 90],
+  ["line", 180],
+  ["ellipse", 180],
+  ["LineX", 360],
+] as [DotName, number][])("a %s dot is the same after %d°", (dot, turn) => {
+  expect(symmetryOf(dot)).toBe(turn);
+});
