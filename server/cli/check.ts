@@ -64,7 +64,8 @@ export const check: Command = {
       out.write(sarif(found));
     } else {
       for (const finding of found)
-        out.write(format === "github" ? annotation(finding) : findingLine(finding));
+        if (format === "github") out.command(annotation(finding));
+        else out.write(findingLine(finding));
       out.write(`${summary(files.length, found)}\n`);
     }
     return standing.length > 0 ? 1 : 0;

@@ -2,12 +2,13 @@
 import { parseArgs } from "node:util";
 import packageInfo from "../../package.json" with { type: "json" };
 import { ArtworkError } from "../artwork/artwork.ts";
+import { printable } from "../language/printable.ts";
 import { FileError } from "../language/project.ts";
 import { suggestion } from "../language/suggest.ts";
 import { OutputError } from "../output/staging.ts";
 import { RevisionError } from "../revisions/git.ts";
 import { check } from "./check.ts";
-import { type Command, type Console, type ExitStatus, UsageError } from "./command.ts";
+import { type Command, type Console, consoleOn, type ExitStatus, UsageError } from "./command.ts";
 import { films } from "./films.ts";
 import { lsp } from "./lsp.ts";
 import { plates } from "./plates.ts";
@@ -47,15 +48,16 @@ async function main(args: readonly string[], console: Console): Promise<ExitStat
     return await command.run(positionals, values as Record<string, string | boolean | undefined>, console);
   } catch (error) {
     if (error instanceof UsageError) {
-      console.err.write(`platewright: ${error.message}\n`);
+      console.err.write(`platewright: ${printable(error.message)}\n`);
       if (command) console.err.write(`usage: platewright ${command.name} ${command.usage}\n`);
       return 2;
     }
     if (TOLD.some((kind) => error instanceof kind)) {
-      console.err.write(`${(error as Error).message}\n`);
+      console.err.write(`${printable((error as Error).message)}\n`);
       return 2;
     }
-    throw error;
+    console.err.write(`${(error as Error).stack ?? error}\n`);
+    return 1;
   }
 }
 
@@ -88,4 +90,4 @@ for (const [signal, status] of [
   process.on(signal, () => process.exit(status));
 }
 
-process.exitCode = await main(process.argv.slice(2), { out: process.stdout, err: process.stderr });
+process.exitCode = await main(process.argv.slice(2), consoleOn(process.stdout, process.stderr));

@@ -1,5 +1,6 @@
 import { basename, dirname } from "node:path";
 import { proofPng } from "../jobs/proof.ts";
+import { printable } from "../language/printable.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { suggestion } from "../language/suggest.ts";
 import { type Command, onlyPath, optionalNumber, requiredText, UsageError, type Values } from "./command.ts";
@@ -46,7 +47,7 @@ export const proof: Command = {
       const { mean, p95 } = difference;
       return (
         `${garment} (setup ${setupName})${stations}: mean ΔE00 ${mean.toFixed(2)}, ` +
-        `95th percentile ${p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${out}\n`
+        `95th percentile ${p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${printable(out)}\n`
       );
     });
     return 0;

@@ -5,6 +5,7 @@ import { byteFromLinear } from "../engine/colour/srgb.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
 import { DifferenceMeter } from "../engine/print/difference.ts";
 import { atPreviewSize, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
+import { printable } from "../language/printable.ts";
 import { filmFiles } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { picturePng } from "../output/png.ts";
@@ -62,7 +63,7 @@ export const ticket: Command = {
       await staging.write(basename(out), page);
       await staging.commit();
       progress.end();
-      console.out.write(`job ticket of setup ${setupName}\n  ${out}\n`);
+      console.out.write(`job ticket of setup ${setupName}\n  ${printable(out)}\n`);
     } catch (error) {
       progress.end();
       staging.discard();

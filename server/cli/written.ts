@@ -1,5 +1,6 @@
 import { type Artwork, readArtwork } from "../artwork/artwork.ts";
 import type { ReadableJob } from "../jobs/open.ts";
+import { printable } from "../language/printable.ts";
 import { Staging } from "../output/staging.ts";
 import type { Console, Values } from "./command.ts";
 import { type Progress, startProgress } from "./progress.ts";
@@ -36,7 +37,7 @@ export async function writing(
     await staging.claim(names);
     const { widthMm } = recipe.artwork;
     const artwork = await readArtwork(artworkFile, { widthMm, ...(ppi === undefined ? {} : { ppi }) });
-    for (const note of artwork.notes) console.err.write(`${artworkFile}: note: ${note}\n`);
+    for (const note of artwork.notes) console.err.write(`${printable(`${artworkFile}: note: ${note}`)}\n`);
     const report = await work({ artwork, staging, progress });
     progress.end();
     console.out.write(report);

@@ -1,5 +1,6 @@
-import { parseDocument, rangeAt, type SourceDocument } from "./document.ts";
+import { type DocumentKind, parseDocument, rangeAt, type SourceDocument } from "./document.ts";
 import type { Finding } from "./finding.ts";
+import { fieldsOf } from "./reading.ts";
 import { checkReadings } from "./readings/check-readings.ts";
 import { type ReadingFiles, readReadings } from "./readings/reading-files.ts";
 import { validate } from "./validate.ts";
@@ -49,11 +50,28 @@ export async function openProject(file: string, access: FileAccess): Promise<Pro
 
 async function readShop(file: string, access: FileAccess): Promise<SourceDocument | FileError> {
   try {
-    return parseDocument(file, await access.readText(file), "shop");
+    return asShop(parseDocument(file, await access.readText(file), "shop"));
   } catch (error) {
     if (error instanceof FileError) return error;
     throw error;
   }
+}
+
+/**
+ * What a recipe names as its shop file may be any file, a password's too. Nothing of it is quoted unless it says that it
+ * is a shop file.
+ */
+export function asShop(doc: SourceDocument): SourceDocument | FileError {
+  if (claims(doc, "shop")) return doc;
+  return new FileError(doc.file, 'it is no shop file: it does not say "shop: 1"');
+}
+
+/** Whether a text has the key that says what it is, half-written as it may be. */
+function claims({ text, value }: SourceDocument, kind: DocumentKind): boolean {
+  return (
+    Object.hasOwn(fieldsOf(value), kind) ||
+    new RegExp(`^(?:\\{\\s*)?["']?${kind}["']?[ \\t]*:`, "m").test(text)
+  );
 }
 
 /** The paths of other files that a recipe names, as they are written. */

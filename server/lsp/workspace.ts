@@ -7,7 +7,7 @@ import { Boundary, isInside, OUTSIDE } from "../files/boundary.ts";
 import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, parseDocument } from "../language/document.ts";
 import type { Finding } from "../language/finding.ts";
-import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
+import { asShop, assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
@@ -219,7 +219,10 @@ export class Workspace {
 
   /** A shop file that a recipe names, or why it is not read. */
   async #shopOf(recipe: string, uri: string): Promise<OpenDocument | FileError> {
-    return (await this.mayRead(recipe, uri)) ? this.document(uri, "shop") : outside(uri);
+    if (!(await this.mayRead(recipe, uri))) return outside(uri);
+    const doc = await this.document(uri, "shop");
+    const shop = doc instanceof FileError ? doc : asShop(doc.source);
+    return shop instanceof FileError ? shop : (doc as OpenDocument);
   }
 
   async #isThere(recipe: string, uri: string): Promise<boolean | FileError> {
