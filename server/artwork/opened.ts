@@ -1,3 +1,4 @@
+import type { Within } from "../files/boundary.ts";
 import { ArtworkError } from "./artwork-error.ts";
 import type { Decoded, Header, Size } from "./decoder.ts";
 import { type ArtworkFormat, formatOf } from "./format.ts";
@@ -24,8 +25,8 @@ export interface OpenedDrawing {
 }
 
 /** Reads a file's head, and its bytes unless they are given. Throws ArtworkError. */
-export async function openArtwork(file: string, given?: Uint8Array): Promise<Opened> {
-  const bytes = given ?? (await readSource(file));
+export async function openArtwork(file: string, given?: Uint8Array, within?: Within): Promise<Opened> {
+  const bytes = given ?? (await readSource(file, within));
   const { format, name } = formatOf(bytes);
   if (!format) {
     const what = name ? `this is a ${name} file` : "this is not a picture";

@@ -1,4 +1,5 @@
 import type { ParseArgsConfig } from "node:util";
+import type { JobFiles } from "../jobs/open.ts";
 import { printableLines } from "../language/printable.ts";
 
 /** 0 done, 1 the recipe has findings, 2 wrong usage or a file that cannot be read or written, 3 the print changed. */
@@ -43,7 +44,8 @@ export interface Command {
   /** One line for the list of commands. */
   readonly does: string;
   readonly options: Options;
-  run(positionals: readonly string[], values: Values, console: Console): Promise<ExitStatus>;
+  /** `files` are those that may be read. */
+  run(positionals: readonly string[], values: Values, console: Console, files: JobFiles): Promise<ExitStatus>;
 }
 
 /** The command was called wrongly. */

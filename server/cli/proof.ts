@@ -22,13 +22,13 @@ export const proof: Command = {
     ppi: { type: "string" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, files) {
     const file = onlyPath(positionals, "recipe");
     const garment = requiredText(values, "garment");
     const out = requiredText(values, "out");
     if (!/\.png$/i.test(out)) throw new UsageError(`--out takes the name of a PNG file, not "${out}"`);
     const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
-    const opened = await openRecipe(file, console);
+    const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
     const { recipe } = opened;
     const [setupName, setup] = chooseSetup(recipe, garment, values);

@@ -1,6 +1,5 @@
 import { basename, dirname } from "node:path";
 import { MM_PER_INCH } from "../engine/units.ts";
-import { disk } from "../jobs/disk.ts";
 import { printable } from "../language/printable.ts";
 import { parseColour } from "../language/values/colour.ts";
 import { parseLength } from "../language/values/length.ts";
@@ -40,7 +39,7 @@ export const propose: Command = {
     format: { type: "string", default: "text" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, files) {
     const artworkFile = onlyPath(positionals, "artwork");
     const out = requiredText(values, "out");
     if (!/\.sep\.ya?ml$/i.test(out))
@@ -59,7 +58,7 @@ export const propose: Command = {
       style: styleOf(values.style),
       widthMm: widthOf(values.width),
       freeInks: values["free-inks"] === true,
-      files: disk,
+      files,
     };
     const progress = startProgress(console);
     const staging = await Staging.open(dirname(out), { force: values.force === true });

@@ -30,11 +30,11 @@ export const ticket: Command = {
     date: { type: "string" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, files) {
     const file = onlyPath(positionals, "recipe");
     const out = requiredText(values, "out");
     if (!/\.html?$/i.test(out)) throw new UsageError(`--out takes the name of an HTML file, not "${out}"`);
-    const opened = await openRecipe(file, console);
+    const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
     const { project, recipe, artworkFile } = opened;
     const setupName = setupNamed(recipe, values.setup);
@@ -57,7 +57,7 @@ export const ticket: Command = {
         films: filmFiles({ recipe, setupName, jobName, format: "pdf" }),
         cautions: CAUTIONS,
         date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-        fingerprint: await jobFingerprint(project, artworkFile),
+        fingerprint: await jobFingerprint(project, artworkFile, files.within),
         producer: `Platewright ${packageInfo.version}`,
       });
       await staging.write(basename(out), page);

@@ -9,19 +9,22 @@ import { validate } from "./validate.ts";
 export interface FileAccess {
   /** The text of a file; throws FileError. */
   readText(file: string): Promise<string>;
+  /** Throws FileError where it may not be asked for. */
   exists(file: string): Promise<boolean>;
-  /** The path that `relative` means in a file. */
+  /** The path that `relative` means in a file; throws FileError where it is none. */
   resolve(fromFile: string, relative: string): string;
 }
 
 /** A file that cannot be read, with the one line to say so. */
 export class FileError extends Error {
   readonly file: string;
+  readonly reason: string;
 
   constructor(file: string, reason: string) {
     super(`${file}: ${reason}`);
     this.name = "FileError";
     this.file = file;
+    this.reason = reason;
   }
 }
 
@@ -40,17 +43,23 @@ export interface Project {
 export async function openProject(file: string, access: FileAccess): Promise<Project> {
   const main = parseDocument(file, await access.readText(file));
   const { shop: shopPath, artwork } = filesOf(main);
-  const shopFile = shopPath === undefined ? undefined : access.resolve(file, shopPath);
-  const shop = shopFile === undefined ? undefined : await readShop(shopFile, access);
-  const artworkThere = artwork === undefined || (await access.exists(access.resolve(file, artwork)));
+  const shop =
+    shopPath === undefined
+      ? undefined
+      : await orFileError(async () => {
+          const shopFile = access.resolve(file, shopPath);
+          return asShop(parseDocument(shopFile, await access.readText(shopFile), "shop"));
+        });
+  const artworkThere =
+    artwork === undefined || (await orFileError(() => access.exists(access.resolve(file, artwork))));
   const docs = shop === undefined || shop instanceof FileError ? [main] : [main, shop];
   const readings = await readReadings(docs, (doc, path) => access.readText(access.resolve(doc.file, path)));
   return assembleProject(main, shop, artworkThere, readings);
 }
 
-async function readShop(file: string, access: FileAccess): Promise<SourceDocument | FileError> {
+async function orFileError<T>(work: () => Promise<T>): Promise<T | FileError> {
   try {
-    return asShop(parseDocument(file, await access.readText(file), "shop"));
+    return await work();
   } catch (error) {
     if (error instanceof FileError) return error;
     throw error;

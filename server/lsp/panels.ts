@@ -1,5 +1,4 @@
 import { dirname } from "node:path";
-import { pathToFileURL } from "node:url";
 import type { CancellationToken, Connection } from "vscode-languageserver/node";
 import type { CheckedModel, Model } from "../features/model.ts";
 import { toOffset } from "../features/model.ts";
@@ -15,7 +14,7 @@ import type {
   WirePath,
   WirePicture,
 } from "../features/panel/wire.ts";
-import { OUTSIDE } from "../files/boundary.ts";
+import { isInside, OUTSIDE, type Within } from "../files/boundary.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
 import { FileError, filesOf } from "../language/project.ts";
@@ -25,7 +24,7 @@ import type { Preview } from "../render/preview.ts";
 import { Revision, RevisionError } from "../revisions/git.ts";
 import { isResolvable } from "../rules/check.ts";
 import type { Measurer } from "./measurer.ts";
-import { pathOfUri, resolveUri } from "./uris.ts";
+import { pathOfUri, uriFrom } from "./uris.ts";
 import type { ProofWork } from "./work-messages.ts";
 import type { Check } from "./workspace.ts";
 
@@ -37,8 +36,8 @@ export interface PanelHost {
   version(uri: string): number;
   /** False in a workspace that is not trusted: then no artwork is read. */
   readArtwork(): boolean;
-  /** Whether a recipe may have a file read that it names; both are URIs. */
-  mayRead(recipe: string, file: string): Promise<boolean>;
+  /** How far the files may lie that a recipe, a URI, names. */
+  within(recipe: string): Promise<Within>;
 }
 
 export interface Panels {
@@ -76,6 +75,9 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
   connection.onRequest("platewright/rangeOf", ({ uri, path }: { uri: string; path: WirePath }) =>
     withModel(host.model(uri), (model) => panelRange(model, path)),
   );
+  connection.onRequest("platewright/shopOf", ({ uri }: { uri: string }) =>
+    withModel(host.model(uri), (model) => model.shop?.uri ?? null),
+  );
   connection.onRequest(
     "platewright/why",
     ({ uri, plate, point }: { uri: string; plate: string; point: Parameters<typeof reasonsFor>[3] }) =>
@@ -101,6 +103,7 @@ export function answerPanels(connection: Connection, measurer: Measurer, host: P
         shop: model.shop?.source.text,
         readings: model.readings,
         artworkFile,
+        within: await host.within(question.uri),
         garment,
         setup,
         stations,
@@ -152,12 +155,15 @@ async function committed(
   if (file === undefined) return { ...base, problem: "this recipe is on no disk, so no commit holds it" };
   if (!host.readArtwork()) return { ...base, problem: NOT_TRUSTED };
   try {
-    const revision = await Revision.open(dirname(file));
+    const within = await host.within(question.uri);
+    const revision = await Revision.open(dirname(file), "HEAD", within);
     const { commit } = revision;
-    const { project, recipe, artworkFile } = await openJob(file, filesOfCommit(revision));
-    if (!recipe || artworkFile === undefined)
-      return { ...base, commit, problem: "the recipe has errors in the last commit" };
-    if (project.shop) await refuseOutside(question.uri, project.shop.file, host);
+    const { recipe, artworkFile, findings } = await openJob(file, filesOfCommit(revision, within));
+    if (!recipe || artworkFile === undefined) {
+      const unread = findings.find(({ rule, path }) => rule === "missing-file" && path[0] === "shop");
+      const problem = unread?.message ?? "the recipe has errors in the last commit";
+      return { ...base, commit, problem };
+    }
     const blob = await revision.blob(artworkFile);
     const picture = await pictured(recipe, { file: artworkFile, blob }, question, measurer, host, token);
     return { ...base, commit, job: jobOf(recipe), ...picture };
@@ -178,13 +184,17 @@ async function pictured(
   token: CancellationToken,
 ): Promise<Pick<PreviewAnswer<string>, "picture" | "problem">> {
   if (!host.readArtwork()) return { problem: NOT_TRUSTED };
-  if (!(await mayRead(uri, artwork.file, host))) return { problem: `${artwork.file}: ${OUTSIDE}` };
+  const within = await host.within(uri);
+  if (!(await isInside(artwork.file, within))) return { problem: `${artwork.file}: ${OUTSIDE}` };
   const { widthMm } = recipe.artwork;
   const plan = separationPlan(recipe);
   const signal = signalOf(token);
   try {
     const glance = quick === "glance";
-    const preview = await measurer.preview({ plan, widthMm, artwork, held, piece, glance }, signal);
+    const preview = await measurer.preview(
+      { plan, widthMm, artwork: { ...artwork, within }, held, piece, glance },
+      signal,
+    );
     return { picture: wire(preview) };
   } catch (error) {
     if (signal.aborted) throw error;
@@ -192,12 +202,8 @@ async function pictured(
   }
 }
 
-function mayRead(uri: string, file: string, host: PanelHost): Promise<boolean> {
-  return host.mayRead(uri, pathToFileURL(file).href);
-}
-
 async function refuseOutside(uri: string, file: string, host: PanelHost): Promise<void> {
-  if (!(await mayRead(uri, file, host))) throw new FileError(file, OUTSIDE);
+  if (!(await isInside(file, await host.within(uri)))) throw new FileError(file, OUTSIDE);
 }
 
 function wire({ artwork, plates, ...rest }: Preview): WirePicture<string> {
@@ -220,7 +226,8 @@ function recipeOf(model: CheckedModel): Recipe | undefined {
 
 function artworkOf(model: Model): string | undefined {
   const { artwork } = filesOf(model.source);
-  return artwork === undefined ? undefined : pathOfUri(resolveUri(model.uri, artwork));
+  const uri = uriFrom(model.uri, artwork);
+  return uri === undefined ? undefined : pathOfUri(uri);
 }
 
 function signalOf(token: CancellationToken): AbortSignal {
