@@ -11,6 +11,7 @@ import {
   type WorkspaceFolder,
   workspace,
 } from "vscode";
+import { withinWorkspace } from "./within.ts";
 
 /** As `tasks.json` has it. */
 interface CheckDefinition extends TaskDefinition {
@@ -26,7 +27,14 @@ export function registerCheckTask(context: ExtensionContext): Disposable {
   const program = context.asAbsolutePath(join("dist", "platewright.js"));
   const task = (definition: CheckDefinition, scope: WorkspaceFolder | TaskScope, name: string): Task => {
     const { paths = ["."], level, full } = definition;
-    const args = ["check", ...(level ? ["--level", level] : []), ...(full ? ["--full"] : []), ...paths];
+    const args = [
+      "check",
+      ...(level ? ["--level", level] : []),
+      ...(full ? ["--full"] : []),
+      ...(typeof scope === "object" ? withinWorkspace(scope.uri) : []),
+      "--",
+      ...paths,
+    ];
     const execution = new ProcessExecution(process.execPath, [program, ...args], {
       env: { ELECTRON_RUN_AS_NODE: "1" },
       ...(typeof scope === "object" ? { cwd: scope.uri.fsPath } : {}),
@@ -37,10 +45,13 @@ export function registerCheckTask(context: ExtensionContext): Disposable {
   };
   return tasks.registerTaskProvider(TYPE, {
     provideTasks: () =>
-      (workspace.workspaceFolders ?? []).map((folder) =>
+      // Artwork is read: not before its folder is trusted.
+      (workspace.isTrusted ? (workspace.workspaceFolders ?? []) : []).map((folder) =>
         task({ type: TYPE, paths: ["."] }, folder, "check all recipes"),
       ),
     resolveTask: ({ definition, scope, name }) =>
-      scope === undefined ? undefined : task(definition as CheckDefinition, scope, name),
+      scope === undefined || !workspace.isTrusted
+        ? undefined
+        : task(definition as CheckDefinition, scope, name),
   });
 }

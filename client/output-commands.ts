@@ -12,6 +12,7 @@ import {
 import type { LanguageClient } from "vscode-languageclient/node";
 import { chooseRecipe } from "./choose-recipe.ts";
 import { runProgram } from "./program.ts";
+import { withinWorkspace } from "./within.ts";
 
 /** Commands that write files for the press: films and the job ticket of a setup. */
 export function registerOutputCommands(
@@ -47,7 +48,16 @@ export function registerOutputCommands(
           }))) ??
         [];
       if (!format || !folder) return;
-      const args = ["films", job.file, "--setup", job.setup, "--out", folder.fsPath, ...format.args];
+      const args = [
+        "films",
+        job.file,
+        "--setup",
+        job.setup,
+        "--out",
+        folder.fsPath,
+        ...format.args,
+        ...job.within,
+      ];
       await write(program, args, `Films of setup ${job.setup}`, folder);
     }),
     commands.registerCommand("platewright.saveTicket", async (uri?: Uri) => {
@@ -59,7 +69,7 @@ export function registerOutputCommands(
         filters: { "Web page": ["html"] },
       });
       if (!out) return;
-      const args = ["ticket", job.file, "--setup", job.setup, "--out", out.fsPath, "--force"];
+      const args = ["ticket", job.file, "--setup", job.setup, "--out", out.fsPath, "--force", ...job.within];
       await write(program, args, `Job ticket of setup ${job.setup}`, out);
     }),
   );
@@ -69,7 +79,7 @@ export function registerOutputCommands(
 async function chooseJob(
   client: () => Promise<LanguageClient>,
   uri: Uri | undefined,
-): Promise<{ file: string; setup: string } | undefined> {
+): Promise<{ file: string; setup: string; within: readonly string[] } | undefined> {
   const chosen = await chooseRecipe(uri);
   if (!chosen) return undefined;
   const document = await workspace.openTextDocument(chosen);
@@ -90,7 +100,9 @@ async function chooseJob(
     setups.length === 1
       ? setups[0]
       : await window.showQuickPick(setups, { title: "Setup", ignoreFocusOut: true });
-  return setup === undefined ? undefined : { file: document.uri.fsPath, setup };
+  return setup === undefined
+    ? undefined
+    : { file: document.uri.fsPath, setup, within: withinWorkspace(document.uri) };
 }
 
 /** By the server, which may just be starting. */

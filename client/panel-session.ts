@@ -27,7 +27,8 @@ export interface PanelEditor {
   /** Shows a place of the recipe, or of its shop file. */
   reveal(range: PanelRange): void;
   /** From 1. */
-  revealShop(line: number): void;
+  /** A line of the shop file, from 1. */
+  revealShop(shop: string, line: number): void;
   say(message: string): void;
   /** Asks where to, and writes; `bytes` are made once that is known. */
   save(name: string, bytes: (signal: AbortSignal) => Promise<Uint8Array>): Promise<void>;
@@ -141,7 +142,7 @@ export class PanelSession {
       case "reveal":
         return this.#reveal(message.path);
       case "revealShop":
-        return this.#editor.revealShop(message.line);
+        return this.#revealShop(message.line);
       case "why": {
         const { plate, point } = message;
         const reasons = (await this.#request<Reason[] | null>("platewright/why", { plate, point })) ?? [];
@@ -155,6 +156,11 @@ export class PanelSession {
       case "saveSheet":
         return this.#editor.save("plates.png", () => Promise.resolve(message.png));
     }
+  }
+
+  async #revealShop(line: number): Promise<void> {
+    const shop = await this.#request<string | null>("platewright/shopOf", {});
+    if (shop !== null) this.#editor.revealShop(shop, line);
   }
 
   #started(): void {

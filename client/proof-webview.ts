@@ -21,7 +21,7 @@ import {
 } from "vscode";
 import type { LanguageClient } from "vscode-languageclient/node";
 import type { PanelRange } from "../server/wire/panel.ts";
-import type { FromPage } from "./panel/protocol.ts";
+import { fromPage } from "./from-page.ts";
 import { panelHtml } from "./panel-html.ts";
 import { type PanelEditor, PanelSession } from "./panel-session.ts";
 
@@ -53,7 +53,9 @@ export class ProofWebview implements Disposable {
     panel.title = `Proof ${basename(recipe.path).replace(/\.sep\.ya?ml$/i, "")}`;
     const file = (name: string) => webview.asWebviewUri(Uri.joinPath(dist, name)).toString();
     this.#disposables.push(
-      webview.onDidReceiveMessage((message: FromPage) => {
+      webview.onDidReceiveMessage((sent: unknown) => {
+        const message = fromPage(sent);
+        if (!message) return;
         if (message.kind === "ready") {
           void webview.postMessage({ kind: "recipe", uri: recipe.toString() });
           setImmediate(() => this.tellPlace());
@@ -134,7 +136,10 @@ export class ProofWebview implements Disposable {
         return workspace.applyEdit(change);
       },
       reveal: (range) => void this.#reveal(recipe, rangeOf(range)),
-      revealShop: (line) => void this.#revealShop(line),
+      revealShop: (shop, line) => {
+        const at = new Position(line - 1, 0);
+        void this.#reveal(Uri.parse(shop), new Range(at, at));
+      },
       say: (message) => void window.showWarningMessage(message),
       save: (name, bytes) => save(Uri.joinPath(recipe, "..", name), bytes),
     };
@@ -153,13 +158,6 @@ export class ProofWebview implements Disposable {
     });
     editor.selection = new Selection(range.start, range.start);
     editor.revealRange(range, TextEditorRevealType.InCenterIfOutsideViewport);
-  }
-
-  async #revealShop(line: number): Promise<void> {
-    const named = /^shop:\s*["']?([^"'#\n]+?)["']?\s*(?:#.*)?$/m.exec(this.#document()?.getText() ?? "")?.[1];
-    if (named === undefined) return;
-    const at = new Position(line - 1, 0);
-    await this.#reveal(Uri.joinPath(this.recipe, "..", named), new Range(at, at));
   }
 }
 
@@ -189,11 +187,11 @@ async function save(suggested: Uri, bytes: (signal: AbortSignal) => Promise<Uint
   );
 }
 
-/** Written beside its place and renamed, so that no half file ever bears the name. */
+/** Written beside its place, under a name that nobody foresees, and renamed: no half file ever bears the name. */
 async function writeInOneStep(file: string, data: Uint8Array): Promise<void> {
-  const part = join(dirname(file), `.${basename(file)}.${process.pid}.part`);
+  const part = join(dirname(file), `.${basename(file)}.${randomBytes(8).toString("hex")}.part`);
   try {
-    await writeFile(part, data);
+    await writeFile(part, data, { flag: "wx" });
     await rename(part, file);
   } catch (error) {
     await rm(part, { force: true });

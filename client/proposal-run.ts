@@ -8,6 +8,8 @@ export interface ProposalOptions {
   /** Names with colours, as `--garments` takes them. */
   readonly garments: string;
   readonly shop: string | undefined;
+  /** How far the program may read, as its arguments. */
+  readonly within: readonly string[];
 }
 
 /** The recipe that was written. */
@@ -28,12 +30,12 @@ export function freeRecipeFile(artwork: string, taken: (file: string) => boolean
 /** Runs the program's own command in a process of its own, so that a broken picture harms nothing else. */
 export async function runProposal(
   program: string,
-  { artwork, garments, shop }: ProposalOptions,
+  { artwork, garments, shop, within }: ProposalOptions,
   signal: AbortSignal,
 ): Promise<ProposalResult> {
   const args = ["propose", artwork, "--out", freeRecipeFile(artwork), "--garments", garments];
   if (shop !== undefined) args.push("--shop", shop);
-  const { status, out, err } = await runProgram(program, [...args, "--format", "json"], signal);
+  const { status, out, err } = await runProgram(program, [...args, "--format", "json", ...within], signal);
   signal.throwIfAborted();
   if (status === 0) return JSON.parse(out) as ProposalResult;
   throw new Error(err.trim().split("\n").at(-1) || `the proposal ended with status ${status}`);

@@ -9,6 +9,7 @@ import {
   workspace,
 } from "vscode";
 import { runProposal } from "./proposal-run.ts";
+import { withinWorkspace } from "./within.ts";
 
 const PICTURES = ["png", "jpg", "jpeg", "tif", "tiff", "webp", "svg"];
 /** Common cloth; others are typed into the recipe. */
@@ -26,6 +27,10 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
   return commands.registerCommand("platewright.proposeRecipe", async (picture?: unknown) => {
     const artwork = picture instanceof Uri ? picture : await askForArtwork();
     if (!artwork) return;
+    if (!workspace.isTrusted) {
+      void window.showInformationMessage("Artwork is read once this workspace is trusted.");
+      return;
+    }
     if (artwork.scheme !== "file") {
       void window.showErrorMessage("A recipe can be made from artwork on disk only.");
       return;
@@ -52,6 +57,7 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
               artwork: artwork.fsPath,
               garments: cloths.map(({ text }) => text).join(","),
               shop: shop.file,
+              within: withinWorkspace(artwork),
             },
             stop.signal,
           );

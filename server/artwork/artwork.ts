@@ -1,5 +1,6 @@
 import type { Picture } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
+import type { Within } from "../files/boundary.ts";
 import { ArtworkError } from "./artwork-error.ts";
 import type { Size } from "./decoder.ts";
 import { type ArtworkInfo, infoOf } from "./info.ts";
@@ -29,6 +30,8 @@ export interface ArtworkOptions {
   readonly drawingPpi?: number;
   /** The file's bytes, where another state of it is meant than the one on disk; `file` then only names it. */
   readonly bytes?: Uint8Array;
+  /** How far the file may lie. */
+  readonly within?: Within;
 }
 
 /**
@@ -50,7 +53,7 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
   const ppi = options.ppi;
   if (ppi !== undefined && !(ppi > 0 && Number.isFinite(ppi)))
     throw new RangeError(`ppi is ${ppi}, not above 0`);
-  const opened = await openArtwork(file, options.bytes);
+  const opened = await openArtwork(file, options.bytes, options.within);
   const info = infoOf(opened, options.widthMm);
   const wanted = ppi ?? (info.vector ? (options.drawingPpi ?? VECTOR_PPI) : undefined);
   const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
@@ -65,7 +68,7 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
  */
 export async function probeArtwork(file: string, options: Omit<ArtworkOptions, "ppi">): Promise<ArtworkInfo> {
   inchesOf(options.widthMm);
-  return infoOf(await openArtwork(file, options.bytes), options.widthMm);
+  return infoOf(await openArtwork(file, options.bytes, options.within), options.widthMm);
 }
 
 function inchesOf(widthMm: number): number {

@@ -1,3 +1,4 @@
+import type { Within } from "../files/boundary.ts";
 import { ArtworkError } from "./artwork-error.ts";
 import type { Decoded, Header, Size } from "./decoder.ts";
 import { draw } from "./draw.ts";
@@ -25,8 +26,8 @@ export interface OpenedDrawing {
 }
 
 /** Reads a file's head, and its bytes unless they are given. Throws ArtworkError. */
-export async function openArtwork(file: string, given?: Uint8Array): Promise<Opened> {
-  const bytes = given ?? (await readSource(file));
+export async function openArtwork(file: string, given?: Uint8Array, within?: Within): Promise<Opened> {
+  const bytes = given ?? (await readSource(file, within));
   const { format, name } = formatOf(bytes);
   if (!format) {
     const what = name ? `this is a ${name} file` : "this is not a picture";

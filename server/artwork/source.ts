@@ -1,4 +1,6 @@
-import { open, stat } from "node:fs/promises";
+import type { Within } from "../files/boundary.ts";
+import { openInside, upTo } from "../files/read.ts";
+import { FileError } from "../language/project.ts";
 import { ArtworkError } from "./artwork-error.ts";
 import { MAX_FILE_BYTES } from "./limits.ts";
 
@@ -6,15 +8,13 @@ import { MAX_FILE_BYTES } from "./limits.ts";
  * All bytes of a plain file, read in one go, so that what is decoded is one state of the file.
  * Throws ArtworkError: missing, folder, unreadable, empty, too-large, changed.
  */
-export async function readSource(file: string): Promise<Uint8Array> {
+export async function readSource(file: string, within: Within): Promise<Uint8Array> {
   try {
-    // Before opening: to open a pipe would wait for a writer.
-    refuseUnlessPlain(file, await stat(file));
-    const handle = await open(file, "r");
+    const handle = await openInside(file, within);
     try {
       const before = await handle.stat();
       refuseUnlessPlain(file, before);
-      const bytes = await handle.readFile();
+      const bytes = await upTo(handle, before.size);
       const after = await handle.stat();
       if (bytes.length !== after.size || before.mtimeMs !== after.mtimeMs) {
         throw new ArtworkError(
@@ -52,6 +52,8 @@ function refuseUnlessPlain(file: string, found: { isFile(): boolean; isDirectory
 }
 
 function fromSystem(file: string, error: unknown): ArtworkError {
+  // What lies beyond the boundary.
+  if (error instanceof FileError) return new ArtworkError(file, "unreadable", error.reason, { cause: error });
   const code = error instanceof Error && "code" in error ? String(error.code) : "";
   if (code === "ENOENT" || code === "ENOTDIR") {
     return new ArtworkError(file, "missing", "there is no such file; check the path", { cause: error });

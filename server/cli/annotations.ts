@@ -1,4 +1,5 @@
 import { formatPath } from "../language/finding.ts";
+import { printableLines } from "../language/printable.ts";
 import type { PlacedFinding } from "./findings.ts";
 
 const COMMANDS = { error: "error", warning: "warning", note: "notice" } as const;
@@ -24,9 +25,9 @@ export function annotation({ file, from, to, level, path, message, rule, allowed
 
 /** The runner's own escapes: without them a text could end its command and begin another. */
 function data(text: string): string {
-  return text.replace(/[%\r\n]/g, encodeURIComponent);
+  return printableLines(text.replace(/[%\r\n]/g, encodeURIComponent));
 }
 
 function property(text: string): string {
-  return text.replace(/[%\r\n:,]/g, encodeURIComponent);
+  return printableLines(text.replace(/[%\r\n:,]/g, encodeURIComponent));
 }

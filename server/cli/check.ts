@@ -1,6 +1,5 @@
 import { readdir, stat } from "node:fs/promises";
 import { join, resolve } from "node:path";
-import { disk } from "../jobs/disk.ts";
 import { atPreviewSize, atPrintSize, checkWithPixels, ONE_JOB_BYTES } from "../jobs/look.ts";
 import { openJob } from "../jobs/open.ts";
 import { atLeast, LEVELS, type Level } from "../language/finding.ts";
@@ -29,7 +28,7 @@ export const check: Command = {
     "no-artwork": { type: "boolean", default: false },
     shard: { type: "string" },
   },
-  async run(paths, { format, level, full, "no-artwork": withoutArtwork, shard }, console) {
+  async run(paths, { format, level, full, "no-artwork": withoutArtwork, shard }, console, files) {
     if (paths.length === 0) throw new UsageError("a recipe, a shop file or a folder is missing");
     if (!FORMATS.includes(String(format)))
       throw new UsageError(`--format takes ${oneOf(FORMATS)}, not "${format}"`);
@@ -39,12 +38,12 @@ export const check: Command = {
       throw new UsageError("--full and --no-artwork say the opposite; give one of them");
 
     const inShard = readShard(shard);
-    const files = (await filesIn(paths)).filter((_, i) => inShard(i));
+    const checked = (await filesIn(paths)).filter((_, i) => inShard(i));
     const findings = new Map<string, PlacedFinding>();
     const progress = startProgress(console);
-    for (const [i, file] of files.entries()) {
-      const job = await openJob(file, disk);
-      const onProgress = progress.part(`checking ${file}`, i / files.length, (i + 1) / files.length);
+    for (const [i, file] of checked.entries()) {
+      const job = await openJob(file, files);
+      const onProgress = progress.part(`checking ${file}`, i / checked.length, (i + 1) / checked.length);
       const print = full ? atPrintSize : atPreviewSize(new StageCache(ONE_JOB_BYTES));
       const { findings: found } = withoutArtwork ? job : await checkWithPixels(job, print, onProgress);
       for (const finding of placed(found, job.project)) {
@@ -59,13 +58,14 @@ export const check: Command = {
     const standing = found.filter(({ allowed }) => allowed === undefined);
     const { out } = console;
     if (format === "json") {
-      out.write(`${JSON.stringify({ files, findings: found.map(findingJson) }, null, 2)}\n`);
+      out.write(`${JSON.stringify({ files: checked, findings: found.map(findingJson) }, null, 2)}\n`);
     } else if (format === "sarif") {
       out.write(sarif(found));
     } else {
       for (const finding of found)
-        out.write(format === "github" ? annotation(finding) : findingLine(finding));
-      out.write(`${summary(files.length, found)}\n`);
+        if (format === "github") out.command(annotation(finding));
+        else out.write(findingLine(finding));
+      out.write(`${summary(checked.length, found)}\n`);
     }
     return standing.length > 0 ? 1 : 0;
   },

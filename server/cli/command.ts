@@ -1,4 +1,6 @@
 import type { ParseArgsConfig } from "node:util";
+import type { JobFiles } from "../jobs/open.ts";
+import { printableLines } from "../language/printable.ts";
 
 /** 0 done, 1 the recipe has findings, 2 wrong usage or a file that cannot be read or written, 3 the print changed. */
 export type ExitStatus = 0 | 1 | 2 | 3;
@@ -8,8 +10,31 @@ export type Values = Readonly<Record<string, string | boolean | undefined>>;
 
 /** Where a command speaks: results on `out`, messages and progress on `err`. */
 export interface Console {
-  readonly out: { write(text: string): unknown };
-  readonly err: { write(text: string): unknown; readonly isTTY?: boolean; readonly columns?: number };
+  readonly out: Sink & { /** For what is a workflow command on purpose. */ command(text: string): unknown };
+  readonly err: Sink & { readonly isTTY?: boolean; readonly columns?: number; draw(text: string): unknown };
+}
+
+/** Takes lines of text; whatever is in them, they steer neither a terminal nor a runner. */
+export interface Sink {
+  write(text: string): unknown;
+}
+
+/** A console on two streams. */
+export function consoleOn(out: NodeJS.WritableStream, err: NodeJS.WriteStream): Console {
+  return {
+    out: {
+      write: (text) => out.write(printableLines(text)),
+      command: (text) => out.write(text),
+    },
+    err: {
+      isTTY: err.isTTY,
+      get columns() {
+        return err.columns;
+      },
+      write: (text) => err.write(printableLines(text)),
+      draw: (text) => err.write(text),
+    },
+  };
 }
 
 export interface Command {
@@ -19,7 +44,8 @@ export interface Command {
   /** One line for the list of commands. */
   readonly does: string;
   readonly options: Options;
-  run(positionals: readonly string[], values: Values, console: Console): Promise<ExitStatus>;
+  /** `files` are those that may be read. */
+  run(positionals: readonly string[], values: Values, console: Console, files: JobFiles): Promise<ExitStatus>;
 }
 
 /** The command was called wrongly. */

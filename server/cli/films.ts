@@ -51,13 +51,13 @@ export const films: Command = {
     ppi: { type: "string" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, files) {
     const file = onlyPath(positionals, "recipe");
     const folder = requiredText(values, "out");
     const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
     const format = formatOf(values);
     const page = pageSize(values);
-    const opened = await openRecipe(file, console);
+    const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
     const { recipe, artworkFile } = opened;
     const setupName = setupNamed(recipe, values.setup);
@@ -70,7 +70,7 @@ export const films: Command = {
       together: values.together === true,
       mirror: values.mirror === true,
       date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-      fingerprint: await jobFingerprint(opened.project, artworkFile),
+      fingerprint: await jobFingerprint(opened.project, artworkFile, files.within),
       producer: `Platewright ${packageInfo.version}`,
     };
     const names = [...new Set(filmFiles(request).map((film) => film.file))];

@@ -26,8 +26,8 @@ export function placed(findings: readonly Finding[], { main, shop }: Project): P
 export function findingLine({ file, from, level, path, message, rule, allowed }: PlacedFinding): string {
   const where = path.length > 0 ? `${formatPath(path)}: ` : "";
   const said = allowed === undefined ? level : `allowed ${level}`;
-  const reason = allowed === undefined ? "" : ` (allowed: ${printable(allowed)})`;
-  return `${file}:${from.line}:${from.column}: ${said}: ${where}${printable(message)}${reason} [${rule}]\n`;
+  const reason = allowed === undefined ? "" : ` (allowed: ${allowed})`;
+  return `${printable(`${file}:${from.line}:${from.column}: ${said}: ${where}${message}${reason} [${rule}]`)}\n`;
 }
 
 /** The same for machines; lines and columns from 1, offsets in UTF-16 units. */

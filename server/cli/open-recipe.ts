@@ -1,12 +1,15 @@
-import { disk } from "../jobs/disk.ts";
-import { canBePrinted, openJob, type ReadableJob } from "../jobs/open.ts";
+import { canBePrinted, type JobFiles, openJob, type ReadableJob } from "../jobs/open.ts";
 import { standing } from "../language/finding.ts";
 import { type Console, type ExitStatus, UsageError } from "./command.ts";
 import { findingLine, placed } from "./findings.ts";
 
 /** The recipe's job, if it is free of errors; otherwise its errors are written and the exit status comes back. */
-export async function openRecipe(file: string, console: Console): Promise<ReadableJob | ExitStatus> {
-  const job = await openJob(file, disk);
+export async function openRecipe(
+  file: string,
+  console: Console,
+  files: JobFiles,
+): Promise<ReadableJob | ExitStatus> {
+  const job = await openJob(file, files);
   if (job.project.main.kind !== "recipe")
     throw new UsageError(`${file} is a shop file; name a recipe (*.sep.yaml)`);
   const errors = standing(job.findings).filter(({ level }) => level === "error");

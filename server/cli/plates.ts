@@ -1,6 +1,6 @@
-import { readFile } from "node:fs/promises";
-import { basename, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { screened } from "../engine/merge.ts";
+import { readText } from "../files/read.ts";
 import { digestOfFile } from "../output/ledger.ts";
 import { MANIFEST_NAME, type Manifest, plateFileName, writePlates } from "../output/plate-files.ts";
 import { makePlates } from "../render/separation.ts";
@@ -17,11 +17,11 @@ export const plates: Command = {
     ppi: { type: "string" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, files) {
     const file = onlyPath(positionals, "recipe");
     const folder = requiredText(values, "out");
     const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
-    const opened = await openRecipe(file, console);
+    const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
     const { recipe, artworkFile } = opened;
 
@@ -29,8 +29,11 @@ export const plates: Command = {
     await writing(opened, { folder, names, ppi }, values, console, async ({ artwork, staging, progress }) => {
       const earlier = await plateFilesOf(join(folder, MANIFEST_NAME));
       const sources = {
-        recipe: { file: basename(file), sha256: (await digestOfFile(file)) ?? "" },
-        artwork: { file: basename(artworkFile), sha256: (await digestOfFile(artworkFile)) ?? "" },
+        recipe: { file: basename(file), sha256: (await digestOfFile(file, files.within)) ?? "" },
+        artwork: {
+          file: basename(artworkFile),
+          sha256: (await digestOfFile(artworkFile, files.within)) ?? "",
+        },
       };
       const made = makePlates(recipe, artwork, progress.part("plates", 0, 1));
       const manifest = await writePlates(staging, recipe, artwork, sources, made);
@@ -45,7 +48,7 @@ export const plates: Command = {
 /** The plate files of an earlier run; none where there is no manifest, or another program's. */
 async function plateFilesOf(manifest: string): Promise<Set<unknown>> {
   try {
-    const { plates } = JSON.parse(await readFile(manifest, "utf8")) as Manifest;
+    const { plates } = JSON.parse(await readText(manifest, [dirname(manifest)])) as Manifest;
     return new Set(plates.map(({ file }) => file));
   } catch {
     return new Set();

@@ -2,12 +2,14 @@
 import { parseArgs } from "node:util";
 import packageInfo from "../../package.json" with { type: "json" };
 import { ArtworkError } from "../artwork/artwork.ts";
+import { diskWithin } from "../jobs/disk.ts";
+import { printable } from "../language/printable.ts";
 import { FileError } from "../language/project.ts";
 import { suggestion } from "../language/suggest.ts";
 import { OutputError } from "../output/staging.ts";
 import { RevisionError } from "../revisions/git.ts";
 import { check } from "./check.ts";
-import { type Command, type Console, type ExitStatus, UsageError } from "./command.ts";
+import { type Command, type Console, consoleOn, type ExitStatus, UsageError } from "./command.ts";
 import { films } from "./films.ts";
 import { lsp } from "./lsp.ts";
 import { plates } from "./plates.ts";
@@ -18,6 +20,9 @@ import { ticket } from "./ticket.ts";
 import { words } from "./words.ts";
 
 const COMMANDS: readonly Command[] = [check, plates, proof, films, ticket, propose, review, words, lsp];
+
+/** Of every command: the folders, links followed, from which files are read; everywhere where none is named. */
+const WITHIN = { within: { type: "string", multiple: true } } as const;
 
 /** Errors whose message says all. */
 const TOLD = [FileError, ArtworkError, OutputError, RevisionError];
@@ -44,24 +49,32 @@ async function main(args: readonly string[], console: Console): Promise<ExitStat
       return 0;
     }
     const { positionals, values } = readArguments(rest, command);
-    return await command.run(positionals, values as Record<string, string | boolean | undefined>, console);
+    const { within, ...own } = values;
+    const files = diskWithin(Array.isArray(within) ? within.map(String) : undefined);
+    return await command.run(
+      positionals,
+      own as Record<string, string | boolean | undefined>,
+      console,
+      files,
+    );
   } catch (error) {
     if (error instanceof UsageError) {
-      console.err.write(`platewright: ${error.message}\n`);
+      console.err.write(`platewright: ${printable(error.message)}\n`);
       if (command) console.err.write(`usage: platewright ${command.name} ${command.usage}\n`);
       return 2;
     }
     if (TOLD.some((kind) => error instanceof kind)) {
-      console.err.write(`${(error as Error).message}\n`);
+      console.err.write(`${printable((error as Error).message)}\n`);
       return 2;
     }
-    throw error;
+    console.err.write(`${(error as Error).stack ?? error}\n`);
+    return 1;
   }
 }
 
 function readArguments(args: string[], command: Command): ReturnType<typeof parseArgs> {
   try {
-    return parseArgs({ args, options: command.options, allowPositionals: true });
+    return parseArgs({ args, options: { ...command.options, ...WITHIN }, allowPositionals: true });
   } catch (error) {
     // The parser's first sentence says what is wrong; the rest is about its own conventions.
     const [sentence = ""] = (error as Error).message.split(/\.(?:\s|$)/);
@@ -71,7 +84,7 @@ function readArguments(args: string[], command: Command): ReturnType<typeof pars
 
 function help(): string {
   const lines = COMMANDS.map(({ name, usage, does }) => `  platewright ${name} ${usage}\n      ${does}\n`);
-  return `Separation recipes for screen printing.\n\n${lines.join("")}\nExit status: 0 done, 1 findings, 2 wrong usage or a file that cannot be read or written; review also 3, the print changed.\n`;
+  return `Separation recipes for screen printing.\n\n${lines.join("")}\nAll commands: --within DIR, the folder from which alone files are read; it may be said several times.\nExit status: 0 done, 1 findings, 2 wrong usage or a file that cannot be read or written; review also 3, the print changed.\n`;
 }
 
 // A reader that closes early, such as `head`, has seen enough.
@@ -88,4 +101,4 @@ for (const [signal, status] of [
   process.on(signal, () => process.exit(status));
 }
 
-process.exitCode = await main(process.argv.slice(2), { out: process.stdout, err: process.stderr });
+process.exitCode = await main(process.argv.slice(2), consoleOn(process.stdout, process.stderr));

@@ -1,4 +1,5 @@
 import { setImmediate } from "node:timers/promises";
+import { printable } from "../language/printable.ts";
 import type { OnProgress } from "../render/progress.ts";
 import type { Console } from "./command.ts";
 
@@ -24,8 +25,8 @@ export function startProgress({ err }: Console, now: () => number = () => perfor
     if (!err.isTTY || time - start < PATIENCE_MS || time - drawn < REDRAW_MS) return;
     drawn = time;
     const filled = Math.round(done * WIDTH);
-    const bar = `${"█".repeat(filled)}${"░".repeat(WIDTH - filled)} ${String(Math.floor(done * 100)).padStart(3)} % ${label}`;
-    err.write(`\r\x1b[K${bar.slice(0, (err.columns || 80) - 1)}`);
+    const bar = `${"█".repeat(filled)}${"░".repeat(WIDTH - filled)} ${String(Math.floor(done * 100)).padStart(3)} % ${printable(label)}`;
+    err.draw(`\r\x1b[K${bar.slice(0, (err.columns || 80) - 1)}`);
   };
   let rested = start;
   return {
@@ -36,7 +37,7 @@ export function startProgress({ err }: Console, now: () => number = () => perfor
       await setImmediate();
     },
     end: () => {
-      if (drawn > 0) err.write("\r\x1b[K");
+      if (drawn > 0) err.draw("\r\x1b[K");
     },
   };
 }

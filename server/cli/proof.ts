@@ -1,5 +1,6 @@
 import { basename, dirname } from "node:path";
 import { proofPng } from "../jobs/proof.ts";
+import { printable } from "../language/printable.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { suggestion } from "../language/suggest.ts";
 import { type Command, onlyPath, optionalNumber, requiredText, UsageError, type Values } from "./command.ts";
@@ -21,13 +22,13 @@ export const proof: Command = {
     ppi: { type: "string" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, files) {
     const file = onlyPath(positionals, "recipe");
     const garment = requiredText(values, "garment");
     const out = requiredText(values, "out");
     if (!/\.png$/i.test(out)) throw new UsageError(`--out takes the name of a PNG file, not "${out}"`);
     const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
-    const opened = await openRecipe(file, console);
+    const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
     const { recipe } = opened;
     const [setupName, setup] = chooseSetup(recipe, garment, values);
@@ -46,7 +47,7 @@ export const proof: Command = {
       const { mean, p95 } = difference;
       return (
         `${garment} (setup ${setupName})${stations}: mean ΔE00 ${mean.toFixed(2)}, ` +
-        `95th percentile ${p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${out}\n`
+        `95th percentile ${p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${printable(out)}\n`
       );
     });
     return 0;

@@ -1,6 +1,6 @@
 import { basename, dirname } from "node:path";
 import { MM_PER_INCH } from "../engine/units.ts";
-import { disk } from "../jobs/disk.ts";
+import { printable } from "../language/printable.ts";
 import { parseColour } from "../language/values/colour.ts";
 import { parseLength } from "../language/values/length.ts";
 import { parseName } from "../language/values/name.ts";
@@ -39,7 +39,7 @@ export const propose: Command = {
     format: { type: "string", default: "text" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, files) {
     const artworkFile = onlyPath(positionals, "artwork");
     const out = requiredText(values, "out");
     if (!/\.sep\.ya?ml$/i.test(out))
@@ -58,7 +58,7 @@ export const propose: Command = {
       style: styleOf(values.style),
       widthMm: widthOf(values.width),
       freeInks: values["free-inks"] === true,
-      files: disk,
+      files,
     };
     const progress = startProgress(console);
     const staging = await Staging.open(dirname(out), { force: values.force === true });
@@ -77,7 +77,7 @@ export const propose: Command = {
       progress.end();
       staging.discard();
       if (!(error instanceof ProposalError)) throw error;
-      console.err.write(`${error.message}\n`);
+      console.err.write(`${printable(error.message)}\n`);
       return 1;
     }
   },
@@ -97,9 +97,9 @@ const FORMATS: Readonly<Record<string, typeof report>> = {
 };
 
 function report(made: Proposal, artworkFile: string, out: string, { out: say, err }: Console): void {
-  for (const note of made.notes) err.write(`${artworkFile}: note: ${note}\n`);
+  for (const note of made.notes) err.write(`${printable(`${artworkFile}: note: ${note}`)}\n`);
   const inches = Number((made.widthMm / MM_PER_INCH).toFixed(2));
-  say.write(`${artworkFile}: ${KINDS[made.kind]}, ${inches} in wide\n`);
+  say.write(`${printable(artworkFile)}: ${KINDS[made.kind]}, ${inches} in wide\n`);
   if (made.curve.length > 0) {
     say.write("plates  mean ΔE00  95 % within   (beside the underbase, by the picture's colours)\n");
     for (const { plates, mean, p95 } of made.curve) {
@@ -114,7 +114,7 @@ function report(made: Proposal, artworkFile: string, out: string, { out: say, er
     say.write(
       `${garment} (setup ${setup}): mean ΔE00 ${mean.toFixed(2)}, 95th percentile ${p95.toFixed(2)}\n`,
     );
-  say.write(`  ${out}\n`);
+  say.write(`  ${printable(out)}\n`);
 }
 
 /** Black cloth where none is named. */

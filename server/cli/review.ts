@@ -31,7 +31,7 @@ export const review: Command = {
     html: { type: "string" },
     force: { type: "boolean", default: false },
   },
-  async run(paths, { format, html, force }, console) {
+  async run(paths, { format, html, force }, console, files) {
     const [before, after, extra] = paths;
     if (before === undefined || after === undefined)
       throw new UsageError("two recipes are compared: OLD and NEW");
@@ -47,9 +47,9 @@ export const review: Command = {
       await staging?.claim([basename(page!)]);
       const cache = new StageCache(CACHE_BYTES);
       await progress.part(before, 0, 0.4)(0);
-      const old = await openSide(before, cache);
+      const old = await openSide(before, cache, files);
       await progress.part(after, 0.4, 0.8)(0);
-      const made = makeReview(old, await openSide(after, cache));
+      const made = makeReview(old, await openSide(after, cache, files));
       await progress.part("page", 0.8, 1)(0);
       await staging?.write(basename(page!), await reviewPage(made));
       await staging?.commit();

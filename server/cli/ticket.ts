@@ -5,6 +5,7 @@ import { byteFromLinear } from "../engine/colour/srgb.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
 import { DifferenceMeter } from "../engine/print/difference.ts";
 import { atPreviewSize, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
+import { printable } from "../language/printable.ts";
 import { filmFiles } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { picturePng } from "../output/png.ts";
@@ -29,11 +30,11 @@ export const ticket: Command = {
     date: { type: "string" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, files) {
     const file = onlyPath(positionals, "recipe");
     const out = requiredText(values, "out");
     if (!/\.html?$/i.test(out)) throw new UsageError(`--out takes the name of an HTML file, not "${out}"`);
-    const opened = await openRecipe(file, console);
+    const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
     const { project, recipe, artworkFile } = opened;
     const setupName = setupNamed(recipe, values.setup);
@@ -56,13 +57,13 @@ export const ticket: Command = {
         films: filmFiles({ recipe, setupName, jobName, format: "pdf" }),
         cautions: CAUTIONS,
         date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-        fingerprint: await jobFingerprint(project, artworkFile),
+        fingerprint: await jobFingerprint(project, artworkFile, files.within),
         producer: `Platewright ${packageInfo.version}`,
       });
       await staging.write(basename(out), page);
       await staging.commit();
       progress.end();
-      console.out.write(`job ticket of setup ${setupName}\n  ${out}\n`);
+      console.out.write(`job ticket of setup ${setupName}\n  ${printable(out)}\n`);
     } catch (error) {
       progress.end();
       staging.discard();

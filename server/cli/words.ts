@@ -1,4 +1,3 @@
-import { readText } from "../files/read.ts";
 import { parseDocument } from "../language/document.ts";
 import { plainWords } from "../language/plain-words.ts";
 import { type Command, onlyPath } from "./command.ts";
@@ -8,9 +7,9 @@ export const words: Command = {
   usage: "FILE",
   does: "a recipe or shop file as plain lines, one fact a line, free of layout and notation: what git diff compares",
   options: {},
-  async run(positionals, _values, console) {
+  async run(positionals, _values, console, files) {
     const file = onlyPath(positionals, "recipe");
-    const text = await readText(file);
+    const text = await files.readText(file);
     const { value, kind, findings } = parseDocument(file, text);
     // What cannot be read is still to be compared: as it stands.
     const broken = value === undefined || findings.some(({ level }) => level === "error");

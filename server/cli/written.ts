@@ -1,6 +1,8 @@
-import { type Artwork, readArtwork } from "../artwork/artwork.ts";
+import type { Artwork } from "../artwork/artwork.ts";
 import type { ReadableJob } from "../jobs/open.ts";
+import { printable } from "../language/printable.ts";
 import { Staging } from "../output/staging.ts";
+import { artworkOf } from "../render/artworks.ts";
 import type { Console, Values } from "./command.ts";
 import { type Progress, startProgress } from "./progress.ts";
 
@@ -26,7 +28,7 @@ export interface Target {
  * that fails leaves nothing behind.
  */
 export async function writing(
-  { recipe, artworkFile }: ReadableJob,
+  { recipe, artworkFile, files }: ReadableJob,
   { folder, names, ppi, drawingPpi }: Target,
   values: Values,
   console: Console,
@@ -37,12 +39,8 @@ export async function writing(
   try {
     await staging.claim(names);
     const { widthMm } = recipe.artwork;
-    const artwork = await readArtwork(artworkFile, {
-      widthMm,
-      ...(drawingPpi === undefined ? {} : { drawingPpi }),
-      ...(ppi === undefined ? {} : { ppi }),
-    });
-    for (const note of artwork.notes) console.err.write(`${artworkFile}: note: ${note}\n`);
+    const artwork = await artworkOf(await files.artwork(artworkFile), widthMm, { ppi, drawingPpi });
+    for (const note of artwork.notes) console.err.write(`${printable(`${artworkFile}: note: ${note}`)}\n`);
     const report = await work({ artwork, staging, progress });
     progress.end();
     console.out.write(report);

@@ -8,9 +8,9 @@ const LINKED: readonly Path[] = [["artwork", "file"], ["shop"]];
 
 /**
  * The files that a document names, as links: artwork, shop file, readings. `resolve` makes the URI that a path in this
- * document means.
+ * document means, if it is one.
  */
-export function documentLinks(model: Model, resolve: (path: string) => string): DocumentLink[] {
+export function documentLinks(model: Model, resolve: (path: string) => string | undefined): DocumentLink[] {
   const readings = readingPlaces(model.source).map(({ path }): Path => [...path, "file"]);
   const linked = model.source.kind === "recipe" ? [...LINKED, ...readings] : readings;
   return linked.flatMap((path): DocumentLink[] => {
@@ -19,6 +19,9 @@ export function documentLinks(model: Model, resolve: (path: string) => string): 
       model.source.value,
     );
     if (typeof text !== "string" || text === "") return [];
-    return [{ range: toRange(model.source, rangeAt(model.source, path)), target: resolve(text) }];
+    const target = resolve(text);
+    return target === undefined
+      ? []
+      : [{ range: toRange(model.source, rangeAt(model.source, path)), target }];
   });
 }

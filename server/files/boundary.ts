@@ -3,7 +3,7 @@ import { basename, dirname, join, relative, sep } from "node:path";
 
 /** Why a file beyond the boundary is not read, and what to do. */
 export const OUTSIDE =
-  "it lies outside of the workspace; add its folder to the workspace, or switch on platewright.readOutside in the user settings";
+  "it lies outside of what may be read: in the editor, add its folder to the workspace, or switch on platewright.readOutside in the user settings; on a command line, name its folder with --within";
 
 /** The folders from which files may be read, links followed; undefined for everywhere. */
 export type Within = readonly string[] | undefined;

@@ -7,8 +7,27 @@ import { isInside, OUTSIDE, type Within } from "./boundary.ts";
 const REASONS: Readonly<Record<string, string>> = {
   ENOENT: "there is no such file",
   EACCES: "no permission to read it",
+  EISDIR: "it is a folder",
   ENOTDIR: "a part of this path is a file, not a folder",
 };
+
+/** An opened file, folder or device within the boundary. Throws FileError beyond it, else the system's errors. */
+export async function openInside(path: string, within: Within): Promise<FileHandle> {
+  // Without waiting for a pipe's writer. What was opened is judged, so that nothing can take its place between.
+  const file = await open(path, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0));
+  try {
+    if (within !== undefined) {
+      const [opened, real] = [await file.stat(), await realpath(path).catch(() => path)];
+      const there = await stat(real).catch(() => undefined);
+      if (there?.ino !== opened.ino || there.dev !== opened.dev || !(await isInside(real, within)))
+        throw new FileError(path, OUTSIDE);
+    }
+    return file;
+  } catch (error) {
+    await file.close();
+    throw error;
+  }
+}
 
 /** An opened plain file of a known size, for as long as `use` runs. Throws FileError; errors of `use` as they are. */
 export async function withFile<T>(
@@ -16,24 +35,16 @@ export async function withFile<T>(
   within: Within,
   use: (file: FileHandle, size: number) => Promise<T>,
 ): Promise<T> {
-  let file: FileHandle | undefined;
+  const file = await openInside(path, within).catch((error) => {
+    throw error instanceof FileError ? error : told(path, error);
+  });
   try {
-    // Without waiting for a pipe's writer. What was opened is judged, so that nothing can take its place between.
-    file = await open(path, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0)).catch((error) => {
-      throw told(path, error);
-    });
     const opened = await file.stat();
     if (opened.isDirectory()) throw new FileError(path, "it is a folder");
     if (!opened.isFile()) throw new FileError(path, "it is a device or a pipe, not a file");
-    if (within !== undefined) {
-      const real = await realpath(path).catch(() => path);
-      const there = await stat(real).catch(() => undefined);
-      if (there?.ino !== opened.ino || there.dev !== opened.dev || !(await isInside(real, within)))
-        throw new FileError(path, OUTSIDE);
-    }
     return await use(file, opened.size);
   } finally {
-    await file?.close();
+    await file.close();
   }
 }
 
@@ -41,14 +52,20 @@ export async function withFile<T>(
 export function readBytes(path: string, most: number, within?: Within): Promise<Uint8Array> {
   return withFile(path, within, async (file, size) => {
     if (size > most) throw new FileError(path, tooLarge(size, most));
-    // Some files grow while they are read, and some say 0 bytes and give more.
-    const bytes = new Uint8Array(Math.min(size, most) + 1);
-    let length = 0;
-    for (let read = -1; read !== 0 && length < bytes.length; length += read)
-      ({ bytesRead: read } = await file.read(bytes, length));
-    if (length > size) throw new FileError(path, "it changed while it was read; try again once it is saved");
-    return bytes.subarray(0, length);
+    const bytes = await upTo(file, size);
+    if (bytes.length > size)
+      throw new FileError(path, "it changed while it was read; try again once it is saved");
+    return bytes;
   });
+}
+
+/** A file's bytes, and one more than `size` where there are more: some grow while they are read, some never end. */
+export async function upTo(file: FileHandle, size: number): Promise<Uint8Array> {
+  const bytes = new Uint8Array(size + 1);
+  let length = 0;
+  for (let read = -1; read !== 0 && length < bytes.length; length += read)
+    ({ bytesRead: read } = await file.read(bytes, length));
+  return bytes.subarray(0, length);
 }
 
 /** A text of at most 2 MB. Throws FileError. */

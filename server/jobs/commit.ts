@@ -1,18 +1,26 @@
+import { isInside, OUTSIDE, type Within } from "../files/boundary.ts";
+import { resolvedFrom } from "../files/paths.ts";
+import { FileError } from "../language/project.ts";
 import type { ArtworkSource } from "../render/artworks.ts";
 import { type Revision, readBlob } from "../revisions/git.ts";
 import type { JobFiles } from "./open.ts";
 
-/** Files as a commit has them. */
-export function filesOfCommit(revision: Revision): JobFiles {
+/** Files as a commit has them, within the same boundary as those on disk. */
+export function filesOfCommit(revision: Revision, within: Within): JobFiles {
+  const inside = async (file: string) => {
+    if (!(await isInside(file, within))) throw new FileError(file, OUTSIDE);
+    return file;
+  };
   return {
-    readText: (file) => revision.readText(file),
-    exists: (file) => revision.exists(file),
-    resolve: (fromFile, relative) => revision.resolve(fromFile, relative),
-    artwork: async (file) => committedArtwork(file, await revision.blob(file)),
+    readText: async (file) => revision.readText(await inside(file)),
+    exists: async (file) => revision.exists(await inside(file)),
+    resolve: resolvedFrom,
+    artwork: async (file) => committedArtwork(file, await revision.blob(await inside(file)), within),
+    within,
   };
 }
 
 /** Artwork as a commit has it: the content `blob` of a file of that repository. */
-export function committedArtwork(file: string, blob: string): ArtworkSource {
-  return { file, stored: { key: `blob ${blob}`, read: () => readBlob(file, blob) } };
+export function committedArtwork(file: string, blob: string, within: Within): ArtworkSource {
+  return { file, within, stored: { key: `blob ${blob}`, read: () => readBlob(file, blob, within) } };
 }

@@ -1,6 +1,7 @@
 import { access } from "node:fs/promises";
-import { dirname, relative, resolve } from "node:path";
+import { relative } from "node:path";
 import { isInside, OUTSIDE, type Within } from "../files/boundary.ts";
+import { resolvedFrom } from "../files/paths.ts";
 import { readText } from "../files/read.ts";
 import { FileError } from "../language/project.ts";
 import type { JobFiles } from "./open.ts";
@@ -20,12 +21,13 @@ export function diskWithin(within: Within): JobFiles {
 
     /** Relative to the working folder where that is shorter, as the user would type it. */
     resolve(fromFile, path) {
-      const absolute = resolve(dirname(fromFile), path);
+      const absolute = resolvedFrom(fromFile, path);
       const short = relative(process.cwd(), absolute);
       return short.startsWith("..") || short === "" ? absolute : short;
     },
 
-    artwork: async (file) => ({ file }),
+    artwork: async (file) => ({ file, within }),
+    within,
   };
 }
 

@@ -1,6 +1,7 @@
-import { ArtworkError, readArtwork } from "../artwork/artwork.ts";
+import { ArtworkError } from "../artwork/artwork.ts";
 import { byPlace, type Finding } from "../language/finding.ts";
 import { FileError } from "../language/project.ts";
+import { artworkOf } from "../render/artworks.ts";
 import { makePrint, type Print, previewPrint } from "../render/print.ts";
 import { ignoreProgress, type OnProgress } from "../render/progress.ts";
 import type { StageCache } from "../render/stage-cache.ts";
@@ -54,8 +55,12 @@ export function atPreviewSize(cache: StageCache): (job: ReadableJob) => Promise<
 
 /** Plates at the artwork's own resolution. */
 export async function atPrintSize(
-  { recipe, artworkFile }: ReadableJob,
+  { recipe, artworkFile, files }: ReadableJob,
   onProgress: OnProgress,
 ): Promise<Print> {
-  return makePrint(recipe, await readArtwork(artworkFile, { widthMm: recipe.artwork.widthMm }), onProgress);
+  return makePrint(
+    recipe,
+    await artworkOf(await files.artwork(artworkFile), recipe.artwork.widthMm),
+    onProgress,
+  );
 }

@@ -1,3 +1,4 @@
+import type { Within } from "../files/boundary.ts";
 import { rangeAt } from "../language/document.ts";
 import type { Finding } from "../language/finding.ts";
 import { type FileAccess, openProject, type Project } from "../language/project.ts";
@@ -9,6 +10,8 @@ import { checkProject, isReadable, isResolvable } from "../rules/check.ts";
 export interface JobFiles extends FileAccess {
   /** The artwork under a path; throws FileError. */
   artwork(file: string): Promise<ArtworkSource>;
+  /** How far files may lie. */
+  readonly within: Within;
 }
 
 /** A recipe or shop file with what belongs to it, and what can be said before its pixels are looked at. */

@@ -1,3 +1,5 @@
+import { excerpt } from "./printable.ts";
+
 /** How bad a finding is, worst first. */
 export const LEVELS = ["error", "warning", "note"] as const;
 export type Level = (typeof LEVELS)[number];
@@ -52,7 +54,8 @@ export function formatPath(path: Path): string {
   return path
     .map((step, i) => {
       if (typeof step === "number") return `[${step}]`;
-      const key = /^[\p{L}\p{N}_-]+$/u.test(step) ? step : JSON.stringify(step);
+      const shown = excerpt(step);
+      const key = /^[\p{L}\p{N}_-]+…?$/u.test(shown) ? shown : JSON.stringify(shown);
       return i === 0 ? key : `.${key}`;
     })
     .join("");

@@ -1,5 +1,6 @@
-import { parseDocument, rangeAt, type SourceDocument } from "./document.ts";
+import { type DocumentKind, parseDocument, rangeAt, type SourceDocument } from "./document.ts";
 import type { Finding } from "./finding.ts";
+import { fieldsOf } from "./partial-data.ts";
 import { checkReadings } from "./readings/check-readings.ts";
 import { type ReadingFiles, readReadings } from "./readings/reading-files.ts";
 import { validate } from "./validate.ts";
@@ -8,19 +9,22 @@ import { validate } from "./validate.ts";
 export interface FileAccess {
   /** The text of a file; throws FileError. */
   readText(file: string): Promise<string>;
+  /** Throws FileError where it may not be asked for. */
   exists(file: string): Promise<boolean>;
-  /** The path that `relative` means in a file. */
+  /** The path that `relative` means in a file; throws FileError where it is none. */
   resolve(fromFile: string, relative: string): string;
 }
 
 /** A file that cannot be read, with the one line to say so. */
 export class FileError extends Error {
   readonly file: string;
+  readonly reason: string;
 
   constructor(file: string, reason: string) {
     super(`${file}: ${reason}`);
     this.name = "FileError";
     this.file = file;
+    this.reason = reason;
   }
 }
 
@@ -39,21 +43,44 @@ export interface Project {
 export async function openProject(file: string, access: FileAccess): Promise<Project> {
   const main = parseDocument(file, await access.readText(file));
   const { shop: shopPath, artwork } = filesOf(main);
-  const shopFile = shopPath === undefined ? undefined : access.resolve(file, shopPath);
-  const shop = shopFile === undefined ? undefined : await readShop(shopFile, access);
-  const artworkThere = artwork === undefined || (await access.exists(access.resolve(file, artwork)));
+  const shop =
+    shopPath === undefined
+      ? undefined
+      : await orFileError(async () => {
+          const shopFile = access.resolve(file, shopPath);
+          return asShop(parseDocument(shopFile, await access.readText(shopFile), "shop"));
+        });
+  const artworkThere =
+    artwork === undefined || (await orFileError(() => access.exists(access.resolve(file, artwork))));
   const docs = shop === undefined || shop instanceof FileError ? [main] : [main, shop];
   const readings = await readReadings(docs, (doc, path) => access.readText(access.resolve(doc.file, path)));
   return assembleProject(main, shop, artworkThere, readings);
 }
 
-async function readShop(file: string, access: FileAccess): Promise<SourceDocument | FileError> {
+async function orFileError<T>(work: () => Promise<T>): Promise<T | FileError> {
   try {
-    return parseDocument(file, await access.readText(file), "shop");
+    return await work();
   } catch (error) {
     if (error instanceof FileError) return error;
     throw error;
   }
+}
+
+/**
+ * What a recipe names as its shop file may be any file, a password's too. Nothing of it is quoted unless it says that it
+ * is a shop file.
+ */
+export function asShop(doc: SourceDocument): SourceDocument | FileError {
+  if (claims(doc, "shop")) return doc;
+  return new FileError(doc.file, 'it is no shop file: it does not say "shop: 1"');
+}
+
+/** Whether a text has the key that says what it is, half-written as it may be. */
+function claims({ text, value }: SourceDocument, kind: DocumentKind): boolean {
+  return (
+    Object.hasOwn(fieldsOf(value), kind) ||
+    new RegExp(`^(?:\\{\\s*)?["']?${kind}["']?[ \\t]*:`, "m").test(text)
+  );
 }
 
 /** The paths of other files that a recipe names, as they are written. */

@@ -1,4 +1,5 @@
 import { dirname } from "node:path";
+import type { Within } from "../files/boundary.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
 import { FileError } from "../language/project.ts";
@@ -23,10 +24,12 @@ export class CommittedRecipes {
   readonly #known = new Map<string, Known>();
   readonly #asked = new Map<string, number>();
   readonly #came: () => void;
+  readonly #within: (uri: string) => Promise<Within>;
 
-  /** `came` is called when there is another answer than the one last given. */
-  constructor(came: () => void) {
+  /** `came` is called when there is another answer than the one last given; `within` says how far files may lie. */
+  constructor(came: () => void, within: (uri: string) => Promise<Within> = async () => undefined) {
     this.#came = came;
+    this.#within = within;
   }
 
   of(uri: string): Recipe | undefined {
@@ -45,22 +48,22 @@ export class CommittedRecipes {
 
   async #look(uri: string): Promise<void> {
     const before = this.#known.get(uri);
-    const found = await committed(uri, before);
+    const found = await committed(uri, before, await this.#within(uri));
     if (found === before || !this.#asked.has(uri)) return;
     this.#known.set(uri, found);
     if (found.recipe || before?.recipe) this.#came();
   }
 }
 
-async function committed(uri: string, known: Known | undefined): Promise<Known> {
+async function committed(uri: string, known: Known | undefined, within: Within): Promise<Known> {
   const file = pathOfUri(uri);
   if (file === undefined) return known ?? { commit: undefined, recipe: undefined };
   try {
-    const revision = await Revision.open(dirname(file));
+    const revision = await Revision.open(dirname(file), "HEAD", within);
     const { commit } = revision;
     if (known && known.commit === commit) return known;
     try {
-      return { commit, recipe: (await openJob(file, filesOfCommit(revision))).recipe };
+      return { commit, recipe: (await openJob(file, filesOfCommit(revision, within))).recipe };
     } catch (error) {
       if (error instanceof FileError) return { commit, recipe: undefined };
       throw error;

@@ -1,4 +1,5 @@
 import { access } from "node:fs/promises";
+import type { Within } from "../files/boundary.ts";
 import { fileState } from "../files/file-state.ts";
 import { readText } from "../files/read.ts";
 import { FileError } from "../language/project.ts";
@@ -13,8 +14,8 @@ export async function diskKey(uri: string): Promise<string> {
 }
 
 /** Throws FileError. */
-export async function diskText(uri: string): Promise<string> {
-  return readText(onDisk(uri));
+export async function diskText(uri: string, within?: Within): Promise<string> {
+  return readText(onDisk(uri), within);
 }
 
 function onDisk(uri: string): string {

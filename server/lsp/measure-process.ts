@@ -3,11 +3,11 @@
  * decoder, the server and the text that it holds live on. Speaks over Node's message channel.
  */
 import { setImmediate } from "node:timers/promises";
-import { readArtwork } from "../artwork/artwork.ts";
 import { committedArtwork } from "../jobs/commit.ts";
 import { proofPng } from "../jobs/proof.ts";
 import { parseDocument } from "../language/document.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { artworkOf } from "../render/artworks.ts";
 import { measure } from "../render/measure.ts";
 import { preview } from "../render/preview.ts";
 import { previewPrint } from "../render/print.ts";
@@ -49,15 +49,17 @@ function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSi
 
 async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Measured> {
   const recipe = recipeOf(work);
-  const measurements = await measure(recipe, work.artworkFile, cache, signal);
-  const print = await previewPrint(recipe, { file: work.artworkFile }, cache, signal);
+  const source = { file: work.artworkFile, within: work.within };
+  const measurements = await measure(recipe, source, cache, signal);
+  const print = await previewPrint(recipe, source, cache, signal);
   const marks = await lookAtPixels(print, turns(signal));
   return { measurements, marks };
 }
 
 async function proved(work: ProofWork, turn: () => Promise<void>): Promise<Uint8Array> {
   const recipe = recipeOf(work);
-  const artwork = await readArtwork(work.artworkFile, { widthMm: recipe.artwork.widthMm });
+  const source = { file: work.artworkFile, within: work.within };
+  const artwork = await artworkOf(source, recipe.artwork.widthMm);
   return (await proofPng(recipe, artwork, work, { plates: turn, proof: turn })).png;
 }
 
@@ -78,8 +80,8 @@ function recipeOf({ recipe, shop, readings }: MeasureRequest): Recipe {
 }
 
 function previewed({ artwork, ...rest }: PreviewWork, signal: AbortSignal) {
-  const { file, blob } = artwork;
-  const source = blob === undefined ? { file } : committedArtwork(file, blob);
+  const { blob, ...onDisk } = artwork;
+  const source = blob === undefined ? onDisk : committedArtwork(onDisk.file, blob, onDisk.within);
   return preview({ ...rest, source }, cache, signal);
 }
 

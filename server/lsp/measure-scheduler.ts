@@ -1,7 +1,7 @@
 import type { CancellationToken } from "vscode-languageserver/node";
 import { filesOf } from "../language/project.ts";
 import type { Measurer } from "./measurer.ts";
-import { pathOfUri, resolveUri } from "./uris.ts";
+import { pathOfUri, uriFrom } from "./uris.ts";
 import type { Workspace } from "./workspace.ts";
 
 /** How long typing must rest before pixels are looked at. */
@@ -54,7 +54,8 @@ export class MeasureScheduler {
   async #measure(uri: string, controller: AbortController): Promise<void> {
     const model = await this.#workspace.checked(uri);
     const { artwork } = model ? filesOf(model.source) : { artwork: undefined };
-    const artworkFile = artwork === undefined ? undefined : pathOfUri(resolveUri(uri, artwork));
+    const artworkUri = uriFrom(uri, artwork);
+    const artworkFile = artworkUri === undefined ? undefined : pathOfUri(artworkUri);
     if (!model || artworkFile === undefined || !model.readable) return;
 
     let progress: Awaited<ReturnType<MeasureSchedulerHost["progress"]>> | undefined;
@@ -65,7 +66,13 @@ export class MeasureScheduler {
     }, PATIENCE_MS);
     try {
       const { source, shop, readings } = model;
-      const request = { recipe: source.text, shop: shop?.source.text, readings, artworkFile };
+      const request = {
+        recipe: source.text,
+        shop: shop?.source.text,
+        readings,
+        artworkFile,
+        within: await this.#workspace.within(uri),
+      };
       this.#workspace.setMeasured(uri, await this.#measurer.measure(request, controller.signal));
       this.#host.measured(uri);
     } catch (error) {

@@ -1,5 +1,4 @@
 import { dirname } from "node:path";
-import { pathToFileURL } from "node:url";
 import type { CancellationToken, Connection } from "vscode-languageserver/node";
 import type { CheckedModel, Model } from "../features/model.ts";
 import { toOffset } from "../features/model.ts";
@@ -7,7 +6,7 @@ import { panelEdit } from "../features/panel/edits.ts";
 import { jobOf, panelFindings } from "../features/panel/job.ts";
 import { panelPlace, panelRange } from "../features/panel/place.ts";
 import { reasonsFor } from "../features/panel/why.ts";
-import { OUTSIDE } from "../files/boundary.ts";
+import { isInside, OUTSIDE, type Within } from "../files/boundary.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
 import { FileError, filesOf } from "../language/project.ts";
@@ -26,7 +25,7 @@ import type {
 } from "../wire/panel.ts";
 import { withBytes } from "../wire/preview.ts";
 import type { Measurer } from "./measurer.ts";
-import { pathOfUri, resolveUri } from "./uris.ts";
+import { pathOfUri, uriFrom } from "./uris.ts";
 import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */
@@ -37,8 +36,8 @@ export interface PanelHost {
   version(uri: string): number;
   /** False in a workspace that is not trusted: then no artwork is read. */
   readArtwork(): boolean;
-  /** Whether a recipe may have a file read that it names; both are URIs. */
-  mayRead(recipe: string, file: string): Promise<boolean>;
+  /** How far the files may lie that a recipe, a URI, names. */
+  within(recipe: string): Promise<Within>;
 }
 
 /** Tells panels of changes that they cannot see. */
@@ -81,6 +80,9 @@ export function registerPanelRequests(
   connection.onRequest("platewright/rangeOf", ({ uri, path }: { uri: string; path: WirePath }) =>
     withModel(host.model(uri), (model) => panelRange(model, path)),
   );
+  connection.onRequest("platewright/shopOf", ({ uri }: { uri: string }) =>
+    withModel(host.model(uri), (model) => model.shop?.uri ?? null),
+  );
   connection.onRequest(
     "platewright/why",
     ({ uri, plate, point }: { uri: string; plate: string; point: PrintPoint }) =>
@@ -103,6 +105,7 @@ export function registerPanelRequests(
         shop: model.shop?.source.text,
         readings: model.readings,
         artworkFile,
+        within: await host.within(uri),
       };
       return { png: base64(await measurer.proof(work, signalOf(token))) };
     },
@@ -149,12 +152,15 @@ async function committed(params: PreviewParams, context: Context): Promise<Previ
   if (file === undefined) return { ...base, problem: "this recipe is on no disk, so no commit holds it" };
   if (!host.readArtwork()) return { ...base, problem: NOT_TRUSTED };
   try {
-    const revision = await Revision.open(dirname(file));
+    const within = await host.within(params.uri);
+    const revision = await Revision.open(dirname(file), "HEAD", within);
     const { commit } = revision;
-    const { project, recipe, artworkFile } = await openJob(file, filesOfCommit(revision));
-    if (!recipe || artworkFile === undefined)
-      return { ...base, commit, problem: "the recipe has errors in the last commit" };
-    if (project.shop) await refuseOutside(params.uri, project.shop.file, host);
+    const { recipe, artworkFile, findings } = await openJob(file, filesOfCommit(revision, within));
+    if (!recipe || artworkFile === undefined) {
+      const unread = findings.find(({ rule, path }) => rule === "missing-file" && path[0] === "shop");
+      const problem = unread?.message ?? "the recipe has errors in the last commit";
+      return { ...base, commit, problem };
+    }
     const blob = await revision.blob(artworkFile);
     const picture = await pictured(recipe, { file: artworkFile, blob }, params, context);
     return { ...base, commit, job: jobOf(recipe), ...picture };
@@ -173,12 +179,13 @@ async function pictured(
   { measurer, host, signal }: Context,
 ): Promise<Pick<PreviewResult<string>, "picture" | "problem">> {
   if (!host.readArtwork()) return { problem: NOT_TRUSTED };
-  if (!(await mayRead(uri, artwork.file, host))) return { problem: `${artwork.file}: ${OUTSIDE}` };
+  const within = await host.within(uri);
+  if (!(await isInside(artwork.file, within))) return { problem: `${artwork.file}: ${OUTSIDE}` };
   const { widthMm } = recipe.artwork;
   const plan = separationPlan(recipe);
   try {
     const lowResolution = quick === "lowResolution";
-    const work = { plan, widthMm, artwork, held, crop, lowResolution };
+    const work = { plan, widthMm, artwork: { ...artwork, within }, held, crop, lowResolution };
     return { picture: withBytes(await measurer.preview(work, signal), base64) };
   } catch (error) {
     if (signal.aborted) throw error;
@@ -186,12 +193,8 @@ async function pictured(
   }
 }
 
-function mayRead(uri: string, file: string, host: PanelHost): Promise<boolean> {
-  return host.mayRead(uri, pathToFileURL(file).href);
-}
-
 async function refuseOutside(uri: string, file: string, host: PanelHost): Promise<void> {
-  if (!(await mayRead(uri, file, host))) throw new FileError(file, OUTSIDE);
+  if (!(await isInside(file, await host.within(uri)))) throw new FileError(file, OUTSIDE);
 }
 
 function base64(bytes: Uint8Array): string {
@@ -206,7 +209,8 @@ function recipeOf(model: CheckedModel): Recipe | undefined {
 
 function artworkOf(model: Model): string | undefined {
   const { artwork } = filesOf(model.source);
-  return artwork === undefined ? undefined : pathOfUri(resolveUri(model.uri, artwork));
+  const uri = uriFrom(model.uri, artwork);
+  return uri === undefined ? undefined : pathOfUri(uri);
 }
 
 function signalOf(token: CancellationToken): AbortSignal {

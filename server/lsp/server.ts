@@ -36,7 +36,7 @@ import { MeasureScheduler } from "./measure-scheduler.ts";
 import { Measurer } from "./measurer.ts";
 import { registerPanelRequests } from "./panel-requests.ts";
 import { DEFAULT_SETTINGS, readSettings } from "./settings.ts";
-import { pathOfUri, resolveUri } from "./uris.ts";
+import { pathOfUri, uriFrom } from "./uris.ts";
 import { Workspace } from "./workspace.ts";
 
 /** Files whose change on disk can change a finding or a picture. */
@@ -69,13 +69,13 @@ export function startServer(connection: Connection, measureProgram: string): voi
   const refreshLenses = () => {
     if (client.workspace?.codeLens?.refreshSupport) void connection.sendRequest("workspace/codeLens/refresh");
   };
-  const committed = new CommittedRecipes(refreshLenses);
+  const committed = new CommittedRecipes(refreshLenses, (uri) => workspace.within(uri));
   const panels = registerPanelRequests(connection, measurer, {
     model: (uri) => workspace.model(uri),
     check: (uri) => workspace.check(uri),
     version: (uri) => documents.get(uri)?.version ?? 0,
     readArtwork: () => measuring.allowed,
-    mayRead: (uri, file) => workspace.mayRead(uri, file),
+    within: (uri) => workspace.within(uri),
   });
 
   connection.onInitialize((params): InitializeResult => {
@@ -175,7 +175,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     const model = await workspace.model(uri);
     if (!model) return;
     const { shop, artwork } = filesOf(model.source);
-    const used = [shop, artwork].flatMap((path) => (path === undefined ? [] : [resolveUri(uri, path)]));
+    const used = [shop, artwork].flatMap((path) => uriFrom(uri, path) ?? []);
     if (used.some((file) => changed.has(file))) refresh(uri);
   }
 
@@ -296,7 +296,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     }),
   );
   connection.onDocumentLinks(({ textDocument: { uri } }, token) =>
-    ask(uri, token, (model) => documentLinks(model, (path) => resolveUri(uri, path))),
+    ask(uri, token, (model) => documentLinks(model, (path) => uriFrom(uri, path))),
   );
   connection.onDocumentColor(
     async ({ textDocument: { uri } }, token) => (await ask(uri, token, documentColours)) ?? [],

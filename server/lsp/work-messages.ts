@@ -1,3 +1,4 @@
+import type { Within } from "../files/boundary.ts";
 import type { ReadingFiles } from "../language/readings/reading-files.ts";
 import type { Measurements } from "../render/measurements.ts";
 import type { PreviewRequest } from "../render/preview.ts";
@@ -16,11 +17,13 @@ export interface MeasureRequest {
   readonly shop: string | undefined;
   readonly readings: ReadingFiles | undefined;
   readonly artworkFile: string;
+  /** How far the artwork may lie. */
+  readonly within?: Within;
 }
 
 /** A preview with the artwork as it is on disk, or as a commit holds it. */
 export interface PreviewWork extends Omit<PreviewRequest, "source"> {
-  readonly artwork: { readonly file: string; readonly blob?: string | undefined };
+  readonly artwork: { readonly file: string; readonly within?: Within; readonly blob?: string | undefined };
 }
 
 /** A proof at print size. */

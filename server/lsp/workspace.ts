@@ -3,18 +3,18 @@ import { join } from "node:path";
 import { setImmediate } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
 import type { CheckedModel, Model, OpenDocument } from "../features/model.ts";
-import { Boundary, isInside, OUTSIDE } from "../files/boundary.ts";
+import { Boundary, isInside, OUTSIDE, type Within } from "../files/boundary.ts";
 import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, parseDocument } from "../language/document.ts";
 import type { Finding } from "../language/finding.ts";
-import { assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
+import { asShop, assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import { type CheckOptions, checkInSteps, isReadable } from "../rules/check.ts";
 import { DEFAULT_LEVELS, type RuleLevels } from "../rules/levels.ts";
 import { diskKey, diskText, isThere } from "./disk.ts";
-import { pathOfUri, resolveUri } from "./uris.ts";
+import { pathOfUri, resolveUri, uriFrom } from "./uris.ts";
 import type { Measured } from "./work-messages.ts";
 
 /** A text that the editor holds. */
@@ -126,7 +126,7 @@ export class Workspace {
     const recipes: OpenDocument[] = [];
     for (const doc of await this.recipes()) {
       const { shop } = filesOf(doc.source);
-      if (shop !== undefined && resolveUri(doc.uri, shop) === shopUri) recipes.push(doc);
+      if (uriFrom(doc.uri, shop) === shopUri) recipes.push(doc);
     }
     if (model.source.kind === "recipe" && !recipes.some((doc) => doc.uri === uri)) recipes.push(model);
     return { ...model, recipes };
@@ -145,8 +145,8 @@ export class Workspace {
   async #made(doc: OpenDocument): Promise<Made> {
     const { shop: shopPath, artwork } = filesOf(doc.source);
     const [shop, artworkThere] = await Promise.all([
-      shopPath === undefined ? undefined : this.#shopOf(doc.uri, resolveUri(doc.uri, shopPath)),
-      artwork === undefined || this.#isThere(doc.uri, resolveUri(doc.uri, artwork)),
+      shopPath === undefined ? undefined : this.#shopOf(doc.uri, shopPath),
+      artwork === undefined || this.#isThere(doc.uri, artwork),
     ]);
     const measured = this.#measured.get(doc.uri);
     const from = {
@@ -218,18 +218,40 @@ export class Workspace {
   }
 
   /** A shop file that a recipe names, or why it is not read. */
-  async #shopOf(recipe: string, uri: string): Promise<OpenDocument | FileError> {
-    return (await this.mayRead(recipe, uri)) ? this.document(uri, "shop") : outside(uri);
+  async #shopOf(recipe: string, path: string): Promise<OpenDocument | FileError> {
+    const uri = await this.#named(recipe, path);
+    if (uri instanceof FileError) return uri;
+    const doc = await this.document(uri, "shop", await this.within(recipe));
+    const shop = doc instanceof FileError ? doc : asShop(doc.source);
+    return shop instanceof FileError ? shop : (doc as OpenDocument);
   }
 
-  async #isThere(recipe: string, uri: string): Promise<boolean | FileError> {
-    return (await this.mayRead(recipe, uri)) ? isThere(uri) : outside(uri);
+  async #isThere(recipe: string, path: string): Promise<boolean | FileError> {
+    const uri = await this.#named(recipe, path);
+    return uri instanceof FileError ? uri : isThere(uri);
   }
 
-  /** Whether a recipe or shop file may have this file read. What is on no disk is the editor's to judge. */
+  /** What a recipe names, where it may be read. */
+  async #named(recipe: string, path: string): Promise<string | FileError> {
+    try {
+      const uri = resolveUri(recipe, path);
+      return (await this.mayRead(recipe, uri)) ? uri : outside(uri);
+    } catch (error) {
+      if (error instanceof FileError) return error;
+      throw error;
+    }
+  }
+
+  /** Whether a recipe or shop file may have this file read. */
   async mayRead(from: string, uri: string): Promise<boolean> {
-    const [recipe, file] = [pathOfUri(from), pathOfUri(uri)];
-    return recipe === undefined || file === undefined || isInside(file, await this.boundary.of(recipe));
+    const file = pathOfUri(uri);
+    return file === undefined || isInside(file, await this.within(from));
+  }
+
+  /** How far the files may lie that a recipe or shop file names. One that is on no disk names none that is. */
+  async within(from: string): Promise<Within> {
+    const path = pathOfUri(from);
+    return path === undefined ? [] : this.boundary.of(path);
   }
 
   /** The text of a file of readings, kept until the file changes. */
@@ -238,20 +260,20 @@ export class Workspace {
     const key = await diskKey(uri);
     const known = this.#beside.get(uri);
     if (known?.key === key) return known.text;
-    const text = await diskText(uri);
+    const text = await diskText(uri, await this.within(from));
     this.#beside.set(uri, { key, text });
     return text;
   }
 
   /** A document by itself. What a recipe names as its shop file is one, whatever its name; else the editor knows. */
-  async document(uri: string, named?: "shop"): Promise<OpenDocument | FileError> {
+  async document(uri: string, named?: "shop", within?: Within): Promise<OpenDocument | FileError> {
     const open = this.#editorText(uri);
     const kind = named ?? KINDS.get(open?.languageId ?? "") ?? kindOf(uri);
     try {
       const key = `${kind} ${open ? `v${open.version}` : await diskKey(uri)}`;
       const known = this.#parsed.get(uri);
       if (known?.key === key) return known.doc;
-      const text = open ? open.getText() : await diskText(uri);
+      const text = open ? open.getText() : await diskText(uri, within);
       const blocks = this.#blocks.get(uri) ?? new BlockCache();
       this.#blocks.set(uri, blocks);
       const source = parseDocument(uri, text, kind, blocks);

@@ -1,4 +1,5 @@
 import { createHash } from "node:crypto";
+import type { Within } from "../files/boundary.ts";
 import type { Project } from "../language/project.ts";
 import { digestOfFile } from "./ledger.ts";
 
@@ -9,6 +10,7 @@ import { digestOfFile } from "./ledger.ts";
 export async function jobFingerprint(
   { main, shop, readings }: Project,
   artworkFile: string,
+  within?: Within,
 ): Promise<string> {
   const hash = createHash("sha256");
   const read = [...(readings ?? [])].map(([key, file]) => {
@@ -21,7 +23,7 @@ export async function jobFingerprint(
       rows.map(({ values }) => values.map(({ text }) => text)),
     ]);
   });
-  for (const part of [main.text, shop?.text ?? "", (await digestOfFile(artworkFile)) ?? "", ...read])
+  for (const part of [main.text, shop?.text ?? "", (await digestOfFile(artworkFile, within)) ?? "", ...read])
     hash.update(`${part.length}\n${part}\n`);
   return hash.digest("hex").slice(0, 12);
 }

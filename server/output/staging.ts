@@ -1,6 +1,8 @@
-import { lstatSync, mkdirSync, readdirSync, rmdirSync, rmSync, unlinkSync } from "node:fs";
+import { randomBytes } from "node:crypto";
+import { mkdirSync, readdirSync, rmdirSync, rmSync } from "node:fs";
 import { mkdir, rename, rm, writeFile } from "node:fs/promises";
 import { join, resolve } from "node:path";
+import { trackedIn } from "../revisions/git.ts";
 import { digestOf, Ledger } from "./ledger.ts";
 
 /** Output that cannot be written, with the one line to say so. */
@@ -11,7 +13,7 @@ export class OutputError extends Error {
   }
 }
 
-const PART = /^\.platewright-(\d+)\.part$/;
+const PART = /^\.platewright-(\d+)-[0-9a-f]{16}\.part$/;
 
 /**
  * Files on their way into a folder. They are written beside their place and renamed when all are there, so that a
@@ -29,7 +31,7 @@ export class Staging {
 
   private constructor(folder: string, created: string | undefined, force: boolean, ledger: Ledger) {
     this.#folder = folder;
-    this.#part = join(folder, `.platewright-${process.pid}.part`);
+    this.#part = join(folder, `.platewright-${process.pid}-${randomBytes(8).toString("hex")}.part`);
     this.#created = created;
     this.#force = force;
     this.#ledger = ledger;
@@ -42,9 +44,8 @@ export class Staging {
       const created = await mkdir(folder, { recursive: true });
       removeStaleParts(folder);
       const staging = new Staging(folder, created, force, await Ledger.open(folder));
-      // Not through a link that stands there in its place.
-      if (lstatSync(staging.#part, { throwIfNoEntry: false })?.isSymbolicLink()) unlinkSync(staging.#part);
-      mkdirSync(staging.#part, { recursive: true });
+      // Under a name that nobody foresees, and never into what stands there.
+      mkdirSync(staging.#part);
       return staging;
     });
   }
@@ -64,7 +65,7 @@ export class Staging {
 
   async write(name: string, bytes: Uint8Array | string): Promise<{ readonly sha256: string }> {
     const data = typeof bytes === "string" ? new TextEncoder().encode(bytes) : bytes;
-    await saying(this.#folder, () => writeFile(join(this.#part, name), data));
+    await saying(this.#folder, () => writeFile(join(this.#part, name), data, { flag: "wx" }));
     const sha256 = digestOf(data);
     this.#digests.set(name, sha256);
     return { sha256 };
@@ -72,7 +73,7 @@ export class Staging {
 
   /**
    * Moves all files to their place. Earlier files of Platewright's that `retire` accepts and that are not among
-   * the new ones are taken away, if nobody changed them. Returns the names taken away.
+   * the new ones are taken away, if nobody changed them and no repository holds them. Returns the names taken away.
    */
   async commit(retire: (name: string) => boolean = () => false): Promise<string[]> {
     await this.claim([...this.#digests.keys()]);
@@ -80,6 +81,8 @@ export class Staging {
     for (const name of this.#ledger.names().filter(retire)) {
       if (!this.#digests.has(name) && (await this.#ledger.mayReplace(name))) retired.push(name);
     }
+    const tracked = await trackedIn(this.#folder, retired);
+    for (const name of tracked) retired.splice(retired.indexOf(name), 1);
     await saying(this.#folder, async () => {
       for (const [name, digest] of this.#digests) this.#ledger.expect(name, digest);
       await this.#ledger.save(this.#part);

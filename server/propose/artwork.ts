@@ -48,7 +48,7 @@ const NO_PART = 8;
 export async function lookAt(request: ProposalRequest, floor: ShopSettings): Promise<Look> {
   const { artworkFile, cloths } = request;
   const notes: string[] = [];
-  const info = await probeArtwork(artworkFile, { widthMm: DEFAULT_WIDTH_MM });
+  const info = await probeArtwork(artworkFile, { widthMm: DEFAULT_WIDTH_MM, within: request.files.within });
   const ratio = info.heightMm / DEFAULT_WIDTH_MM;
   const widthMm = request.widthMm ?? widthFor(ratio, info.vector ? undefined : info.width, floor);
   const finest = Math.sqrt(
@@ -56,6 +56,7 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
   );
   const ppi = info.width / (widthMm / MM_PER_INCH);
   const artwork = await readArtwork(artworkFile, {
+    within: request.files.within,
     widthMm,
     ...(info.vector || ppi > finest ? { ppi: Math.max(finest, 1.5 / (widthMm / MM_PER_INCH)) } : {}),
   });

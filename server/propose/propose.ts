@@ -14,7 +14,7 @@ import { DEFAULT_MOST, sentence } from "./words.ts";
 
 export async function propose(request: ProposalRequest): Promise<Proposal> {
   // A picture that is not there is told of as such, not as a recipe's fault.
-  await probeArtwork(request.artworkFile, { widthMm: 1 });
+  await probeArtwork(request.artworkFile, { widthMm: 1, within: request.files.within });
   const floor = await readShopSettings(request);
   const look = await lookAt(request, floor);
   await request.onProgress(0.05);

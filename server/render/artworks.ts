@@ -7,6 +7,7 @@ import {
   reducedArtwork,
 } from "../artwork/artwork.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
+import type { Within } from "../files/boundary.ts";
 import { fileState } from "../files/file-state.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
@@ -19,6 +20,8 @@ const LOW_RESOLUTION_PIXELS = 100_000;
 /** Where artwork comes from: a file as it is on disk, or bytes of another state of it under a key of their own. */
 export interface ArtworkSource {
   readonly file: string;
+  /** How far the file may lie. */
+  readonly within?: Within;
   readonly stored?: { readonly key: string; read(): Promise<Uint8Array> } | undefined;
 }
 
@@ -109,9 +112,23 @@ async function decoded(
   );
 }
 
-async function bytesOf(source: ArtworkSource) {
-  const bytes = await source.stored?.read();
-  return bytes ? { bytes } : {};
+async function bytesOf({ stored, within }: ArtworkSource) {
+  const bytes = await stored?.read();
+  return { within, ...(bytes ? { bytes } : {}) };
+}
+
+/** The artwork for print: at `ppi`, or at its own resolution; a drawing at `drawingPpi`, or 300. Throws ArtworkError. */
+export async function artworkOf(
+  source: ArtworkSource,
+  widthMm: number,
+  { ppi, drawingPpi }: { readonly ppi?: number | undefined; readonly drawingPpi?: number | undefined } = {},
+): Promise<Artwork> {
+  return readArtwork(source.file, {
+    widthMm,
+    ...(drawingPpi === undefined ? {} : { drawingPpi }),
+    ...(ppi === undefined ? {} : { ppi }),
+    ...(await bytesOf(source)),
+  });
 }
 
 async function stateOf({ file, stored }: ArtworkSource): Promise<string> {

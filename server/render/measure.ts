@@ -1,6 +1,6 @@
 import type { Tones } from "../engine/raster.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { previewArtwork } from "./artworks.ts";
+import { type ArtworkSource, previewArtwork } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
 import type { Measurements, PlateMeasurement } from "./measurements.ts";
 import { separationPlan } from "./plan.ts";
@@ -10,11 +10,11 @@ import { thumbnail } from "./thumbnail.ts";
 /** Measures a recipe's plates at preview size. Throws ArtworkError. */
 export async function measure(
   recipe: Recipe,
-  artworkFile: string,
+  source: ArtworkSource,
   cache: StageCache,
   signal?: AbortSignal,
 ): Promise<Measurements> {
-  const keyed = await previewArtwork(cache, { file: artworkFile }, recipe.artwork.widthMm, signal);
+  const keyed = await previewArtwork(cache, source, recipe.artwork.widthMm, signal);
   const { picture, info } = keyed.artwork;
   const plates = new Map<string, PlateMeasurement>();
   for await (const { name, key, tones } of cachedPlates(cache, keyed, separationPlan(recipe), signal)) {

@@ -4,7 +4,7 @@ import { dirname, posix, relative, resolve, sep } from "node:path";
 import type { Within } from "../files/boundary.ts";
 import { readBytes, textOf } from "../files/read.ts";
 import { LARGEST_TEXT } from "../language/document.ts";
-import { type FileAccess, FileError } from "../language/project.ts";
+import { FileError } from "../language/project.ts";
 import { type GitFault, git } from "./run-git.ts";
 
 /** Largest file that is taken out of a repository, in bytes. */
@@ -22,7 +22,7 @@ export class RevisionError extends Error {
  * One commit of the repository that holds a folder, through the `git` program. Nothing is checked out and nothing is
  * fetched, and nothing runs that the repository names (run-git.ts).
  */
-export class Revision implements FileAccess {
+export class Revision {
   /** The whole name of the commit. */
   readonly commit: string;
   /** The folder at the top of the working tree. */
@@ -77,10 +77,6 @@ export class Revision implements FileAccess {
     );
   }
 
-  resolve(fromFile: string, relative: string): string {
-    return resolve(dirname(fromFile), relative);
-  }
-
   /** The name of the content that the commit holds under this path; throws FileError where it holds none. */
   async blob(file: string): Promise<string> {
     // From the top, and run where there certainly is a folder: the file's own may be gone from the disk.
@@ -130,6 +126,14 @@ export async function readBlob(
   });
   if (createHash("sha256").update(onDisk).digest("hex") === kept) return onDisk;
   throw new FileError(file, "Git LFS keeps its committed content outside of the repository");
+}
+
+/** Those of a folder's files that a repository holds: in its index, whether committed or not. None without git. */
+export async function trackedIn(folder: string, names: readonly string[]): Promise<string[]> {
+  if (names.length === 0) return [];
+  const args = ["--literal-pathspecs", "ls-files", "-z", "--", ...names];
+  const listed = await git(folder, args).catch(() => new Uint8Array());
+  return new TextDecoder().decode(listed).split("\0").filter(Boolean);
 }
 
 /** The innermost folder on the way to a file that is on the disk. */

@@ -74,7 +74,16 @@ export function* checkInSteps(
       yield;
     }
   }
-  return allow(main, found, rules === ALL_RULES ? ABOUT_RULES : rules, ran).sort(byPlace);
+  return allow(main, found, rules === ALL_RULES ? ABOUT_RULES : rules, ran)
+    .map(cut)
+    .sort(byPlace);
+}
+
+/** A message quotes no more than the beginning of a long name or value. */
+function cut(finding: Finding): Finding {
+  if (finding.message.length <= 80) return finding;
+  const message = finding.message.replace(/"([^"]{80})[^"]+"/g, '"$1…"');
+  return message === finding.message ? finding : { ...finding, message };
 }
 
 /** Runs the pixel rules; `onProgress` is called between two of them and may throw to cancel. */

@@ -8,7 +8,10 @@ function fake(err: { isTTY?: boolean; columns?: number }) {
   const writes: string[] = [];
   const clock = { ms: 0 };
   const progress = startProgress(
-    { out: { write: () => true }, err: { ...err, write: (text: string) => writes.push(text) } },
+    {
+      out: { write: () => true, command: () => true },
+      err: { ...err, write: () => true, draw: (text: string) => writes.push(text) },
+    },
     () => clock.ms,
   );
   return { writes, clock, progress };

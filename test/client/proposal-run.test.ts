@@ -19,7 +19,11 @@ describe("a proposal from the editor", () => {
   it("is made by the program, with its notes", async () => {
     const folder = fresh();
     const artwork = put(folder, "art.png", await artPng(40, 20));
-    const made = await runProposal(PROGRAM, { artwork, garments: "black=#17171a", shop: undefined }, going());
+    const made = await runProposal(
+      PROGRAM,
+      { artwork, garments: "black=#17171a", shop: undefined, within: [] },
+      going(),
+    );
     expect(made.recipe).toBe(join(folder, "art.sep.yaml"));
     expect(made.notes).toEqual([expect.stringMatching(/^the artwork has 20 ppi/)]);
     expect(namesIn(folder)).toContain("art.sep.yaml");
@@ -34,7 +38,11 @@ describe("a proposal from the editor", () => {
     );
     const artwork = join(folder, "moth.png");
     const asked = async (shop: string | undefined) => {
-      const { notes } = await runProposal(program, { artwork, garments: "black=#17171a", shop }, going());
+      const { notes } = await runProposal(
+        program,
+        { artwork, garments: "black=#17171a", shop, within: ["--within", folder] },
+        going(),
+      );
       return notes;
     };
     const always = [
@@ -45,7 +53,7 @@ describe("a proposal from the editor", () => {
       "--garments",
       "black=#17171a",
     ];
-    const json = ["--format", "json"];
+    const json = ["--format", "json", "--within", folder];
     expect(await asked(undefined)).toEqual([...always, ...json]);
     expect(await asked("a.shop.yaml")).toEqual([...always, "--shop", "a.shop.yaml", ...json]);
   });
@@ -53,7 +61,11 @@ describe("a proposal from the editor", () => {
   it("fails with the last line that was said, letters whole, else with the status; and when it is stopped", async () => {
     const artwork = join(fresh(), "moth.png");
     const ran = (code: string, signal = going()) =>
-      runProposal(put(fresh(), "end.cjs", code), { artwork, garments: "a=#000000", shop: undefined }, signal);
+      runProposal(
+        put(fresh(), "end.cjs", code),
+        { artwork, garments: "a=#000000", shop: undefined, within: [] },
+        signal,
+      );
     await expect(
       ran(
         "console.error('first\\n'); process.stderr.write(Buffer.of(0xc3)); setTimeout(() => { process.stderr.write(Buffer.of(0xa9, 10)); process.exitCode = 2; }, 50);",
@@ -69,7 +81,7 @@ describe("a proposal from the editor", () => {
   it("tells in one line why there is none", async () => {
     const artwork = put(fresh(), "art.png", "no picture");
     await expect(
-      runProposal(PROGRAM, { artwork, garments: "black=#17171a", shop: undefined }, going()),
+      runProposal(PROGRAM, { artwork, garments: "black=#17171a", shop: undefined, within: [] }, going()),
     ).rejects.toThrow(/^.*art\.png: /);
   });
 });

@@ -7,7 +7,7 @@ import { LEDGER_NAME } from "../../server/output/ledger.ts";
 import { type Manifest, meanTone, writePlates } from "../../server/output/plate-files.ts";
 import { Staging } from "../../server/output/staging.ts";
 import { artworkOf, recipeOf } from "../render/jobs.ts";
-import { contentOf, namesIn, scratch } from "./folders.ts";
+import { contentOf, namesIn, partIn, scratch } from "./folders.ts";
 
 const { fresh } = scratch();
 const note = (file: string) => ({ file, sha256: "00" });
@@ -125,7 +125,7 @@ describe("a manifest", () => {
       await new Promise((done) => setTimeout(done, 300));
       yield plates[1]!;
     }
-    rmSync(join(folder, `.platewright-${process.pid}.part`), { recursive: true });
+    rmSync(partIn(folder), { recursive: true });
     const unhandled: unknown[] = [];
     const listen = (error: unknown) => unhandled.push(error);
     process.on("unhandledRejection", listen);

@@ -6,7 +6,7 @@ import { afterEach, describe, expect, it, vi } from "vitest";
 import { digestOf, LEDGER_NAME, Ledger } from "../../server/output/ledger.ts";
 import { OutputError, Staging } from "../../server/output/staging.ts";
 import { asOrdinaryUser, canDropRights } from "../ordinary-user.ts";
-import { contentOf, namesIn, scratch } from "./folders.ts";
+import { contentOf, namesIn, partIn, scratch } from "./folders.ts";
 
 // Moves go through here, so that a test can stop between two of them.
 vi.mock("node:fs/promises", { spy: true });
@@ -182,6 +182,43 @@ describe("what stands there already", () => {
     },
   );
 
+  it.each([
+    [
+      "came with a clone or an archive",
+      (folder: string, ledger: string) => writeFileSync(join(folder, LEDGER_NAME), ledger),
+    ],
+    [
+      "leads elsewhere",
+      (folder: string, ledger: string) => {
+        const other = fresh();
+        writeFileSync(join(other, "ledger"), ledger);
+        symlinkSync(join(other, "ledger"), join(folder, LEDGER_NAME));
+      },
+    ],
+  ])("is not believed where it %s", async (_, put) => {
+    // Made by another run elsewhere, of files of the same bytes.
+    const made = fresh();
+    await written(made, { "a.png": "theirs", "b.png": "theirs" });
+    const folder = fresh();
+    for (const name of ["a.png", "b.png"]) writeFileSync(join(folder, name), "theirs");
+    put(folder, readFileSync(join(made, LEDGER_NAME), "utf8"));
+    await expect(written(folder, { "a.png": "x" })).rejects.toThrow(OutputError);
+    expect(await written(folder, { "c.png": "x" })).toEqual([]);
+    expect(contentOf(folder)).toMatchObject({ "a.png": "theirs", "b.png": "theirs" });
+  });
+
+  it.skipIf(spawnSync("git", ["--version"]).status !== 0)(
+    "is not taken away where a repository holds it (needs git)",
+    async () => {
+      const folder = fresh();
+      await written(folder, { "a.png": "one", "b.png": "two", "c.png": "three" });
+      spawnSync("git", ["init", "-q"], { cwd: folder });
+      spawnSync("git", ["add", "b.png"], { cwd: folder });
+      expect(await written(folder, { "a.png": "x" })).toEqual(["c.png"]);
+      expect(contentOf(folder)).toMatchObject({ "a.png": "x", "b.png": "two" });
+    },
+  );
+
   it("outside of the folder is never touched, whatever the ledger says", async () => {
     const folder = fresh();
     await written(folder, { "a.png": "same bytes" });
@@ -221,6 +258,11 @@ describe("a link", () => {
     const [folder, elsewhere] = [fresh(), fresh()];
     writeFileSync(join(elsewhere, "a.png"), "mine");
     symlinkSync(elsewhere, join(folder, `.platewright-${process.pid}.part`));
+    // Even where its name is known: it is opened for nobody else.
+    const staging = await Staging.open(folder);
+    symlinkSync(join(elsewhere, "a.png"), join(partIn(folder), "b.png"));
+    await expect(staging.write("b.png", "x")).rejects.toThrow(OutputError);
+    staging.discard();
     await written(folder, { "a.png": "x" });
     expect(contentOf(folder)).toMatchObject({ "a.png": "x" });
     expect(contentOf(elsewhere)).toEqual({ "a.png": "mine" });
@@ -275,8 +317,8 @@ describe("parts of other runs", () => {
     const folder = fresh();
     const gone = spawnSync(process.execPath, ["-e", ""]).pid;
     const names = [
-      `.platewright-${gone}.part`,
-      `.platewright-${process.ppid}.part`,
+      `.platewright-${gone}-0123456789abcdef.part`,
+      `.platewright-${process.ppid}-0123456789abcdef.part`,
       ".platewright-.part",
       "x.part",
     ];
@@ -324,11 +366,11 @@ describe("where nothing can be written, one line says so:", () => {
     );
   });
 
-  it.skipIf(!existsSync("/dev/full"))("a full disk (needs /dev/full)", async () => {
+  it("a full disk", async () => {
     const folder = fresh();
     const staging = await Staging.open(folder);
     await staging.write("a.png", "x");
-    symlinkSync("/dev/full", join(folder, `.platewright-${process.pid}.part`, "b.png"));
+    vi.mocked(fsPromises.writeFile).mockRejectedValueOnce(Object.assign(new Error(), { code: "ENOSPC" }));
     await expect(staging.write("b.png", "x".repeat(10))).rejects.toThrow(
       `${folder}: cannot write: the disk is full; nothing was changed`,
     );

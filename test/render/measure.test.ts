@@ -34,7 +34,9 @@ describe("measured plates", () => {
           "  base: { ink: white, extract: { artwork: opaque } }\n  ember: { ink: ember, extract: { artwork: opaque } }\n",
         more: `screening: { smallest-dot: 0% }\nadjust: [{ plate: ember, curve: [[0, 0], [100, ${percent}]] }]\n`,
       });
-      const { histogram, coverage } = (await measure(recipe, file, new StageCache(1e8))).plates.get("ember")!;
+      const { histogram, coverage } = (await measure(recipe, { file }, new StageCache(1e8))).plates.get(
+        "ember",
+      )!;
       // The tone is a byte; 255 counts to the uppermost tenth.
       const tone = Math.round(percent * 2.55);
       expect(coverage).toBeCloseTo(tone / 255, 9);
@@ -49,7 +51,7 @@ describe("measured plates", () => {
       file,
       '<svg xmlns="http://www.w3.org/2000/svg" width="25.4mm" height="12.7mm" viewBox="0 0 2 1"><rect width="2" height="1" fill="#d8431f"/></svg>',
     );
-    const { artworkPpi, plates } = await measure(recipeOf({}), file, new StageCache(1e8));
+    const { artworkPpi, plates } = await measure(recipeOf({}), { file }, new StageCache(1e8));
     expect(artworkPpi).toBeUndefined();
     expect(plates.get("ember")!.coverage).toBe(1);
   });

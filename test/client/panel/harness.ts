@@ -347,7 +347,7 @@ export class TestPanel {
         this.revealed.push(range);
         void this.session.cursorMoved(range.start);
       },
-      revealShop: (line) => this.revealedShop.push(line),
+      revealShop: (_, line) => this.revealedShop.push(line),
       say: (message) => this.said.push(message),
       save: async (name, bytes) => {
         this.saved.push({ name, bytes: await bytes(new AbortController().signal) });
