@@ -10,8 +10,7 @@ export interface PixelBox {
 }
 
 /**
- * How far a region reaches at each pixel. Distances are signed, in pixels, negative inside, true distances to
- * polygon and rectangle; the ellipse's is exact on its edge and close to it nearby.
+ * How far a region reaches at each pixel. Distances are signed, in pixels, negative inside, true distances to its edge.
  */
 export class RegionMask {
   readonly box: PixelBox;
@@ -47,7 +46,7 @@ export class RegionMask {
         const [centre, radii] = [px(region.centre), px(region.radii)];
         low = [centre[0] - radii[0], centre[1] - radii[1]];
         high = [centre[0] + radii[0], centre[1] + radii[1]];
-        this.#distance = ellipseDistance(centre, radii, rectangleDistance(low, high));
+        this.#distance = ellipseDistance(centre, radii);
         break;
       }
     }
@@ -102,24 +101,48 @@ function rectangleDistance([x0, y0]: Point, [x1, y1]: Point): (x: number, y: num
   };
 }
 
-function ellipseDistance(
-  [cx, cy]: Point,
-  radii: Point,
-  toBox: (x: number, y: number) => number,
-): (x: number, y: number) => number {
+/**
+ * By the foot of the perpendicular: the point of the ellipse where (long·u/(t + ratio²), short·v/(t + 1)) lies, t being
+ * the one root of a falling convex function, which Newton's steps near from the left (Eberly, Distance from a Point to an
+ * Ellipse, 2013, from memory).
+ */
+function ellipseDistance([cx, cy]: Point, radii: Point): (x: number, y: number) => number {
   // A flat ellipse holds nothing; a thousandth of a pixel keeps the division sound.
   const rx = Math.max(0.001, radii[0]);
   const ry = Math.max(0.001, radii[1]);
+  const [long, short] = rx >= ry ? [rx, ry] : [ry, rx];
+  const ratio = (long / short) ** 2;
   return (x, y) => {
-    const u = (x - cx) / rx;
-    const v = (y - cy) / ry;
-    const k = Math.sqrt(u * u + v * v);
-    if (k === 0) return -Math.min(rx, ry);
-    // First-order distance: the implicit function over the length of its gradient. Never more than the true one, and
-    // along a flat ellipse far less; the distance to its box is never more either, and holds the fade in the box.
-    return Math.max(toBox(x, y), ((k - 1) * k) / Math.sqrt((u / rx) ** 2 + (v / ry) ** 2));
+    const dx = Math.abs(x - cx);
+    const dy = Math.abs(y - cy);
+    const [along, across] = rx >= ry ? [dx, dy] : [dy, dx];
+    const u = along / long;
+    const v = across / short;
+    const side = u * u + v * v <= 1 ? -1 : 1;
+    if (across === 0 && along * long < long * long - short * short) {
+      // On the long axis inside of the evolute the nearest points lie beside it.
+      const foot = (long * long * along) / (long * long - short * short);
+      return -Math.hypot(foot - along, short * Math.sqrt(Math.max(0, 1 - (foot / long) ** 2)));
+    }
+    // Left of the root: there the second term alone, or the first, is 1 or more.
+    let t = Math.max(v - 1, Math.sqrt(ratio) * u - ratio);
+    for (let i = 0; i < NEWTON_STEPS; i++) {
+      const p = (Math.sqrt(ratio) * u) / (t + ratio);
+      const q = v / (t + 1);
+      const over = p * p + q * q - 1;
+      const slope = 2 * ((p * p) / (t + ratio) + (q * q) / (t + 1));
+      const step = over / slope;
+      if (!(step > 1e-12 * (1 + Math.abs(t)))) break;
+      t += step;
+    }
+    const footAlong = (ratio * along) / (t + ratio);
+    const footAcross = across / (t + 1);
+    return side * Math.hypot(footAlong - along, footAcross - across);
   };
 }
+
+/** From the left the first steps near the root by halves at least. */
+const NEWTON_STEPS = 40;
 
 function clamp(v: number, limit: number): number {
   return Math.min(limit, Math.max(0, v));

@@ -249,3 +249,29 @@ it("keeps its box inside of the picture", () => {
     }),
   );
 });
+
+it("fades a flat ellipse by the true distance to its edge", () => {
+  // Radii 8 × 2 mm and a feather of 4 mm at 10 px/mm; the distance to the nearest of 20,000 points of the edge.
+  const [rx, ry] = [80, 20];
+  const edge = Array.from({ length: 20_000 }, (_, i) => {
+    const turn = (i / 20_000) * 2 * Math.PI;
+    return [rx * Math.cos(turn), ry * Math.sin(turn)] as const;
+  });
+  const mask = new RegionMask(ellipse([12, 6], [8, 2], 4), { width: 240, height: 120 }, 10);
+  for (let y = 0; y < 120; y += 7)
+    for (let x = 1; x < 240; x += 7) {
+      const [px, py] = [x + 0.5 - 120, y + 0.5 - 60];
+      let least = Number.POSITIVE_INFINITY;
+      for (const [ex, ey] of edge) least = Math.min(least, Math.hypot(ex - px, ey - py));
+      const signed = (px / rx) ** 2 + (py / ry) ** 2 <= 1 ? -least : least;
+      const t = Math.min(1, Math.max(0, 0.5 - signed / 40));
+      expect(Math.abs(mask.weight(x, y) - t * t * (3 - 2 * t)), `${x}, ${y}`).toBeLessThan(0.01);
+    }
+});
+
+it("knows how far a point on an ellipse's long axis lies from its edge, and the centre", () => {
+  const distances = new RegionMask(ellipse([10.5, 10.5], [8, 2], 18), { width: 21, height: 21 }, 1);
+  // At the centre the edge is 2 away, 2 / 18 of the fade beyond its middle.
+  const t = 0.5 + 2 / 18;
+  expect(distances.weight(10, 10)).toBeCloseTo(t * t * (3 - 2 * t), 10);
+});
