@@ -46,7 +46,7 @@ export class RegionMask {
         const [centre, radii] = [px(region.centre), px(region.radii)];
         low = [centre[0] - radii[0], centre[1] - radii[1]];
         high = [centre[0] + radii[0], centre[1] + radii[1]];
-        this.#distance = ellipseDistance(centre, radii);
+        this.#distance = ellipseDistance(centre, radii, this.#edge / 2);
         break;
       }
     }
@@ -102,11 +102,11 @@ function rectangleDistance([x0, y0]: Point, [x1, y1]: Point): (x: number, y: num
 }
 
 /**
- * By the foot of the perpendicular: the point of the ellipse where (long·u/(t + ratio²), short·v/(t + 1)) lies, t being
+ * By the foot of the perpendicular: the point of the ellipse where (ratio·along/(t + ratio), across/(t + 1)), t being
  * the one root of a falling convex function, which Newton's steps near from the left (Eberly, Distance from a Point to an
  * Ellipse, 2013, from memory).
  */
-function ellipseDistance([cx, cy]: Point, radii: Point): (x: number, y: number) => number {
+function ellipseDistance([cx, cy]: Point, radii: Point, reach: number): (x: number, y: number) => number {
   // A flat ellipse holds nothing; a thousandth of a pixel keeps the division sound.
   const rx = Math.max(0.001, radii[0]);
   const ry = Math.max(0.001, radii[1]);
@@ -118,16 +118,21 @@ function ellipseDistance([cx, cy]: Point, radii: Point): (x: number, y: number) 
     const [along, across] = rx >= ry ? [dx, dy] : [dy, dx];
     const u = along / long;
     const v = across / short;
-    const side = u * u + v * v <= 1 ? -1 : 1;
+    const scaled = Math.sqrt(u * u + v * v);
+    const side = scaled <= 1 ? -1 : 1;
+    // The ellipse scaled to this point and a disc roll within the whole one; outside, the first-order distance is less.
+    const least =
+      scaled <= 1 ? (1 - scaled) * short : ((scaled - 1) * scaled) / Math.hypot(u / long, v / short);
+    if (least >= reach) return side * least;
     if (across === 0 && along * long < long * long - short * short) {
       // On the long axis inside of the evolute the nearest points lie beside it.
       const foot = (long * long * along) / (long * long - short * short);
       return -Math.hypot(foot - along, short * Math.sqrt(Math.max(0, 1 - (foot / long) ** 2)));
     }
     // Left of the root: there the second term alone, or the first, is 1 or more.
-    let t = Math.max(v - 1, Math.sqrt(ratio) * u - ratio);
+    let t = Math.max(v - 1, ratio * u - ratio);
     for (let i = 0; i < NEWTON_STEPS; i++) {
-      const p = (Math.sqrt(ratio) * u) / (t + ratio);
+      const p = (ratio * u) / (t + ratio);
       const q = v / (t + 1);
       const over = p * p + q * q - 1;
       const slope = 2 * ((p * p) / (t + ratio) + (q * q) / (t + 1));
