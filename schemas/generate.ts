@@ -36,7 +36,7 @@ const output = fileURLToPath(new URL("../server/output/generated/", import.meta.
 await mkdir(output, { recursive: true });
 await writeFile(`${output}letters.ts`, await lettersModule());
 
-for (const kernel of ["trap/lower", "print/pixels", "screen/dots"]) {
+for (const kernel of ["trap/lower", "print/pixels", "screen/dots", "screen/clean"]) {
   const source = new URL(`../server/engine/${kernel}.wat`, import.meta.url);
   await mkdir(new URL("generated/", source), { recursive: true });
   await writeFile(new URL(kernelFile(source), source), await kernelModule(source));

@@ -79,6 +79,11 @@ export interface Screening {
   readonly filmDpi: number;
   /** Tone 0–1. */
   readonly smallestDot: number;
+  /** Across; undefined where it follows from the smallest dot or the grain. */
+  readonly smallestMarkMm: number | undefined;
+  /** Across; undefined where they follow from the plate's mesh. */
+  readonly smallestLineMm: number | undefined;
+  readonly smallestGapMm: number | undefined;
   /** How tones grow, for inks without a table or wedge of their own. */
   readonly gain: GainSource | undefined;
   /** Whether films are compensated for it. */
@@ -256,6 +261,9 @@ function resolveScreening(screening: UsualScreening): Omit<Screening, "gain"> {
     grainMm: read(parseLength(screening.grain)),
     filmDpi: read(parseResolution(screening.film)),
     smallestDot: read(parsePercentage(screening["smallest-dot"])),
+    smallestMarkMm: optionalLength(screening["smallest-mark"]),
+    smallestLineMm: optionalLength(screening["smallest-line"]),
+    smallestGapMm: optionalLength(screening["smallest-gap"]),
   };
 }
 

@@ -1,3 +1,4 @@
+import { smallestMarkMm } from "../engine/press/smallest-mark.ts";
 import { compensatedTones } from "../engine/print/gain.ts";
 import type { Screening as EngineScreening } from "../engine/screen/halftone.ts";
 import { gainFor } from "../language/readings/gain.ts";
@@ -17,6 +18,11 @@ export function filmCurve(recipe: Recipe, plate: Plate): Float64Array {
 /** How a plate's tones become dots, in the engine's terms. */
 export function filmScreening({ method, rulingLpi, angle, dot, grainMm }: Screening): EngineScreening {
   return method === "am" ? { method, rulingLpi, angle, dot } : { method, grainMm };
+}
+
+/** Millimetres across the smallest mark that a plate's film may have. */
+export function filmSmallestMark({ screening }: Plate): number {
+  return screening.smallestMarkMm ?? smallestMarkMm(filmScreening(screening), screening.smallestDot);
 }
 
 /** A film serves every setup, whatever their n: its gain is read at n = 1. */

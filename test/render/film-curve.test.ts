@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { areaTable, printedTone } from "../../server/engine/print/gain.ts";
 import type { Plate } from "../../server/language/recipe.ts";
-import { filmCurve, filmScreening } from "../../server/render/film-curve.ts";
+import { filmCurve, filmScreening, filmSmallestMark } from "../../server/render/film-curve.ts";
 import { recipeOf } from "./jobs.ts";
 
 const GAIN: [number, number][] = [
@@ -27,11 +27,11 @@ describe("what a film asks for", () => {
 
   it("is no dot and no hole that the screen cannot hold, though less would print as the plate's tone", () => {
     const curve = curveOf("smallest-dot: 4%");
-    const dot = Math.round(0.04 * 255) / 255;
+    const dot = 0.04;
     // 4 % of the plate would ask for a film of 2.7 %.
     expect(curve[10]).toBeCloseTo(dot, 12);
     expect(
-      curve.filter((film) => (film > 0 && film < dot - 1e-9) || (film < 1 && film > 1 - dot + 1e-9)),
+      curve.filter((film) => (film > 0 && film < dot - 1e-12) || (film < 1 && film > 1 - dot + 1e-9)),
     ).toEqual([]);
     for (let tone = 1; tone < 256; tone++) expect(curve[tone]).toBeGreaterThanOrEqual(curve[tone - 1]!);
   });
@@ -62,4 +62,25 @@ it("a plate's dots are those of its screening, of each method its own figures", 
   });
   expect(of("method: fm, grain: 0.2 mm")).toEqual({ method: "fm", grainMm: 0.2 });
   expect(of("method: diffusion, grain: 0.3 mm")).toEqual({ method: "diffusion", grainMm: 0.3 });
+});
+
+describe("the smallest mark on a plate's film", () => {
+  const of = (screening: string) => {
+    const recipe = recipeOf({ more: `screening: { ${screening} }` });
+    return filmSmallestMark(recipe.plates.get("ember") as Plate);
+  };
+
+  it("is half a smallest dot's area, as a disc", () => {
+    // 4 % of a cell of 25.4 ÷ 45 mm is 0.012744 mm², a disc of half of that 0.0901 mm across.
+    expect(of("ruling: 45 lpi, smallest-dot: 4%")).toBeCloseTo(0.0901, 4);
+  });
+
+  it("is thinner than the lines of a line screen, and one grain", () => {
+    expect(of("ruling: 45 lpi, smallest-dot: 4%, dot: line")).toBeLessThan((0.04 * 25.4) / 45);
+    expect(of("method: fm, grain: 0.2 mm")).toBe(0.2);
+  });
+
+  it("is what recipe or plate says", () => {
+    expect(of("smallest-mark: 0.15 mm")).toBeCloseTo(0.15, 9);
+  });
 });

@@ -3,17 +3,18 @@
  * that dot, whichever is nearer.
  */
 export function limitTable(smallestDot: number): Uint8Array {
-  return Uint8Array.from({ length: 256 }, (_, tone) => limited(tone, smallestDot));
+  return Uint8Array.from({ length: 256 }, (_, tone) => limited(tone, Math.round(smallestDot * 255)));
 }
 
 /** The same for one tone 0–1 that is not rounded to a byte. */
 export function limitTone(tone: number, smallestDot: number): number {
-  return limited(tone * 255, smallestDot) / 255;
+  return limited(tone * 255, smallestDot * 255) / 255;
 }
 
-function limited(tone: number, smallestDot: number): number {
+/** `smallest` of 255. */
+function limited(tone: number, smallest: number): number {
   // A larger dot would leave no room for a hole of its size.
-  const dot = Math.min(127, Math.round(smallestDot * 255));
+  const dot = Math.min(127, smallest);
   const raised = (t: number) => (t * 2 < dot ? 0 : Math.max(t, dot));
   return tone < 127.5 ? raised(tone) : 255 - raised(255 - tone);
 }

@@ -1,4 +1,4 @@
-import type { Mesh, Plate, Recipe } from "../recipe.ts";
+import type { Mesh, Plate, Recipe, Screening } from "../recipe.ts";
 import { listed } from "../words.ts";
 import { lessonChange, why } from "./adjustments.ts";
 import {
@@ -13,7 +13,7 @@ import {
   sameColour,
 } from "./change.ts";
 import { extractionChanges, extractionText } from "./extraction.ts";
-import { dotChanges, gainChange } from "./screening.ts";
+import { dotChanges, gainChange, smallestChanges } from "./screening.ts";
 
 /** Plates that came, went or are made otherwise; folds; and how many screens that takes. */
 export function plateChanges(before: Recipe, after: Recipe): Change[] {
@@ -59,8 +59,9 @@ function screenChanges(before: Recipe, after: Recipe, was: Plate, is: Plate): st
   if (isFolded(before) || isFolded(after)) return [];
   said.push(...meshChange(before, after, was.mesh, is.mesh));
   // What all plates have in common is told once, as screening.
-  const common = new Set(dotChanges(before.screening, after.screening));
-  said.push(...dotChanges(was.screening, is.screening).filter((text) => !common.has(text)));
+  const changes = (a: Screening, b: Screening) => [...dotChanges(a, b), ...smallestChanges(a, b)];
+  const common = new Set(changes(before.screening, after.screening));
+  said.push(...changes(was.screening, is.screening).filter((text) => !common.has(text)));
   return said;
 }
 

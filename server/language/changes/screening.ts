@@ -21,12 +21,24 @@ export function screeningChanges({ screening: was, plates }: Recipe, { screening
     said.push(change(`film resolution ${numbers(was.filmDpi, is.filmDpi, " dpi")}`));
   if (!same(was.smallestDot, is.smallestDot))
     said.push(change(`smallest dot ${numbers(was.smallestDot * 100, is.smallestDot * 100, " %")}`));
+  said.push(...smallestChanges(was, is).map((text) => change(text)));
   if (was.compensate !== is.compensate)
     said.push(change(`films ${is.compensate ? "now" : "no longer"} compensated for dot gain`));
   const gain = gainChange(was.gain, is.gain);
   if (gain) said.push(change(gain + why(is.lesson)));
   else said.push(...lessonChange(was.lesson, is.lesson, "dot gain").map(({ text }) => change(text, false)));
   return plates.size > 0 ? said : [];
+}
+
+/** The smallest mark, line and gap. */
+export function smallestChanges(was: Screening, is: Screening): string[] {
+  return (["smallestMarkMm", "smallestLineMm", "smallestGapMm"] as const).flatMap((key) => {
+    if (was[key] === is[key]) return [];
+    const [before, after] = [was[key], is[key]].map((value) =>
+      value === undefined ? "by itself" : mm(value),
+    );
+    return [`smallest ${key.slice("smallest".length, -2).toLowerCase()} ${before} → ${after}`];
+  });
 }
 
 /** Ruling, angle, dot, method and grain; of these only what matters under the method. */

@@ -1,5 +1,6 @@
 import { createDeflate } from "node:zlib";
 import { bytesPerRow, mirrorRows } from "../../engine/screen/bits.ts";
+import { cleanBits, type Dropped } from "../../engine/screen/clean.ts";
 import { type FilmPage, WEDGE_TONES } from "../../engine/screen/film-page.ts";
 import { Halftone, type ScreenedPlate, type Screening } from "../../engine/screen/halftone.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
@@ -11,6 +12,8 @@ import { Painter } from "./paint.ts";
 export interface FilmRequest {
   readonly plate: ScreenedPlate;
   readonly screening: Screening;
+  /** Film pixels across the smallest island of ink and the smallest hole that stay. */
+  readonly smallestMark: number;
   readonly page: FilmPage;
   readonly label: FilmLabel;
   /** Turned left for right, for films that lie on the emulsion with their own. */
@@ -24,52 +27,76 @@ export interface FilmRequest {
  */
 export type Coding = "image" | "strips" | "rows";
 
-export type FilmData =
+export type FilmData = { readonly dropped: Dropped } & (
   | { readonly coding: "image"; readonly image: Uint8Array; readonly wedge: Uint8Array | undefined }
   | { readonly coding: "strips"; readonly strips: readonly Uint8Array[] }
-  | { readonly coding: "rows"; readonly rows: Uint8Array };
+  | { readonly coding: "rows"; readonly rows: Uint8Array }
+);
 
 /** Rows worked on at once. */
 export const STRIP_ROWS = 512;
 /** Halftones hardly shrink further with more effort. */
 const DEFLATE_LEVEL = 4;
 
-/** Makes one film, a strip at a time; `onProgress` hears the share done between two strips and may throw. */
+/** Makes one film; `onProgress` hears the share done between two strips and may throw. */
 export async function makeFilm(order: FilmRequest, onProgress: (done: number) => void): Promise<FilmData> {
-  return order.coding === "image" ? imageOf(order, onProgress) : pageOf(order, onProgress);
+  const art = artOf(order, (done) => onProgress(done * DRAWING_SHARE));
+  const dropped = cleanBits(art.bits, art.width, art.height, order.smallestMark);
+  const coding = (done: number) => onProgress(DRAWING_SHARE + done * (1 - DRAWING_SHARE));
+  return {
+    ...(await (order.coding === "image" ? imageOf(order, art, coding) : pageOf(order, art, coding))),
+    dropped,
+  };
 }
 
-function imageOf(order: FilmRequest, onProgress: (done: number) => void): FilmData {
-  const image = coded(artOf(order), order.mirror, onProgress);
+/** Drawing a film and cleaning it take about this share of the time. */
+const DRAWING_SHARE = 0.7;
+
+/** A halftone, whole. */
+interface Bits {
+  readonly bits: Uint8Array;
+  readonly width: number;
+  readonly height: number;
+}
+
+type Coded<C extends Coding> = Omit<Extract<FilmData, { readonly coding: C }>, "dropped">;
+
+function imageOf(order: FilmRequest, art: Bits, onProgress: (done: number) => void): Coded<"image"> {
+  const image = coded(art, order.mirror, onProgress);
   const wedge = wedgeOf(order);
   return { coding: "image", image, wedge: wedge && coded(wedge, order.mirror, () => {}) };
 }
 
 /** A halftone in Group 4. */
-function coded(halftone: Halftone, mirror: boolean, onProgress: (done: number) => void): Uint8Array {
-  const { filmWidth: width, filmHeight: height } = halftone;
+function coded(
+  { bits, width, height }: Bits,
+  mirror: boolean,
+  onProgress: (done: number) => void,
+): Uint8Array {
   const encoder = new G4Encoder(width);
+  if (mirror) mirrorRows(bits, width, height);
   for (let y = 0; y < height; y += STRIP_ROWS) {
     const rows = Math.min(STRIP_ROWS, height - y);
-    const bits = new Uint8Array(bytesPerRow(width) * rows);
-    halftone.draw({ x: 0, y, width, height: rows }, bits);
-    if (mirror) mirrorRows(bits, width, rows);
-    encoder.rows(bits, rows);
+    encoder.rows(rowsOf({ bits, width, height }, y, y + rows), rows);
     onProgress((y + rows) / height);
   }
   return encoder.finish();
 }
 
-async function pageOf(order: FilmRequest, onProgress: (done: number) => void): Promise<FilmData> {
+async function pageOf(
+  order: FilmRequest,
+  art: Bits,
+  onProgress: (done: number) => void,
+): Promise<Coded<"strips"> | Coded<"rows">> {
   if (order.coding === "strips") {
     const strips: Uint8Array[] = [];
-    for (const { bits, rows } of pageStrips(order, onProgress))
+    for (const { bits, rows } of pageStrips(order, art, onProgress))
       strips.push(encodeG4(bits, order.page.width, rows));
     return { coding: "strips", strips };
   }
   const stride = bytesPerRow(order.page.width);
   const rows = await deflated(function* () {
-    for (const { bits, rows: count } of pageStrips(order, onProgress)) {
+    for (const { bits, rows: count } of pageStrips(order, art, onProgress)) {
       // PNG: each row behind its filter's number, and 0 is black.
       const lines = new Uint8Array((stride + 1) * count);
       for (let y = 0; y < count; y++)
@@ -83,6 +110,7 @@ async function pageOf(order: FilmRequest, onProgress: (done: number) => void): P
 /** The whole page from its top, marks, label and wedge included. */
 function* pageStrips(
   order: FilmRequest,
+  art: Bits,
   onProgress: (done: number) => void,
 ): Generator<{ readonly bits: Uint8Array; readonly rows: number }> {
   const { page, mirror } = order;
@@ -92,7 +120,7 @@ function* pageStrips(
     page.width,
     page.height,
   );
-  const parts = [{ halftone: artOf(order), box: page.art }];
+  const parts = [{ halftone: art, box: page.art }];
   const wedge = wedgeOf(order);
   if (wedge && page.wedge) parts.push({ halftone: wedge, box: page.wedge });
   const stride = bytesPerRow(page.width);
@@ -103,8 +131,7 @@ function* pageStrips(
       const from = Math.max(y, box.y);
       const to = Math.min(y + rows, box.y + box.height);
       if (to <= from) continue;
-      const inner = new Uint8Array(bytesPerRow(box.width) * (to - from));
-      halftone.draw({ x: 0, y: from - box.y, width: box.width, height: to - from }, inner);
+      const inner = rowsOf(halftone, from - box.y, to - box.y);
       const width = bytesPerRow(box.width);
       for (let row = from; row < to; row++)
         bits.set(
@@ -119,17 +146,33 @@ function* pageStrips(
   }
 }
 
-function artOf({ plate, screening, page }: FilmRequest): Halftone {
-  return new Halftone(plate, screening, page.dpi, page.art.width, page.art.height);
+function artOf({ plate, screening, page }: FilmRequest, onProgress: (done: number) => void): Bits {
+  const halftone = new Halftone(plate, screening, page.dpi, page.art.width, page.art.height);
+  return drawn(halftone, onProgress);
 }
 
-/** Patches of known film tone, not compensated: they are there to find the gain. */
-function wedgeOf({ screening, page }: FilmRequest): Halftone | undefined {
+function drawn(halftone: Halftone, onProgress: (done: number) => void): Bits {
+  const { filmWidth: width, filmHeight: height } = halftone;
+  const film = { bits: new Uint8Array(bytesPerRow(width) * height), width, height };
+  for (let y = 0; y < height; y += STRIP_ROWS) {
+    const rows = Math.min(STRIP_ROWS, height - y);
+    halftone.draw({ x: 0, y, width, height: rows }, rowsOf(film, y, y + rows));
+    onProgress((y + rows) / height);
+  }
+  return film;
+}
+
+function rowsOf({ bits, width }: Bits, from: number, to: number): Uint8Array {
+  return bits.subarray(from * bytesPerRow(width), to * bytesPerRow(width));
+}
+
+/** Patches of known film tone, neither compensated nor cleaned: they are there to find the gain, and what holds. */
+function wedgeOf({ screening, page }: FilmRequest): Bits | undefined {
   if (!page.wedge) return undefined;
   const { width, height } = page.wedge;
   const tones = wedgeTones(width);
   const plate = { tones, width, height: 1, curve: Float64Array.from({ length: 256 }, (_, i) => i / 255) };
-  return new Halftone(plate, screening, page.dpi, width, height);
+  return drawn(new Halftone(plate, screening, page.dpi, width, height), () => {});
 }
 
 /** One row of the step wedge, a byte a pixel. */

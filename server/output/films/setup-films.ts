@@ -2,9 +2,11 @@ import { deflateSync } from "node:zlib";
 import { linearFromLab } from "../../engine/colour/cielab.ts";
 import { srgbFromLinear } from "../../engine/colour/srgb.ts";
 import type { Tones } from "../../engine/raster.ts";
+import type { Dropped } from "../../engine/screen/clean.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
-import { filmCurve, filmScreening } from "../../render/film-curve.ts";
+import { filmCurve, filmScreening, filmSmallestMark } from "../../render/film-curve.ts";
 import type { WorkerPool } from "../../render/worker-pool.ts";
 import type { Staging } from "../staging.ts";
 import type { Coding, FilmData, FilmRequest } from "./film.ts";
@@ -40,6 +42,11 @@ export interface WrittenFilm {
   readonly file: string;
 }
 
+/** With what was too small for its screen and was taken off; undefined of a contone film. */
+export interface MadeFilm extends WrittenFilm {
+  readonly dropped: Dropped | undefined;
+}
+
 /** The plates that the setup prints, in its order, each once. */
 export function filmedPlates(recipe: Recipe, setup: Setup): Plate[] {
   const names = new Set(setup.order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])));
@@ -71,7 +78,7 @@ export async function writeFilms(
   picture: { readonly width: number; readonly height: number },
   tonesOf: (plate: string) => Tones,
   progress: (done: number) => void | Promise<void>,
-): Promise<WrittenFilm[]> {
+): Promise<MadeFilm[]> {
   const { recipe, page, format } = request;
   const setup = recipe.setups.get(request.setupName)!;
   const plates = filmedPlates(recipe, setup);
@@ -79,6 +86,7 @@ export async function writeFilms(
   const shares = new Float64Array(plates.length);
   const tell = () => progress(shares.reduce((sum, share) => sum + share, 0) / plates.length);
   const pdfFilms = new Array<PdfFilm>(plates.length);
+  const dropped = new Array<Dropped | undefined>(plates.length);
 
   const makeOne = async (plate: Plate, i: number) => {
     const label = labelOf(request, plate, i, plates.length);
@@ -90,6 +98,7 @@ export async function writeFilms(
       const order: FilmRequest = {
         plate: { tones, ...picture, curve },
         screening: filmScreening(plate.screening),
+        smallestMark: (filmSmallestMark(plate) * page.dpi) / MM_PER_INCH,
         page,
         label,
         mirror: request.mirror,
@@ -99,6 +108,7 @@ export async function writeFilms(
         shares[i] = done * 0.98;
         void tell();
       });
+      dropped[i] = film.dropped;
       const bytes = await fileOf(film, request, plate, label, (part) => {
         pdfFilms[i] = part;
       });
@@ -126,7 +136,7 @@ export async function writeFilms(
     const { producer, mirror, together } = request;
     await staging.write(files[0]!.file, await pdfOf(page, pdfFilms, { title, producer, mirror, together }));
   }
-  return files;
+  return files.map((film, i) => ({ ...film, dropped: dropped[i] }));
 }
 
 const CODINGS: Readonly<Record<FilmFormat, Coding>> = { pdf: "image", tiff: "strips", png: "rows" };
