@@ -1,12 +1,15 @@
 import { limitTable } from "./press/smallest-dot.ts";
 import { eachPlate } from "./stages/stage.ts";
+import { withoutThinParts } from "./thin-parts.ts";
 
 /**
- * Stage 6, limits: a tone under the smallest printable dot goes to nothing or to that dot, whichever is nearer; a hole
- * smaller than that dot closes or opens likewise. So no film asks for a dot that the screen cannot hold, and a soft
- * edge ends where its dots do.
+ * Stage 6, limits: no line and no gap that the mesh does not hold. A tone under the smallest printable dot goes to nothing
+ * or to that dot, whichever is nearer; a hole smaller than that dot closes or opens likewise. So no film asks for a dot that
+ * the screen cannot hold, and a soft edge ends where its dots do.
  */
-export const limits = eachPlate((_, node, __, { smallestDot }) => {
+export const limits = eachPlate((name, before, __, { smallestDot, thinnest }) => {
+  const own = thinnest?.find(({ plate }) => plate === name);
+  const node = own ? withoutThinParts(before, own) : before;
   if (smallestDot <= 0) return node;
   return {
     stage: "limits",

@@ -14,6 +14,8 @@ export interface SeparationPlan {
   readonly knockouts: readonly KnockoutPlan[];
   /** At most one a plate. */
   readonly traps: readonly TrapPlan[];
+  /** The thinnest line and gap that a plate's screen holds; at most one entry a plate, none lets all through. */
+  readonly thinnest?: readonly ThinnestPlan[];
   /** Smallest printable dot, as tone 0–1; 0 lets every tone through. */
   readonly smallestDot: number;
   /** The print that solved and matched plates are made for; needed where a plate is either. */
@@ -98,6 +100,13 @@ export interface KnockoutPlan {
   readonly where: string;
   /** Millimetres. */
   readonly choke: number;
+}
+
+/** Millimetres; 0 lets every line or gap through. */
+export interface ThinnestPlan {
+  readonly plate: string;
+  readonly line: number;
+  readonly gap: number;
 }
 
 /** A plate's edge drawn in or pushed out. */

@@ -1,7 +1,15 @@
 import type { Curve } from "../engine/adjust/curve.ts";
 import { chromaOf } from "../engine/colour/cielab.ts";
-import type { Extraction, SeparationPlan, Solving, SolvingStation, Strength } from "../engine/plan.ts";
+import type {
+  Extraction,
+  SeparationPlan,
+  Solving,
+  SolvingStation,
+  Strength,
+  ThinnestPlan,
+} from "../engine/plan.ts";
 import type { PrintConditions, Station } from "../engine/print/model.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { gainFor } from "../language/readings/gain.ts";
 import type { Plate, Recipe, Setup } from "../language/recipe.ts";
@@ -26,9 +34,18 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
       .map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm }))
       .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke)),
     traps: recipe.traps.map(({ plate, way, distanceMm }) => ({ plate, way, distance: distanceMm })),
+    thinnest: [...recipe.plates.values()].flatMap((plate) => thinnest(plate, recipe)),
     smallestDot: recipe.screening.smallestDot,
     solving: solving(recipe),
   };
+}
+
+/** What the plate's screening says, else the pitch of its mesh: a line that falls between two threads has no hold. */
+function thinnest({ name, mesh, screening }: Plate, { meshes }: Recipe): ThinnestPlan[] {
+  const count = mesh === undefined ? undefined : meshes.get(mesh)?.count;
+  const pitch = count === undefined ? 0 : MM_PER_INCH / count;
+  const { smallestLineMm: line = pitch, smallestGapMm: gap = pitch } = screening;
+  return line > 0 || gap > 0 ? [{ plate: name, line, gap }] : [];
 }
 
 /** How a setup prints on a garment. */

@@ -22,6 +22,8 @@ export interface MadeNode {
   readonly part: readonly unknown[];
   /** How far around a pixel it looks, in millimetres. */
   readonly reachMm: number;
+  /** Pixels more, whatever their size. */
+  readonly reachPixels?: number;
   /** Whether `out` may be the buffer of the first that it takes; else it is another. */
   readonly inPlace: boolean;
   /** Writes width × height tones to `out`; what it takes stays as it is, but for a buffer that `out` shares. */
@@ -53,7 +55,8 @@ export function eachPlate(
 export function reachOf(node: StageNode, pixelsPerMm: number): number {
   if (isSource(node)) return 0;
   const before = Math.max(...node.takes.map((taken) => reachOf(taken, pixelsPerMm)));
-  return before + (node.reachMm > 0 ? Math.ceil(node.reachMm * pixelsPerMm) + 1 : 0);
+  const own = node.reachMm > 0 ? Math.ceil(node.reachMm * pixelsPerMm) + 1 : 0;
+  return before + own + (node.reachPixels ?? 0);
 }
 
 /** Whether a node's tones come from the artwork alone. */
