@@ -31,6 +31,8 @@ const ICON = "client/icons/platewright.png";
 /** What esbuild wrote of each bundle's parts. */
 const PROGRAM = "build/bundles/program.json";
 const BUNDLES = [PROGRAM, "build/bundles/extension.json", "build/bundles/panel.json"];
+/** Draws by native code, which the package has none of. */
+const NATIVE_PROGRAM = "draw-process.js";
 /** Copied or drawn from rather than bundled: the page's icons, the films' letters. */
 const BESIDE_BUNDLES = ["node_modules/@vscode/codicons", "node_modules/@fontsource/source-sans-3"];
 
@@ -40,7 +42,8 @@ const BESIDE_BUNDLES = ["node_modules/@vscode/codicons", "node_modules/@fontsour
  */
 export async function layOut(root: string, folder: string): Promise<void> {
   await rm(folder, { recursive: true, force: true });
-  for (const file of [...FILES, ...(await outputsOf(join(root, PROGRAM)))]) {
+  const programs = (await outputsOf(join(root, PROGRAM))).filter((file) => !file.endsWith(NATIVE_PROGRAM));
+  for (const file of [...FILES, ...programs]) {
     await mkdir(dirname(join(folder, file)), { recursive: true });
     await cp(join(root, file), join(folder, file), { recursive: true });
   }

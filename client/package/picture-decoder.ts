@@ -6,6 +6,7 @@ import { packagesIn } from "./bundles.ts";
 /** What the WebAssembly build asks for, file by file. */
 const WEB_ASSEMBLY = {
   "@img/sharp-wasm32": ["index.cjs", "lib", "versions.json", "README.md", "LICENSE"],
+  "@resvg/resvg-wasm": ["index.js", "index_bg.wasm", "README.md"],
   "@emnapi/runtime": ["index.js", "dist/emnapi.cjs.js", "dist/emnapi.cjs.min.js", "LICENSE"],
 };
 

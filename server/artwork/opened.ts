@@ -1,5 +1,6 @@
 import { ArtworkError } from "./artwork-error.ts";
 import type { Decoded, Header, Size } from "./decoder.ts";
+import { draw } from "./draw.ts";
 import { type ArtworkFormat, formatOf } from "./format.ts";
 import { type LabCoding, labPicture, relabelLabTiff } from "./lab-tiff.ts";
 import { MAX_EMBEDDED_PIXELS, MAX_FILE_PIXELS, megapixels } from "./limits.ts";
@@ -56,7 +57,10 @@ async function openDrawing(file: string, bytes: Uint8Array): Promise<OpenedDrawi
     drawing,
     decode: async (size) => {
       if (!size) throw new TypeError("a drawing is drawn at a size");
-      const picture = await sound(file, () => decoder.draw(drawing.sized(size), size));
+      const picture = await sound(
+        file,
+        async () => (await draw(drawing, bytes, size)) ?? decoder.draw(drawing.sized(size), size),
+      );
       return { picture, faults: [], profileIgnored: false };
     },
   };

@@ -19,6 +19,8 @@ export interface Drawing {
   readonly pictures: readonly Uint8Array[];
   /** The document for a picture of exactly `size`. */
   sized(size: Size): Uint8Array;
+  /** A document of `canvas` pixels in which the page, `size` large, lies at a place and is not cut at its borders. */
+  onCanvas(size: Size, canvas: Size, left: number, top: number): string;
 }
 
 /**
@@ -68,6 +70,19 @@ function drawingOf(file: string, whole: string): Drawing {
     height: size.height,
     hasText,
     outside: [...entities.outside, ...outside],
+    onCanvas: (pixels, canvas, left, top) => {
+      const placed = new Map([
+        ...root,
+        ["width", `${pixels.width}`],
+        ["height", `${pixels.height}`],
+        ["viewBox", size.viewBox],
+        ["x", `${left}`],
+        ["y", `${top}`],
+        ["overflow", "visible"],
+      ]);
+      const frame = `<svg xmlns="http://www.w3.org/2000/svg" width="${canvas.width}" height="${canvas.height}">`;
+      return `${frame}${rootTag(text, rootEnd, placed)}${text.slice(rootEnd)}</svg>`;
+    },
     sized: (pixels) => {
       // Units of 1/96 in, as the drawing's own millimetres are; the decoder counts its pixels at 72 an inch.
       root.set("width", `${pixels.width * 0.75}`);

@@ -1,0 +1,93 @@
+import { spawn } from "node:child_process";
+import { existsSync } from "node:fs";
+import { readFile } from "node:fs/promises";
+import { createRequire } from "node:module";
+import { fileURLToPath } from "node:url";
+import type { Picture } from "../engine/raster.ts";
+import type { Size } from "./decoder.ts";
+import type { Drawing } from "./svg.ts";
+import { type Renderer, renderDrawing } from "./svg-renderer.ts";
+
+/**
+ * A drawing as a picture of exactly `size`, by one renderer everywhere: its native build in a process of its own, which it
+ * may end, where both are at hand; else its WebAssembly build, here. Both give the same bytes. Undefined where it cannot
+ * draw this; throws an Error with its reason where the document is unsound. `source` is what the drawing was read from.
+ */
+export async function draw(drawing: Drawing, source: Uint8Array, size: Size): Promise<Picture | undefined> {
+  const program = nativeProgram();
+  return program ? drawInProcess(program, source, size) : drawHere(drawing, size);
+}
+
+/** Exit states of the process (draw-process.ts). */
+export const CANNOT_DRAW = 3;
+export const UNSOUND = 4;
+
+/** The built program beside this one, where the native renderer stands; undefined in the package and in sources. */
+function nativeProgram(): string | undefined {
+  const program = fileURLToPath(new URL("draw-process.js", import.meta.url));
+  if (!existsSync(program)) return undefined;
+  try {
+    createRequire(import.meta.url).resolve("@resvg/resvg-js");
+    return program;
+  } catch {
+    return undefined;
+  }
+}
+
+function drawInProcess(program: string, source: Uint8Array, size: Size): Promise<Picture | undefined> {
+  return new Promise((resolve, reject) => {
+    const child = spawn(process.execPath, [program, `${size.width}`, `${size.height}`], {
+      windowsHide: true,
+    });
+    const data = new Uint8Array(size.width * size.height * 4);
+    let at = 0;
+    let said = "";
+    child.stdout.on("data", (part: Uint8Array) => {
+      if (at + part.length <= data.length) data.set(part, at);
+      at += part.length;
+    });
+    child.stderr.setEncoding("utf8").on("data", (part: string) => {
+      said = (said + part).slice(0, 2000);
+    });
+    child.on("error", reject);
+    child.on("close", (code) => {
+      if (code === 0 && at === data.length) resolve({ ...size, data });
+      else if (code === UNSOUND) reject(new Error(said.trim()));
+      // What ends the process is a drawing that it cannot draw.
+      else resolve(undefined);
+    });
+    // It may end before it has read all.
+    child.stdin.on("error", () => {});
+    child.stdin.end(source);
+  });
+}
+
+let loaded: Promise<Renderer> | undefined;
+
+async function drawHere(drawing: Drawing, size: Size): Promise<Picture | undefined> {
+  loaded ??= loadWasm();
+  const renderer = await loaded;
+  try {
+    return renderDrawing(renderer, drawing, size);
+  } catch (error) {
+    // A module that has come to an end stays broken; the next drawing gets another.
+    if (!(error instanceof WebAssembly.RuntimeError)) throw unsound(error);
+    loaded = undefined;
+    return undefined;
+  }
+}
+
+/** What the renderer throws need not be an Error. */
+export function unsound(error: unknown): Error {
+  return error instanceof Error ? error : new Error(String(error));
+}
+
+async function loadWasm(): Promise<Renderer> {
+  const require = createRequire(import.meta.url);
+  const file = require.resolve("@resvg/resvg-wasm");
+  // Each has a memory of its own.
+  delete require.cache[file];
+  const renderer = require(file) as Renderer & { initWasm(module: Uint8Array): Promise<void> };
+  await renderer.initWasm(await readFile(require.resolve("@resvg/resvg-wasm/index_bg.wasm")));
+  return renderer;
+}
