@@ -23,8 +23,10 @@ export interface Artwork {
 export interface ArtworkOptions {
   /** Printed width in mm, above 0. */
   readonly widthMm: number;
-  /** Pixels an inch of the picture wanted, above 0. Left out: the file's own pixels; for a drawing, 300. */
+  /** Pixels an inch of the picture wanted, above 0. Left out: the file's own pixels, of a drawing `drawingPpi`. */
   readonly ppi?: number;
+  /** The same for a drawing where `ppi` is left out; 300 without it. */
+  readonly drawingPpi?: number;
   /** The file's bytes, where another state of it is meant than the one on disk; `file` then only names it. */
   readonly bytes?: Uint8Array;
 }
@@ -36,8 +38,8 @@ export interface ArtworkOptions {
  * without one goes through the decoder's general press profile, CIELAB is under D50. 16-bit samples are rounded
  * to the nearest 8-bit value after conversion. With `ppi` the picture is round(widthMm ÷ 25.4 × ppi) pixels wide,
  * its height in proportion, resampled by Lanczos on premultiplied colour. Where alpha is 0 the colour is the
- * file's own; after resampling it is 0. The same file and options give the same bytes with the same decoder build;
- * between the native and the WebAssembly build, pixel files agree, edges in drawings differ.
+ * file's own; after resampling it is 0. The same file and options give the same bytes with the native and with the
+ * WebAssembly builds; of drawings that only the second renderer draws (draw.ts) the edges differ.
  *
  * A whole picture is held once, 16-bit files 3 times over while they are rounded. Throws ArtworkError for any
  * fault of the file, RangeError for a width or ppi that is not above 0. Nothing stops a decode that has begun but the
@@ -50,7 +52,7 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
     throw new RangeError(`ppi is ${ppi}, not above 0`);
   const opened = await openArtwork(file, options.bytes);
   const info = infoOf(opened, options.widthMm);
-  const wanted = ppi ?? (info.vector ? VECTOR_PPI : undefined);
+  const wanted = ppi ?? (info.vector ? (options.drawingPpi ?? VECTOR_PPI) : undefined);
   const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
   refuseTooLarge(file, size ?? info, info, inches, wanted);
   const { picture, faults, profileIgnored } = await opened.decode(size);

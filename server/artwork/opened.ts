@@ -61,7 +61,7 @@ async function openDrawing(file: string, bytes: Uint8Array): Promise<OpenedDrawi
         file,
         async () => (await draw(drawing, bytes, size)) ?? decoder.draw(drawing.sized(size), size),
       );
-      return { picture, faults: [], profileIgnored: false };
+      return { picture: { ...picture, drawn: true }, faults: [], profileIgnored: false };
     },
   };
 }

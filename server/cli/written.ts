@@ -17,6 +17,8 @@ export interface Target {
   /** Files that it will write. */
   readonly names: readonly string[];
   readonly ppi: number | undefined;
+  /** Resolution of drawings where `ppi` is not given. */
+  readonly drawingPpi?: number;
 }
 
 /**
@@ -25,7 +27,7 @@ export interface Target {
  */
 export async function writing(
   { recipe, artworkFile }: ReadableJob,
-  { folder, names, ppi }: Target,
+  { folder, names, ppi, drawingPpi }: Target,
   values: Values,
   console: Console,
   work: (writing: Writing) => Promise<string>,
@@ -35,7 +37,11 @@ export async function writing(
   try {
     await staging.claim(names);
     const { widthMm } = recipe.artwork;
-    const artwork = await readArtwork(artworkFile, { widthMm, ...(ppi === undefined ? {} : { ppi }) });
+    const artwork = await readArtwork(artworkFile, {
+      widthMm,
+      ...(drawingPpi === undefined ? {} : { drawingPpi }),
+      ...(ppi === undefined ? {} : { ppi }),
+    });
     for (const note of artwork.notes) console.err.write(`${artworkFile}: note: ${note}\n`);
     const report = await work({ artwork, staging, progress });
     progress.end();

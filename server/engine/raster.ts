@@ -10,6 +10,8 @@ export interface Extent {
 export interface Picture extends Extent {
   /** width × height × 4 bytes. */
   readonly data: Uint8Array;
+  /** Shapes with antialiased edges: a pixel between two colours is a share of each (extract/covered-edges.ts). */
+  readonly drawn?: boolean;
 }
 
 /** A tone map: one byte a pixel, 0 = no ink, 255 = solid ink. */

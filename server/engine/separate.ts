@@ -1,3 +1,4 @@
+import { coveredEdges, mixTones } from "./extract/covered-edges.ts";
 import { extractPlates } from "./extract/extract.ts";
 import type { SolvedTones } from "./extract/solved-tones.ts";
 import type { SeparationPlan } from "./plan.ts";
@@ -52,6 +53,11 @@ export function* separate(
   const table = workspace.table(plan.plates.length);
   for (const done of extractPlates(picture, plan.plates, extracted, table, solved))
     yield (before + done * (1 - before)) * EXTRACTION_SHARE;
+
+  if (picture.drawn) {
+    const edges = coveredEdges(picture);
+    for (const tones of extracted) mixTones(edges, tones);
+  }
 
   const stages = stagesOf(plan);
   const views = [...wanted, "limits"] as const;

@@ -99,7 +99,7 @@ async function decoded(
     const { data, width } = artwork.picture;
     // By its pixels: the file may have been saved again, or come from a commit, and be the same.
     const pixels = createHash("sha256").update(data).digest("base64url");
-    return { key: keyOf("artwork", pixels, width, artwork.ppi), artwork };
+    return { key: keyOf("artwork", pixels, width, artwork.ppi, artwork.picture.drawn === true), artwork };
   };
   return cache.of(
     keyOf("decoded", state, widthMm, ppi),

@@ -1,6 +1,7 @@
 import { setImmediate } from "node:timers/promises";
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
+import { coveredEdges, mixTones } from "../engine/extract/covered-edges.ts";
 import {
   extractFromPalette,
   type Palette,
@@ -131,8 +132,10 @@ class CachedWalk {
       async () => {
         await this.#turn();
         const out = new Uint8Array(this.#grid.width * this.#grid.height);
-        if (isSource(node)) await this.#extract(node.plate, out);
-        else {
+        if (isSource(node)) {
+          await this.#extract(node.plate, out);
+          await this.#mixEdges(out);
+        } else {
           // One after the other: together they would hold more than one stage's buffers at a time.
           const taken: Tones[] = [];
           for (const from of node.takes) taken.push(await this.tones(from));
@@ -142,6 +145,17 @@ class CachedWalk {
       },
       ({ byteLength }) => byteLength,
     );
+  }
+
+  async #mixEdges(out: Tones): Promise<void> {
+    const { picture } = this.#artwork;
+    if (!picture.drawn) return;
+    const edges = await this.#cache.of(
+      keyOf("edges", this.#artworkKey),
+      () => coveredEdges(picture),
+      ({ at, one, other, share }) => at.byteLength + one.byteLength + other.byteLength + share.byteLength,
+    );
+    mixTones(edges, out);
   }
 
   #sourceKey(plate: number): string {

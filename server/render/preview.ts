@@ -124,8 +124,15 @@ async function cropped(
   const keyed = await sharperArtwork(cache, source, widthMm, wished, CROP_ARTWORK_PIXELS, signal);
   const { picture, ppi } = keyed.artwork;
   const perMm = ppi / MM_PER_INCH;
-  const { inner, outer } = cropBox(crop, marginFor(plan, perMm), perMm, picture.width, picture.height);
+  const { inner, outer } = cropBox(
+    crop,
+    marginFor(plan, perMm, picture),
+    perMm,
+    picture.width,
+    picture.height,
+  );
   const cut: Picture = {
+    ...picture,
     width: outer.x1 - outer.x0,
     height: outer.y1 - outer.y0,
     data: cutOut(picture.data, 4, picture.width, outer),

@@ -81,7 +81,7 @@ export async function* separatedInStrips(
   { after = [], onProgress = ignoreProgress }: SeparatedOptions = {},
 ): AsyncGenerator<FinishedPlate, void> {
   const { width, height } = picture;
-  const margin = marginFor(plan, pixelsPerMm);
+  const margin = marginFor(plan, pixelsPerMm, picture);
   const rows = Math.max(1, Math.ceil(pixels / width));
   const count = Math.ceil(height / rows);
   const stages = stagesOf(plan);
@@ -98,7 +98,7 @@ export async function* separatedInStrips(
     const data = held.subarray(0, (below - above) * width * 4);
     data.set(picture.data.subarray(above * width * 4, below * width * 4));
     const order: StripRequest = {
-      picture: { width, height: below - above, data, origin: { x: 0, y: above } },
+      picture: { ...picture, width, height: below - above, data, origin: { x: 0, y: above } },
       pixelsPerMm,
       plan,
       first: y0 - above,

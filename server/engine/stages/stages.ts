@@ -1,4 +1,5 @@
 import { adjust } from "../adjust/adjust.ts";
+import { EDGE_REACH } from "../extract/covered-edges.ts";
 import { knockout } from "../knockout.ts";
 import { limits } from "../limits.ts";
 import { merge } from "../merge.ts";
@@ -26,7 +27,12 @@ export function stagesOf(plan: SeparationPlan): Readonly<Record<StageName, Plate
   return Object.fromEntries(after) as Record<StageName, Plates>;
 }
 
-/** How far, in pixels, a pixel's surroundings can tell on any plate. */
-export function marginFor(plan: SeparationPlan, pixelsPerMm: number): number {
-  return Math.max(0, ...[...stagesOf(plan).limits.values()].map((node) => reachOf(node, pixelsPerMm)));
+/** How far, in pixels, a pixel's surroundings can tell on any plate of such a picture. */
+export function marginFor(
+  plan: SeparationPlan,
+  pixelsPerMm: number,
+  { drawn }: { readonly drawn?: boolean } = {},
+): number {
+  const stages = [...stagesOf(plan).limits.values()].map((node) => reachOf(node, pixelsPerMm));
+  return Math.max(0, ...stages) + (drawn ? EDGE_REACH : 0);
 }
