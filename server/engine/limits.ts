@@ -19,7 +19,12 @@ export const limits = eachPlate((name, before, __, { smallestDot, thinnest }) =>
     inPlace: true,
     run([tones], out) {
       const table = limitTable(smallestDot);
-      for (let i = 0; i < out.length; i++) out[i] = table[tones![i]!]!;
+      const from = tones!;
+      for (let i = 0; i < out.length; i++) {
+        const tone = from[i]!;
+        // Most of a plate is nothing or solid, which stays.
+        out[i] = tone === 0 || tone === 255 ? tone : table[tone]!;
+      }
     },
   };
 });

@@ -37,50 +37,83 @@ export function withoutThinParts(node: StageNode, { line, gap }: { line: number;
   };
 }
 
-/** Of one thread, for one plate at a time: strips would leave as many to the collector. */
-let drawnIn: Tones = new Uint8Array(0);
-let regrown: Tones = new Uint8Array(0);
-
 /** Takes lines of solid under `across` pixels away, in place: they go to the tone beside them. */
-function dropThinLines(tones: Tones, { width, height }: Grid, across: number): void {
-  if (across < 1) return;
-  const [core, wide] = scratch(tones.length);
-  choke(tones, width, height, across / 2, core);
-  spread(core, width, height, (REGROWTH * across) / 2, wide);
-  const isSolid = (tone: number) => tone >= SOLID;
-  for (let at = 0; at < tones.length; at++)
-    core[at] = Number(
-      tones[at]! - wide[at]! > TOLD && core[at]! <= CLEAR && anyAround(tones, width, height, at, isSolid),
+function dropThinLines(tones: Tones, grid: Grid, across: number): void {
+  withinInk(tones, grid, across, (part, height, [core, wide]) => {
+    choke(part, grid.width, height, across / 2, core);
+    spread(core, grid.width, height, (REGROWTH * across) / 2, wide);
+    const isSolid = (tone: number) => tone >= SOLID;
+    take(
+      part,
+      wide,
+      (at) =>
+        part[at]! - wide[at]! > TOLD &&
+        core[at]! <= CLEAR &&
+        anyAround(part, grid.width, height, at, isSolid),
     );
-  take(tones, wide, core);
+  });
 }
 
 /** Fills gaps between solids under `across` pixels likewise. */
-function closeThinGaps(tones: Tones, { width, height }: Grid, across: number): void {
-  if (across < 1) return;
-  const [core, narrow] = scratch(tones.length);
-  spread(tones, width, height, across / 2, core);
-  choke(core, width, height, (REGROWTH * across) / 2, narrow);
-  const isClear = (tone: number) => tone <= CLEAR;
-  for (let at = 0; at < tones.length; at++)
-    core[at] = Number(
-      narrow[at]! - tones[at]! > TOLD && core[at]! >= SOLID && anyAround(tones, width, height, at, isClear),
+function closeThinGaps(tones: Tones, grid: Grid, across: number): void {
+  withinInk(tones, grid, across, (part, height, [core, narrow]) => {
+    spread(part, grid.width, height, across / 2, core);
+    choke(core, grid.width, height, (REGROWTH * across) / 2, narrow);
+    const isClear = (tone: number) => tone <= CLEAR;
+    take(
+      part,
+      narrow,
+      (at) =>
+        narrow[at]! - part[at]! > TOLD &&
+        core[at]! >= SOLID &&
+        anyAround(part, grid.width, height, at, isClear),
     );
-  take(tones, narrow, core);
+  });
 }
 
-/** Once all are decided: each asks its neighbours as they were. What next to nothing is left of goes as a whole. */
-function take(tones: Tones, others: Tones, where: Tones): void {
-  for (let at = 0; at < tones.length; at++) {
-    if (where[at] !== 1) continue;
+/** Two buffers to work in. Of one thread, for one plate at a time: strips would leave as many to the collector. */
+type Scratch = readonly [Tones, Tones];
+let scratch: Scratch = [new Uint8Array(0), new Uint8Array(0)];
+
+/** Does its work on those rows alone that hold ink, and as many more as it looks around. */
+function withinInk(
+  tones: Tones,
+  { width, height }: Grid,
+  across: number,
+  work: (part: Tones, height: number, scratch: Scratch) => void,
+): void {
+  if (across < 1) return;
+  const first = tones.findIndex((tone) => tone !== 0);
+  if (first < 0) return;
+  let last = tones.length - 1;
+  while (tones[last] === 0) last--;
+  const reach = Math.ceil(((1 + REGROWTH) * across) / 2) + 2 + RIM;
+  const from = Math.max(0, Math.floor(first / width) - reach);
+  const to = Math.min(height, Math.floor(last / width) + 1 + reach);
+  const part = tones.subarray(from * width, to * width);
+  if (scratch[0].length < part.length) scratch = [new Uint8Array(part.length), new Uint8Array(part.length)];
+  work(part, to - from, [scratch[0].subarray(0, part.length), scratch[1].subarray(0, part.length)]);
+}
+
+/** Gives those tones that `is` says the others', once all are decided: each asks its neighbours as they were. */
+function take(tones: Tones, others: Tones, is: (at: number) => boolean): void {
+  const taken: number[] = [];
+  const [words, otherWords] = [wordsOf(tones), wordsOf(others)];
+  for (let word = 0; word < words.length; word++) {
+    if (words[word] === otherWords[word]) continue;
+    for (let at = 4 * word; at < 4 * word + 4; at++) if (is(at)) taken.push(at);
+  }
+  for (let at = 4 * words.length; at < tones.length; at++) if (is(at)) taken.push(at);
+  for (const at of taken) {
     const tone = others[at]!;
+    // What next to nothing is left of goes as a whole.
     tones[at] = tone <= REST ? 0 : tone >= 255 - REST ? 255 : tone;
   }
 }
 
-function scratch(length: number): [Tones, Tones] {
-  if (drawnIn.length < length) [drawnIn, regrown] = [new Uint8Array(length), new Uint8Array(length)];
-  return [drawnIn.subarray(0, length), regrown.subarray(0, length)];
+/** Four tones at a time; none where they do not lie on whole words. */
+function wordsOf({ buffer, byteOffset, length }: Tones): Uint32Array {
+  return byteOffset % 4 === 0 ? new Uint32Array(buffer, byteOffset, length >> 2) : new Uint32Array(0);
 }
 
 /** Pixels that the rim of an edge is wide on either side, slanted and soft as it may be. */

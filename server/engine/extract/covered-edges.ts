@@ -20,6 +20,8 @@ export const EDGE_REACH = 1;
 const CONTRAST = 40 ** 2;
 const OFF_LINE = 4 ** 2;
 const OFF_SHARE = 0.03 ** 2;
+/** A difference of two channels' sum that no gradient of a drawing has over two pixels, and every edge over one axis. */
+const FLAT = 12;
 /** A share nearer to nothing or all than this is no mixture. */
 const LEAST_SHARE = 0.015;
 
@@ -36,6 +38,7 @@ export function coveredEdges({ data, width, height }: Picture): CoveredEdges {
       const own = words[i];
       const across = words[i - 1] !== own && words[i + 1] !== own;
       if (!across && (words[i - width] === own || words[i + width] === own)) continue;
+      if (isFlat(data, 4 * i, 4) && isFlat(data, 4 * i, 4 * width)) continue;
       let most = CONTRAST;
       let best = 0;
       for (const offset of offsets) {
@@ -68,6 +71,15 @@ export function mixTones({ at, one, other, share }: CoveredEdges, tones: Tones):
     mixed[n] = Math.round((tones[one[n]!]! * part + tones[other[n]!]! * (255 - part)) / 255);
   }
   for (let n = 0; n < mixed.length; n++) tones[at[n]!] = mixed[n]!;
+}
+
+/** Whether the pixels before and behind one differ by less than an edge that runs anywhere near across them. */
+function isFlat(data: Uint8Array, at: number, step: number): boolean {
+  const [a, b] = [at - step, at + step];
+  return (
+    Math.abs(data[a]! - data[b]!) + Math.abs(data[a + 1]! - data[b + 1]!) < FLAT &&
+    Math.abs(data[a + 2]! - data[b + 2]!) + Math.abs(data[a + 3]! - data[b + 3]!) < FLAT
+  );
 }
 
 /** Of two pixels, their colours multiplied by their alpha, since that is how edges are blended. */
