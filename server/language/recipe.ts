@@ -207,8 +207,8 @@ export function resolveRecipe(
       where,
       chokeMm: choke === undefined ? 0 : read(parseLength(choke)),
     })),
-    traps: (recipe.traps ?? []).flatMap(({ plate, choke, spread, under }, index): Trap[] =>
-      plate === undefined
+    traps: (recipe.traps ?? []).flatMap(({ plate, choke, spread, under, neighbours }, index): Trap[] =>
+      plate === undefined || neighbours !== undefined
         ? []
         : [
             {
