@@ -1,12 +1,13 @@
 import { share, type Tones } from "./raster.ts";
-import { eachPlate } from "./stages/stage.ts";
+import { eachPlate, type StageNode } from "./stages/stage.ts";
+import { solidPart } from "./trap/solid-part.ts";
 import { moved } from "./trap/trap.ts";
 
 /** Stage 4, knockout: ink taken out of a plate where others print, every plate as it stood after stage 3. */
 export const knockout = eachPlate((name, node, before, { knockouts }) => {
   const holes = knockouts
     .filter(({ from }) => from === name)
-    .map(({ where, choke }) => moved(before.get(where)!, "choke", choke));
+    .map(({ where, choke }) => holeFor(node, before.get(where)!, choke));
   if (holes.length === 0) return node;
   return {
     stage: "knockout",
@@ -17,6 +18,35 @@ export const knockout = eachPlate((name, node, before, { knockouts }) => {
     run: ([from, ...where], out) => knockOut(from!, where, out),
   };
 });
+
+/**
+ * The hole that a plate prints in: its edge is drawn in towards the knocked out plate where that stands beside it, so that
+ * the two overlap, and nowhere else: beside bare garment the hole is as wide as the plate.
+ */
+function holeFor(from: StageNode, where: StageNode, choke: number): StageNode {
+  if (choke <= 0) return where;
+  const beside = solidPart({
+    stage: "knockout",
+    takes: [from, where],
+    part: [],
+    reachMm: 0,
+    inPlace: false,
+    run: ([tones, hole], out) => knockOut(tones!, [hole!], out),
+  });
+  return {
+    stage: "hole",
+    takes: [where, moved(where, "choke", choke), moved(beside, "spread", choke)],
+    part: [],
+    reachMm: 0,
+    inPlace: false,
+    run: ([whole, choked, near], out) => widenHole(whole!, choked!, near!, out),
+  };
+}
+
+/** A choked hole, whole again where nothing is near that needs the overlap. */
+export function widenHole(whole: Tones, choked: Tones, near: Tones, out: Tones): void {
+  for (let i = 0; i < out.length; i++) out[i] = Math.max(choked[i]!, Math.min(whole[i]!, 255 - near[i]!));
+}
 
 /**
  * `from` × Π(1 − where), one factor for every plate that knocks it out, in the plan's order, rounded once. Writes to

@@ -12,7 +12,7 @@ export interface SeparationPlan {
   readonly merges: readonly { readonly fold: string; readonly into: string }[];
   /** Those of one plate are multiplied in this order, which rounding may tell. */
   readonly knockouts: readonly KnockoutPlan[];
-  /** At most one a plate. */
+  /** At most one a plate that is not under others. */
   readonly traps: readonly TrapPlan[];
   /** The thinnest line and gap that a plate's screen holds; at most one entry a plate, none lets all through. */
   readonly thinnest?: readonly ThinnestPlan[];
@@ -117,4 +117,8 @@ export interface TrapPlan {
   readonly way: "choke" | "spread";
   /** Millimetres. */
   readonly distance: number;
+  /** Spread under these plates alone. */
+  readonly under?: readonly string[];
+  /** Of such a spread: solid edges alone, under what is solid. */
+  readonly solid?: boolean;
 }

@@ -22,6 +22,8 @@ export interface Recipe {
   readonly merges: readonly { readonly fold: string; readonly into: string }[];
   readonly knockouts: readonly { readonly from: string; readonly where: string; readonly chokeMm: number }[];
   readonly traps: readonly Trap[];
+  /** How far plates spread under darker ones that they touch; undefined where the recipe does not ask for it. */
+  readonly neighbours: { readonly distanceMm: number; readonly index: number } | undefined;
   readonly screening: Screening;
   readonly solve: SolveSettings;
   readonly setups: ReadonlyMap<string, Setup>;
@@ -65,9 +67,13 @@ export interface Adjustment {
 export type Lesson = Readonly<Formats.Lesson>;
 
 export interface Trap {
+  /** Its place in the recipe's list. */
+  readonly index: number;
   readonly plate: string;
   readonly way: "choke" | "spread";
   readonly distanceMm: number;
+  /** The plate that it is spread under; undefined where everywhere. */
+  readonly under: string | undefined;
 }
 
 export interface Screening {
@@ -207,11 +213,20 @@ export function resolveRecipe(
       where,
       chokeMm: choke === undefined ? 0 : read(parseLength(choke)),
     })),
-    traps: (recipe.traps ?? []).map(({ plate, choke, spread }) => ({
-      plate,
-      way: choke === undefined ? "spread" : "choke",
-      distanceMm: read(parseLength(choke ?? spread ?? "")),
-    })),
+    traps: (recipe.traps ?? []).flatMap(({ plate, choke, spread, under, neighbours }, index): Trap[] =>
+      plate === undefined || neighbours !== undefined
+        ? []
+        : [
+            {
+              index,
+              plate,
+              way: choke === undefined ? "spread" : "choke",
+              distanceMm: read(parseLength(choke ?? spread ?? "")),
+              under,
+            },
+          ],
+    ),
+    neighbours: resolveNeighbours(recipe),
     screening: { ...resolveScreening(screening), gain, lesson },
     solve: {
       garment: solving.garment,
@@ -234,6 +249,11 @@ export function resolveRecipe(
       thicknessMm: optionalLength(mesh.thickness),
     })),
   };
+}
+
+function resolveNeighbours({ traps = [] }: Formats.Recipe): Recipe["neighbours"] {
+  const index = traps.findIndex(({ neighbours }) => neighbours !== undefined);
+  return index < 0 ? undefined : { distanceMm: read(parseLength(traps[index]!.neighbours!)), index };
 }
 
 function resolveRegion(region: Formats.Region): Region {

@@ -49,6 +49,7 @@ const USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind]
   [["knockouts", "*", "from"], "plate"],
   [["knockouts", "*", "where"], "plate"],
   [["traps", "*", "plate"], "plate"],
+  [["traps", "*", "under"], "plate"],
   [["solve", "garment"], "garment"],
   [["setups", "*", "garments", "*"], "garment"],
   [["setups", "*", "order", "*"], "plate"],

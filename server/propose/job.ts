@@ -58,6 +58,8 @@ export interface JobParts {
   /** Whether dark plates take the underbase out where they print. */
   readonly knockOut: boolean;
   readonly solved: boolean;
+  /** Whether plates meet at solid edges, and spread under their neighbours. */
+  readonly trapped?: boolean;
   /** Whether plates of the cloth's own colour print all the same. */
   readonly onOwnColour: boolean;
   readonly screening: Formats.Screening | undefined;
@@ -132,7 +134,11 @@ export function draftOf(parts: JobParts): Draft {
       where,
       choke: lengthText(2 * misregistration),
     })),
-    traps: baseName ? [{ plate: baseName, choke: lengthText(misregistration) }] : [],
+    traps: [
+      ...(baseName ? [{ plate: baseName, choke: lengthText(misregistration) }] : []),
+      // Two plates may each lie off by what one does, one way and the other.
+      ...(parts.trapped ? [{ neighbours: lengthText(misregistration) }] : []),
+    ],
     screening: parts.screening,
     solve: parts.solved && cloths.length > 1 ? { garment: (light[0] ?? dark[0]!).name } : undefined,
     setups,

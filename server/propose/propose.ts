@@ -84,6 +84,7 @@ function flatProposal(
     },
     knockOut: true,
     solved: false,
+    trapped: job.plates.length > 1,
     onOwnColour: job.onOwnColour,
     head: [
       `Flat art of ${counted(look.flat!.length, "colour")}: a solid plate each, no halftone.`,

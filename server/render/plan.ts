@@ -7,6 +7,7 @@ import type {
   SolvingStation,
   Strength,
   ThinnestPlan,
+  TrapPlan,
 } from "../engine/plan.ts";
 import type { PrintConditions, Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
@@ -34,11 +35,57 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     knockouts: recipe.knockouts
       .map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm }))
       .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke)),
-    traps: recipe.traps.map(({ plate, way, distanceMm }) => ({ plate, way, distance: distanceMm })),
+    traps: [
+      ...recipe.traps.map(({ plate, way, distanceMm: distance, under }) =>
+        under === undefined ? { plate, way, distance } : { plate, way, distance, under: [under] },
+      ),
+      ...neighbourTraps(recipe),
+    ],
     thinnest: [...recipe.plates.values()].flatMap((plate) => thinnest(plate, recipe)),
     smallestDot: recipe.screening.smallestDot,
     solving: solving(recipe),
   };
+}
+
+/** Lightness from which an ink counts as white: it is never spread over a colour. */
+const WHITE = 90;
+
+/** Plates of colours, lighter ones under darker ones; each may touch any other, which their pixels decide. */
+export function neighbourTraps(recipe: Recipe): TrapPlan[] {
+  const distance = recipe.neighbours?.distanceMm ?? 0;
+  if (distance <= 0) return [];
+  return trapPairs(recipe).map(({ plate, under }) => ({
+    plate,
+    way: "spread",
+    distance,
+    under,
+    solid: true,
+  }));
+}
+
+/** Each plate that may be spread, with those that it may be spread under, by the lightness of their inks. */
+export function trapPairs(recipe: Recipe): { readonly plate: string; readonly under: readonly string[] }[] {
+  const folded = new Set(recipe.merges.map(({ fold }) => fold));
+  const lightness = ({ ink }: Plate) => recipe.inks.get(ink)!.colour.lab.L;
+  const plates = [...recipe.plates.values()].filter(
+    ({ name, purpose }) => (purpose === "colour" || purpose === "shadow") && !folded.has(name),
+  );
+  const orders = [...recipe.setups.values()].map(({ order }) =>
+    order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])),
+  );
+  /** Whether one prints with the other, and, of a white one, before it. */
+  const goesUnder = (plate: Plate, other: Plate) => {
+    const both = orders.filter((order) => order.includes(plate.name) && order.includes(other.name));
+    const before = both.every((order) => order.indexOf(plate.name) < order.indexOf(other.name));
+    return both.length > 0 && (lightness(plate) < WHITE || before);
+  };
+  return plates.flatMap((plate, i) => {
+    const under = plates.filter((other, j) => {
+      const darker = lightness(plate) - lightness(other);
+      return (darker > 0 || (darker === 0 && i < j)) && goesUnder(plate, other);
+    });
+    return under.length > 0 ? [{ plate: plate.name, under: under.map(({ name }) => name) }] : [];
+  });
 }
 
 /** What the plate's screening says, else the pitch of its mesh: a line that falls between two threads has no hold. */

@@ -59,7 +59,7 @@ export function darkPlates({ recipe, plates }: Print): PrintPlate[] {
 
 /** How much further than its edge a plate is drawn in (above 0) or pushed out (below 0), in mm. */
 export function trapOf(recipe: Recipe, plate: string): number {
-  const trap = recipe.traps.find((entry) => entry.plate === plate);
+  const trap = recipe.traps.find((entry) => entry.plate === plate && entry.under === undefined);
   return trap ? (trap.way === "choke" ? trap.distanceMm : -trap.distanceMm) : 0;
 }
 

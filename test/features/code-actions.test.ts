@@ -163,6 +163,7 @@ describe("a missing key", () => {
     expect(fixes(text)).toEqual({
       "add choke: 0.3 mm": `${SOUND}traps:\n  - { plate: base, choke: 0.3 mm }\n`,
       "add spread: 0.15 mm": `${SOUND}traps:\n  - { plate: base, spread: 0.15 mm }\n`,
+      "add neighbours: 0.15 mm": `${SOUND}traps:\n  - { plate: base, neighbours: 0.15 mm }\n`,
     });
   });
 

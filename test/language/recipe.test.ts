@@ -24,6 +24,8 @@ describe("a resolved recipe", () => {
 traps:
   - { plate: base, choke: 300 um }
   - { plate: ember, spread: 0.01 in }
+  - { neighbours: 0.15 mm }
+  - { plate: ember, spread: 0.2 mm, under: base }
 screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot: ellipse }
 `);
     expect(recipe.artwork).toEqual({ file: "art.png", widthMm: 50.8 });
@@ -32,9 +34,11 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
       { from: "ember", where: "base", chokeMm: 0 },
     ]);
     expect(recipe.traps).toEqual([
-      { plate: "base", way: "choke", distanceMm: expect.closeTo(0.3, 9) },
-      { plate: "ember", way: "spread", distanceMm: expect.closeTo(0.254, 9) },
+      { index: 0, plate: "base", way: "choke", distanceMm: expect.closeTo(0.3, 9), under: undefined },
+      { index: 1, plate: "ember", way: "spread", distanceMm: expect.closeTo(0.254, 9), under: undefined },
+      { index: 3, plate: "ember", way: "spread", distanceMm: expect.closeTo(0.2, 9), under: "base" },
     ]);
+    expect(recipe.neighbours).toEqual({ distanceMm: expect.closeTo(0.15, 9), index: 2 });
     expect(recipe.screening).toEqual({
       rulingLpi: expect.closeTo(50.8, 9),
       angle: -15,

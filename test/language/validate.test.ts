@@ -279,13 +279,13 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
       "a trap without a way",
       also("traps:\n  - «{ plate: base }»"),
       "traps[0]",
-      "needs exactly one of choke, spread",
+      "needs exactly one of choke, spread, neighbours",
     ],
     [
       "a trap both ways",
       also("traps:\n  - «{ plate: base, choke: 0.1 mm, spread: 0.1 mm }»"),
       "traps[0]",
-      "needs exactly one of choke, spread",
+      "needs exactly one of choke, spread, neighbours",
     ],
     [
       "a trap's way, misspelt",

@@ -30,8 +30,9 @@ export function reasonsFor(model: Model, recipe: Recipe, plate: string, point: P
     if (from === plate)
       found.push({ says: `ink is knocked out where ${where} prints`, path: ["knockouts", i] });
   }
-  for (const [i, trap] of recipe.traps.entries()) {
-    if (trap.plate === plate) found.push({ says: `its edge is moved by a ${trap.way}`, path: ["traps", i] });
+  for (const trap of recipe.traps) {
+    if (trap.plate === plate)
+      found.push({ says: `its edge is moved by a ${trap.way}`, path: ["traps", trap.index] });
   }
   return found.map((reason) => ({ ...reason, line: lineOf(model, reason.path) }));
 }

@@ -3,7 +3,11 @@ import { type Change, keysOf, mm, numbers, same } from "./change.ts";
 
 /** Knockouts and traps: what is taken out where, and edges drawn in or pushed out. */
 export function edgeChanges(before: Recipe, after: Recipe): Change[] {
-  return [...knockoutChanges(before, after), ...trapChanges(before, after)];
+  return [
+    ...knockoutChanges(before, after),
+    ...trapChanges(before, after),
+    ...neighbourChanges(before.neighbours?.distanceMm ?? 0, after.neighbours?.distanceMm ?? 0),
+  ];
 }
 
 function knockoutChanges(before: Recipe, after: Recipe): Change[] {
@@ -42,15 +46,17 @@ function knockouts({ knockouts: list }: Recipe): Map<string, number[]> {
 
 function trapChanges(before: Recipe, after: Recipe): Change[] {
   const of = ({ traps }: Recipe) =>
-    new Map(traps.filter(({ distanceMm }) => distanceMm > 0).map((trap) => [trap.plate, trap]));
+    new Map(
+      traps
+        .filter(({ distanceMm }) => distanceMm > 0)
+        .map((trap) => [JSON.stringify([trap.plate, trap.under]), trap]),
+    );
   const [was, is] = [of(before), of(after)];
   const { gone, come, kept } = keysOf(was, is);
-  const change = (plate: string, text: string): Change => ({
-    subject: plate,
-    plates: [plate],
-    text,
-    prints: true,
-  });
+  const change = (key: string, text: string): Change => {
+    const [plate = ""] = JSON.parse(key) as [string];
+    return { subject: plate, plates: [plate], text, prints: true };
+  };
   return [
     ...come.map((plate) => change(plate, `now ${trapText(is.get(plate)!)}`)),
     ...gone.map((plate) => change(plate, `no longer ${trapText(was.get(plate)!)}`)),
@@ -58,11 +64,26 @@ function trapChanges(before: Recipe, after: Recipe): Change[] {
       const [a, b] = [was.get(plate)!, is.get(plate)!];
       if (a.way !== b.way) return [change(plate, `${trapText(a)} → ${trapText(b)}`)];
       if (same(a.distanceMm, b.distanceMm)) return [];
-      return [change(plate, `${a.way} ${numbers(a.distanceMm, b.distanceMm, " mm")}`)];
+      return [change(plate, `${a.way}${underText(a)} ${numbers(a.distanceMm, b.distanceMm, " mm")}`)];
     }),
   ];
 }
 
-function trapText({ way, distanceMm }: Trap): string {
-  return `${way === "choke" ? "choked" : "spread"} ${mm(distanceMm)}`;
+function trapText(trap: Trap): string {
+  return `${trap.way === "choke" ? "choked" : "spread"}${underText(trap)} ${mm(trap.distanceMm)}`;
+}
+
+function underText({ under }: Trap): string {
+  return under === undefined ? "" : ` under ${under}`;
+}
+
+function neighbourChanges(was: number, is: number): Change[] {
+  if (same(was, is)) return [];
+  const text =
+    was === 0
+      ? `plates now spread under darker neighbours by ${mm(is)}`
+      : is === 0
+        ? "plates no longer spread under darker neighbours"
+        : `plates spread under darker neighbours: ${numbers(was, is, " mm")}`;
+  return [{ subject: "traps", plates: [], text, prints: true }];
 }

@@ -52,7 +52,11 @@ export function inNewNames(
     adjustments: before.adjustments.map((one) => ({ ...one, plate: plate(one.plate) })),
     merges: before.merges.map(({ fold, into }) => ({ fold: plate(fold), into: plate(into) })),
     knockouts: before.knockouts.map((one) => ({ ...one, from: plate(one.from), where: plate(one.where) })),
-    traps: before.traps.map((one) => ({ ...one, plate: plate(one.plate) })),
+    traps: before.traps.map((one) => ({
+      ...one,
+      plate: plate(one.plate),
+      under: one.under === undefined ? undefined : plate(one.under),
+    })),
     setups: keyed(setups, setup),
     solve: {
       ...before.solve,

@@ -32,7 +32,7 @@ export const basePeeks: JobRule = {
         if (plate.purpose !== "underbase" || covering.length === 0 || told.has(plate.name)) continue;
         if (choke >= least - SAME_MM) continue;
         told.add(plate.name);
-        const index = recipe.traps.findIndex((trap) => trap.plate === plate.name);
+        const index = recipe.traps.find((trap) => trap.plate === plate.name)?.index ?? -1;
         const over = listed(covering.slice(0, 3).map(([, { name }]) => name));
         const now =
           choke > 0

@@ -123,5 +123,6 @@ export const needlessBase: PixelRule = {
 
 /** The other rule speaks of these. */
 function covered(dark: readonly PrintPlate[], at: number): boolean {
-  return dark.some(({ tones }) => tones[at]! >= COVERS);
+  // An edge's pixel is dark by half of itself already.
+  return dark.some(({ tones }) => tones[at]! >= LIES);
 }

@@ -35,7 +35,7 @@ export const eatenLines: PixelRule = {
     `,
   },
   *check(print) {
-    for (const [i, { plate: name, way, distanceMm }] of print.recipe.traps.entries()) {
+    for (const { index: i, plate: name, way, distanceMm } of print.recipe.traps) {
       const plate = print.plates.get(name);
       const radius = distanceMm / print.pixelMm;
       if (!plate || way !== "choke" || radius < LEAST_PIXELS) continue;

@@ -42,8 +42,12 @@ export const repeatedEntry: RecipeRule = {
         data: { redundant: ["knockouts", i] },
       };
     }
-    const traps = listOf(doc.value, "traps").flatMap(([i, { plate }]): [number, string][] =>
-      typeof plate === "string" ? [[i, plate]] : [],
+    const traps = listOf(doc.value, "traps").flatMap(
+      ([i, { plate, under, neighbours }]): [number, string][] => {
+        if (neighbours !== undefined) return [[i, "neighbours"]];
+        if (typeof plate !== "string") return [];
+        return [[i, typeof under === "string" ? `${plate}" under "${under}` : plate]];
+      },
     );
     for (const [i, plate, first] of repeats(traps)) {
       yield {

@@ -27,7 +27,12 @@ export const trapDistance: RecipeRule = {
   *check({ doc }) {
     for (const list of ["knockouts", "traps"]) {
       for (const [i, fields] of listOf(doc.value, list)) {
-        for (const key of ["choke", "spread"]) {
+        if (fields.neighbours !== undefined && fields.plate !== undefined)
+          yield {
+            path: [list, i, "plate"],
+            message: `neighbours is for all plates; take "plate" out, or write spread and under instead`,
+          };
+        for (const key of ["choke", "spread", "neighbours"]) {
           const text = fields[key];
           const length = typeof text === "string" ? parseLength(text) : undefined;
           if (!length?.ok || length.value <= LARGEST_TRAP_MM) continue;

@@ -35,11 +35,12 @@ describe("the graph of stages", () => {
     expect([...limits.keys()]).toEqual(["base", "ember", "black"]);
   });
 
-  it("reaches as far as the distances on a plate's way add up to, and a pixel for each brush", () => {
+  it("reaches as far as the distances on a plate's way add up to, and a pixel for each brush and for what is looked at around one", () => {
     const { limits } = stagesOf(JOB);
     const reach = (name: string) => reachOf(limits.get(name)!, 10);
-    expect([reach("base"), reach("ember"), reach("black")]).toEqual([3 + 6, 3, 0]);
-    expect(marginFor(JOB, 10)).toBe(9);
+    expect([reach("base"), reach("ember"), reach("black")]).toEqual([3 + 1 + 6, 3 + 1, 0]);
+    expect(marginFor(JOB, 10)).toBe(10);
+    expect(marginFor(JOB, 10, { drawn: true })).toBe(11);
     expect(marginFor(EMPTY_PLAN, 10)).toBe(0);
   });
 });
