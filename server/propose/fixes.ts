@@ -4,7 +4,7 @@ import type { Finding } from "../language/finding.ts";
 import type { Print } from "../render/print.ts";
 import type { OnProgress } from "../render/progress.ts";
 import type { StageCache } from "../render/stage-cache.ts";
-import type { Draft, DraftAllowance } from "./draft.ts";
+import type { Draft, DraftAllowance, DraftPlate } from "./draft.ts";
 import type { ProposalRequest } from "./request.ts";
 import { recipeText } from "./text.ts";
 
@@ -61,6 +61,7 @@ const NOT_OURS: Readonly<Record<string, string>> = {
   "ink-deposit": "the shop's own mesh",
   "dots-under-mesh": "the shop's own mesh",
   moire: "the shop's own mesh and ruling",
+  "unsteady-colour": "the shop's own ruling and register",
 };
 
 /** Angles that mesh makers name, tried in turn where the usual one beats with the mesh. */
@@ -75,7 +76,7 @@ export function fixed(
 ): FixedDraft {
   let next = draft;
   const drop: string[] = [];
-  for (const { rule, path, message } of standing) {
+  for (const { rule, path, message, data } of standing) {
     const plate = path[0] === "plates" ? String(path[1]) : undefined;
     if (rule === "needless-base" && plate !== undefined && !message.includes("lightness")) {
       const darkest = next.plates.find(({ name }) => name === plate)!;
@@ -99,6 +100,11 @@ export function fixed(
         continue;
       }
     }
+    if (rule === "unsteady-colour" && data?.angle) {
+      const { plate: name, angle } = data.angle;
+      next = { ...next, plates: next.plates.map((p) => (p.name === name ? turned(p, angle) : p)) };
+      continue;
+    }
     if (rule === "idle-allowance") {
       // What was allowed has gone with another mending; what still stands is allowed again.
       const named = /"([a-z-]+)"/.exec(message)?.[1];
@@ -112,6 +118,12 @@ export function fixed(
     next = { ...next, allowances: [...next.allowances, added] };
   }
   return { draft: next, drop };
+}
+
+/** A plate at an angle of its own, so that its dots nest with no others, and the reader of the recipe knows why. */
+function turned(plate: DraftPlate, angle: number): DraftPlate {
+  const comment = `${plate.comment} At ${angle}°, so that its colours come out alike from print to print.`;
+  return { ...plate, screening: { ...plate.screening, angle }, comment };
 }
 
 function allowance(rule: string, path: readonly (string | number)[], backdrop: boolean): DraftAllowance {

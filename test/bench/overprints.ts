@@ -192,10 +192,12 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const text = ([mean, p95]: Figures) => `${mean.toFixed(2)} (${p95.toFixed(1)})`;
   for (const file of files) {
     const { recipe, artworkFile } = await recipeOfFile(file);
-    for (const [how, counted] of [
-      ["independent", independently(recipe)],
-      ["nested", recipe],
-    ] as const) {
+    for (const [how, counted] of process.env.ONLY
+      ? [[process.env.ONLY, process.env.ONLY === "independent" ? independently(recipe) : recipe] as const]
+      : ([
+          ["independent", independently(recipe)],
+          ["nested", recipe],
+        ] as const)) {
       const t = await truthOf(counted, recipe, artworkFile, 200);
       console.log(
         `${file.split("/").at(-1)} ${how}: proof to artwork ${text(t.proofToArtwork)}, films to artwork ${text(t.filmsToArtwork)}, ` +

@@ -20,8 +20,8 @@ const TINT = 0.05;
  * What each halftone beyond the first costs, in ΔE00², and the square of how many there are: they shift with the register,
  * beat and build up. One plate's gradient costs nothing.
  */
-const HALFTONES = 1.5;
-const HALFTONES_SQUARED = 0.8;
+const HALFTONES = 4.5;
+const HALFTONES_SQUARED = 2.4;
 /** Tone times clear part at which half of a halftone is paid. */
 const HALF_PAID = 0.03;
 /** What counts for less of a halftone than this is not worth taking out. */
@@ -174,7 +174,8 @@ export class Search {
 
   /**
    * Takes halftones out, one after the other, as long as the others can make up for it: to nothing, or to a solid. The
-   * price of halftones is flat between its ends, so that no small step finds that. Returns the cost.
+   * price of halftones is flat between its ends, so that no small step finds that. Only to the nearer end where a prior
+   * would hold it from the other. Returns the cost.
    */
   thin(tones: Float64Array, steps = MOST_STEPS): number {
     let cost = this.cost(tones);
@@ -188,6 +189,7 @@ export class Search {
         const [least, most] = [this.least[j]!, this.most[j]!];
         for (const end of [0, 1]) {
           if (end < least || end > most) continue;
+          if (this.priorWeight > 0 && Math.abs(end - tones[j]!) > 0.5) continue;
           this.least[j] = this.most[j] = end;
           tried.set(tones);
           const other = this.descend(tried, steps);

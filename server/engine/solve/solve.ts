@@ -282,7 +282,7 @@ export class Solver {
       search.prior.set(tones);
       search.priorWeight = PRIOR_WEIGHT.fine * this.#plan.smoothness;
       if (errs) search.descend(tones, 12);
-      if (many) search.thin(tones, 6);
+      if (many) search.thin(tones, 4);
       search.settle(tones, 8);
       search.priorWeight = 0;
       difference = search.difference(tones);
