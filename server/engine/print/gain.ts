@@ -1,10 +1,11 @@
 import type { Curve } from "../adjust/curve.ts";
 import { curveFunction } from "../adjust/curve.ts";
+import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Lab } from "../colour/cielab.ts";
-import { linearFromLab } from "../colour/cielab.ts";
+import { labFromLinear, linearFromLab } from "../colour/cielab.ts";
 import { limitTone } from "../press/smallest-dot.ts";
-import { bandsOfLinear, mixingBands } from "./bands.ts";
-import { root } from "./halftone.ts";
+import { bandsOfLinear, linearOfBands, mixingBands } from "./bands.ts";
+import { power, root } from "./halftone.ts";
 import { type ToneValue, toneValueOf } from "./tone-value.ts";
 
 /**
@@ -83,21 +84,45 @@ export function gainFromWedge(steps: readonly WedgeStep[], meant: ToneValue = "m
 }
 
 /**
- * Printed areas of a measured wedge under Yule–Nielsen's n: those that bring the print nearest to each reading, over its
- * mixing bands at once. Throws where both ends are of one colour, from which no area follows.
+ * Printed areas of a measured wedge under Yule–Nielsen's n: those whose print is nearest to each reading in ΔE00. At n = 1
+ * they are Murray–Davies' tone values. Throws where both ends are of one colour, from which no area follows.
  */
 export function areasFromWedge(steps: readonly WedgeStep[], n: number): Gain {
-  const toBands = bandsOfLinear(mixingBands(n));
+  if (n === 1) return gainFromWedge(steps);
+  const bands = mixingBands(n);
+  const toBands = bandsOfLinear(bands);
   const roots = (colour: Lab) => toBands(linearFromLab(colour)).map((v) => root(v, n));
   return between(steps, (ground, solid) => {
-    const paper = roots(ground);
-    const span = roots(solid).map((v, i) => paper[i]! - v);
-    const whole = span.reduce((sum, d) => sum + d * d, 0);
-    return (step) => {
-      const R = roots(step);
-      return span.reduce((sum, d, band) => sum + d * (paper[band]! - R[band]!), 0) / whole;
+    const [p, s] = [roots(ground), roots(solid)];
+    const print = (area: number) => {
+      const [x, y, z] = p.map((v, i) => power((1 - area) * v + area * s[i]!, n)) as [number, number, number];
+      return labFromLinear(linearOfBands(bands, x, y, z));
     };
+    return (read) =>
+      nearest((area) => {
+        const { L, a, b } = print(area);
+        return deltaE00(L, a, b, read.L, read.a, read.b);
+      });
   });
+}
+
+/** Parts of 0–1 among which the least is looked for first, and halvings of their golden section after that. */
+const PARTS = 16;
+const SECTIONS = 36;
+const GOLDEN = (Math.sqrt(5) - 1) / 2;
+
+/** Where on 0–1 a function is least that falls and then rises. */
+function nearest(off: (at: number) => number): number {
+  let best = 0;
+  for (let i = 1; i <= PARTS; i++) if (off(i / PARTS) < off(best / PARTS)) best = i;
+  let low = Math.max(0, best - 1) / PARTS;
+  let high = Math.min(PARTS, best + 1) / PARTS;
+  for (let i = 0; i < SECTIONS; i++) {
+    const width = GOLDEN * (high - low);
+    if (off(high - width) < off(low + width)) high = low + width;
+    else low = high - width;
+  }
+  return (low + high) / 2;
 }
 
 /** Both ends as they are, and what `printed` makes of the steps between. */

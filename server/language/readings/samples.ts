@@ -26,7 +26,7 @@ export function sampleColour(table: Cgats, sample: string): Read<Lab> {
   for (const field of named) {
     const at = column(table, field);
     const row = table.rows.find(({ values }) => values[at]!.text.trim() === sample.trim());
-    if (row) return colourOf(table, row);
+    if (row) return rowColour(table, row);
   }
   const known = [
     ...new Set(named.flatMap((field) => table.rows.map(({ values }) => values[column(table, field)]!.text))),
@@ -48,7 +48,7 @@ export function wedgeSteps(table: Cgats, toneField: string | undefined): Read<Re
     if (tone === undefined) return notNumber(value, field);
     if (tone < 0 || tone > 100)
       return wrong(value.line, value.column, `${field} is ${value.text}; a tone lies between 0 and 100`);
-    const colour = colourOf(table, row);
+    const colour = rowColour(table, row);
     if ("problem" in colour) return colour;
     steps.push({ tone: tone / 100, colour: colour.value, line: row.line });
   }
@@ -85,7 +85,7 @@ function onlyTone(table: Cgats): string | { readonly problem: CgatsProblem } {
 }
 
 /** CIELAB D50, 2° of a row: as it stands there, from XYZ, or from reflectances. */
-function colourOf(table: Cgats, row: CgatsRow): Read<Lab> {
+export function rowColour(table: Cgats, row: CgatsRow): Read<Lab> {
   const conditions = otherConditions(table);
   const take = (names: readonly string[]) => names.map((name) => column(table, name));
   const lab = take(["LAB_L", "LAB_A", "LAB_B"]);
