@@ -16,10 +16,22 @@ import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
 import { propose } from "./propose.ts";
 import { review } from "./review.ts";
+import { target } from "./target.ts";
 import { ticket } from "./ticket.ts";
 import { words } from "./words.ts";
 
-const COMMANDS: readonly Command[] = [check, plates, proof, films, ticket, propose, review, words, lsp];
+const COMMANDS: readonly Command[] = [
+  check,
+  plates,
+  proof,
+  films,
+  ticket,
+  target,
+  propose,
+  review,
+  words,
+  lsp,
+];
 
 /** Of every command: the folders, links followed, from which files are read; everywhere where none is named. */
 const WITHIN = { within: { type: "string", multiple: true } } as const;
