@@ -8,6 +8,7 @@ import { FileError } from "../language/project.ts";
 import { suggestion } from "../language/suggest.ts";
 import { OutputError } from "../output/staging.ts";
 import { RevisionError } from "../revisions/git.ts";
+import { calibration } from "./calibrate.ts";
 import { check } from "./check.ts";
 import { type Command, type Console, consoleOn, type ExitStatus, UsageError } from "./command.ts";
 import { films } from "./films.ts";
@@ -27,6 +28,7 @@ const COMMANDS: readonly Command[] = [
   films,
   ticket,
   target,
+  calibration,
   propose,
   review,
   words,

@@ -156,7 +156,7 @@ function spectralFields(table: Cgats): { readonly nm: number; readonly at: numbe
 }
 
 /** On the bands of the print model: between readings straight, beyond them as the last. Percent become shares. */
-function resampled(wavelengths: readonly number[], values: readonly number[]): Float64Array {
+export function resampled(wavelengths: readonly number[], values: readonly number[]): Float64Array {
   const scale = Math.max(...values) > 2 ? 0.01 : 1;
   return Float64Array.from({ length: BANDS }, (_, band) => {
     const nm = FIRST_NM + band * STEP_NM;
