@@ -144,6 +144,13 @@ function changesOf(
       `the least that every ink read at ${own} holds`,
     );
   }
+  for (const kind of ["line", "gap"] as const) {
+    const read = [...figures.inks].flatMap(([ink, of]) =>
+      shop.inks?.[ink] && of[kind] ? [of[kind].value] : [],
+    );
+    if (read.length > 0)
+      change(["screening", `smallest-${kind}`], mm(Math.max(...read)), "the narrowest that every ink holds");
+  }
   const { misregistration } = figures;
   if (misregistration) {
     const { value, spread, readings } = misregistration;

@@ -170,12 +170,16 @@ function artOf({ plate, screening, page }: FilmRequest, onProgress: (done: numbe
   return drawn(halftone, onProgress);
 }
 
-function drawn(halftone: Halftone, onProgress: (done: number) => void): Bits {
-  const { filmWidth: width, filmHeight: height } = halftone;
+/** Draws what is asked for in windows of its full width, from the top. */
+export function drawn(
+  art: Pick<Halftone, "filmWidth" | "filmHeight" | "draw">,
+  onProgress: (done: number) => void,
+): Bits {
+  const { filmWidth: width, filmHeight: height } = art;
   const film = { bits: new Uint8Array(bytesPerRow(width) * height), width, height };
   for (let y = 0; y < height; y += STRIP_ROWS) {
     const rows = Math.min(STRIP_ROWS, height - y);
-    halftone.draw({ x: 0, y, width, height: rows }, rowsOf(film, y, y + rows));
+    art.draw({ x: 0, y, width, height: rows }, rowsOf(film, y, y + rows));
     onProgress((y + rows) / height);
   }
   return film;

@@ -3,28 +3,11 @@ import type { FilmPage } from "../../engine/screen/film-page.ts";
 import { Halftone, type Screening } from "../../engine/screen/halftone.ts";
 import type { Bar, Box, Sheet } from "../../engine/target/sheet.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
-import type { Bits } from "../films/film.ts";
 import { lettering } from "../films/lettering.ts";
 import { Painter } from "../films/paint.ts";
 import { rectangle, type Shape } from "../films/shapes.ts";
 
-/** One plate of a target sheet as bits of film, whole. */
-export function targetBits(sheet: Sheet, plate: number, page: FilmPage): Bits {
-  const art = new TargetPlate(sheet, plate, page);
-  const { filmWidth: width, filmHeight: height } = art;
-  const stride = bytesPerRow(width);
-  const bits = new Uint8Array(stride * height);
-  for (let y = 0; y < height; y += ROWS) {
-    const rows = Math.min(ROWS, height - y);
-    art.draw({ x: 0, y, width, height: rows }, bits.subarray(y * stride, (y + rows) * stride));
-  }
-  return { bits, width, height };
-}
-
-/** Rows drawn at a time. */
-const ROWS = 512;
-
-/** The same in windows of its full width, in any order. */
+/** One plate of a target sheet as bits of film: its windows, of full width, are drawn in any order. */
 export class TargetPlate {
   readonly filmWidth: number;
   readonly filmHeight: number;

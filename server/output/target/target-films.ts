@@ -1,14 +1,14 @@
 import type { LinearRgb } from "../../engine/colour/cielab.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
 import type { Sheet } from "../../engine/target/sheet.ts";
-import { type Coding, codeFilm, STRIP_ROWS } from "../films/film.ts";
+import { type Coding, codeFilm, drawn, STRIP_ROWS } from "../films/film.ts";
 import type { FilmLabel } from "../films/marks.ts";
 import { type PdfFilm, pdfOf } from "../films/pdf.ts";
 import { filmPng } from "../films/png.ts";
 import type { FilmFormat } from "../films/setup-films.ts";
 import { tiffOf } from "../films/tiff.ts";
 import type { Staging } from "../staging.ts";
-import { targetBits } from "./plate-bits.ts";
+import { TargetPlate } from "./plate-bits.ts";
 
 export interface TargetFilms {
   readonly sheet: Sheet;
@@ -49,7 +49,12 @@ export async function writeTargetFilms(
     };
     const description = `${label.title} | ${label.details} | ${label.side}`;
     const order = { page, label, mirror, coding: CODINGS[format] };
-    const film = await codeFilm(order, targetBits(sheet, plate, page), undefined, () => {});
+    const film = await codeFilm(
+      order,
+      drawn(new TargetPlate(sheet, plate, page), () => {}),
+      undefined,
+      () => {},
+    );
     if (film.coding === "strips") {
       const { strips } = film;
       const bytes = tiffOf({
