@@ -151,6 +151,8 @@ function changesOf(
     if (read.length > 0)
       change(["screening", `smallest-${kind}`], mm(Math.max(...read)), "the narrowest that every ink holds");
   }
+  if (figures.n !== undefined)
+    notes.push(`yule-nielsen: ${figures.n} fits the ramps best; setups name it in their recipes`);
   const { misregistration } = figures;
   if (misregistration) {
     const { value, spread, readings } = misregistration;

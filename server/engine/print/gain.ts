@@ -89,21 +89,35 @@ export function gainFromWedge(steps: readonly WedgeStep[], meant: ToneValue = "m
  */
 export function areasFromWedge(steps: readonly WedgeStep[], n: number): Gain {
   if (n === 1) return gainFromWedge(steps);
+  return between(steps, (ground, solid) => {
+    const off = offAt(ground, solid, n);
+    return (read) => nearest((area) => off(area, read));
+  });
+}
+
+/** How far, in mean ΔE00, a wedge's tints lie from the nearest that its ends mix to under n. */
+export function wedgeResidual(steps: readonly WedgeStep[], n: number): number {
+  const sorted = [...steps].sort((a, b) => a.tone - b.tone);
+  const off = offAt(sorted[0]!.colour, sorted.at(-1)!.colour, n);
+  const inner = sorted.slice(1, -1).map(({ colour }) =>
+    off(
+      nearest((area) => off(area, colour)),
+      colour,
+    ),
+  );
+  return inner.reduce((sum, v) => sum + v, 0) / Math.max(1, inner.length);
+}
+
+/** ΔE00 of a halftone of an area, between two colours under n, from a reading. */
+function offAt(ground: Lab, solid: Lab, n: number): (area: number, read: Lab) => number {
   const bands = mixingBands(n);
   const toBands = bandsOfLinear(bands);
-  const roots = (colour: Lab) => toBands(linearFromLab(colour)).map((v) => root(v, n));
-  return between(steps, (ground, solid) => {
-    const [p, s] = [roots(ground), roots(solid)];
-    const print = (area: number) => {
-      const [x, y, z] = p.map((v, i) => power((1 - area) * v + area * s[i]!, n)) as [number, number, number];
-      return labFromLinear(linearOfBands(bands, x, y, z));
-    };
-    return (read) =>
-      nearest((area) => {
-        const { L, a, b } = print(area);
-        return deltaE00(L, a, b, read.L, read.a, read.b);
-      });
-  });
+  const [p, s] = [ground, solid].map((colour) => toBands(linearFromLab(colour)).map((v) => root(v, n)));
+  return (area, read) => {
+    const [x, y, z] = p!.map((v, i) => power((1 - area) * v + area * s![i]!, n)) as [number, number, number];
+    const { L, a, b } = labFromLinear(linearOfBands(bands, x, y, z));
+    return deltaE00(L, a, b, read.L, read.a, read.b);
+  };
 }
 
 /** Parts of 0–1 among which the least is looked for first, and halvings of their golden section after that. */

@@ -1,5 +1,6 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Lab } from "../colour/cielab.ts";
+import { wedgeResidual } from "../print/gain.ts";
 import { type ToneValue, toneValueOf } from "../print/tone-value.ts";
 import { type Over, type Sample, sampleName } from "./samples.ts";
 
@@ -47,6 +48,8 @@ export interface PressFigures {
   readonly inks: ReadonlyMap<string, InkFigures>;
   /** Greatest distance between any two plates, in mm. */
   readonly misregistration: Figure<number> | undefined;
+  /** Yule–Nielsen's n under which the ramps' tints fit best, to a tenth; undefined where no ramp was read. */
+  readonly n: number | undefined;
 }
 
 /** Readings that cannot all be true, with the line to look at. */
@@ -78,7 +81,33 @@ export function pressFigures(
       return [ink, inkFigures(own, meant, contradictions)] as const;
     }),
   );
-  return { figures: { inks, misregistration: misregistration(readings) }, contradictions };
+  const figures = { inks, misregistration: misregistration(readings), n: fittedN(readings) };
+  return { figures, contradictions };
+}
+
+/**
+ * Of n from 1 to 3 the one under which tints lie nearest to what bare garment and solid mix to, whatever their areas, in
+ * the mean ΔE00 of all ramps that show enough.
+ */
+function fittedN(readings: readonly Reading[]): number | undefined {
+  const ramps = new Map<string, Map<number, Coloured[]>>();
+  for (const reading of colours(readings, (s) => s.screen !== undefined)) {
+    const { ink, screen, tone } = reading.sample as PatchSample;
+    const ramp = ramps.get(`${ink} ${screen}`) ?? new Map<number, Coloured[]>();
+    ramps.set(`${ink} ${screen}`, ramp.set(tone, [...(ramp.get(tone) ?? []), reading]));
+  }
+  const wedges = [...ramps.values()]
+    .filter((ramp) => ramp.has(0) && ramp.has(100) && ramp.size > 4)
+    .map((ramp) =>
+      [...ramp]
+        .map(([tone, read]) => ({ tone: tone / 100, colour: meanColour(read).value }))
+        .sort((p, q) => p.tone - q.tone),
+    )
+    .filter((steps) => difference(steps[0]!.colour, steps.at(-1)!.colour) >= LEAST_CONTRAST);
+  if (wedges.length === 0) return undefined;
+  const off = (n: number) => wedges.reduce((sum, steps) => sum + wedgeResidual(steps, n), 0);
+  const tried = Array.from({ length: 21 }, (_, i) => ({ n: 1 + i / 10, off: off(1 + i / 10) }));
+  return tried.reduce((best, fit) => (fit.off < best.off ? fit : best)).n;
 }
 
 function inkFigures(readings: readonly Reading[], meant: ToneValue, told: Contradiction[]): InkFigures {

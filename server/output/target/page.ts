@@ -56,7 +56,7 @@ table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bott
 <ol>
 <li>Patches: the bare garment counts too (0 %). Measure the middle; the aperture must see several dots.</li>
 <li>Lines: the narrowest line that stands whole. Gaps: the narrowest that is open from end to end. Widths, from the left or from above: ${LINE_WIDTHS.join(", ")} mm.</li>
-<li>Register: find the two lines that meet and write the figure beside them, to the right and down counting as positive.</li>
+<li>Register: find the two lines that meet and write the figure beside them, to the right and down counting as positive; where two pairs meet equally well, the middle of their figures.</li>
 </ol>
 <p>Leave - where nothing was read. Then: <code>${command}</code></p>
 <h2>Exposure wedge</h2>
