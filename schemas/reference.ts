@@ -47,7 +47,7 @@ export function formatPage(): string {
     ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "setup"].map(defined),
     section("Shop file", shop, "*.shop.yaml"),
     ...["press", "size", "mesh", "usual-mesh", "ink", "readings", "wedge", "tones", "card"].map(defined),
-    ...["screening", "dot", "film", "press-notes", "lesson", "rule-level"].map(defined),
+    ...["screening", "dot", "film", "press-notes", "lesson", "measured", "rule-level"].map(defined),
     "## Values",
     ...["name", "colour", "length", "position", "percentage", "range", "point", "extent"].map(defined),
   ].join("\n\n");

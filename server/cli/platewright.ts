@@ -8,6 +8,7 @@ import { FileError } from "../language/project.ts";
 import { suggestion } from "../language/suggest.ts";
 import { OutputError } from "../output/staging.ts";
 import { RevisionError } from "../revisions/git.ts";
+import { calibration } from "./calibrate.ts";
 import { check } from "./check.ts";
 import { type Command, type Console, consoleOn, type ExitStatus, UsageError } from "./command.ts";
 import { films } from "./films.ts";
@@ -16,10 +17,23 @@ import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
 import { propose } from "./propose.ts";
 import { review } from "./review.ts";
+import { target } from "./target.ts";
 import { ticket } from "./ticket.ts";
 import { words } from "./words.ts";
 
-const COMMANDS: readonly Command[] = [check, plates, proof, films, ticket, propose, review, words, lsp];
+const COMMANDS: readonly Command[] = [
+  check,
+  plates,
+  proof,
+  films,
+  ticket,
+  target,
+  calibration,
+  propose,
+  review,
+  words,
+  lsp,
+];
 
 /** Of every command: the folders, links followed, from which files are read; everywhere where none is named. */
 const WITHIN = { within: { type: "string", multiple: true } } as const;

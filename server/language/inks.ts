@@ -27,10 +27,13 @@ export class InkLibrary {
   readonly #doc: SourceDocument;
   readonly #files: ReadingFiles;
   readonly #card: Card | undefined;
+  /** What this document's tables are told in. */
+  readonly #toneValue: Formats.Screening["tone-value"];
 
   constructor(doc: SourceDocument, files: ReadingFiles, card: Formats.Card | undefined) {
     this.#doc = doc;
     this.#files = files;
+    this.#toneValue = (doc.value as Formats.Shop | Formats.Recipe).screening?.["tone-value"];
     this.#card = card && { white: labOf(card.white), black: labOf(card.black) };
   }
 
@@ -47,9 +50,10 @@ export class InkLibrary {
   }
 
   gain({ gain, wedge }: Pick<Formats.Ink, "gain" | "wedge">): GainSource | undefined {
-    if (gain) return { table: gain.map(([film, printed]) => [film / 100, printed / 100] as const) };
+    const meant = this.#toneValue && { toneValue: this.#toneValue };
+    if (gain) return { table: gain.map(([film, printed]) => [film / 100, printed / 100] as const), ...meant };
     if (!wedge) return undefined;
-    return { steps: found(checkedSteps(wedgeSteps(this.#table(wedge.file), wedge.tone))) };
+    return { steps: found(checkedSteps(wedgeSteps(this.#table(wedge.file), wedge.tone))), ...meant };
   }
 
   #film(ink: Formats.Ink): InkFilm {

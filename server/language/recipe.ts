@@ -276,6 +276,16 @@ function point([x, y]: Formats.Point): Point {
   return [read(parsePosition(x)), read(parsePosition(y))];
 }
 
+/** How a shop's jobs are screened where they say nothing else. The document must be free of errors. */
+export function shopScreening(shop: Formats.Shop): Omit<Screening, "gain"> {
+  return resolveScreening({ ...DEFAULT_SCREENING, ...shop.screening });
+}
+
+/** The shop's press, where it says one. */
+export function shopPress({ press }: Formats.Shop): Press | undefined {
+  return press && resolvePress(press);
+}
+
 type UsualScreening = Required<Pick<Formats.Screening, keyof typeof DEFAULT_SCREENING>> & Formats.Screening;
 
 function resolveScreening(screening: UsualScreening): Omit<Screening, "gain"> {

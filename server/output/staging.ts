@@ -154,7 +154,7 @@ const REASONS: Readonly<Record<string, string>> = {
   ENAMETOOLONG: "the name is too long",
 };
 
-async function saying<T>(place: string, work: () => Promise<T>): Promise<T> {
+export async function saying<T>(place: string, work: () => Promise<T>): Promise<T> {
   try {
     return await work();
   } catch (error) {

@@ -2,7 +2,7 @@ import { dirname, relative, resolve, sep } from "node:path";
 import type { Candidate } from "../engine/propose/trial.ts";
 import { canBePrinted, openJob, withText } from "../jobs/open.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { gainFor } from "../language/readings/gain.ts";
+import { dotGain } from "../language/readings/gain.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
 
@@ -49,7 +49,7 @@ export async function readShopSettings(request: ProposalRequest): Promise<ShopSe
     shelf: shelf.map(([name, { film, gain }]) => ({
       name,
       film,
-      gain: gainFor(gain ?? recipe.screening.gain, 1),
+      gain: dotGain(gain ?? recipe.screening.gain, 1),
     })),
   };
 }

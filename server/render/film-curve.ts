@@ -1,7 +1,7 @@
 import { smallestMarkMm } from "../engine/press/smallest-mark.ts";
 import { compensatedTones } from "../engine/print/gain.ts";
 import type { Screening as EngineScreening } from "../engine/screen/halftone.ts";
-import { gainFor } from "../language/readings/gain.ts";
+import { gainOf } from "../language/readings/gain.ts";
 import type { Plate, Recipe, Screening } from "../language/recipe.ts";
 
 /**
@@ -10,7 +10,7 @@ import type { Plate, Recipe, Screening } from "../language/recipe.ts";
  * itself.
  */
 export function filmCurve(recipe: Recipe, plate: Plate): Float64Array {
-  const gain = gainFor(recipe.inks.get(plate.ink)!.gain ?? plate.screening.gain, YULE_NIELSEN);
+  const gain = gainOf(recipe.inks.get(plate.ink)!.gain ?? plate.screening.gain);
   if (gain && plate.screening.compensate) return compensatedTones(gain, recipe.screening.smallestDot);
   return Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
 }
@@ -24,6 +24,3 @@ export function filmScreening({ method, rulingLpi, angle, dot, grainMm }: Screen
 export function filmSmallestMark({ screening }: Plate): number {
   return screening.smallestMarkMm ?? smallestMarkMm(filmScreening(screening), screening.smallestDot);
 }
-
-/** A film serves every setup, whatever their n: its gain is read at n = 1. */
-const YULE_NIELSEN = 1;

@@ -12,7 +12,7 @@ import type {
 import type { PrintConditions, Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { gainFor } from "../language/readings/gain.ts";
+import { dotGain } from "../language/readings/gain.ts";
 import { DEFAULT_MISREGISTRATION_MM, type Plate, type Recipe, type Setup } from "../language/recipe.ts";
 import { parseColour } from "../language/values/colour.ts";
 import { filmScreening } from "./film-curve.ts";
@@ -118,7 +118,7 @@ export function printStations(recipe: Recipe, setup: Setup): (Station & { plate:
     if (typeof step === "string") return [];
     const plate = recipe.plates.get(step.plate)!;
     const ink = recipe.inks.get(plate.ink)!;
-    const gain = gainFor(ink.gain ?? recipe.screening.gain, setup.yuleNielsen);
+    const gain = dotGain(ink.gain ?? recipe.screening.gain, setup.yuleNielsen);
     return [{ plate: step.plate, ink: ink.film, gain, screen: filmScreening(plate.screening) }];
   });
 }

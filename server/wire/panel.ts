@@ -1,7 +1,7 @@
 /** What a proof panel asks of the language server, and what that answers. */
 import type { Lab } from "../engine/colour/cielab.ts";
 import type { Region } from "../engine/plan.ts";
-import type { Gain } from "../engine/print/gain.ts";
+import type { DotGain } from "../engine/print/gain.ts";
 import type { InkFilm } from "../engine/print/ink-film.ts";
 import type { Screening } from "../engine/screen/halftone.ts";
 import type { Crop, PictureKeys, Preview } from "./preview.ts";
@@ -67,7 +67,7 @@ export interface JobSetup {
   /** Yule–Nielsen's n. */
   readonly n: number;
   /** How the tones of its plates grow, by plate, where that was measured. */
-  readonly gains: Readonly<Record<string, Gain>>;
+  readonly gains: Readonly<Record<string, DotGain>>;
 }
 
 /** What happens at one station. */

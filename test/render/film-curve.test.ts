@@ -38,7 +38,7 @@ describe("what a film asks for", () => {
 
   it("is what proofs are printed from", () => {
     const gain = GAIN.map(([film, print]) => [film / 100, print / 100] as const);
-    const areas = areaTable(gain, true, 0.04);
+    const areas = areaTable({ tones: gain }, true, 0.04);
     const curve = curveOf("smallest-dot: 4%");
     for (const [tone, film] of curve.entries()) expect(areas[tone]).toBeCloseTo(printed(film), 6);
   });

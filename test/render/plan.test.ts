@@ -182,8 +182,8 @@ screening: { gain: [[0, 0], [50, 60], [100, 100]], compensate: false, smallest-d
       [],
     ]);
     const [base, ember] = printStations(recipe, dark);
-    expect(printedTone(base!.gain!)(0.5)).toBeCloseTo(0.6, 9);
-    expect(printedTone(ember!.gain!)(0.5)).toBeCloseTo(0.8, 9);
+    expect(printedTone(base!.gain!.tones)(0.5)).toBeCloseTo(0.6, 9);
+    expect(printedTone(ember!.gain!.tones)(0.5)).toBeCloseTo(0.8, 9);
     expect([base!.ink, ember!.ink]).toEqual([recipe.inks.get("white")!.film, recipe.inks.get("ember")!.film]);
   });
 
@@ -197,7 +197,7 @@ screening: { gain: [[0, 0], [50, 60], [100, 100]], compensate: false, smallest-d
     const plain = recipeOf({ more: MORE });
     const recipe = { ...plain, screening: { ...plain.screening, gain: { steps } } };
     const at = (setup: string) =>
-      printedTone(printStations(recipe, recipe.setups.get(setup)!)[0]!.gain!)(0.5);
+      printedTone(printStations(recipe, recipe.setups.get(setup)!)[0]!.gain!.areas!)(0.5);
     // Murray and Davies at n = 1; Yule and Nielsen's areas are smaller the larger their n.
     const light = (L: number) => ((L + 16) / 116) ** 3;
     const area = (n: number) =>

@@ -1,4 +1,4 @@
-import { BRADFORD, invert, multiply, RGB_OF_XYZ, WHITE_D50 } from "../colour/cielab.ts";
+import { BRADFORD, invert, type LinearRgb, multiply, RGB_OF_XYZ, WHITE_D50 } from "../colour/cielab.ts";
 import { BANDS, type Spectrum, XYZ_WEIGHTS } from "./observer.ts";
 
 /** The three bands that halftones are mixed in, and the way from them to linear sRGB. */
@@ -22,6 +22,23 @@ export function mixingBands(n: number): MixingBands {
     return row.map((v) => v / white);
   });
   return { write: writer(weightsOf(sharpened)), toRgb: multiply(RGB_OF_XYZ, invert(sharpened)).flat() };
+}
+
+/** Linear sRGB, not clipped, of three mixed bands. */
+export function linearOfBands({ toRgb: m }: MixingBands, x: number, y: number, z: number): LinearRgb {
+  if (!m) return { r: x, g: y, b: z };
+  return {
+    r: m[0]! * x + m[1]! * y + m[2]! * z,
+    g: m[3]! * x + m[4]! * y + m[5]! * z,
+    b: m[6]! * x + m[7]! * y + m[8]! * z,
+  };
+}
+
+/** The three bands of a colour in linear sRGB: the inverse of `linearOfBands`. */
+export function bandsOfLinear({ toRgb: m }: MixingBands): (colour: LinearRgb) => readonly number[] {
+  if (!m) return ({ r, g, b }) => [r, g, b];
+  const back = invert([m.slice(0, 3), m.slice(3, 6), m.slice(6, 9)]);
+  return ({ r, g, b }) => back.map((row) => row[0]! * r + row[1]! * g + row[2]! * b);
 }
 
 function weightsOf(rowsOfXyz: readonly (readonly number[])[]): Float64Array[] {

@@ -3,16 +3,17 @@ import { byteFromLinear } from "../colour/srgb.ts";
 import type { Screening } from "../screen/halftone.ts";
 import { mixingBands } from "./bands.ts";
 import { type DotLattice, dotLattices } from "./dot-lattices.ts";
-import { areaTable, type Gain } from "./gain.ts";
+import { areaTable, type DotGain } from "./gain.ts";
 import { filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
 import { mixInFull, neugebauerPrimaries } from "./neugebauer-primaries.ts";
 import { type PrintPixels, pixelPrinter } from "./pixels.ts";
+import { areaOfToneValue } from "./tone-value.ts";
 
 /** One station that prints. Wet on wet or after a flash, a film lies on the films before it: the rules are the same. */
 export interface Station {
   readonly ink: InkFilm;
   /** How tones on film grow in print; without it they do not. */
-  readonly gain?: Gain | undefined;
+  readonly gain?: DotGain | undefined;
   /** How its tones become dots: dots of one lattice nest. Without it they fall independently of all others. */
   readonly screen?: Screening | undefined;
 }
@@ -59,7 +60,11 @@ export function preparePrint(conditions: PrintConditions, stations: readonly Sta
   const bands = mixingBands(n);
   const ground = keptGround(garment);
   const films = stations.map(({ ink }) => keptFilm(ink));
-  const areas = stations.map(({ gain }) => keptAreas({ gain, compensated, smallestDot }));
+  const areas = stations.map(({ ink, gain }) => {
+    // Only tone values that are no areas hang on the ink.
+    const isArea = !gain || gain.areas || (n === 1 && gain.toneValue !== "spot-colour");
+    return keptAreas({ gain, compensated, smallestDot, ...(isArea ? {} : { on: { ink, n } }) });
+  });
   const table = films.length <= MOST_TABLED ? neugebauerPrimaries(ground, films, bands, n) : undefined;
   const lattices = dotLattices(
     stations.map(({ screen }) => screen),
@@ -95,10 +100,16 @@ function kept<A, B>(make: (from: A) => B): (from: A) => B {
 const keptFilm = kept(filmOf);
 const keptGround = kept(substrateOf);
 /** One table for stations that grow alike, by which others know them. */
-const keptAreas = kept(({ gain, compensated, smallestDot }: Growth) =>
-  areaTable(gain, compensated, smallestDot),
-);
-type Growth = Pick<Station, "gain"> & Pick<PrintConditions, "compensated" | "smallestDot">;
+const keptAreas = kept(({ gain, compensated, smallestDot, on }: Growth) => {
+  if (!on) return areaTable(gain, compensated, smallestDot);
+  const meant = gain?.toneValue ?? "murray-davies";
+  const areaOf = areaOfToneValue(keptFilm(on.ink), mixingBands(on.n), on.n, meant);
+  return areaTable(gain, compensated, smallestDot, areaOf);
+});
+type Growth = Pick<Station, "gain"> &
+  Pick<PrintConditions, "compensated" | "smallestDot"> & {
+    readonly on?: { readonly ink: InkFilm; readonly n: number };
+  };
 
 /** For more stations than a table can hold. */
 function inFull(colour: PrintModel["colour"], areas: readonly Float32Array[]): PrintPixels {

@@ -1,5 +1,5 @@
 import type { LinearRgb } from "../colour/cielab.ts";
-import type { MixingBands } from "./bands.ts";
+import { linearOfBands, type MixingBands } from "./bands.ts";
 import type { DotLattice } from "./dot-lattices.ts";
 import { power, root } from "./halftone.ts";
 import { type Film, printOver } from "./ink-film.ts";
@@ -65,11 +65,5 @@ export function mixInFull(
   };
   eachRing(areas, lattices, (weight, within) => visit(0, weight, substrate, within));
   const [x, y, z] = sum.map((v) => power(v, n)) as [number, number, number];
-  const m = bands.toRgb;
-  if (!m) return { r: x, g: y, b: z };
-  return {
-    r: m[0]! * x + m[1]! * y + m[2]! * z,
-    g: m[3]! * x + m[4]! * y + m[5]! * z,
-    b: m[6]! * x + m[7]! * y + m[8]! * z,
-  };
+  return linearOfBands(bands, x, y, z);
 }

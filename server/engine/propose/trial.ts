@@ -1,5 +1,5 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
-import type { Gain } from "../print/gain.ts";
+import type { DotGain } from "../print/gain.ts";
 import { colourOf, type InkFilm } from "../print/ink-film.ts";
 import type { PrintConditions } from "../print/model.ts";
 import type { Screening } from "../screen/halftone.ts";
@@ -13,7 +13,7 @@ export interface Candidate {
   /** Name on the shelf; empty for an ink to be mixed. */
   readonly name: string;
   readonly film: InkFilm;
-  readonly gain?: Gain | undefined;
+  readonly gain?: DotGain | undefined;
   /** Printed on top of all others, as white highlights are. */
   readonly onTop?: boolean;
 }

@@ -1,4 +1,4 @@
-import { type GainSource, gainFor } from "../readings/gain.ts";
+import { type GainSource, gainOf } from "../readings/gain.ts";
 import type { Recipe, Screening } from "../recipe.ts";
 import { lessonChange, why } from "./adjustments.ts";
 import { alike, type Change, mm, numbers, percent, same } from "./change.ts";
@@ -61,9 +61,11 @@ export function gainChange(
 ): string | undefined {
   // A wedge's table is worked out, so what stands there unchanged is not asked.
   if (alike(before, after)) return undefined;
-  const [was, is] = [gainFor(before, 1) ?? NONE, gainFor(after, 1) ?? NONE];
+  const [was, is] = [gainOf(before) ?? NONE, gainOf(after) ?? NONE];
   let most = 1e-6;
   let said: string | undefined;
+  if (before && after && before.toneValue !== after.toneValue)
+    return `printed tones now told ${after.toneValue === "spot-colour" ? "as spot colour tone values" : "in Murray–Davies"}`;
   for (const film of new Set([0.5, ...was.map(([f]) => f), ...is.map(([f]) => f)])) {
     const [a, b] = [printed(was, film), printed(is, film)];
     if (Math.abs(a - b) <= most) continue;

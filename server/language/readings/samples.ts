@@ -7,6 +7,18 @@ import { type Cgats, type CgatsProblem, type CgatsRow, type CgatsValue, numberOf
 /** What a reading gives, or where the file goes wrong. */
 export type Read<T> = { readonly value: T } | { readonly problem: CgatsProblem };
 
+/** A step of a wedge, with the line that it was read from; of several readings of one tone the first. */
+export interface ReadStep extends WedgeStep {
+  readonly line: number;
+}
+
+/** The line of a sample, by the same names; 1 where there is none. */
+export function sampleLine(table: Cgats, sample: string): number {
+  const at = ["SAMPLE_NAME", "SAMPLE_ID"].map((field) => column(table, field)).filter((i) => i >= 0);
+  const named = (i: number) => table.rows.find(({ values }) => values[i]!.text.trim() === sample.trim());
+  return at.map(named).find((row) => row)?.line ?? 1;
+}
+
 /** The colour of a sample, by its SAMPLE_NAME or, without that, its SAMPLE_ID. */
 export function sampleColour(table: Cgats, sample: string): Read<Lab> {
   const named = ["SAMPLE_NAME", "SAMPLE_ID"].filter((field) => column(table, field) >= 0);
@@ -14,7 +26,7 @@ export function sampleColour(table: Cgats, sample: string): Read<Lab> {
   for (const field of named) {
     const at = column(table, field);
     const row = table.rows.find(({ values }) => values[at]!.text.trim() === sample.trim());
-    if (row) return colourOf(table, row);
+    if (row) return rowColour(table, row);
   }
   const known = [
     ...new Set(named.flatMap((field) => table.rows.map(({ values }) => values[column(table, field)]!.text))),
@@ -23,34 +35,34 @@ export function sampleColour(table: Cgats, sample: string): Read<Lab> {
 }
 
 /** All steps of a wedge by rising tone. `toneField` names the field of the film's tone, where it must be said. */
-export function wedgeSteps(table: Cgats, toneField: string | undefined): Read<WedgeStep[]> {
+export function wedgeSteps(table: Cgats, toneField: string | undefined): Read<ReadStep[]> {
   const field = toneField ?? onlyTone(table);
   if (typeof field === "object") return field;
   const at = column(table, field);
   if (at < 0)
     return wrong(1, 1, `there is no field ${field}${suggestion(field, table.fields, "fields are")}`);
-  const steps: WedgeStep[] = [];
+  const steps: ReadStep[] = [];
   for (const row of table.rows) {
     const value = row.values[at]!;
     const tone = numberOf(value);
     if (tone === undefined) return notNumber(value, field);
     if (tone < 0 || tone > 100)
       return wrong(value.line, value.column, `${field} is ${value.text}; a tone lies between 0 and 100`);
-    const colour = colourOf(table, row);
+    const colour = rowColour(table, row);
     if ("problem" in colour) return colour;
-    steps.push({ tone: tone / 100, colour: colour.value });
+    steps.push({ tone: tone / 100, colour: colour.value, line: row.line });
   }
   steps.sort((a, b) => a.tone - b.tone);
   return { value: mean(steps) };
 }
 
 /** Steps of one tone that were measured several times count once. */
-function mean(steps: readonly WedgeStep[]): WedgeStep[] {
+function mean(steps: readonly ReadStep[]): ReadStep[] {
   const tones = [...new Set(steps.map(({ tone }) => tone))];
   return tones.map((tone) => {
     const same = steps.filter((step) => step.tone === tone);
     const of = (key: keyof Lab) => same.reduce((sum, { colour }) => sum + colour[key], 0) / same.length;
-    return { tone, colour: { L: of("L"), a: of("a"), b: of("b") } };
+    return { tone, colour: { L: of("L"), a: of("a"), b: of("b") }, line: same[0]!.line };
   });
 }
 
@@ -73,7 +85,7 @@ function onlyTone(table: Cgats): string | { readonly problem: CgatsProblem } {
 }
 
 /** CIELAB D50, 2° of a row: as it stands there, from XYZ, or from reflectances. */
-function colourOf(table: Cgats, row: CgatsRow): Read<Lab> {
+export function rowColour(table: Cgats, row: CgatsRow): Read<Lab> {
   const conditions = otherConditions(table);
   const take = (names: readonly string[]) => names.map((name) => column(table, name));
   const lab = take(["LAB_L", "LAB_A", "LAB_B"]);
@@ -144,7 +156,7 @@ function spectralFields(table: Cgats): { readonly nm: number; readonly at: numbe
 }
 
 /** On the bands of the print model: between readings straight, beyond them as the last. Percent become shares. */
-function resampled(wavelengths: readonly number[], values: readonly number[]): Float64Array {
+export function resampled(wavelengths: readonly number[], values: readonly number[]): Float64Array {
   const scale = Math.max(...values) > 2 ? 0.01 : 1;
   return Float64Array.from({ length: BANDS }, (_, band) => {
     const nm = FIRST_NM + band * STEP_NM;

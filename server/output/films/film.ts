@@ -43,27 +43,45 @@ export async function makeFilm(order: FilmRequest, onProgress: (done: number) =>
   const art = artOf(order, (done) => onProgress(done * DRAWING_SHARE));
   const dropped = cleanBits(art.bits, art.width, art.height, order.smallestMark);
   const coding = (done: number) => onProgress(DRAWING_SHARE + done * (1 - DRAWING_SHARE));
-  return {
-    ...(await (order.coding === "image" ? imageOf(order, art, coding) : pageOf(order, art, coding))),
-    dropped,
-  };
+  return { ...(await codeFilm(order, art, wedgeOf(order), coding)), dropped };
+}
+
+/** The page that a film stands on, and what is made of it. */
+export type FilmCoding = Pick<FilmRequest, "page" | "label" | "mirror" | "coding">;
+
+/** Codes whatever was drawn: the page's print, and its wedge where it has one. */
+export async function codeFilm(
+  order: FilmCoding,
+  art: Bits,
+  wedge: Bits | undefined,
+  onProgress: (done: number) => void,
+): Promise<CodedFilm> {
+  return order.coding === "image"
+    ? imageOf(order, art, wedge, onProgress)
+    : pageOf(order, art, wedge, onProgress);
 }
 
 /** Drawing a film and cleaning it take about this share of the time. */
 const DRAWING_SHARE = 0.7;
 
-/** A halftone, whole. */
-interface Bits {
+/** A film's print, whole: rows of bits. */
+export interface Bits {
   readonly bits: Uint8Array;
   readonly width: number;
   readonly height: number;
 }
 
+/** A film as it is coded, before it is told what was left out. */
+export type CodedFilm = Coded<"image"> | Coded<"strips"> | Coded<"rows">;
 type Coded<C extends Coding> = Omit<Extract<FilmData, { readonly coding: C }>, "dropped">;
 
-function imageOf(order: FilmRequest, art: Bits, onProgress: (done: number) => void): Coded<"image"> {
+function imageOf(
+  order: FilmCoding,
+  art: Bits,
+  wedge: Bits | undefined,
+  onProgress: (done: number) => void,
+): Coded<"image"> {
   const image = coded(art, order.mirror, onProgress);
-  const wedge = wedgeOf(order);
   return { coding: "image", image, wedge: wedge && coded(wedge, order.mirror, () => {}) };
 }
 
@@ -84,19 +102,20 @@ function coded(
 }
 
 async function pageOf(
-  order: FilmRequest,
+  order: FilmCoding,
   art: Bits,
+  wedge: Bits | undefined,
   onProgress: (done: number) => void,
 ): Promise<Coded<"strips"> | Coded<"rows">> {
   if (order.coding === "strips") {
     const strips: Uint8Array[] = [];
-    for (const { bits, rows } of pageStrips(order, art, onProgress))
+    for (const { bits, rows } of pageStrips(order, art, wedge, onProgress))
       strips.push(encodeG4(bits, order.page.width, rows));
     return { coding: "strips", strips };
   }
   const stride = bytesPerRow(order.page.width);
   const rows = await deflated(function* () {
-    for (const { bits, rows: count } of pageStrips(order, art, onProgress)) {
+    for (const { bits, rows: count } of pageStrips(order, art, wedge, onProgress)) {
       // PNG: each row behind its filter's number, and 0 is black.
       const lines = new Uint8Array((stride + 1) * count);
       for (let y = 0; y < count; y++)
@@ -109,8 +128,9 @@ async function pageOf(
 
 /** The whole page from its top, marks, label and wedge included. */
 function* pageStrips(
-  order: FilmRequest,
+  order: FilmCoding,
   art: Bits,
+  wedge: Bits | undefined,
   onProgress: (done: number) => void,
 ): Generator<{ readonly bits: Uint8Array; readonly rows: number }> {
   const { page, mirror } = order;
@@ -121,7 +141,6 @@ function* pageStrips(
     page.height,
   );
   const parts = [{ halftone: art, box: page.art }];
-  const wedge = wedgeOf(order);
   if (wedge && page.wedge) parts.push({ halftone: wedge, box: page.wedge });
   const stride = bytesPerRow(page.width);
   for (let y = 0; y < page.height; y += STRIP_ROWS) {
@@ -151,12 +170,16 @@ function artOf({ plate, screening, page }: FilmRequest, onProgress: (done: numbe
   return drawn(halftone, onProgress);
 }
 
-function drawn(halftone: Halftone, onProgress: (done: number) => void): Bits {
-  const { filmWidth: width, filmHeight: height } = halftone;
+/** Draws what is asked for in windows of its full width, from the top. */
+export function drawn(
+  art: Pick<Halftone, "filmWidth" | "filmHeight" | "draw">,
+  onProgress: (done: number) => void,
+): Bits {
+  const { filmWidth: width, filmHeight: height } = art;
   const film = { bits: new Uint8Array(bytesPerRow(width) * height), width, height };
   for (let y = 0; y < height; y += STRIP_ROWS) {
     const rows = Math.min(STRIP_ROWS, height - y);
-    halftone.draw({ x: 0, y, width, height: rows }, rowsOf(film, y, y + rows));
+    art.draw({ x: 0, y, width, height: rows }, rowsOf(film, y, y + rows));
     onProgress((y + rows) / height);
   }
   return film;

@@ -3,7 +3,7 @@ import { toneOfMeshPitch } from "../../engine/press/dots.ts";
 import { filmTone } from "../../engine/print/gain.ts";
 import type { Tones } from "../../engine/raster.ts";
 import { placeWords } from "../../language/place-words.ts";
-import { gainFor } from "../../language/readings/gain.ts";
+import { gainOf } from "../../language/readings/gain.ts";
 import type { Print } from "../../render/print.ts";
 import { darkPlates } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
@@ -136,7 +136,7 @@ export const filledShadows: PixelRule = {
       // Grounds and highlights are to be solid there.
       const { purpose, ink, screening } = print.recipe.plates.get(plate.name)!;
       if (purpose === "underbase" || purpose === "highlight") continue;
-      const gain = gainFor(print.recipe.inks.get(ink)!.gain ?? screening.gain, 1);
+      const gain = gainOf(print.recipe.inks.get(ink)!.gain ?? screening.gain);
       // Films that are compensated ask for larger holes.
       if (gain && screening.compensate) continue;
       const from = gain ? filmTone(gain)(1 - smallestDot) : closing(1 - smallestDot);

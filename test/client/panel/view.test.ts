@@ -111,11 +111,12 @@ describe("a view", () => {
   });
 
   it("prints each station in its own ink, with the setup's gain for it", () => {
-    const gain = [
+    const tones = [
       [0, 0],
       [0.5, 0.7],
       [1, 1],
     ] as const;
+    const gain = { tones };
     const [dark, ...others] = job.setups;
     const grown = { ...job, setups: [{ ...dark!, n: 1.8, gains: { ember: gain } }, ...others] };
     const stations = [

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { labFromLinear } from "../../../server/engine/colour/cielab.ts";
 import {
+  areasFromWedge,
   areaTable,
   filmTone,
   type Gain,
@@ -61,11 +62,11 @@ describe("printed areas of plate tones", () => {
   });
 
   it("are grown where films are not compensated", () => {
-    expect(areaTable(GAIN, false, 0.04)[128]).toBeCloseTo(printedTone(GAIN)(128 / 255), 6);
+    expect(areaTable({ tones: GAIN }, false, 0.04)[128]).toBeCloseTo(printedTone(GAIN)(128 / 255), 6);
   });
 
   it("are the tones again where they are, but for dots that the film cannot hold", () => {
-    const areas = areaTable(GAIN, true, 0.04);
+    const areas = areaTable({ tones: GAIN }, true, 0.04);
     for (let byte = 26; byte <= 225; byte++) expect(areas[byte]).toBeCloseTo(byte / 255, 5);
     // The film's smallest dot prints as more: nothing comes between.
     const least = printedTone(GAIN)(Math.round(0.04 * 255) / 255);
@@ -80,7 +81,7 @@ describe("a measured wedge", () => {
   const grey = (R: number) => labFromLinear({ r: R, g: R, b: R });
   it.each([1, 1.7])("gives back the areas that it was printed with, n = %d", (n) => {
     const steps = GAIN.map(([tone, area]) => ({ tone, colour: grey(halftone(area, solid, paper, n)) }));
-    gainFromWedge([...steps].reverse(), n).forEach(([film, printed], i) => {
+    areasFromWedge([...steps].reverse(), n).forEach(([film, printed], i) => {
       expect(film).toBe(GAIN[i][0]);
       expect(printed).toBeCloseTo(GAIN[i][1], 6);
     });

@@ -227,7 +227,7 @@ it("prints grown tones where an ink has a gain", () => {
   ] as const;
   const tones = Uint8Array.of(128);
   const out = new Uint8Array(3);
-  preparePrint(on(garment(WHITE)), [{ ink: ink(SLATE, 1), gain }]).print([tones], 0, 1, out);
+  preparePrint(on(garment(WHITE)), [{ ink: ink(SLATE, 1), gain: { tones: gain } }]).print([tones], 0, 1, out);
   const wanted = printed(WHITE, [impression(ink(SLATE, 1), Math.round(0.702 * 255))]);
   expect(out.every((v, i) => Math.abs(v - wanted[i]) <= 1)).toBe(true);
 });

@@ -49,11 +49,13 @@ it.each([
       conditions: { ...MIXED.conditions, compensated: false },
       stations: MIXED.stations.map((s) => ({
         ...s,
-        gain: [
-          [0, 0],
-          [0.5, 0.68],
-          [1, 1],
-        ] as const,
+        gain: {
+          tones: [
+            [0, 0],
+            [0.5, 0.68],
+            [1, 1],
+          ] as const,
+        },
       })),
     },
   ],

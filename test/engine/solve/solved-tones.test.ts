@@ -237,11 +237,13 @@ describe("what solved tones depend on", () => {
           ...SOLVING,
           stations: SOLVING.stations.map((s) => ({
             ...s,
-            gain: [
-              [0, 0],
-              [0.5, 0.6],
-              [1, 1],
-            ] as const,
+            gain: {
+              tones: [
+                [0, 0],
+                [0.5, 0.6],
+                [1, 1],
+              ] as const,
+            },
           })),
         },
       }),

@@ -192,6 +192,33 @@ describe("what is wrong with a gain", () => {
   });
 });
 
+describe("colours that contradict each other", () => {
+  it("an ink lighter over black than over white, beyond what an instrument repeats", async () => {
+    const ink = (dark: string) => `ember: { over-white: lab(55.8 57.1 54.6), over-black: ${dark} }`;
+    await expectOneFinding(
+      soundBut(EMBER, ink("«lab(56.4 47.5 38.2)»")),
+      "reading",
+      "inks.ember.over-black",
+      "over black reads L* 56.4, lighter than over white, 55.8; are the two swapped?",
+    );
+    expect(await findingsIn(soundBut(EMBER, ink("lab(56.2 47.5 38.2)")))).toEqual([]);
+  });
+
+  it("a card whose black is no darker than its white", async () => {
+    const access = filesInMemory({
+      "b.shop.yaml": "shop: 1\ncard: { white: lab(11 0 0), black: lab(95 0 2) }\n",
+    });
+    const { findings } = await openProject("b.shop.yaml", access);
+    expect(findings.map(({ rule, path, message }) => [rule, path, message])).toEqual([
+      [
+        "reading",
+        ["card", "black"],
+        "the card's black reads L* 95, no darker than its white, 11; are the two swapped?",
+      ],
+    ]);
+  });
+});
+
 describe("what is wrong with a file of readings is said where it is named:", () => {
   const wedged = (file: string) => soundBut("setups:", `screening: { wedge: { file: ${file} } }\nsetups:`);
   it("a file that is not there", async () => {
@@ -218,22 +245,22 @@ describe("what is wrong with a file of readings is said where it is named:", () 
     [
       "no bare ground",
       WEDGE.replace("1 0 92 0 2\n", ""),
-      "w.txt:1:1: the wedge begins at 25 %; its bare ground, 0 %, is needed",
+      "w.txt:6:1: the wedge begins at 25 %; its bare ground, 0 %, is needed",
     ],
     [
       "no solid",
       WEDGE.replace("5 100 20 0 0\n", ""),
-      "w.txt:1:1: the wedge ends at 75 %; its solid, 100 %, is needed",
+      "w.txt:9:1: the wedge ends at 75 %; its solid, 100 %, is needed",
     ],
     [
       "a solid that reads as what is bare",
       WEDGE.replace("5 100 20 0 0", "5 100 92 0 2"),
-      "w.txt:1:1: the wedge's solid reads as its bare garment does; measure it again",
+      "w.txt:10:1: the wedge's solid reads as its bare garment does; measure it again",
     ],
     [
       "a step that goes back",
       WEDGE.replace("3 50 54", "3 50 78"),
-      "w.txt:1:1: at 50 % film the wedge prints 35.2 %, no more than at 25 %; measure it again",
+      "w.txt:8:1: at 50 % film the wedge prints 35.2 %, no more than at 25 %; measure it again",
     ],
   ])("a wedge with %s", async (_, text, message) => {
     await expectOneFinding(wedged("«w.txt»"), "reading", "screening.wedge.file", message, { "w.txt": text });
@@ -246,6 +273,19 @@ describe("what is wrong with a file of readings is said where it is named:", () 
       "reading",
       "inks.ember.readings.over-white",
       'dd.txt:1:1: there is no sample "ember on withe"; did you mean "ember on white"?',
+      FILES,
+    );
+  });
+
+  it("samples over white and over black that are swapped, with the line", async () => {
+    await expectOneFinding(
+      soundBut(
+        EMBER,
+        "ember: { readings: { file: dd.txt, over-white: ember on black, over-black: «ember on white» } }",
+      ),
+      "reading",
+      "inks.ember.readings.over-black",
+      "dd.txt:6:1: over black reads L* 55.8, lighter than over white, 45.9; are the two swapped?",
       FILES,
     );
   });

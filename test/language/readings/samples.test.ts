@@ -113,9 +113,9 @@ describe("a wedge", () => {
     const readings = table(FIELDS, ["1 0 100 20 0 0", "2 0 0 90 0 0", "3 0 50 40 0 0", "4 0 50 50 2 0"]);
     expect(wedgeSteps(readings, undefined)).toEqual({
       value: [
-        { tone: 0, colour: { L: 90, a: 0, b: 0 } },
-        { tone: 0.5, colour: { L: 45, a: 1, b: 0 } },
-        { tone: 1, colour: { L: 20, a: 0, b: 0 } },
+        { tone: 0, colour: { L: 90, a: 0, b: 0 }, line: 7 },
+        { tone: 0.5, colour: { L: 45, a: 1, b: 0 }, line: 8 },
+        { tone: 1, colour: { L: 20, a: 0, b: 0 }, line: 6 },
       ],
     });
   });

@@ -1,0 +1,51 @@
+import { basename } from "node:path";
+import { readText } from "../files/read.ts";
+import { calibrate } from "../jobs/calibrate.ts";
+import { parseDay } from "../language/values/day.ts";
+import { replaceFile } from "../output/replace-file.ts";
+import { type Command, UsageError } from "./command.ts";
+import { openShop } from "./open-shop.ts";
+
+export const calibration: Command = {
+  name: "calibrate",
+  usage: "SHOP READINGS… [--date DATE] [--mesh NAME] [--write]",
+  does: "figures out of a target sheet's readings (CGATS or CxF3): show what they change in the shop file, or write it",
+  options: {
+    date: { type: "string" },
+    mesh: { type: "string" },
+    write: { type: "boolean", default: false },
+  },
+  async run(positionals, values, console) {
+    const [file, ...readings] = positionals;
+    if (file === undefined) throw new UsageError("shop file is missing");
+    if (readings.length === 0)
+      throw new UsageError("readings are missing; name a file of them (CGATS or CxF3)");
+    const opened = await openShop(file, console);
+    if (typeof opened === "number") return opened;
+    const { shop, text } = opened;
+    const date = typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10);
+    const day = parseDay(date);
+    if (!day.ok) throw new UsageError(`--date: ${day.problem}`);
+    const mesh = typeof values.mesh === "string" ? values.mesh : undefined;
+    if (mesh !== undefined && !shop.meshes?.[mesh])
+      throw new UsageError(
+        `--mesh: the shop has no mesh "${mesh}" (${Object.keys(shop.meshes ?? {}).join(", ")})`,
+      );
+    const files = await Promise.all(
+      readings.map(async (path) => ({ name: path, text: await readText(path) })),
+    );
+    const named = files.map(({ name, text: content }) => ({ name: basename(name), text: content }));
+    const { calibration: found, problems } = calibrate({ text, shop, files: named, date, mesh });
+    for (const { file: where, line, level, message } of problems)
+      console.err.write(`${where}:${line}: ${level}: ${message}\n`);
+    if (!found) return 1;
+    for (const note of found.notes) console.out.write(`${note}\n`);
+    for (const { said } of found.changes) console.out.write(`${said}\n`);
+    if (found.changes.length === 0) console.out.write(`nothing changes in ${file}\n`);
+    else if (values.write === true) {
+      await replaceFile(file, found.text);
+      console.out.write(`written to ${file}\n`);
+    } else console.out.write(`nothing is written yet; --write writes it to ${file}\n`);
+    return 0;
+  },
+};

@@ -1,0 +1,20 @@
+import { disk } from "../jobs/disk.ts";
+import { openJob } from "../jobs/open.ts";
+import { standing } from "../language/finding.ts";
+import type * as Formats from "../language/generated/formats.ts";
+import { type Console, type ExitStatus, UsageError } from "./command.ts";
+import { findingLine, placed } from "./findings.ts";
+
+/** The shop file's text and data, if it is free of errors; otherwise its errors are written and the exit status comes back. */
+export async function openShop(
+  file: string,
+  console: Console,
+): Promise<{ readonly text: string; readonly shop: Formats.Shop } | ExitStatus> {
+  const job = await openJob(file, disk);
+  const { main } = job.project;
+  if (main.kind !== "shop") throw new UsageError(`${file} is a recipe; name a shop file (*.shop.yaml)`);
+  const errors = standing(job.findings).filter(({ level }) => level === "error");
+  if (errors.length === 0) return { text: await disk.readText(file), shop: main.value as Formats.Shop };
+  for (const finding of placed(errors, job.project)) console.err.write(findingLine(finding));
+  return errors.every(({ rule }) => rule === "missing-file") ? 2 : 1;
+}

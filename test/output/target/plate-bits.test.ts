@@ -1,0 +1,55 @@
+import { expect, it } from "vitest";
+import { bytesPerRow } from "../../../server/engine/screen/bits.ts";
+import { filmPage } from "../../../server/engine/screen/film-page.ts";
+import { targetSheet } from "../../../server/engine/target/sheet.ts";
+import { TargetPlate } from "../../../server/output/target/plate-bits.ts";
+import { SCREENS } from "../../engine/target/sheets.ts";
+
+const DPI = 600;
+const sheet = targetSheet({ title: "Shop", inks: ["white", "ember"], base: "white", screens: SCREENS });
+const page = filmPage(sheet.width, sheet.height, DPI);
+const { width, height } = page.art;
+const stride = bytesPerRow(width);
+
+function drawn(plate: number, rows: number): Uint8Array {
+  const art = new TargetPlate(sheet, plate, page);
+  const bits = new Uint8Array(stride * height);
+  for (let y = 0; y < height; y += rows) {
+    const count = Math.min(rows, height - y);
+    art.draw({ x: 0, y, width, height: count }, bits.subarray(y * stride, (y + count) * stride));
+  }
+  return bits;
+}
+const films = [0, 1].map((plate) => drawn(plate, 512));
+const px = (mm: number) => Math.round((mm * DPI) / 25.4);
+const bit = (film: Uint8Array, x: number, y: number) => (film[y * stride + (x >> 3)]! >> (7 - (x & 7))) & 1;
+
+it("each patch has its tone on film, counted in bits, and the other plate leaves it free", () => {
+  for (const { plate, box, tone, sample } of sheet.patches) {
+    if (!sample || sample.over === "base") continue;
+    const counted = films.map((film) => {
+      let [ink, all] = [0, 0];
+      for (let y = px(box.y); y < px(box.y + box.height); y++)
+        for (let x = px(box.x); x < px(box.x + box.width); x++, all++) ink += bit(film, x, y);
+      return (100 * ink) / all;
+    });
+    // Whole dots at the patch's rim come and go: a ruling of 45 has 18 across.
+    expect(Math.abs(counted[plate]! - tone), `${tone} %`).toBeLessThan(1);
+    expect(counted[1 - plate]).toBe(0);
+  }
+});
+
+it("lines are as wide as they say, to a pixel of the film", () => {
+  for (const { plate, x, y, width: wide, height: high, open, lean } of sheet.bars) {
+    if (lean || wide > high) continue;
+    const row = px(y + high / 2);
+    let run = 0;
+    for (let at = px(x) - 2; at <= px(x + wide) + 2; at++)
+      run += bit(films[plate]!, at, row) === (open ? 0 : 1) ? 1 : 0;
+    expect(Math.abs(run - (wide * DPI) / 25.4)).toBeLessThanOrEqual(1);
+  }
+});
+
+it("is the same in whatever strips it is drawn", () => {
+  expect(Buffer.compare(drawn(1, 97), films[1]!)).toBe(0);
+});
