@@ -1,6 +1,7 @@
-import { type Artwork, readArtwork } from "../artwork/artwork.ts";
+import type { Artwork } from "../artwork/artwork.ts";
 import type { ReadableJob } from "../jobs/open.ts";
 import { Staging } from "../output/staging.ts";
+import { readForPlates } from "../render/artworks.ts";
 import type { Console, Values } from "./command.ts";
 import { type Progress, startProgress } from "./progress.ts";
 
@@ -36,9 +37,8 @@ export async function writing(
   const staging = await Staging.open(folder, { force: values.force === true });
   try {
     await staging.claim(names);
-    const { widthMm } = recipe.artwork;
-    const artwork = await readArtwork(artworkFile, {
-      widthMm,
+    const artwork = await readForPlates(recipe, {
+      file: artworkFile,
       ...(drawingPpi === undefined ? {} : { drawingPpi }),
       ...(ppi === undefined ? {} : { ppi }),
     });

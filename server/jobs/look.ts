@@ -1,6 +1,7 @@
-import { ArtworkError, readArtwork } from "../artwork/artwork.ts";
+import { ArtworkError } from "../artwork/artwork.ts";
 import { byPlace, type Finding } from "../language/finding.ts";
 import { FileError } from "../language/project.ts";
+import { readForPlates } from "../render/artworks.ts";
 import { makePrint, type Print, previewPrint } from "../render/print.ts";
 import { ignoreProgress, type OnProgress } from "../render/progress.ts";
 import type { StageCache } from "../render/stage-cache.ts";
@@ -57,5 +58,5 @@ export async function atPrintSize(
   { recipe, artworkFile }: ReadableJob,
   onProgress: OnProgress,
 ): Promise<Print> {
-  return makePrint(recipe, await readArtwork(artworkFile, { widthMm: recipe.artwork.widthMm }), onProgress);
+  return makePrint(recipe, await readForPlates(recipe, { file: artworkFile }), onProgress);
 }

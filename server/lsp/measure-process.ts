@@ -3,11 +3,11 @@
  * decoder, the server and the text that it holds live on. Speaks over Node's message channel.
  */
 import { setImmediate } from "node:timers/promises";
-import { readArtwork } from "../artwork/artwork.ts";
 import { committedArtwork } from "../jobs/commit.ts";
 import { proofPng } from "../jobs/proof.ts";
 import { parseDocument } from "../language/document.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { readForPlates } from "../render/artworks.ts";
 import { measure } from "../render/measure.ts";
 import { preview } from "../render/preview.ts";
 import { previewPrint } from "../render/print.ts";
@@ -57,7 +57,7 @@ async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Meas
 
 async function proved(work: ProofWork, turn: () => Promise<void>): Promise<Uint8Array> {
   const recipe = recipeOf(work);
-  const artwork = await readArtwork(work.artworkFile, { widthMm: recipe.artwork.widthMm });
+  const artwork = await readForPlates(recipe, { file: work.artworkFile });
   return (await proofPng(recipe, artwork, work, { plates: turn, proof: turn })).png;
 }
 
@@ -78,9 +78,9 @@ function recipeOf({ recipe, shop, readings }: MeasureRequest): Recipe {
 }
 
 function previewed({ artwork, ...rest }: PreviewWork, signal: AbortSignal) {
-  const { file, blob } = artwork;
+  const { file, blob, view } = artwork;
   const source = blob === undefined ? { file } : committedArtwork(file, blob);
-  return preview({ ...rest, source }, cache, signal);
+  return preview({ ...rest, source: { ...source, view } }, cache, signal);
 }
 
 async function answer(id: number, work: (signal: AbortSignal) => Promise<unknown>): Promise<void> {

@@ -174,11 +174,11 @@ async function pictured(
 ): Promise<Pick<PreviewResult<string>, "picture" | "problem">> {
   if (!host.readArtwork()) return { problem: NOT_TRUSTED };
   if (!(await mayRead(uri, artwork.file, host))) return { problem: `${artwork.file}: ${OUTSIDE}` };
-  const { widthMm } = recipe.artwork;
+  const { widthMm, view } = recipe.artwork;
   const plan = separationPlan(recipe);
   try {
     const lowResolution = quick === "lowResolution";
-    const work = { plan, widthMm, artwork, held, crop, lowResolution };
+    const work = { plan, widthMm, artwork: { ...artwork, view }, held, crop, lowResolution };
     return { picture: withBytes(await measurer.preview(work, signal), base64) };
   } catch (error) {
     if (signal.aborted) throw error;

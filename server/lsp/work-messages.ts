@@ -1,4 +1,5 @@
 import type { ReadingFiles } from "../language/readings/reading-files.ts";
+import type { Recipe } from "../language/recipe.ts";
 import type { Measurements } from "../render/measurements.ts";
 import type { PreviewRequest } from "../render/preview.ts";
 import type { PixelMark } from "../rules/rule.ts";
@@ -20,7 +21,11 @@ export interface MeasureRequest {
 
 /** A preview with the artwork as it is on disk, or as a commit holds it. */
 export interface PreviewWork extends Omit<PreviewRequest, "source"> {
-  readonly artwork: { readonly file: string; readonly blob?: string | undefined };
+  readonly artwork: {
+    readonly file: string;
+    readonly blob?: string | undefined;
+    readonly view?: Recipe["artwork"]["view"];
+  };
 }
 
 /** A proof at print size. */

@@ -40,7 +40,7 @@ function row(way: string, of: readonly Tried[], clean: boolean): Row {
   const seconds = most(of.map((one) => one.seconds));
   const inTime = seconds <= 3;
   return {
-    what: `logos sent as ${way}: complete, mean and least IoU; most spill, specks, ΔE00 (95 %), time`,
+    what: `logos sent as ${way}: complete, mean and least IoU; most spill, specks, ΔE00 (95 %), processor time`,
     measured: `${of.filter(({ score }) => score?.complete).length} of ${of.length}, ${mean(ious).toFixed(3)} and ${Math.min(1, ...ious).toFixed(2)}; ${(100 * spill).toFixed(2)} %, ${specks}, ${most(p95).toFixed(1)}, ${seconds.toFixed(1)} s`,
     target: `spill 0.1 %, ${clean ? "10 specks, ΔE00 5" : "50 specks"}, 3 s`,
     met: inTime && spill < 0.001 && specks < (clean ? 10 : 50) && (!clean || most(p95) < 5),

@@ -6,6 +6,8 @@ export interface Logo {
   readonly shapes: string;
   /** Every colour that a shape has. */
   readonly colours: readonly string[];
+  /** What a white page shows through the drawing, as shapes: its white is the drawing's, for all that a file can tell. */
+  readonly through?: string;
 }
 
 /** Letters of straight strokes, in a box of 3 × 4 units. */
@@ -65,6 +67,7 @@ export const LOGOS: readonly Logo[] = [
     name: "cup with steam, four colours",
     size: [300, 240],
     colours: ["#4a2c1a", "#e07b28", "#f6e3b8", "#2f7f78"],
+    through: `<path d="M216 108H232C250 112 252 146 212 150Z" fill="#ffffff"/>`,
     shapes: `<path d="M50 80H220V150C220 190 190 210 160 210H110C80 210 50 190 50 150Z" fill="#2f7f78"/><path d="M220 96C270 96 270 160 214 160V146C248 146 248 112 220 112Z" fill="#2f7f78"/><ellipse cx="135" cy="80" rx="85" ry="18" fill="#f6e3b8"/><ellipse cx="135" cy="82" rx="70" ry="12" fill="#4a2c1a"/><path d="M95 56C80 40 110 34 96 14M135 56C120 40 150 34 136 14M175 56C160 40 190 34 176 14" fill="none" stroke="#e07b28" stroke-width="7"/>`,
   },
   {
@@ -77,13 +80,14 @@ export const LOGOS: readonly Logo[] = [
     name: "bicycle of thin lines, two colours",
     size: [320, 210],
     colours: ["#1f1f24", "#d22f2f"],
+    through: `<g fill="#ffffff"><circle cx="78" cy="140" r="52"/><circle cx="242" cy="140" r="52"/><path d="M78 140L122 66H214L150 140Z"/></g>`,
     shapes: `<g fill="none" stroke="#1f1f24" stroke-width="4"><circle cx="78" cy="140" r="52"/><circle cx="242" cy="140" r="52"/></g><g fill="none" stroke="#1f1f24" stroke-width="1.4"><path d="M78 88V192M26 140H130M41 103L115 177M41 177L115 103M242 88V192M190 140H294M205 103L279 177M205 177L279 103"/></g><path d="M78 140L122 66H214L242 140M214 66L150 140L122 66M78 140H150M206 50H236M106 58H138" fill="none" stroke="#d22f2f" stroke-width="6"/>`,
   },
   {
     name: "mountain and sun, five colours",
     size: [300, 220],
     colours: ["#f2b632", "#335c81", "#6aa56e", "#ffffff", "#1b2a33"],
-    shapes: `<circle cx="214" cy="66" r="44" fill="#f2b632"/><polygon points="20,200 120,40 220,200" fill="#335c81"/><polygon points="120,40 96,78 110,92 122,80 136,96 146,82" fill="#ffffff"/><polygon points="150,200 210,104 284,200" fill="#1b2a33"/><path d="M10 200C60 170 120 190 160 180C210 168 250 180 292 176V214H10Z" fill="#6aa56e"/>`,
+    shapes: `<circle cx="214" cy="66" r="44" fill="#f2b632"/><polygon points="20,200 120,40 220,200" fill="#335c81"/><polygon points="120,60 98,92 112,106 122,94 136,110 142,92" fill="#ffffff"/><polygon points="150,200 210,104 284,200" fill="#1b2a33"/><path d="M10 200C60 170 120 190 160 180C210 168 250 180 292 176V214H10Z" fill="#6aa56e"/>`,
   },
   {
     name: "wordmark with a line of small type",

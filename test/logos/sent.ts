@@ -11,6 +11,13 @@ export function svgOf({ size: [width, height], shapes }: Logo, page: string, mor
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}"${more}>${page}${shapes}</svg>`;
 }
 
+/** The logo as it is on a page: what shows through it is white. */
+export function onPage(logo: Logo): Logo {
+  const { through, shapes, colours } = logo;
+  if (through === undefined) return logo;
+  return { ...logo, shapes: through + shapes, colours: [...new Set([...colours, "#ffffff"])] };
+}
+
 function whitePage({ size: [width, height] }: Logo): string {
   return `<rect width="${width}" height="${height}" fill="#ffffff"/>`;
 }

@@ -1,17 +1,16 @@
 import { join } from "node:path";
-import { disk } from "../../server/cli/disk.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { disk } from "../../server/jobs/disk.ts";
+import { openJob, withText } from "../../server/jobs/open.ts";
 import { parseColour } from "../../server/language/values/colour.ts";
 import { read } from "../../server/language/values/parsed.ts";
 import type { Proposal } from "../../server/propose/proposal.ts";
 import { propose } from "../../server/propose/propose.ts";
 import type { ProposalRequest } from "../../server/propose/request.ts";
-import { openText } from "../../server/propose/shop.ts";
 import { previewPrint } from "../../server/render/print.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { LOGOS, type Logo } from "./drawings.ts";
 import { type Score, scoreOf } from "./score.ts";
-import { send, WAYS, type Way } from "./sent.ts";
+import { onPage, send, WAYS, type Way } from "./sent.ts";
 
 export interface Trial {
   readonly logo: Logo;
@@ -25,6 +24,7 @@ export interface Tried extends Trial {
   readonly made: Proposal | undefined;
   readonly score: Score | undefined;
   readonly failed: string | undefined;
+  /** Of processors, which others do not slow down. */
   readonly seconds: number;
 }
 
@@ -57,17 +57,19 @@ export async function tryOut(trial: Trial, folder: string): Promise<Tried> {
     style: undefined,
     widthMm: undefined,
     freeInks: false,
-    access: disk,
+    files: disk,
     onProgress: () => {},
   };
-  const start = performance.now();
+  const start = process.cpuUsage();
   const made = await propose(request).catch((error: unknown) => String(error));
-  const seconds = (performance.now() - start) / 1000;
+  const { user, system } = process.cpuUsage(start);
+  const seconds = (user + system) / 1e6;
   if (typeof made === "string")
     return { ...trial, file, made: undefined, score: undefined, failed: made, seconds };
-  const project = await openText(request, made.text);
-  const recipe = resolveRecipe(project.main, project.shop, project.readings);
+  const job = await openJob(request.recipeFile, withText(disk, request.recipeFile, made.text));
+  const { recipe } = job;
+  if (!recipe) throw new Error(`the proposal cannot be read: ${made.text}`);
   const print = await previewPrint(recipe, { file }, new StageCache(200_000_000));
-  const score = await scoreOf(trial.logo, print, lab);
+  const score = await scoreOf(trial.way === "clear PNG" ? trial.logo : onPage(trial.logo), print, lab);
   return { ...trial, file, made, score, failed: undefined, seconds };
 }
