@@ -9,6 +9,7 @@ import type * as Formats from "../language/generated/formats.ts";
 import { percentage } from "../language/words.ts";
 import type { Look } from "./artwork.ts";
 import { type ColourPlate, type GarmentColour, hexOfLab, isLight, isSeen } from "./job.ts";
+import { hardColours } from "./lost.ts";
 
 /** ΔE00 up to which an ink of the shelf does for a flat colour. Common practice, no source. */
 const NEAR_ENOUGH = 8;
@@ -29,7 +30,7 @@ export function flatJob(
   shelf: readonly Candidate[],
   all: boolean,
 ): FlatJob {
-  const notes: string[] = [];
+  const notes = hardColours(flat, cloths);
   const printed = all ? flat : flat.filter(({ lab }) => isSeen(lab, cloths));
   // Art of the cloth's own colour alone: what little shows of it, prints.
   const plates = printed.length > 0 ? printed : flat;
