@@ -21,7 +21,13 @@ export interface Artwork {
   readonly notes: readonly string[];
 }
 
-export interface ArtworkOptions {
+/** Which part of a file is the artwork, beside what all files have. */
+export interface ArtworkView {
+  /** Page of a PDF, from 1. */
+  readonly page?: number | undefined;
+}
+
+export interface ArtworkOptions extends ArtworkView {
   /** Printed width in mm, above 0. */
   readonly widthMm: number;
   /** Pixels an inch of the picture wanted, above 0. Left out: the file's own pixels, of a drawing `drawingPpi`. */
@@ -35,7 +41,7 @@ export interface ArtworkOptions {
 }
 
 /**
- * Reads PNG, JPEG, TIFF, WebP or SVG as a picture: first page, upright, in sRGB, 8 bit, alpha not premultiplied.
+ * Reads PNG, JPEG, TIFF, WebP, GIF, AVIF, SVG or PDF as a picture: first or chosen page, upright, in sRGB, 8 bit, alpha not premultiplied.
  *
  * Embedded ICC profiles are converted with the perceptual intent; RGB and grey without one count as sRGB, CMYK
  * without one goes through the decoder's general press profile, CIELAB is under D50. 16-bit samples are rounded
@@ -53,7 +59,7 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
   const ppi = options.ppi;
   if (ppi !== undefined && !(ppi > 0 && Number.isFinite(ppi)))
     throw new RangeError(`ppi is ${ppi}, not above 0`);
-  const opened = await openArtwork(file, options.bytes, options.within);
+  const opened = await openArtwork(file, options);
   const info = infoOf(opened, options.widthMm);
   const wanted = ppi ?? (info.vector ? (options.drawingPpi ?? VECTOR_PPI) : undefined);
   const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
@@ -68,7 +74,7 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
  */
 export async function probeArtwork(file: string, options: Omit<ArtworkOptions, "ppi">): Promise<ArtworkInfo> {
   inchesOf(options.widthMm);
-  return infoOf(await openArtwork(file, options.bytes, options.within), options.widthMm);
+  return infoOf(await openArtwork(file, options), options.widthMm);
 }
 
 function inchesOf(widthMm: number): number {

@@ -22,21 +22,25 @@ export interface ArtworkInfo {
   readonly hasAlpha: boolean;
   /** EXIF orientation as stored, 1–8; it is applied already to all that is given here. */
   readonly orientation: number;
-  /** Pages or frames; only the first is read. */
+  /** Pages or frames; one is read, the first unless a PDF's is chosen. */
   readonly pages: number;
   readonly vector: boolean;
   /** SVG: text that is not outlines. */
   readonly hasText: boolean;
   /** SVG: files and addresses outside of it that it refers to; they are not drawn. */
   readonly outside: readonly string[];
+  /** PDF: names of its spot colours. */
+  readonly spots: readonly string[];
 }
 
 export function infoOf(opened: Opened, widthMm: number): ArtworkInfo {
-  if (opened.format === "svg") {
-    const { width, height, hasText, outside } = opened.drawing;
+  if (opened.format === "svg" || opened.format === "pdf") {
+    const isPdf = opened.format === "pdf";
+    const { width, height } = isPdf ? opened.page : opened.drawing;
+    const { hasText, outside } = isPdf ? { hasText: false, outside: [] } : opened.drawing;
     const pixels = Math.max(1, Math.round((widthMm / MM_PER_INCH) * VECTOR_PPI));
     return {
-      format: "svg",
+      format: opened.format,
       width: pixels,
       height: Math.max(1, Math.round((pixels * height) / width)),
       heightMm: (widthMm * height) / width,
@@ -46,10 +50,11 @@ export function infoOf(opened: Opened, widthMm: number): ArtworkInfo {
       profile: undefined,
       hasAlpha: true,
       orientation: 1,
-      pages: 1,
+      pages: isPdf ? opened.page.pages : 1,
       vector: true,
       hasText,
       outside,
+      spots: isPdf ? opened.page.spots : [],
     };
   }
   const { format, header, lab } = opened;
@@ -69,6 +74,7 @@ export function infoOf(opened: Opened, widthMm: number): ArtworkInfo {
     vector: false,
     hasText: false,
     outside: [],
+    spots: [],
   };
 }
 

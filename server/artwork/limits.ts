@@ -4,6 +4,9 @@ export const MAX_FILE_BYTES = 1024 * 1024 * 1024;
 /** Most bytes of an SVG file, which is handled as one string. */
 export const MAX_SVG_BYTES = 64 * 1024 * 1024;
 
+/** Most bytes of a PDF, which its renderer holds in memory of its own. */
+export const MAX_PDF_BYTES = 256 * 1024 * 1024;
+
 /** Most pixels that a file may hold; checked before anything is decoded. */
 export const MAX_FILE_PIXELS = 400_000_000;
 

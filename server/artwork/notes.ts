@@ -4,7 +4,14 @@ import { reason } from "./opened.ts";
 /** What the user should know of an artwork file that can be read, in whole sentences; none where all is well. */
 export function notesOn(info: ArtworkInfo, faults: readonly string[], profileIgnored: boolean): string[] {
   const notes: string[] = [];
-  if (info.pages > 1) {
+  if (info.spots.length > 0) {
+    notes.push(
+      `The PDF has the spot colour${info.spots.length === 1 ? "" : "s"} ${info.spots.join(", ")}; drawn as the file says they look, so set the ink to match by name.`,
+    );
+  }
+  if (info.pages > 1 && info.format === "pdf") {
+    notes.push(`The PDF has ${info.pages} pages, of which one is used; "page" chooses another.`);
+  } else if (info.pages > 1) {
     notes.push(`The file holds ${info.pages} pages or frames; only the first is used.`);
   }
   if (profileIgnored) {

@@ -5,15 +5,16 @@ import { draw } from "./draw.ts";
 import { type ArtworkFormat, formatOf } from "./format.ts";
 import { type LabCoding, labPicture, relabelLabTiff } from "./lab-tiff.ts";
 import { MAX_EMBEDDED_PIXELS, MAX_FILE_PIXELS, megapixels } from "./limits.ts";
+import { openPdf, type PdfPage } from "./pdf.ts";
 import { sharpDecoder as decoder } from "./sharp-decoder.ts";
 import { readSource } from "./source.ts";
 import { type Drawing, readDrawing } from "./svg.ts";
 
 /** A file whose kind and head are known, and that can be decoded. */
-export type Opened = OpenedPixels | OpenedDrawing;
+export type Opened = OpenedPixels | OpenedDrawing | OpenedPdf;
 
 export interface OpenedPixels {
-  readonly format: Exclude<ArtworkFormat, "svg">;
+  readonly format: Exclude<ArtworkFormat, "svg" | "pdf">;
   readonly header: Header;
   readonly lab: boolean;
   decode(size: Size | undefined): Promise<Decoded>;
@@ -25,19 +26,55 @@ export interface OpenedDrawing {
   decode(size: Size | undefined): Promise<Decoded>;
 }
 
+export interface OpenedPdf {
+  readonly format: "pdf";
+  readonly page: PdfPage;
+  decode(size: Size | undefined): Promise<Decoded>;
+}
+
+/** Formats that are read, as messages name them. */
+const READ = "PNG, JPEG, TIFF, WebP, GIF, AVIF, SVG or PDF";
+
+/** What to ask for instead of a format that is not read. */
+function instead(name: string | undefined): string {
+  if (name?.startsWith("EPS")) return "ask for the same drawing as PDF or SVG, its text as outlines";
+  if (name === "layered PSD") return "ask for it flattened, as PNG or TIFF with a clear background";
+  if (name === "HEIF") return "ask for it as JPEG or PNG at full size";
+  return `artwork is ${READ}: export it as one of these`;
+}
+
+/** What is opened of a file besides its head: bytes of another state of it, how far it may lie, a page of a PDF. */
+export interface OpenOptions {
+  readonly bytes?: Uint8Array | undefined;
+  readonly within?: Within | undefined;
+  readonly page?: number | undefined;
+}
+
 /** Reads a file's head, and its bytes unless they are given. Throws ArtworkError. */
-export async function openArtwork(file: string, given?: Uint8Array, within?: Within): Promise<Opened> {
+export async function openArtwork(
+  file: string,
+  { bytes: given, within, page = 1 }: OpenOptions = {},
+): Promise<Opened> {
   const bytes = given ?? (await readSource(file, within));
   const { format, name } = formatOf(bytes);
   if (!format) {
     const what = name ? `this is a ${name} file` : "this is not a picture";
-    throw new ArtworkError(
-      file,
-      "format",
-      `${what}; artwork is PNG, JPEG, TIFF, WebP or SVG: export it as one of these`,
-    );
+    throw new ArtworkError(file, "format", `${what}; ${instead(name)}`);
   }
+  if (format === "pdf") return openedPdf(file, bytes, page);
   return format === "svg" ? openDrawing(file, bytes) : openPixels(file, format, bytes);
+}
+
+async function openedPdf(file: string, bytes: Uint8Array, number: number): Promise<OpenedPdf> {
+  const page = await openPdf(file, bytes, number);
+  return {
+    format: "pdf",
+    page,
+    decode: async (size) => {
+      if (!size) throw new TypeError("a page is drawn at a size");
+      return { picture: await page.draw(size), faults: [], profileIgnored: false };
+    },
+  };
 }
 
 async function openDrawing(file: string, bytes: Uint8Array): Promise<OpenedDrawing> {

@@ -2,7 +2,7 @@ import type { Artwork } from "../artwork/artwork.ts";
 import type { ReadableJob } from "../jobs/open.ts";
 import { printable } from "../language/printable.ts";
 import { Staging } from "../output/staging.ts";
-import { artworkOf } from "../render/artworks.ts";
+import { readForPlates } from "../render/artworks.ts";
 import type { Console, Values } from "./command.ts";
 import { type Progress, startProgress } from "./progress.ts";
 
@@ -38,8 +38,7 @@ export async function writing(
   const staging = await Staging.open(folder, { force: values.force === true });
   try {
     await staging.claim(names);
-    const { widthMm } = recipe.artwork;
-    const artwork = await artworkOf(await files.artwork(artworkFile), widthMm, { ppi, drawingPpi });
+    const artwork = await readForPlates(recipe, await files.artwork(artworkFile), { ppi, drawingPpi });
     for (const note of artwork.notes) console.err.write(`${printable(`${artworkFile}: note: ${note}`)}\n`);
     const report = await work({ artwork, staging, progress });
     progress.end();

@@ -4,6 +4,8 @@ import type { PrintConditions, Station } from "./print/model.ts";
 
 /** What the engine needs to know of a recipe to make its plates: names resolved, one unit for each quantity. */
 export interface SeparationPlan {
+  /** What is done to the whole picture before plates see it; undefined for nothing. */
+  readonly preparation?: PreparationPlan | undefined;
   /** In the recipe's order; names are unique. */
   readonly plates: readonly PlatePlan[];
   /** In the recipe's order, which counts. */
@@ -20,6 +22,28 @@ export interface SeparationPlan {
   readonly smallestDot: number;
   /** The print that solved and matched plates are made for; needed where a plate is either. */
   readonly solving?: Solving | undefined;
+}
+
+/** Before stage 1, on the whole picture: a background that is cut out, areas of flat colours. */
+export interface PreparationPlan {
+  readonly background?: BackgroundPlan | undefined;
+  readonly flat?: FlatPlan | undefined;
+}
+
+export interface BackgroundPlan {
+  /** 8-bit sRGB. */
+  readonly rgb: readonly [number, number, number];
+  /** ΔE00; in flat art its area decides. */
+  readonly within: number;
+  /** What becomes of its colour inside of the drawing; `counters-cut` keeps all but the counters of letters. */
+  readonly enclosed: "kept" | "cut" | "counters-cut";
+}
+
+export interface FlatPlan {
+  /** 8-bit sRGB. */
+  readonly colours: readonly (readonly [number, number, number])[];
+  /** Pieces of less than this square go to the area around them, in millimetres. */
+  readonly speckMm: number;
 }
 
 /**

@@ -12,6 +12,19 @@ export interface Picture extends Extent {
   readonly data: Uint8Array;
   /** Shapes with antialiased edges: a pixel between two colours is a share of each (extract/covered-edges.ts). */
   readonly drawn?: boolean;
+  /** What plates are extracted from where that is not `data`, which is then there to be looked at. */
+  readonly areas?: Areas;
+}
+
+/** Flat art: a pixel is one of few colours, or at an edge a mixture of two, of which each plate takes its share. */
+export interface Areas {
+  /** RGBA of each colour, of which the last is clear. */
+  readonly colours: Uint8Array;
+  /** Numbers of colours, width × height. */
+  readonly first: Uint8Array;
+  readonly second: Uint8Array;
+  /** Share of the first, 128–255 of 255. */
+  readonly share: Uint8Array;
 }
 
 /** A tone map: one byte a pixel, 0 = no ink, 255 = solid ink. */

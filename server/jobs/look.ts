@@ -1,7 +1,7 @@
 import { ArtworkError } from "../artwork/artwork.ts";
 import { byPlace, type Finding } from "../language/finding.ts";
 import { FileError } from "../language/project.ts";
-import { artworkOf } from "../render/artworks.ts";
+import { readForPlates } from "../render/artworks.ts";
 import { makePrint, type Print, previewPrint } from "../render/print.ts";
 import { ignoreProgress, type OnProgress } from "../render/progress.ts";
 import type { StageCache } from "../render/stage-cache.ts";
@@ -58,9 +58,5 @@ export async function atPrintSize(
   { recipe, artworkFile, files }: ReadableJob,
   onProgress: OnProgress,
 ): Promise<Print> {
-  return makePrint(
-    recipe,
-    await artworkOf(await files.artwork(artworkFile), recipe.artwork.widthMm),
-    onProgress,
-  );
+  return makePrint(recipe, await readForPlates(recipe, await files.artwork(artworkFile)), onProgress);
 }

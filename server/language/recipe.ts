@@ -7,13 +7,13 @@ import type { ReadingFiles } from "./readings/reading-files.ts";
 import { type Colour, parseColour } from "./values/colour.ts";
 import { parseLength, parsePosition } from "./values/length.ts";
 import { read } from "./values/parsed.ts";
-import { parseInkSum, parsePercentage } from "./values/percentage.ts";
+import { parseInkSum, parseMargin, parsePercentage } from "./values/percentage.ts";
 import { parseMeshCount, parseResolution, parseRuling } from "./values/screen.ts";
 
 /** A recipe with its shop's shelf applied, every name known and every quantity in one unit. */
 export interface Recipe {
   readonly title: string;
-  readonly artwork: { readonly file: string; readonly widthMm: number };
+  readonly artwork: ArtworkSettings;
   readonly garments: ReadonlyMap<string, Garment>;
   readonly inks: ReadonlyMap<string, Ink>;
   /** In the order of the file. */
@@ -33,6 +33,27 @@ export interface Recipe {
   readonly rollMm: number | undefined;
   /** The shop's notes for the press, by purpose of a plate or by step. */
   readonly pressNotes: Readonly<Partial<Record<Purpose | "flash" | "cool-down", string>>>;
+}
+
+export interface ArtworkSettings {
+  readonly file: string;
+  /** Printed width of the whole file: what the recipe says, and the margins that do not count in it. */
+  readonly widthMm: number;
+  /** Page of a PDF, where one is chosen. */
+  readonly view: { readonly page: number } | undefined;
+  /** Shares of the file's width and height around what prints. */
+  readonly margins: Readonly<Record<"left" | "top" | "right" | "bottom", number>>;
+  /** The page that is cut out of it. */
+  readonly background: Background | undefined;
+  /** Colours and smallest pieces of flat art. */
+  readonly flat: { readonly colours: readonly Colour[]; readonly speckMm: number } | undefined;
+}
+
+export interface Background {
+  readonly colour: Colour;
+  /** ΔE00. */
+  readonly within: number;
+  readonly enclosed: NonNullable<Formats.Background["enclosed"]>;
 }
 
 export interface Garment {
@@ -159,6 +180,8 @@ export const DEFAULT_SCREENING = {
 } as const satisfies Formats.Screening;
 
 /** Where the recipe does not say otherwise. Common practice, no source. */
+export const DEFAULT_BACKGROUND = { within: 4, enclosed: "kept" } as const;
+export const DEFAULT_SPECKS = "0.2 mm";
 export const DEFAULT_SOLVING = {
   "wet-ink": "240%",
   smoothness: 1,
@@ -186,7 +209,7 @@ export function resolveRecipe(
   const lesson = recipe.screening?.lesson ?? (ownGain ? undefined : shop?.screening?.lesson);
   return {
     title: recipe.title ?? "",
-    artwork: { file: recipe.artwork.file, widthMm: read(parseLength(recipe.artwork.width)) },
+    artwork: resolveArtwork(recipe.artwork),
     garments: mapValues(recipe.garments, ({ colour }) => ({ colour: read(parseColour(colour)) })),
     inks: new Map([
       ...mapValues(shop?.inks ?? {}, (ink) => shopShelf!.ink(ink)),
@@ -254,6 +277,31 @@ export function resolveRecipe(
 function resolveNeighbours({ traps = [] }: Formats.Recipe): Recipe["neighbours"] {
   const index = traps.findIndex(({ neighbours }) => neighbours !== undefined);
   return index < 0 ? undefined : { distanceMm: read(parseLength(traps[index]!.neighbours!)), index };
+}
+
+function resolveArtwork({ file, page, width, margins, background, flat }: Formats.Artwork): ArtworkSettings {
+  const share = (text: string | undefined) => (text === undefined ? 0 : read(parseMargin(text)));
+  const around = {
+    left: share(margins?.left),
+    top: share(margins?.top),
+    right: share(margins?.right),
+    bottom: share(margins?.bottom),
+  };
+  return {
+    file,
+    widthMm: read(parseLength(width)) / (1 - around.left - around.right),
+    view: page === undefined ? undefined : { page },
+    margins: around,
+    background: background && {
+      colour: read(parseColour(background.colour)),
+      within: background.within ?? DEFAULT_BACKGROUND.within,
+      enclosed: background.enclosed ?? DEFAULT_BACKGROUND.enclosed,
+    },
+    flat: flat && {
+      colours: flat.colours.map((colour) => read(parseColour(colour))),
+      speckMm: read(parseLength(flat.specks ?? DEFAULT_SPECKS)),
+    },
+  };
 }
 
 function resolveRegion(region: Formats.Region): Region {

@@ -7,7 +7,7 @@ import { committedArtwork } from "../jobs/commit.ts";
 import { proofPng } from "../jobs/proof.ts";
 import { parseDocument } from "../language/document.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
-import { artworkOf } from "../render/artworks.ts";
+import { readForPlates } from "../render/artworks.ts";
 import { measure } from "../render/measure.ts";
 import { preview } from "../render/preview.ts";
 import { previewPrint } from "../render/print.ts";
@@ -58,8 +58,7 @@ async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Meas
 
 async function proved(work: ProofWork, turn: () => Promise<void>): Promise<Uint8Array> {
   const recipe = recipeOf(work);
-  const source = { file: work.artworkFile, within: work.within };
-  const artwork = await artworkOf(source, recipe.artwork.widthMm);
+  const artwork = await readForPlates(recipe, { file: work.artworkFile, within: work.within });
   return (await proofPng(recipe, artwork, work, { plates: turn, proof: turn })).png;
 }
 
@@ -81,7 +80,8 @@ function recipeOf({ recipe, shop, readings }: MeasureRequest): Recipe {
 
 function previewed({ artwork, ...rest }: PreviewWork, signal: AbortSignal) {
   const { blob, ...onDisk } = artwork;
-  const source = blob === undefined ? onDisk : committedArtwork(onDisk.file, blob, onDisk.within);
+  const { file, within, view } = onDisk;
+  const source = blob === undefined ? onDisk : { ...committedArtwork(file, blob, within), view };
   return preview({ ...rest, source }, cache, signal);
 }
 

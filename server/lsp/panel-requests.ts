@@ -181,11 +181,11 @@ async function pictured(
   if (!host.readArtwork()) return { problem: NOT_TRUSTED };
   const within = await host.within(uri);
   if (!(await isInside(artwork.file, within))) return { problem: `${artwork.file}: ${OUTSIDE}` };
-  const { widthMm } = recipe.artwork;
+  const { widthMm, view } = recipe.artwork;
   const plan = separationPlan(recipe);
   try {
     const lowResolution = quick === "lowResolution";
-    const work = { plan, widthMm, artwork: { ...artwork, within }, held, crop, lowResolution };
+    const work = { plan, widthMm, artwork: { ...artwork, within, view }, held, crop, lowResolution };
     return { picture: withBytes(await measurer.preview(work, signal), base64) };
   } catch (error) {
     if (signal.aborted) throw error;

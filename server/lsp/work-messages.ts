@@ -1,5 +1,6 @@
 import type { Within } from "../files/boundary.ts";
 import type { ReadingFiles } from "../language/readings/reading-files.ts";
+import type { Recipe } from "../language/recipe.ts";
 import type { Measurements } from "../render/measurements.ts";
 import type { PreviewRequest } from "../render/preview.ts";
 import type { PixelMark } from "../rules/rule.ts";
@@ -23,7 +24,12 @@ export interface MeasureRequest {
 
 /** A preview with the artwork as it is on disk, or as a commit holds it. */
 export interface PreviewWork extends Omit<PreviewRequest, "source"> {
-  readonly artwork: { readonly file: string; readonly within?: Within; readonly blob?: string | undefined };
+  readonly artwork: {
+    readonly file: string;
+    readonly within?: Within;
+    readonly blob?: string | undefined;
+    readonly view?: Recipe["artwork"]["view"];
+  };
 }
 
 /** A proof at print size. */

@@ -1,12 +1,16 @@
 import { type Artwork, probeArtwork, readArtwork } from "../artwork/artwork.ts";
+import { prepare } from "../engine/areas/prepare.ts";
 import { deltaE00 } from "../engine/colour/ciede2000.ts";
 import { type Lab, labFromBytes } from "../engine/colour/cielab.ts";
-import { backgroundOf } from "../engine/inspect/background.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
+import type { PreparationPlan } from "../engine/plan.ts";
 import { isGreyscale, picturesColours, type WeightedColour } from "../engine/propose/colours.ts";
 import { type FlatColour, flatColours } from "../engine/propose/flat.ts";
+import { type Page, pageOf } from "../engine/propose/page.ts";
 import type { Picture } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
+import type * as Formats from "../language/generated/formats.ts";
+import { cm2 } from "../rules/words.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
 import type { ShopSettings } from "./shop.ts";
 
@@ -14,14 +18,15 @@ import type { ShopSettings } from "./shop.ts";
 export interface Look {
   readonly artwork: Artwork;
   readonly widthMm: number;
-  /** The picture without what does not print. */
+  /** What the recipe says of the artwork beside its file and width. */
+  readonly said: Pick<Formats.Artwork, "margins" | "background" | "flat">;
+  /** The picture without its background. */
   readonly picture: Picture;
   /** 0 where a pixel does not print. */
   readonly kept: Uint8Array;
-  /** Colour of a plain backdrop that is left out. */
-  readonly backdrop: { readonly hex: string; readonly lab: Lab } | undefined;
-  /** Colour of a plain backdrop that prints. */
+  /** Colour of a plain background that prints. */
   readonly box: string | undefined;
+  /** Those that print, each with its share of the drawing. */
   readonly flat: readonly FlatColour[] | undefined;
   readonly colours: readonly WeightedColour[];
   readonly grey: boolean;
@@ -29,8 +34,8 @@ export interface Look {
   readonly notes: readonly string[];
 }
 
-/** Enough pixels to choose inks by; of files with pixels more, since fewer would soften flat art's edges. */
-const LOOK_PIXELS = { drawing: 500_000, picture: 4_000_000 };
+/** Enough pixels to choose inks by, and about as many as the recipe is checked at. */
+const LOOK_PIXELS = 1_200_000;
 /** Representative colours that inks are tried on. */
 const COLOURS = 110;
 /** Usual width of a print, and its greatest height where no press says so. Common practice, no source. */
@@ -39,78 +44,60 @@ const DEFAULT_HEIGHT_MM = 16 * MM_PER_INCH;
 const SMALLEST_WIDTH_MM = 2 * MM_PER_INCH;
 /** Least ppi of artwork for garments. Common practice, no source (rule artwork-coarse says the same). */
 const LEAST_PPI = 150;
-/** ΔE00 from a backdrop within which colours are left out with it. */
-export const BACKGROUND_WITHIN = 4;
 const WHITE: Lab = { L: 100, a: 0, b: 0 };
-/** ΔE00 from white, or from the cloth, within which a backdrop is no part of the picture. */
+/** ΔE00 from white, or from the cloth, within which a background is no part of the picture. */
 const NO_PART = 8;
+/** Share of the border that a background has at least: text may touch a logo's edge, a picture's sky is no page. */
+const BORDER = { flat: 0.4, tones: 0.8 };
+/** Share of the drawing from which a colour of its areas is worth a plate. */
+const LEAST_AREA = 0.0004;
+const SPECKS = { text: "0.2 mm", mm: 0.2 };
 
 export async function lookAt(request: ProposalRequest, floor: ShopSettings): Promise<Look> {
   const { artworkFile, cloths } = request;
   const notes: string[] = [];
-  const info = await probeArtwork(artworkFile, { widthMm: DEFAULT_WIDTH_MM, within: request.files.within });
-  const ratio = info.heightMm / DEFAULT_WIDTH_MM;
-  const widthMm = request.widthMm ?? widthFor(ratio, info.vector ? undefined : info.width, floor);
-  const finest = Math.sqrt(
-    LOOK_PIXELS[info.vector ? "drawing" : "picture"] / ((widthMm / MM_PER_INCH) ** 2 * ratio),
-  );
-  const ppi = info.width / (widthMm / MM_PER_INCH);
-  const artwork = await readArtwork(artworkFile, {
-    within: request.files.within,
-    widthMm,
-    ...(info.vector || ppi > finest ? { ppi: Math.max(finest, 1.5 / (widthMm / MM_PER_INCH)) } : {}),
+  const { within } = request.files;
+  const info = await probeArtwork(artworkFile, { widthMm: DEFAULT_WIDTH_MM, within });
+  // Its width is chosen once it is known what of the file prints.
+  const squareInches = (DEFAULT_WIDTH_MM * info.heightMm) / MM_PER_INCH ** 2;
+  const finest = Math.max(Math.sqrt(LOOK_PIXELS / squareInches), 1.5 / (DEFAULT_WIDTH_MM / MM_PER_INCH));
+  const file = await readArtwork(artworkFile, {
+    widthMm: DEFAULT_WIDTH_MM,
+    within,
+    ...(info.vector || info.ppi > finest ? { ppi: finest } : {}),
   });
+  const covered = coveredOf(file.picture);
+  if (covered.all === 0)
+    throw new ProposalError(`${artworkFile}: the artwork is clear all over; there is nothing to print`);
+  if (covered.soft > 0.08 * covered.all) {
+    notes.push(
+      `${Math.round((100 * covered.soft) / covered.all)} % of the artwork is half transparent and prints as dots on bare cloth; ask for hard edges, or for the art on its backdrop`,
+    );
+  }
+  const page = pageOf(file.picture);
+  const isNoPart = (lab: Lab) =>
+    near(lab, WHITE, NO_PART) || cloths.every((cloth) => near(lab, cloth.lab, NO_PART));
+  const soft = covered.soft > 0.2 * covered.all;
+  const all = soft
+    ? undefined
+    : flatColours(file.picture, page && page.share >= BORDER.flat ? page.rgb : undefined);
+  const ground = page && page.share >= (all ? BORDER.flat : BORDER.tones) ? page : undefined;
+  const cut = ground && isNoPart(labFromBytes(...ground.rgb)) ? ground : undefined;
+  const box = ground && !cut ? hexOf(ground.rgb) : undefined;
+  if (box !== undefined)
+    notes.push(`the plain backdrop of ${box} prints as a box; cut it out of the artwork if it is not wanted`);
+  const sized = sizedFor(request, floor, file, cut, all);
+  const { artwork, widthMm, ppi } = sized;
   if (!info.vector && ppi < LEAST_PPI) {
     notes.push(
       `the artwork has ${Math.round(ppi)} ppi at ${inches(widthMm)} wide, under ${LEAST_PPI}: edges will show steps; ask for a larger picture or a drawing`,
     );
   }
-  const { picture } = artwork;
-  const { data, width, height } = picture;
-  const kept = new Uint8Array(width * height);
-  let soft = 0;
-  let covered = 0;
-  for (let i = 0; i < kept.length; i++) {
-    const alpha = data[i * 4 + 3]!;
-    if (alpha > 0) covered++;
-    if (alpha > 25 && alpha < 230) soft++;
-    kept[i] = alpha > 0 ? 1 : 0;
-  }
-  if (covered === 0)
-    throw new ProposalError(`${artworkFile}: the artwork is clear all over; there is nothing to print`);
-  if (soft > 0.08 * covered) {
-    notes.push(
-      `${Math.round((100 * soft) / covered)} % of the artwork is half transparent and prints as dots on bare cloth; ask for hard edges, or for the art on its backdrop`,
-    );
-  }
-  const plain = backgroundOf(picture);
-  let backdrop: Look["backdrop"];
-  let box: string | undefined;
-  if (plain) {
-    const lab = labFromBytes(...plain.rgb);
-    const hex = hexOf(plain.rgb);
-    if (near(lab, WHITE, NO_PART) || cloths.every((cloth) => near(lab, cloth.lab, NO_PART))) {
-      backdrop = { hex, lab };
-      const left = leftOut(picture, kept, lab);
-      if (left.printing === 0) {
-        backdrop = undefined;
-        kept.fill(1);
-        notes.push(`the artwork is ${hex} all over`);
-      } else if (left.inside > 0.01 * left.printing) {
-        notes.push(
-          `${hex} inside the drawing is left out with the backdrop of the same colour, and shows the cloth; ask for the artwork on a transparent backdrop if it is to print`,
-        );
-      }
-    } else {
-      box = hex;
-      notes.push(
-        `the plain backdrop of ${hex} prints as a box; cut it out of the artwork if it is not wanted`,
-      );
-    }
-  }
-  const shown = backdrop ? without(picture, kept) : picture;
-  const colours = picturesColours(shown, kept, COLOURS);
-  const flat = flatColours(shown, kept);
+  const ready = readied(artwork, cut, all, notes);
+  const { picture } = ready;
+  const kept = new Uint8Array(picture.width * picture.height);
+  for (let i = 0; i < kept.length; i++) kept[i] = picture.data[i * 4 + 3]! > 0 ? 1 : 0;
+  const colours = picturesColours(picture, kept, COLOURS);
   const unseen = colours.reduce(
     (sum, { lab, weight }) => sum + (cloths.every((cloth) => near(lab, cloth.lab, NO_PART)) ? weight : 0),
     0,
@@ -120,15 +107,162 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
   return {
     artwork,
     widthMm,
-    picture: shown,
+    said: { ...sized.said, ...ready.said },
+    picture,
     kept,
-    backdrop,
     box,
-    flat,
+    flat: ready.flat,
     colours,
     grey: isGreyscale(colours),
     notes,
   };
+}
+
+/** Margins narrower than this are none, and so much is left around a drawing; shares of the file. */
+const LEAST_MARGIN = 0.015;
+const AROUND = 0.004;
+
+/** The width at which what prints of the file prints, and the file's pixels at that size. */
+function sizedFor(
+  request: ProposalRequest,
+  floor: ShopSettings,
+  file: Artwork,
+  page: Page | undefined,
+  colours: readonly FlatColour[] | undefined,
+) {
+  const plan: PreparationPlan = {
+    background: page && { rgb: page.rgb, within: page.within, enclosed: "kept" },
+    flat: colours && { colours: colours.map(({ rgb }) => rgb), speckMm: 0 },
+  };
+  const margins = marginsOf(prepare(file.picture, file.ppi / MM_PER_INCH, plan).picture);
+  const { left, top, right, bottom } = margins;
+  const [wide, high] = [1 - left - right, 1 - top - bottom];
+  const { info, picture } = file;
+  const ratio = (info.heightMm * high) / (DEFAULT_WIDTH_MM * wide);
+  const widthMm =
+    request.widthMm ?? widthFor(ratio, info.vector ? undefined : Math.round(info.width * wide), floor);
+  const wholeInches = widthMm / wide / MM_PER_INCH;
+  const said = Object.entries(margins).filter(([, share]) => share > 0);
+  return {
+    widthMm,
+    artwork: { ...file, ppi: picture.width / wholeInches },
+    ppi: info.width / wholeInches,
+    said:
+      said.length > 0
+        ? { margins: Object.fromEntries(said.map(([side, share]) => [side, `${(100 * share).toFixed(1)}%`])) }
+        : {},
+  };
+}
+
+/** Bare shares around what covers, to a tenth of a percent. */
+function marginsOf({ width, height, data }: Picture) {
+  let [x0, y0, x1, y1] = [width, height, -1, -1];
+  for (let y = 0; y < height; y++)
+    for (let x = 0; x < width; x++) {
+      if (data[(y * width + x) * 4 + 3]! < 128) continue;
+      [x0, x1] = [Math.min(x0, x), Math.max(x1, x)];
+      [y0, y1] = [Math.min(y0, y), Math.max(y1, y)];
+    }
+  const share = (bare: number, of: number) => {
+    const left = x1 < 0 ? 0 : bare / of - AROUND;
+    return left < LEAST_MARGIN ? 0 : Math.min(0.49, Math.floor(left * 1000) / 1000);
+  };
+  return {
+    left: share(x0, width),
+    top: share(y0, height),
+    right: share(width - 1 - x1, width),
+    bottom: share(height - 1 - y1, height),
+  };
+}
+
+/** Pixels that are not clear, and those that are half clear. */
+function coveredOf({ data }: Picture): { all: number; soft: number } {
+  let [all, soft] = [0, 0];
+  for (let at = 3; at < data.length; at += 4) {
+    const alpha = data[at]!;
+    if (alpha > 0) all++;
+    if (alpha > 25 && alpha < 230) soft++;
+  }
+  return { all, soft };
+}
+
+interface Readied {
+  readonly picture: Picture;
+  readonly said: Look["said"];
+  readonly flat: readonly FlatColour[] | undefined;
+}
+
+/** The picture as its plates will see it, what the recipe says of that, and what is told of what was left out. */
+function readied(
+  artwork: Artwork,
+  page: Page | undefined,
+  colours: readonly FlatColour[] | undefined,
+  notes: string[],
+): Readied {
+  const perMm = artwork.ppi / MM_PER_INCH;
+  const area = (pixels: number) => cm2(pixels / perMm ** 2 / 100);
+  const flat = colours && { colours: colours.map(({ rgb }) => rgb), speckMm: SPECKS.mm };
+  const made = (enclosed: "kept" | "cut" | "counters-cut") => {
+    const plan: PreparationPlan = {
+      background: page && { rgb: page.rgb, within: page.within, enclosed },
+      flat,
+    };
+    return { enclosed, ...prepare(artwork.picture, perMm, plan) };
+  };
+  let ready = made(flat ? "counters-cut" : "kept");
+  if (page && ready.cut) {
+    const hex = hexOf(page.rgb);
+    const { page: outside, enclosed, enclosedCut } = ready.cut;
+    const drawing = artwork.picture.width * artwork.picture.height - outside;
+    if (drawing === 0) {
+      notes.push(`the artwork is ${hex} all over`);
+      return { picture: artwork.picture, said: {}, flat: colours };
+    }
+    const keptInside = enclosed - enclosedCut;
+    if (keptInside > 0 && keptInside < LEAST_AREA * drawing) ready = made("cut");
+    else if (enclosedCut === 0) ready = { ...ready, enclosed: "kept" };
+    const cut = ready.cut!;
+    notes.push(
+      `the background of ${hex} is cut out from the border inward, ${area(cut.page)} of it`,
+      ...(cut.enclosedCut > 0
+        ? [
+            `${area(cut.enclosedCut)} of ${hex} inside the drawing ${ready.enclosed === "cut" ? "is too little for a plate" : "looks like the counters of letters"} and is cut out with it; write enclosed: kept to print it`,
+          ]
+        : []),
+      ...(cut.enclosed > cut.enclosedCut
+        ? [
+            `${area(cut.enclosed - cut.enclosedCut)} of ${hex} that the drawing encloses is kept; write enclosed: cut to leave it to the cloth`,
+          ]
+        : []),
+    );
+  }
+  const { areas } = ready.picture;
+  const flatLeft = areas && colours && sharesOf(areas.first, colours);
+  return {
+    picture: ready.picture,
+    said: {
+      ...(page
+        ? { background: { colour: hexOf(page.rgb), within: page.within, enclosed: ready.enclosed } }
+        : {}),
+      ...(colours ? { flat: { colours: hexesOf(colours), specks: SPECKS.text } } : {}),
+    },
+    flat: flatLeft && flatLeft.length > 0 ? flatLeft : colours,
+  };
+}
+
+function hexesOf(colours: readonly FlatColour[]): Formats.FlatArt["colours"] {
+  return colours.map(({ rgb }) => hexOf(rgb)) as Formats.FlatArt["colours"];
+}
+
+/** Colours whose areas print, with their shares, largest first. */
+function sharesOf(first: Uint8Array, colours: readonly FlatColour[]): FlatColour[] {
+  const counts = new Float64Array(256);
+  for (const label of first) counts[label]!++;
+  const all = colours.reduce((sum, _, k) => sum + counts[k]!, 0);
+  return colours
+    .map((colour, k) => ({ ...colour, share: all > 0 ? counts[k]! / all : 0 }))
+    .filter(({ share }) => share >= LEAST_AREA)
+    .sort((a, b) => b.share - a.share || a.lab.L - b.lab.L);
 }
 
 /** The greatest usual width that press and pixels allow, in whole quarters of an inch. */
@@ -143,60 +277,6 @@ function widthFor(ratio: number, pixels: number | undefined, { press }: ShopSett
   const wanted = Math.max(Math.min(most, SMALLEST_WIDTH_MM), Math.min(most, sharp));
   const quarters = Math.floor((wanted / MM_PER_INCH) * 4 + 1e-6);
   return quarters < 1 ? wanted : (quarters / 4) * MM_PER_INCH;
-}
-
-/** Takes colours of the backdrop out of `kept`; counts what stays, and what of the backdrop the edges do not reach. */
-function leftOut(
-  { data, width, height }: Picture,
-  kept: Uint8Array,
-  lab: Lab,
-): { printing: number; inside: number } {
-  const known = new Map<number, boolean>();
-  const out = new Uint8Array(kept.length);
-  let printing = 0;
-  for (let i = 0; i < kept.length; i++) {
-    if (kept[i] === 0) continue;
-    const [r, g, b] = [data[i * 4]!, data[i * 4 + 1]!, data[i * 4 + 2]!];
-    const key = (r << 16) | (g << 8) | b;
-    let same = known.get(key);
-    if (same === undefined) {
-      same = near(labFromBytes(r, g, b), lab, BACKGROUND_WITHIN);
-      known.set(key, same);
-    }
-    if (same) {
-      out[i] = 1;
-      kept[i] = 0;
-    } else printing++;
-  }
-  // What can be reached from the edges is backdrop; the rest lies inside.
-  const stack: number[] = [];
-  const reach = (i: number) => {
-    if (out[i] !== 1) return;
-    out[i] = 2;
-    stack.push(i);
-  };
-  for (let x = 0; x < width; x++) {
-    reach(x);
-    reach((height - 1) * width + x);
-  }
-  for (let y = 0; y < height; y++) {
-    reach(y * width);
-    reach(y * width + width - 1);
-  }
-  for (let i = stack.pop(); i !== undefined; i = stack.pop()) {
-    const x = i % width;
-    if (x > 0) reach(i - 1);
-    if (x < width - 1) reach(i + 1);
-    if (i >= width) reach(i - width);
-    if (i + width < out.length) reach(i + width);
-  }
-  return { printing, inside: out.reduce((sum, state) => sum + (state === 1 ? 1 : 0), 0) };
-}
-
-function without({ width, height, data }: Picture, kept: Uint8Array): Picture {
-  const clear = data.slice();
-  for (let i = 0; i < kept.length; i++) if (kept[i] === 0) clear[i * 4 + 3] = 0;
-  return { width, height, data: clear };
 }
 
 export function near(p: Lab, q: Lab, within: number): boolean {

@@ -1,11 +1,10 @@
-import { labFromBytes } from "../engine/colour/cielab.ts";
 import { DifferenceMeter } from "../engine/print/difference.ts";
-import type { Picture } from "../engine/raster.ts";
+import type { Candidate } from "../engine/propose/trial.ts";
 import { ONE_JOB_BYTES } from "../jobs/look.ts";
 import { StageCache } from "../render/stage-cache.ts";
-import { BACKGROUND_WITHIN, type Look, near } from "./artwork.ts";
 import type { Draft } from "./draft.ts";
 import { type Checked, checked, fixed } from "./fixes.ts";
+import { missedColours } from "./lost.ts";
 import type { Proposal } from "./proposal.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
 
@@ -17,9 +16,9 @@ const CHOICES = 2;
 /** Checks a draft and mends what it finds, until nothing stands. */
 export async function checkedProposal(
   request: ProposalRequest,
-  backdrop: Look["backdrop"],
+  shelf: readonly Candidate[],
   start: () => { draft: Draft; again: ((drop: readonly string[]) => Promise<Draft>) | undefined },
-): Promise<Pick<Proposal, "text" | "screens" | "proofs">> {
+): Promise<Pick<Proposal, "text" | "screens" | "proofs" | "notes">> {
   const cache = new StageCache(ONE_JOB_BYTES);
   const { draft: first, again } = start();
   let draft = first;
@@ -29,7 +28,7 @@ export async function checkedProposal(
       request.onProgress(0.55 + (0.4 * (round + done)) / ROUNDS),
     );
     if (found.standing.length === 0) break;
-    const next = fixed(draft, found.standing, round, backdrop?.hex);
+    const next = fixed(draft, found.standing, round);
     if (next.drop.length > 0 && again && round < CHOICES) draft = await again(next.drop);
     else if (next.drop.length > 0)
       draft = {
@@ -51,35 +50,22 @@ export async function checkedProposal(
     const { rule = "", message = "" } = found?.standing[0] ?? {};
     throw new ProposalError(`no recipe was found that its own check passes: ${message} [${rule}]`);
   }
-  return { text: found.text, screens: draft.plates.length, proofs: proofsOf(found, backdrop) };
+  return {
+    text: found.text,
+    screens: draft.plates.length,
+    proofs: proofsOf(found),
+    notes: [...found.lost, ...missedColours(found.print, shelf)],
+  };
 }
 
-function proofsOf({ print }: Checked, backdrop: Look["backdrop"]): Proposal["proofs"] {
+function proofsOf({ print }: Checked): Proposal["proofs"] {
   const { recipe, picture, pixels } = print;
-  const shown = shownOf(picture, backdrop);
   return [...recipe.setups].flatMap(([setup, { garments }]) =>
     garments.map((garment) => {
       const meter = new DifferenceMeter(recipe.garments.get(garment)!.colour.lab);
-      meter.add(shown, 0, pixels, print.proof(garment, setup));
+      meter.add(picture, 0, pixels, print.proof(garment, setup));
       const { mean, p95 } = meter.result();
       return { garment, setup, mean, p95 };
     }),
   );
-}
-
-/** The preview without the backdrop that the recipe leaves out. */
-function shownOf(picture: Picture, backdrop: Look["backdrop"]): Picture {
-  if (!backdrop) return picture;
-  const data = picture.data.slice();
-  const known = new Map<number, boolean>();
-  for (let at = 0; at < data.length; at += 4) {
-    const key = (data[at]! << 16) | (data[at + 1]! << 8) | data[at + 2]!;
-    let same = known.get(key);
-    if (same === undefined) {
-      same = near(labFromBytes(data[at]!, data[at + 1]!, data[at + 2]!), backdrop.lab, BACKGROUND_WITHIN);
-      known.set(key, same);
-    }
-    if (same) data[at + 3] = 0;
-  }
-  return { ...picture, data };
 }

@@ -11,7 +11,11 @@ export function common(request: ProposalRequest, floor: ShopSettings, look: Look
   return {
     title: titleOf(request.artworkFile),
     shop: floor.path,
-    artwork: { file: pathFrom(request.recipeFile, request.artworkFile), width: inches(look.widthMm) },
+    artwork: {
+      file: pathFrom(request.recipeFile, request.artworkFile),
+      width: inches(look.widthMm),
+      ...look.said,
+    },
     cloths: request.cloths,
     press: floor.press,
     shelf: floor.shelf.map(({ name }) => name),

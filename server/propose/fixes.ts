@@ -12,8 +12,10 @@ import { recipeText } from "./text.ts";
 export interface Checked {
   readonly text: string;
   readonly print: Print;
-  /** Errors and warnings that nothing allows. */
+  /** Errors and warnings that nothing allows, and that a proposal can mend or must allow. */
   readonly standing: readonly Finding[];
+  /** What the print lacks of the artwork: told, and never allowed. */
+  readonly lost: readonly string[];
 }
 
 /** Runs the check that a user would run, on text that does not stand on disk yet. Throws where it cannot be read. */
@@ -31,9 +33,18 @@ export async function checked(
     throw new Error(`the proposal cannot be read: ${wrong?.message}\n${text}`);
   }
   const { print, findings } = await lookAt(job, atPreviewSize(cache), onProgress);
-  const standing = findings.filter(({ level, allowed }) => level !== "note" && allowed === undefined);
-  return { text, print, standing };
+  const found = findings.filter(({ level, allowed }) => level !== "note" && allowed === undefined);
+  const isLoss = ({ rule }: Finding) => rule === LOSS;
+  return {
+    text,
+    print,
+    standing: found.filter((finding) => !isLoss(finding)),
+    lost: found.filter(isLoss).map(({ message }) => message),
+  };
 }
+
+/** The rule that speaks of colours that are missing from the shirt. */
+const LOSS = "unprinted-artwork";
 
 /** What a draft becomes after a finding: another draft, or plates that are not worth their screens. */
 export interface FixedDraft {
@@ -51,7 +62,6 @@ const NOT_OURS: Readonly<Record<string, string>> = {
   "eaten-lines": "so fine are the artwork's lines, and the choke is no more than the press is off",
   "print-size": "so wide was it asked for",
   "base-under-black": "half-tones of the dark plate need the white, or the cloth would show through them",
-  "unprinted-artwork": "the inks and screens at hand do not reach this colour",
   "thin-halftone": "so fine is the artwork",
   stations: "so many plates were asked for",
   "flash-heads": "the press has no flash unit for it; flash on another station",
@@ -68,12 +78,7 @@ const NOT_OURS: Readonly<Record<string, string>> = {
 const ANGLES = [22.5, 7.5, 52.5, 82.5, 15, 30, 67.5];
 
 /** One step of mending all that stands. */
-export function fixed(
-  draft: Draft,
-  standing: readonly Finding[],
-  round: number,
-  backdrop: string | undefined,
-): FixedDraft {
+export function fixed(draft: Draft, standing: readonly Finding[], round: number): FixedDraft {
   let next = draft;
   const drop: string[] = [];
   for (const { rule, path, message, data } of standing) {
@@ -111,8 +116,7 @@ export function fixed(
       next = { ...next, allowances: next.allowances.filter((allowed) => allowed.rule !== named) };
       continue;
     }
-    const left = rule === "unprinted-artwork" && backdrop !== undefined && message.includes(backdrop);
-    const added = allowance(rule, path, left);
+    const added = allowance(rule, path);
     // One comment covers all that a rule finds in its place; a second one would be idle.
     if (next.allowances.some(({ part, rule: other }) => part === added.part && other === rule)) continue;
     next = { ...next, allowances: [...next.allowances, added] };
@@ -126,15 +130,13 @@ function turned(plate: DraftPlate, angle: number): DraftPlate {
   return { ...plate, screening: { ...plate.screening, angle }, comment };
 }
 
-function allowance(rule: string, path: readonly (string | number)[], backdrop: boolean): DraftAllowance {
+function allowance(rule: string, path: readonly (string | number)[]): DraftAllowance {
   const [head = "", second] = path;
   const part =
     head === "artwork" || head === "screening" || second === undefined ? head : `${head}.${second}`;
   return {
     part: String(part),
     rule,
-    reason: backdrop
-      ? "the backdrop is left out"
-      : (NOT_OURS[rule] ?? "the proposal found no better way; look at it"),
+    reason: NOT_OURS[rule] ?? "the proposal found no better way; look at it",
   };
 }

@@ -1,21 +1,22 @@
 import { deltaE00 } from "../engine/colour/ciede2000.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
+import { hexOf } from "../engine/inspect/colour-groups.ts";
 import { colourOf } from "../engine/print/ink-film.ts";
 import { mixedInk, WHITE_INK } from "../engine/propose/candidates.ts";
 import type { FlatColour } from "../engine/propose/flat.ts";
-import { drawnColours, flatRanges } from "../engine/propose/flat-ranges.ts";
 import { type Candidate, printOrder } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { percentage } from "../language/words.ts";
 import type { Look } from "./artwork.ts";
-import { type ColourPlate, type GarmentColour, hexOfLab, isLight, isSeen, leaving } from "./job.ts";
+import { type ColourPlate, type GarmentColour, hexOfLab, isLight, isSeen } from "./job.ts";
+import { hardColours } from "./lost.ts";
 
 /** ΔE00 up to which an ink of the shelf does for a flat colour. Common practice, no source. */
 const NEAR_ENOUGH = 8;
 
 export interface FlatJob {
   readonly plates: readonly ColourPlate[];
-  /** What the underbase leaves out: colours of the cloth and of the backdrop. */
+  /** What the underbase leaves out: colours of the cloth. */
   readonly bare: readonly Formats.Extraction[];
   readonly notes: readonly string[];
   /** Whether colours of the cloth print: all are wanted, or there are no others. */
@@ -24,34 +25,21 @@ export interface FlatJob {
 
 /** One solid plate for each flat colour; unless `all` are wanted, for those that are not the cloth's own already. */
 export function flatJob(
-  { flat = [], backdrop, artwork, kept }: Look,
+  { flat = [] }: Look,
   cloths: readonly GarmentColour[],
   shelf: readonly Candidate[],
   all: boolean,
 ): FlatJob {
-  const notes: string[] = [];
+  const notes = hardColours(flat, cloths);
   const printed = all ? flat : flat.filter(({ lab }) => isSeen(lab, cloths));
   // Art of the cloth's own colour alone: what little shows of it, prints.
   const plates = printed.length > 0 ? printed : flat;
   const silent = flat.filter((colour) => !plates.includes(colour));
-  const labs = [...plates, ...silent].map(({ lab }) => lab);
-  const ranges = flatRanges(
-    backdrop ? [...labs, backdrop.lab] : labs,
-    plates.length,
-    drawnColours(artwork.picture, kept),
-  );
-  const hexes = [...[...plates, ...silent].map(({ lab }) => hexOfLab(lab)), backdrop?.hex ?? ""];
   const inks = inksFor(plates, cloths, shelf);
   const made = plates.map((colour, i): ColourPlate & { readonly onTop: boolean | undefined } => {
-    const { within, except } = ranges[i]!;
-    const others = except.map((range) => ({ near: hexes[range.colour]!, within: range.within }));
     const { ink, far } = inks[i]!;
     if (far !== undefined) notes.push(far);
-    const extract: Formats.Extraction = {
-      near: hexes[i]!,
-      within,
-      ...leaving(others),
-    };
+    const extract: Formats.Extraction = areaOf(colour);
     return {
       ink,
       onTop: ink.onTop,
@@ -63,22 +51,17 @@ export function flatJob(
     made.map((plate) => plate.ink),
     true,
   );
-  const bare: Formats.Extraction[] = [
-    ...(backdrop ? [{ near: backdrop.hex, within: bareWithin(backdrop.lab, labs) }] : []),
-    ...silent.map(({ lab }) => ({ near: hexOfLab(lab), within: bareWithin(lab, labs) })),
-  ];
   return {
     plates: order.map((ink) => made.find((plate) => plate.ink === ink)!),
-    bare,
+    bare: silent.map(areaOf),
     notes,
     onOwnColour: all || printed.length === 0,
   };
 }
 
-/** Half of the way to the nearest other colour. */
-function bareWithin(lab: Lab, all: readonly Lab[]): number {
-  const others = all.map((other) => far(lab, other)).filter((d) => d > 0.5);
-  return Math.max(1, Math.floor(Math.min(20, ...others.map((d) => d / 2)) * 10) / 10);
+/** The areas of one colour; all others are further away than that. */
+function areaOf({ rgb }: FlatColour): Formats.Extraction {
+  return { near: hexOf(rgb), within: 1 };
 }
 
 /** The shelf's nearest ink for each colour, each but once; else one to be mixed. */

@@ -26,7 +26,7 @@ export async function propose(request: ProposalRequest): Promise<Proposal> {
   const made = solid ? flatProposal(request, floor, look, shelf) : undefined;
   if (made && made.colours <= most) {
     notes.push(...made.notes);
-    const result = await checkedProposal(request, look.backdrop, () => ({
+    const result = await checkedProposal(request, shelf, () => ({
       draft: made.draft,
       again: undefined,
     }));
@@ -37,7 +37,7 @@ export async function propose(request: ProposalRequest): Promise<Proposal> {
       widthMm: look.widthMm,
       plates: made.colours,
       curve: [],
-      notes,
+      notes: [...notes, ...result.notes],
     };
   }
   if (look.flat && !made && request.style !== "solve")
@@ -88,7 +88,7 @@ function flatProposal(
     onOwnColour: job.onOwnColour,
     head: [
       `Flat art of ${counted(look.flat!.length, "colour")}: a solid plate each, no halftone.`,
-      "Each plate reaches half of the way to the other colours, so that edges fall where they are drawn.",
+      "Every pixel is given to the areas that it lies in or between; each plate takes its areas.",
       ...look.notes.map(sentence),
       ...job.notes.map(sentence),
     ],

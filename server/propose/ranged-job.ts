@@ -1,21 +1,18 @@
 import { type FittedRange, fitRanges, turnOf } from "../engine/propose/fit-ranges.ts";
 import type { Candidate, Trial } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import type { Look } from "./artwork.ts";
 import type { ColourPlate } from "./job.ts";
-import { exceptBackground } from "./solved-job.ts";
 
 /** Plates of ranges that are fitted to the picture, for those who go on by hand. */
 export function rangedPlates(
   inks: readonly Candidate[],
   trial: Trial,
-  { backdrop }: Look,
   worth: (ink: Candidate) => string,
 ): ColourPlate[] {
   const ranges = fitRanges(trial);
   return inks.map((ink) => ({
     ink,
-    extract: { ...extractionOf(ranges.get(ink)!), ...exceptBackground(backdrop) },
+    extract: extractionOf(ranges.get(ink)!),
     comment: worth(ink),
   }));
 }

@@ -13,7 +13,7 @@ import type { Proposal } from "./proposal.ts";
 import { rangedPlates } from "./ranged-job.ts";
 import type { ProposalRequest } from "./request.ts";
 import type { ShopSettings } from "./shop.ts";
-import { exceptBackground, solvedPlates } from "./solved-job.ts";
+import { solvedPlates } from "./solved-job.ts";
 import { curveText, sentence, whyStopped, worthText } from "./words.ts";
 
 /** Ranges reach less than what the curve counts on, so a plate that seems to bring half a visible step brings one. */
@@ -81,15 +81,13 @@ export async function tonal(
     const inks = printOrder(choice.inks, lightFirst);
     const worth = worthOf(choice);
     const worthOfInk = (ink: Candidate) => worthText(worth.get(ink)!, choice!.reach.mean);
-    const plates = ranged
-      ? rangedPlates(inks, choice.trial, look, worthOfInk)
-      : solvedPlates(inks, look, worthOfInk);
+    const plates = ranged ? rangedPlates(inks, choice.trial, worthOfInk) : solvedPlates(inks, worthOfInk);
     // Where white alone does it, it is no ground but the picture itself.
     const alone: ColourPlate | undefined =
       base && inks.length === 0
         ? {
             ink: { ...base },
-            extract: { solve: "jointly", ...exceptBackground(look.backdrop) },
+            extract: { solve: "jointly" },
             comment: "White in tones; the cloth is the dark of the picture.",
           }
         : undefined;
@@ -100,9 +98,7 @@ export async function tonal(
         base && inks.length > 0
           ? {
               ink: base,
-              extract: shared
-                ? { artwork: "opaque", ...exceptBackground(look.backdrop) }
-                : { solve: "jointly", ...exceptBackground(look.backdrop) },
+              extract: shared ? { artwork: "opaque" } : { solve: "jointly" },
               comment: shared
                 ? cloths.length > 1
                   ? "The white ground, the same for every garment that needs one."
@@ -130,7 +126,7 @@ export async function tonal(
     return { draft, names: new Map(ofPlate.map(({ name }, i) => [name, inks[i]!])) };
   };
   let current = await choose();
-  const result = await checkedProposal(request, look.backdrop, () => ({
+  const result = await checkedProposal(request, shelf, () => ({
     draft: current.draft,
     again: async (drop) => {
       const gone = drop.flatMap((name) => current.names.get(name) ?? []);
@@ -147,7 +143,7 @@ export async function tonal(
     widthMm: look.widthMm,
     plates: choice!.inks.length,
     curve: choice!.curve,
-    notes,
+    notes: [...notes, ...result.notes],
   };
 }
 

@@ -2,13 +2,19 @@ import { createHash } from "node:crypto";
 import {
   type Artwork,
   type ArtworkInfo,
+  type ArtworkView,
   probeArtwork,
   readArtwork,
   reducedArtwork,
 } from "../artwork/artwork.ts";
+import { prepare } from "../engine/areas/prepare.ts";
+import type { PreparationPlan } from "../engine/plan.ts";
+import type { Areas, Extent } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Within } from "../files/boundary.ts";
 import { fileState } from "../files/file-state.ts";
+import type { Recipe } from "../language/recipe.ts";
+import { separationPlan } from "./plan.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
 /** Pixels of the picture that is measured and previewed: enough to judge, few enough to keep up with typing. */
@@ -23,12 +29,30 @@ export interface ArtworkSource {
   /** How far the file may lie. */
   readonly within?: Within;
   readonly stored?: { readonly key: string; read(): Promise<Uint8Array> } | undefined;
+  readonly view?: ArtworkView | undefined;
 }
 
 /** Decoded artwork and the key of its pixels. Nobody may write to it. */
 export interface KeyedArtwork {
   readonly key: string;
   readonly artwork: Artwork;
+}
+
+/** A recipe's artwork made ready for its plates, at `ppi` or its own resolution. Throws as `readArtwork` does. */
+export async function readForPlates(
+  recipe: Recipe,
+  source: ArtworkSource,
+  resolution: Resolution = {},
+): Promise<Artwork> {
+  const { widthMm, view } = recipe.artwork;
+  const artwork = await artworkOf({ ...source, view }, widthMm, resolution);
+  return preparedArtwork(artwork, separationPlan(recipe).preparation);
+}
+
+/** The artwork as its plates see it: without its background, in its flat colours. */
+export function preparedArtwork(artwork: Artwork, preparation: PreparationPlan | undefined): Artwork {
+  if (!preparation) return artwork;
+  return { ...artwork, picture: prepare(artwork.picture, artwork.ppi / MM_PER_INCH, preparation).picture };
 }
 
 /** The artwork at preview size, or at its own where that is smaller. Throws ArtworkError. */
@@ -54,11 +78,27 @@ export async function lowResolutionArtwork(
   const smaller = Math.sqrt(LOW_RESOLUTION_PIXELS / (width * height));
   if (smaller > 0.7) return undefined;
   const smallKey = keyOf("low resolution", key);
-  const reduce = async () => ({
-    key: smallKey,
-    artwork: await reducedArtwork(artwork, artwork.ppi * smaller),
-  });
+  const reduce = async () => {
+    const reduced = await reducedArtwork(artwork, artwork.ppi * smaller);
+    const { areas } = artwork.picture;
+    const picture = areas
+      ? { ...reduced.picture, areas: fewerOf(areas, artwork.picture, reduced.picture) }
+      : reduced.picture;
+    return { key: smallKey, artwork: { ...reduced, picture } };
+  };
   return cache.of(smallKey, reduce, (made) => made.artwork.picture.data.byteLength);
+}
+
+/** Areas as they are in the middle of each pixel of a smaller picture. */
+function fewerOf({ colours, first, second, share }: Areas, from: Extent, to: Extent): Areas {
+  const at = new Uint32Array(to.width * to.height);
+  for (let y = 0; y < to.height; y++) {
+    const row = Math.floor(((y + 0.5) * from.height) / to.height) * from.width;
+    for (let x = 0; x < to.width; x++)
+      at[y * to.width + x] = row + Math.floor(((x + 0.5) * from.width) / to.width);
+  }
+  const picked = (of: Uint8Array) => Uint8Array.from(at, (i) => of[i]!);
+  return { colours, first: picked(first), second: picked(second), share: picked(share) };
 }
 
 /** The artwork at `ppi`, or at its own resolution (a drawing's is 300) where that is lower; `most` pixels at most. */
@@ -77,6 +117,21 @@ export async function sharperArtwork(
   return decoded(cache, source, state, widthMm, Math.min(finest, ppi), signal);
 }
 
+/** Artwork made ready for its plates, the whole of it once at each resolution: strips and pieces take their parts. */
+export async function readyArtwork(
+  cache: StageCache,
+  { key, artwork }: KeyedArtwork,
+  preparation: PreparationPlan | undefined,
+  signal?: AbortSignal,
+): Promise<KeyedArtwork> {
+  if (!preparation) return { key, artwork };
+  const own = keyOf("prepared", key, preparation);
+  const make = () => ({ key: own, artwork: preparedArtwork(artwork, preparation) });
+  const bytes = ({ artwork: { picture } }: KeyedArtwork) =>
+    picture.data.byteLength + (picture.areas ? 3 * picture.areas.first.byteLength : 0);
+  return cache.of(own, make, bytes, signal);
+}
+
 /** What a file is, without its pixels. */
 async function infoOf(
   cache: StageCache,
@@ -85,8 +140,9 @@ async function infoOf(
   widthMm: number,
   signal?: AbortSignal,
 ): Promise<ArtworkInfo> {
-  const probe = async () => probeArtwork(source.file, { widthMm, ...(await bytesOf(source)) });
-  return cache.of(keyOf("info", state, widthMm), probe, () => 1000, signal);
+  const probe = async () =>
+    probeArtwork(source.file, { widthMm, ...source.view, ...(await bytesOf(source)) });
+  return cache.of(keyOf("info", state, widthMm, source.view), probe, () => 1000, signal);
 }
 
 async function decoded(
@@ -98,14 +154,19 @@ async function decoded(
   signal?: AbortSignal,
 ): Promise<KeyedArtwork> {
   const read = async (): Promise<KeyedArtwork> => {
-    const artwork = await readArtwork(source.file, { widthMm, ppi, ...(await bytesOf(source)) });
+    const artwork = await readArtwork(source.file, {
+      widthMm,
+      ppi,
+      ...source.view,
+      ...(await bytesOf(source)),
+    });
     const { data, width } = artwork.picture;
     // By its pixels: the file may have been saved again, or come from a commit, and be the same.
     const pixels = createHash("sha256").update(data).digest("base64url");
     return { key: keyOf("artwork", pixels, width, artwork.ppi, artwork.picture.drawn === true), artwork };
   };
   return cache.of(
-    keyOf("decoded", state, widthMm, ppi),
+    keyOf("decoded", state, widthMm, ppi, source.view),
     read,
     ({ artwork }) => artwork.picture.data.byteLength,
     signal,
@@ -117,16 +178,23 @@ async function bytesOf({ stored, within }: ArtworkSource) {
   return { within, ...(bytes ? { bytes } : {}) };
 }
 
+/** Pixels an inch asked for: of any artwork, or of a drawing alone. */
+export interface Resolution {
+  readonly ppi?: number | undefined;
+  readonly drawingPpi?: number | undefined;
+}
+
 /** The artwork for print: at `ppi`, or at its own resolution; a drawing at `drawingPpi`, or 300. Throws ArtworkError. */
-export async function artworkOf(
+async function artworkOf(
   source: ArtworkSource,
   widthMm: number,
-  { ppi, drawingPpi }: { readonly ppi?: number | undefined; readonly drawingPpi?: number | undefined } = {},
+  { ppi, drawingPpi }: Resolution = {},
 ): Promise<Artwork> {
   return readArtwork(source.file, {
     widthMm,
     ...(drawingPpi === undefined ? {} : { drawingPpi }),
     ...(ppi === undefined ? {} : { ppi }),
+    ...source.view,
     ...(await bytesOf(source)),
   });
 }

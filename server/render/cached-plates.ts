@@ -1,6 +1,7 @@
 import { setImmediate } from "node:timers/promises";
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
+import { coloursOf, writeAreas } from "../engine/extract/areas.ts";
 import { coveredEdges, mixTones } from "../engine/extract/covered-edges.ts";
 import {
   extractFromPalette,
@@ -171,12 +172,21 @@ class CachedWalk {
   }
 
   async #extract(at: number, out: Tones): Promise<void> {
-    const plate = this.#plan.plates[at]!;
+    const { picture } = this.#artwork;
+    const { areas } = picture;
     const palette = await this.#cache.of(
       keyOf("palette", this.#artworkKey),
-      () => paletteOf(this.#artwork.picture),
+      () => paletteOf(areas ? coloursOf(areas) : picture),
       paletteBytes,
     );
+    const tones = areas ? new Uint8Array(palette.entries.length) : out;
+    await this.#fromPalette(palette, at, tones);
+    if (areas) writeAreas(areas, tones, out);
+  }
+
+  /** Tones of the picture, or of flat art's colours, that the palette is of. */
+  async #fromPalette(palette: Palette, at: number, out: Tones): Promise<void> {
+    const plate = this.#plan.plates[at]!;
     if (!isSolved(plate.strength)) {
       extractFromPalette(palette, plate, out, (from) => this.#differences(palette, from));
       return;

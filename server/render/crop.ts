@@ -1,3 +1,5 @@
+import type { Areas } from "../engine/raster.ts";
+
 /** x0 ≤ x < x1, y0 ≤ y < y1, in pixels. */
 export interface PixelRect {
   readonly x0: number;
@@ -43,6 +45,15 @@ export function cutOut(
     out.set(data.subarray(from, from + row), (y - y0) * row);
   }
   return out;
+}
+
+export function cutAreas({ colours, first, second, share }: Areas, width: number, rect: PixelRect): Areas {
+  return {
+    colours,
+    first: cutOut(first, 1, width, rect),
+    second: cutOut(second, 1, width, rect),
+    share: cutOut(share, 1, width, rect),
+  };
 }
 
 function clamp(v: number, least: number, most: number): number {

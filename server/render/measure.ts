@@ -1,6 +1,6 @@
 import type { Tones } from "../engine/raster.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { type ArtworkSource, previewArtwork } from "./artworks.ts";
+import { type ArtworkSource, previewArtwork, readyArtwork } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
 import type { Measurements, PlateMeasurement } from "./measurements.ts";
 import { separationPlan } from "./plan.ts";
@@ -14,10 +14,13 @@ export async function measure(
   cache: StageCache,
   signal?: AbortSignal,
 ): Promise<Measurements> {
-  const keyed = await previewArtwork(cache, source, recipe.artwork.widthMm, signal);
+  const plan = separationPlan(recipe);
+  const { widthMm, view } = recipe.artwork;
+  const decoded = await previewArtwork(cache, { ...source, view }, widthMm, signal);
+  const keyed = await readyArtwork(cache, decoded, plan.preparation, signal);
   const { picture, info } = keyed.artwork;
   const plates = new Map<string, PlateMeasurement>();
-  for await (const { name, key, tones } of cachedPlates(cache, keyed, separationPlan(recipe), signal)) {
+  for await (const { name, key, tones } of cachedPlates(cache, keyed, plan, signal)) {
     const measured = await cache.of(
       `measured ${key}`,
       async () => ({

@@ -1,7 +1,9 @@
 import type { Curve } from "../engine/adjust/curve.ts";
-import { chromaOf } from "../engine/colour/cielab.ts";
+import { chromaOf, linearFromLab } from "../engine/colour/cielab.ts";
+import { byteFromLinear } from "../engine/colour/srgb.ts";
 import type {
   Extraction,
+  PreparationPlan,
   SeparationPlan,
   Solving,
   SolvingStation,
@@ -14,12 +16,13 @@ import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { dotGain } from "../language/readings/gain.ts";
 import { DEFAULT_MISREGISTRATION_MM, type Plate, type Recipe, type Setup } from "../language/recipe.ts";
-import { parseColour } from "../language/values/colour.ts";
+import { type Colour, parseColour } from "../language/values/colour.ts";
 import { filmScreening } from "./film-curve.ts";
 
 /** The part of a recipe that makes plates, in the engine's terms. */
 export function separationPlan(recipe: Recipe): SeparationPlan {
   return {
+    preparation: preparation(recipe),
     plates: [...recipe.plates.values()].map((plate) => ({
       name: plate.name,
       extract: extraction(plate.extract),
@@ -94,6 +97,25 @@ function thinnest({ name, mesh, screening }: Plate, { meshes }: Recipe): Thinnes
   const pitch = count === undefined ? 0 : MM_PER_INCH / count;
   const { smallestLineMm: line = pitch, smallestGapMm: gap = pitch } = screening;
   return line > 0 || gap > 0 ? [{ plate: name, line, gap }] : [];
+}
+
+/** What is done to the whole picture before plates see it. */
+function preparation({ artwork: { background, flat } }: Recipe): PreparationPlan | undefined {
+  if (!background && !flat) return undefined;
+  return {
+    background: background && {
+      rgb: bytesOf(background.colour),
+      within: background.within,
+      enclosed: background.enclosed,
+    },
+    flat: flat && { colours: flat.colours.map(bytesOf), speckMm: flat.speckMm },
+  };
+}
+
+/** 8-bit sRGB of a colour, the nearest. */
+function bytesOf({ lab }: Colour): [number, number, number] {
+  const { r, g, b } = linearFromLab(lab);
+  return [byteFromLinear(r), byteFromLinear(g), byteFromLinear(b)];
 }
 
 /** How a setup prints on a garment. */

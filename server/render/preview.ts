@@ -19,10 +19,11 @@ import {
   type KeyedArtwork,
   lowResolutionArtwork,
   previewArtwork,
+  readyArtwork,
   sharperArtwork,
 } from "./artworks.ts";
 import { areCached, cachedPlates, plateKeys, solvedTones, turns } from "./cached-plates.ts";
-import { cropBox, cutOut, type PixelRect } from "./crop.ts";
+import { cropBox, cutAreas, cutOut, type PixelRect } from "./crop.ts";
 import { NO_FIGURES, plateFigures } from "./plate-figures.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
@@ -65,7 +66,8 @@ async function wholeOf(
   cache: StageCache,
   signal?: AbortSignal,
 ): Promise<Preview<Uint8Array>> {
-  const whole = await previewArtwork(cache, source, widthMm, signal);
+  const decoded = await previewArtwork(cache, source, widthMm, signal);
+  const whole = await readyArtwork(cache, decoded, plan.preparation, signal);
   const small =
     lowResolution && !areCached(cache, whole, plan) ? await lowResolutionArtwork(cache, whole) : undefined;
   const made = await platesOf(small ?? whole, plan, held, cache, signal);
@@ -121,7 +123,8 @@ async function cropped(
 ): Promise<Preview<Uint8Array>> {
   const most = Math.sqrt(CROP_PIXELS / ((crop.width * crop.height) / MM_PER_INCH ** 2));
   const wished = Math.min(ofStep(crop.ppi, Math.ceil), ofStep(most, Math.floor));
-  const keyed = await sharperArtwork(cache, source, widthMm, wished, CROP_ARTWORK_PIXELS, signal);
+  const decoded = await sharperArtwork(cache, source, widthMm, wished, CROP_ARTWORK_PIXELS, signal);
+  const keyed = await readyArtwork(cache, decoded, plan.preparation, signal);
   const { picture, ppi } = keyed.artwork;
   const perMm = ppi / MM_PER_INCH;
   const { inner, outer } = cropBox(
@@ -137,6 +140,7 @@ async function cropped(
     height: outer.y1 - outer.y0,
     data: cutOut(picture.data, 4, picture.width, outer),
     origin: { x: outer.x0, y: outer.y0 },
+    ...(picture.areas ? { areas: cutAreas(picture.areas, picture.width, outer) } : {}),
   };
   const keys = plateKeys(cache, keyed, plan);
   const plates: PreviewPlate<Uint8Array>[] = [];

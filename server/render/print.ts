@@ -5,7 +5,7 @@ import type { Picture, Tones } from "../engine/raster.ts";
 import type { PlateTones } from "../engine/separate.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
-import { type ArtworkSource, previewArtwork } from "./artworks.ts";
+import { type ArtworkSource, previewArtwork, readyArtwork } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
 import { separationPlan } from "./plan.ts";
 import { ignoreProgress, type OnProgress } from "./progress.ts";
@@ -108,9 +108,12 @@ export async function previewPrint(
   cache: StageCache,
   signal?: AbortSignal,
 ): Promise<Print> {
-  const keyed = await previewArtwork(cache, source, recipe.artwork.widthMm, signal);
+  const plan = separationPlan(recipe);
+  const { widthMm, view } = recipe.artwork;
+  const decoded = await previewArtwork(cache, { ...source, view }, widthMm, signal);
+  const keyed = await readyArtwork(cache, decoded, plan.preparation, signal);
   const plates = new Map<string, PrintPlate>();
-  for await (const plate of cachedPlates(cache, keyed, separationPlan(recipe), signal)) {
+  for await (const plate of cachedPlates(cache, keyed, plan, signal)) {
     plates.set(plate.name, printPlate(plate, await plate.after("trap"), await plate.after("knockout")));
   }
   return new Print(recipe, keyed.artwork, plates);

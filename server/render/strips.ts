@@ -1,5 +1,5 @@
 import type { SeparationPlan } from "../engine/plan.ts";
-import type { Picture, Tones } from "../engine/raster.ts";
+import type { Areas, Picture, Tones } from "../engine/raster.ts";
 import { type FinishedPlate, separate } from "../engine/separate.ts";
 import type { StageNode } from "../engine/stages/stage.ts";
 import { marginFor, type StageName, stagesOf } from "../engine/stages/stages.ts";
@@ -98,7 +98,14 @@ export async function* separatedInStrips(
     const data = held.subarray(0, (below - above) * width * 4);
     data.set(picture.data.subarray(above * width * 4, below * width * 4));
     const order: StripRequest = {
-      picture: { ...picture, width, height: below - above, data, origin: { x: 0, y: above } },
+      picture: {
+        ...picture,
+        width,
+        height: below - above,
+        data,
+        origin: { x: 0, y: above },
+        ...(picture.areas ? { areas: rowsOfAreas(picture.areas, above * width, below * width) } : {}),
+      },
       pixelsPerMm,
       plan,
       first: y0 - above,
@@ -127,6 +134,16 @@ export async function* separatedInStrips(
     // The receiver owns it now.
     whole.delete(name);
     yield { name, tones: made.get("limits")!, after: made };
+  }
+
+  /** A copy, since a thread gets all of the memory that a part of it lies in. */
+  function rowsOfAreas({ colours, first, second, share }: Areas, from: number, to: number): Areas {
+    return {
+      colours,
+      first: first.slice(from, to),
+      second: second.slice(from, to),
+      share: share.slice(from, to),
+    };
   }
 
   /** Memory for a plate after each stage that is wanted, one for all that leave it as it was. */

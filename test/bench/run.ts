@@ -5,6 +5,7 @@ import { filmRows } from "./films.ts";
 import { growthRows } from "./growth.ts";
 import { holdRows } from "./hold.ts";
 import { languageRows } from "./language.ts";
+import { logoRows } from "./logos.ts";
 import { panelRows } from "./panel.ts";
 import { bytesRows, plateRows } from "./plates.ts";
 import { proposeRows } from "./propose.ts";
@@ -20,7 +21,7 @@ const parts = {
   plates: async () => [...(await plateRows()), ...(await bytesRows())],
   growth: growthRows,
   films: filmRows,
-  propose: proposeRows,
+  propose: async () => [...(await logoRows()), ...(await proposeRows())],
   solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],
 };
 const wanted = process.argv.slice(2);

@@ -36,7 +36,7 @@ const unsteady = (angle?: number): Finding => ({
 });
 
 it("turns a plate whose colours change from print to print, and says why", () => {
-  const { draft, drop } = fixed(DRAFT, [unsteady(67.5)], 0, undefined);
+  const { draft, drop } = fixed(DRAFT, [unsteady(67.5)], 0);
   expect(drop).toEqual([]);
   const text = recipeText(draft);
   expect(text).toContain(
@@ -47,7 +47,7 @@ it("turns a plate whose colours change from print to print, and says why", () =>
 });
 
 it("allows it where no angle is left", () => {
-  expect(recipeText(fixed(DRAFT, [unsteady()], 0, undefined).draft)).toContain(
+  expect(recipeText(fixed(DRAFT, [unsteady()], 0).draft)).toContain(
     "# allow unsteady-colour: the shop's own ruling and register",
   );
 });

@@ -51,6 +51,7 @@ export async function printOf(example: string, drawn: Drawn): Promise<Print> {
     vector: false,
     hasText: false,
     outside: [],
+    spots: [],
     ...drawn.info,
   };
   return makePrint(recipe, { picture: { width, height, data }, ppi, info, notes: drawn.notes ?? [] });

@@ -1,5 +1,6 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
+import { coloursOf, writeAreas } from "./areas.ts";
 import type { ColourTable } from "./colour-table.ts";
 import { LabColumns } from "./lab-columns.ts";
 import { COLOURS_AT_ONCE, type KnownDifferences, Membership } from "./membership.ts";
@@ -26,6 +27,14 @@ export function* extractPlates(
   table: ColourTable,
   solved?: SolvedTones,
 ): Generator<number, void> {
+  const { areas } = picture;
+  if (areas) {
+    const few = coloursOf(areas);
+    const values = plates.map(() => new Uint8Array(few.width));
+    yield* extractPlates(few, plates, values, table, solved);
+    for (const [p, out] of tones.entries()) writeAreas(areas, values[p]!, out);
+    return;
+  }
   const count = picture.width * picture.height;
   const pixels = pixelWords(picture);
   const evaluate = toneFunction(plates, solved);

@@ -7,7 +7,7 @@ import { type Candidate, DARK } from "./trial.ts";
 
 /** Opacities of inks that are still to be mixed: usual of plastisol through such meshes. Common practice, no source. */
 export function defaultOpacity({ L, a, b }: Lab): number {
-  if (L <= DARK) return 0.95;
+  if (L <= DARK) return 0.97;
   return L >= 92 && chromaOf(a, b) < 8 ? 0.93 : 0.75;
 }
 

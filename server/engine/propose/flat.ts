@@ -1,114 +1,333 @@
+import { labelAreas, Mixtures } from "../areas/label.ts";
+import { type Planes, planesOf, type Rgb, rgbOf, type Yuv, yuvOf } from "../areas/planes.ts";
 import { deltaE00 } from "../colour/ciede2000.ts";
 import { type Lab, labFromBytes } from "../colour/cielab.ts";
 import type { Picture } from "../raster.ts";
+import { type CalmWindows, calmWindows } from "./calm.ts";
 
 /** A colour that a drawing is filled with. */
 export interface FlatColour {
-  readonly rgb: readonly [number, number, number];
+  readonly rgb: Rgb;
   readonly lab: Lab;
-  /** Share of the covered pixels that are nearest to it, 0–1. */
+  /** Share of what is covered, 0–1. */
   readonly share: number;
 }
 
 /** Art of more colours is separated by tone. Common practice, no source. */
 const MOST = 12;
-/** Steps of a byte by which neighbours in one fill may differ: what compression does to it. */
-const LIKE = 6;
 /** ΔE00 up to which two fills are one colour, and print with one ink. */
 const ONE = 4;
-/** Share of the covered pixels from which a fill is no accident. */
-const LEAST = 0.0008;
-/** The same of its commonest colour alone, which noise makes rarer. */
-const LEAST_SEED = 0.0004;
-/** Share of the fills' pixels that flat colours must account for, and of each fill what is exactly its colour. */
-const EXPLAINED = 0.985;
-const EXACT = 0.8;
-/** Share of the covered pixels that lie inside of fills, not at edges; hairline drawings have few. */
-const INSIDE = 0.35;
+/** Steps of a byte around a centre that are its fill, and that are as good as it. */
+const FILL = 13;
+const TIGHT = 5;
+/** Share of the covered pixels from which a fill is no accident; of fine art that many pixels at least. */
+const LEAST = 0.0006;
+const LEAST_PIXELS = 14;
+/** Share of calm windows beside the page's that fills must account for, and of those what lies tight around centres. */
+const EXPLAINED = 0.94;
+const CLOSE = 0.86;
+/** Share of what is not page that must be calm; drawings of thin lines have little. */
+const CALM = 0.04;
+/** Share of all pixels that may be neither a flat colour nor a mixture of two beside one another. */
+const STRANGE = 0.03;
 
 /**
- * The exact colours of flat art, largest first: those that its pixels have where neighbours agree. Antialiased edges
- * do not count. Undefined for a picture with gradients or tones.
+ * The colours of flat art, largest first: the middles of areas without edges, through noise and compression. Undefined
+ * for a picture with gradients or tones. `page` is the colour of its background, which says nothing of the art itself.
  */
-export function flatColours({ width, height, data }: Picture, kept: Uint8Array): FlatColour[] | undefined {
-  const counts = new Map<number, number>();
+export function flatColours(picture: Picture, page: Rgb | undefined): FlatColour[] | undefined {
+  const { width, height, data } = picture;
+  const count = width * height;
+  const counts = new Uint8Array(count);
   let covered = 0;
-  let inside = 0;
-  const row = 4 * width;
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      const i = y * width + x;
-      if (kept[i] === 0 || data[i * 4 + 3]! < 128) continue;
-      covered++;
-      if (x === 0 || y === 0 || x === width - 1 || y === height - 1) continue;
-      const at = i * 4;
-      if (!agrees(data, at, at - 4) || !agrees(data, at, at + 4)) continue;
-      if (!agrees(data, at, at - row) || !agrees(data, at, at + row)) continue;
-      inside++;
-      const key = (data[at]! << 16) | (data[at + 1]! << 8) | data[at + 2]!;
-      counts.set(key, (counts.get(key) ?? 0) + 1);
-    }
+  for (let i = 0; i < count; i++) {
+    counts[i] = data[i * 4 + 3]! >= 250 ? 1 : 0;
+    if (data[i * 4 + 3]! >= 128) covered++;
   }
-  if (covered === 0 || inside < INSIDE * covered) return undefined;
-  const exact = [...counts].sort((a, b) => b[1] - a[1] || a[0] - b[0]);
-  const fills: Fill[] = [];
-  let explained = 0;
-  for (const [key, n] of exact) {
-    const rgb: Rgb = [key >> 16, (key >> 8) & 255, key & 255];
-    const lab = labFromBytes(...rgb);
-    let home = fills.find((fill) => difference(fill.lab, lab) <= ONE);
-    if (!home && n >= LEAST_SEED * covered && fills.length <= MOST) {
-      home = { lab, members: [], all: 0 };
-      fills.push(home);
-    }
-    if (!home) continue;
-    home.members.push({ rgb, n });
-    home.all += n;
-    explained += n;
+  if (covered === 0) return undefined;
+  // Beside what is clear, resampling makes colours that nothing has.
+  const whole = erodedOf(counts, width, height);
+  const planes = planesOf(picture);
+  const ground = page && yuvOf(page);
+  const windows = calmWindows(planes, counts, ground);
+  const least = Math.max(LEAST_PIXELS, LEAST * covered);
+  const fills = fillsOf(windows, least);
+  if (fills.length > 3 * MOST) return undefined;
+  const isPage = (at: Yuv) => ground !== undefined && distance(at, ground) <= FILL;
+  const beside = windows.cells.reduce((sum, cell) => sum + (isPage(cell.at) ? 0 : cell.n), 0);
+  const own = fills.filter((fill) => !isPage(fill.at));
+  const held = own.reduce((sum, { n }) => sum + n, 0);
+  const close = own.reduce((sum, { tight }) => sum + tight, 0);
+  if (beside > least && (held < EXPLAINED * beside || close < CLOSE * held)) return undefined;
+  const exact = !windows.noisy ? exactColours(picture, counts, least) : [];
+  let colours = distinct([...fills.map(({ at, n }) => ({ rgb: rgbOf(at), n })), ...exact], exact);
+  if (page && !colours.some((rgb) => near(rgb, page))) colours.unshift(page);
+  if (colours.length === 0 || colours.length > 2 * MOST) return undefined;
+  colours = colours.slice(0, 14);
+  let kept = needed(picture, planes, whole, colours, { least, page, compressed: windows.noisy });
+  for (let more = 0; more < MOST_THIN && kept.strange.length > least; more++) {
+    const thin = thinColour(planes, kept.strange, kept.colours);
+    if (!thin) break;
+    colours = [...kept.colours.map(({ rgb }) => rgb), thin];
+    const next = needed(picture, planes, whole, colours, { least, page, compressed: windows.noisy });
+    if (next.strange.length > 0.8 * kept.strange.length) break;
+    kept = next;
   }
-  // Noise lifts what is too small to be a fill over the bound for seeds only.
-  const large = fills.filter(({ all }) => all >= LEAST * covered);
-  if (large.length === 0 || large.length > MOST || explained < EXPLAINED * inside) return undefined;
-  // A gradient's colours also gather around the commonest, but few of them are it.
-  const found = large.map((fill) => ({ ...fill, ...centreOf(fill) }));
-  const even = found.reduce((sum, fill) => sum + fill.exact, 0);
-  if (even < 0.97 * explained || found.some((fill) => fill.exact < EXACT * fill.all)) return undefined;
-  return found
-    .map(({ rgb, all }) => ({ rgb, lab: labFromBytes(...rgb), share: all / explained }))
+  if (kept.colours.length > MOST + 1) return undefined;
+  const drawn = kept.all - kept.pageShare;
+  const strange = kept.strange.length;
+  if (strange > STRANGE * kept.all || strange > 0.12 * drawn) return undefined;
+  if (drawn > 0 && kept.calm < CALM * drawn) return undefined;
+  return kept.colours
+    .map(({ rgb, pixels }) => ({ rgb, lab: labFromBytes(...rgb), share: pixels / kept.all }))
     .sort((a, b) => b.share - a.share || a.lab.L - b.lab.L);
 }
 
-/** The colour that most of a fill has, else, where noise spreads it, its mean; and how many pixels are as good as it. */
-function centreOf({ members, all }: Fill): { rgb: Rgb; exact: number } {
-  const [first] = members;
-  const mean = ([0, 1, 2] as const).map((c) =>
-    Math.round(members.reduce((sum, { rgb, n }) => sum + n * rgb[c], 0) / all),
-  ) as unknown as Rgb;
-  const rgb = first!.n >= all / 2 ? first!.rgb : mean;
-  const exact = members
-    .filter((member) => member.rgb.every((v, c) => Math.abs(v - rgb[c]!) <= 3))
-    .reduce((sum, { n }) => sum + n, 0);
-  return { rgb, exact };
-}
-
-type Rgb = readonly [number, number, number];
-
 interface Fill {
-  /** Of the commonest colour. */
-  readonly lab: Lab;
-  readonly members: { readonly rgb: Rgb; readonly n: number }[];
-  all: number;
+  readonly at: Yuv;
+  /** Windows of its colour, and those that are nearly it. */
+  readonly n: number;
+  readonly tight: number;
 }
 
-function agrees(data: Uint8Array, at: number, beside: number): boolean {
-  return (
-    Math.abs(data[at]! - data[beside]!) <= LIKE &&
-    Math.abs(data[at + 1]! - data[beside + 1]!) <= LIKE &&
-    Math.abs(data[at + 2]! - data[beside + 2]!) <= LIKE &&
-    data[beside + 3]! >= 128
-  );
+/** Heaps of windows' means, each drawn to where it is densest. */
+function fillsOf({ cells }: CalmWindows, least: number): Fill[] {
+  const taken = new Uint8Array(cells.length);
+  const fills: Fill[] = [];
+  for (const [c, seed] of cells.entries()) {
+    if (taken[c] === 1 || fills.length > 3 * MOST) continue;
+    let at = seed.at;
+    for (let round = 0; round < 3; round++) at = meanOf(cells, taken, at, TIGHT + 2) ?? at;
+    let [n, tight] = [0, 0];
+    for (const [j, cell] of cells.entries()) {
+      if (taken[j] === 1) continue;
+      const d = distance(cell.at, at);
+      if (d > FILL) continue;
+      taken[j] = 1;
+      n += cell.n;
+      if (d <= TIGHT) tight += cell.n;
+    }
+    if (n >= least) fills.push({ at, n, tight });
+  }
+  return fills;
 }
 
-function difference(p: Lab, q: Lab): number {
-  return deltaE00(p.L, p.a, p.b, q.L, q.a, q.b);
+function meanOf(
+  cells: CalmWindows["cells"],
+  taken: Uint8Array,
+  around: Yuv,
+  within: number,
+): Yuv | undefined {
+  const sum = [0, 0, 0];
+  let n = 0;
+  for (const [j, cell] of cells.entries()) {
+    if (taken[j] === 1 || distance(cell.at, around) > within) continue;
+    for (let c = 0; c < 3; c++) sum[c]! += cell.n * cell.at[c]!;
+    n += cell.n;
+  }
+  return n === 0 ? undefined : [sum[0]! / n, sum[1]! / n, sum[2]! / n];
+}
+
+/** In clean art, colours that three pixels in a row have: fine lines have no wider areas. */
+function exactColours({ width, height, data }: Picture, counts: Uint8Array, least: number) {
+  const words = new Uint32Array(data.buffer, data.byteOffset, width * height);
+  const found = new Map<number, number>();
+  for (let y = 1; y < height - 1; y++) {
+    for (let i = y * width + 1; i < y * width + width - 1; i++) {
+      const own = words[i]!;
+      if (counts[i] === 0) continue;
+      if (
+        (words[i - 1] === own && words[i + 1] === own) ||
+        (words[i - width] === own && words[i + width] === own) ||
+        (words[i - width - 1] === own && words[i + width + 1] === own) ||
+        (words[i - width + 1] === own && words[i + width - 1] === own)
+      )
+        found.set(own, (found.get(own) ?? 0) + 1);
+    }
+  }
+  return [...found]
+    .filter(([, n]) => n >= least)
+    .sort((a, b) => b[1] - a[1] || a[0] - b[0])
+    .slice(0, 4 * MOST)
+    .map(([word, n]) => {
+      const at = new Uint8Array(Uint32Array.of(word).buffer);
+      return { rgb: [at[0]!, at[1]!, at[2]!] as Rgb, n };
+    });
+}
+
+/** Colours that are no two of them one, the most frequent first; what a drawing has exactly goes before a mean. */
+function distinct(
+  found: readonly { readonly rgb: Rgb; readonly n: number }[],
+  exact: readonly { readonly rgb: Rgb }[],
+): Rgb[] {
+  const out: Rgb[] = [];
+  for (const { rgb } of [...found].sort((a, b) => b.n - a.n)) {
+    if (out.some((known) => near(known, rgb))) continue;
+    const whole = exact.find((other) => near(other.rgb, rgb));
+    out.push(whole?.rgb ?? rgb);
+  }
+  return out;
+}
+
+/** Leaves only what has its like on all four sides; a border counts as such. */
+function erodedOf(mask: Uint8Array, width: number, height: number): Uint8Array {
+  const out = mask.slice();
+  for (let y = 0; y < height; y++)
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x;
+      if (
+        (x > 0 && mask[i - 1] === 0) ||
+        (x < width - 1 && mask[i + 1] === 0) ||
+        (y > 0 && mask[i - width] === 0) ||
+        (y < height - 1 && mask[i + width] === 0)
+      )
+        out[i] = 0;
+    }
+  return out;
+}
+
+/** Colours that the picture cannot do without: others are mixtures that edges between areas make. */
+function needed(
+  picture: Picture,
+  planes: Planes,
+  whole: Uint8Array,
+  all: readonly Rgb[],
+  { least, page, compressed }: { least: number; page: Rgb | undefined; compressed: boolean },
+) {
+  let colours = [...all];
+  for (;;) {
+    const labels = labelAreas(picture, colours);
+    const palette = colours.map(yuvOf);
+    const noisy = compressed || labels.noise > 1.5;
+    const mix = new Mixtures(palette, noisy ? 0.4 : 1, noisy ? 22 : 9, noisy ? 3 + labels.noise : 2);
+    const most = noisy ? 400 : 70;
+    const alike = noisy ? Math.max(9, 2 * labels.noise) : 0;
+    const { width, height, first, second, inside } = labels;
+    const missed = new Float64Array(colours.length);
+    const pixels = new Float64Array(colours.length);
+    for (const label of labels.first) if (label < colours.length) pixels[label]!++;
+    const count = pixels.reduce((sum, n) => sum + n, 0);
+    const strange: number[] = [];
+    let [covered, calm] = [0, 0];
+    for (let y = 0; y < height; y++) {
+      for (let x = 0; x < width; x++) {
+        const i = y * width + x;
+        const own = first[i]!;
+        if (own === colours.length) continue;
+        covered++;
+        const isPage = page !== undefined && near(colours[own]!, page);
+        if (inside[i] === 1) {
+          if (!isPage) calm++;
+        }
+        const local = around(i, x, y);
+        if (second[i] !== own || inside[i] === 0) {
+          mix.of(
+            planes.y[i]!,
+            planes.u[i]!,
+            planes.v[i]!,
+            local | (1 << own) | (second[i]! < colours.length ? 1 << second[i]! : 0),
+          );
+          if (mix.cost > 2 * most) strange.push(i);
+        }
+        // Looking at one in three is enough to know.
+        if ((x + y) % 3 !== 0) continue;
+        const at: Yuv = [planes.y[i]!, planes.u[i]!, planes.v[i]!];
+        if (whole[i] === 0 && palette.some((other, k) => k !== own && distance(at, other) <= RINGING))
+          continue;
+        const rare = noisy && pixels[own]! < RARE * count;
+        if (
+          palette.some((other, k) => k !== own && (rare ? halved(at, other) : distance(at, other)) <= alike)
+        )
+          continue;
+        // With none of its neighbours to be made of, it is its own.
+        if (inside[i] === 1 && (local & ~(1 << own)) === 0) {
+          missed[own]! += 3;
+          continue;
+        }
+        mix.of(...at, local & ~(1 << own), own);
+        if (mix.cost > most) missed[own]! += 3;
+      }
+    }
+    let worst = -1;
+    for (let k = 0; k < colours.length; k++) {
+      if (missed[k]! >= least || (page && near(colours[k]!, page))) continue;
+      if (worst < 0 || missed[k]! < missed[worst]!) worst = k;
+    }
+    if (worst < 0 || colours.length === 1) {
+      const of = colours.map((rgb, k) => ({ rgb, pixels: pixels[k]! }));
+      const pageShare = of.reduce((sum, { rgb, pixels: n }) => sum + (page && near(rgb, page) ? n : 0), 0);
+      return { colours: of, strange, all: covered, calm, pageShare };
+    }
+    colours = colours.filter((_, k) => k !== worst);
+
+    /** Colours whose areas reach up to three pixels away. */
+    function around(i: number, x: number, y: number): number {
+      let bits = 0;
+      for (const step of noisy ? [1, 2, 3, 5, 8] : [1, 2, 3]) {
+        if (x >= step && inside[i - step] === 1) bits |= 1 << first[i - step]!;
+        if (x < width - step && inside[i + step] === 1) bits |= 1 << first[i + step]!;
+        if (y >= step && inside[i - step * width] === 1) bits |= 1 << first[i - step * width]!;
+        if (y < height - step && inside[i + step * width] === 1) bits |= 1 << first[i + step * width]!;
+      }
+      return bits & ((1 << colours.length) - 1);
+    }
+  }
+}
+
+/** Share of the art up to which a colour may be another one's, spread by compression. */
+const RARE = 0.02;
+
+/** Steps of a byte by which resampling misses a colour beside what is clear. */
+const RINGING = 30;
+
+/** Colours that only lines too thin for a window have, at most. */
+const MOST_THIN = 4;
+const THIN_CELL = 24;
+
+/** The colour of strokes that no known colours explain: what most of their middles have, where they differ most. */
+function thinColour(
+  { width, height, y, u, v }: Planes,
+  strange: readonly number[],
+  known: readonly { readonly rgb: Rgb }[],
+): Rgb | undefined {
+  const palette = known.map(({ rgb }) => yuvOf(rgb));
+  const at = (i: number): Yuv => [y[i]!, u[i]!, v[i]!];
+  const far = (i: number) => Math.min(...palette.map((p) => distance(p, at(i))));
+  const heaps = new Map<string, { n: number; sum: [number, number, number] }>();
+  for (const i of strange) {
+    const [x, row] = [i % width, Math.floor(i / width)];
+    let middle = i;
+    let most = far(i);
+    for (let b = Math.max(0, row - 2); b <= Math.min(height - 1, row + 2); b++)
+      for (let a = Math.max(0, x - 2); a <= Math.min(width - 1, x + 2); a++) {
+        const d = far(b * width + a);
+        if (d <= most) continue;
+        most = d;
+        middle = b * width + a;
+      }
+    const colour = at(middle);
+    const key = colour.map((value) => Math.round(value / THIN_CELL)).join();
+    const heap = heaps.get(key) ?? { n: 0, sum: [0, 0, 0] };
+    heap.n++;
+    for (let c = 0; c < 3; c++) heap.sum[c]! += colour[c]!;
+    heaps.set(key, heap);
+  }
+  const [heap] = [...heaps].sort((p, q) => q[1].n - p[1].n || (p[0] < q[0] ? -1 : 1));
+  if (!heap || heap[1].n < 0.15 * strange.length) return undefined;
+  const { n, sum } = heap[1];
+  return rgbOf([sum[0] / n, sum[1] / n, sum[2] / n]);
+}
+
+/** The same with colour differences, which compression spreads over blocks, at half their weight. */
+function halved(p: Yuv, q: Yuv): number {
+  return Math.hypot(p[0] - q[0], (p[1] - q[1]) / 2, (p[2] - q[2]) / 2);
+}
+
+function distance(p: Yuv, q: Yuv): number {
+  return Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2]);
+}
+
+function near(p: Rgb, q: Rgb): boolean {
+  const [a, b] = [labFromBytes(...p), labFromBytes(...q)];
+  return deltaE00(a.L, a.a, a.b, b.L, b.a, b.b) <= ONE;
 }

@@ -1,4 +1,4 @@
-import type { Recipe, Size } from "../recipe.ts";
+import type { ArtworkSettings, Background, Recipe, Size } from "../recipe.ts";
 import {
   alike,
   type Change,
@@ -26,7 +26,51 @@ export function artworkChanges(before: Recipe, after: Recipe): Change[] {
   if (was.file !== is.file) said.push(change(`file ${was.file} → ${is.file}`, false));
   if (!same(was.widthMm, is.widthMm))
     said.push(change(`printed width ${sizeText(was.widthMm)} → ${sizeText(is.widthMm)}`, true));
+  for (const text of viewChanges(was, is)) said.push(change(text, true));
+  for (const text of backgroundChanges(was.background, is.background)) said.push(change(text, true));
+  for (const text of flatChanges(was.flat, is.flat)) said.push(change(text, true));
   return said;
+}
+
+function viewChanges(before: ArtworkSettings, after: ArtworkSettings): string[] {
+  const pages = [before.view?.page ?? 1, after.view?.page ?? 1];
+  return [
+    ...(pages[0] === pages[1] ? [] : [`page ${pages[0]} → ${pages[1]}`]),
+    ...(["left", "top", "right", "bottom"] as const).flatMap((side) => {
+      const [was, is] = [before.margins[side], after.margins[side]];
+      return same(was, is) ? [] : [`margin ${side} ${numbers(was * 100, is * 100, " %")}`];
+    }),
+  ];
+}
+
+function backgroundChanges(was: Background | undefined, is: Background | undefined): string[] {
+  if (!was && !is) return [];
+  if (!is) return ["background is no longer cut out"];
+  if (!was)
+    return [`background of ${colourText(is.colour.lab)} is cut out, its colour inside is ${is.enclosed}`];
+  return [
+    ...(sameColour(was.colour.lab, is.colour.lab)
+      ? []
+      : [`background's colour ${colourChange(was.colour.lab, is.colour.lab)}`]),
+    ...(same(was.within, is.within) ? [] : [`background within ${numbers(was.within, is.within)}`]),
+    ...(was.enclosed === is.enclosed
+      ? []
+      : [`background's colour inside of the drawing ${was.enclosed} → ${is.enclosed}`]),
+  ];
+}
+
+function flatChanges(was: ArtworkSettings["flat"], is: ArtworkSettings["flat"]): string[] {
+  if (!was && !is) return [];
+  if (!is) return ["no longer taken for flat art"];
+  const texts = (flat: ArtworkSettings["flat"]) => (flat?.colours ?? []).map(({ lab }) => colourText(lab));
+  if (!was) return [`taken for flat art of ${texts(is).join(", ")}`];
+  const gone = was.colours.filter((old) => !is.colours.some((own) => sameColour(old.lab, own.lab)));
+  const come = is.colours.filter((own) => !was.colours.some((old) => sameColour(old.lab, own.lab)));
+  return [
+    ...gone.map(({ lab }) => `flat colour ${colourText(lab)} taken out`),
+    ...come.map(({ lab }) => `flat colour ${colourText(lab)} added`),
+    ...(same(was.speckMm, is.speckMm) ? [] : [`smallest pieces ${numbers(was.speckMm, is.speckMm, " mm")}`]),
+  ];
 }
 
 export function garmentChanges(before: Recipe, after: Recipe): Change[] {

@@ -3,7 +3,7 @@ import { parseDay } from "./day.ts";
 import { parseLength, parsePosition } from "./length.ts";
 import { parseName } from "./name.ts";
 import type { Parsed } from "./parsed.ts";
-import { parseInkSum, parsePercentage } from "./percentage.ts";
+import { parseInkSum, parseMargin, parsePercentage } from "./percentage.ts";
 import { parseMeshCount, parseResolution, parseRuling } from "./screen.ts";
 
 /** The parser behind each `format` of the schemas. */
@@ -12,6 +12,7 @@ export const FORMATS: Readonly<Record<string, (text: string) => Parsed<unknown>>
   day: parseDay,
   "ink-sum": parseInkSum,
   length: parseLength,
+  margin: parseMargin,
   "mesh-count": parseMeshCount,
   name: parseName,
   percentage: parsePercentage,
@@ -25,6 +26,7 @@ export const UNITS: Readonly<Record<string, readonly string[]>> = {
   length: [" in", " mm", " cm"],
   position: [" in", " mm", " cm"],
   percentage: ["%"],
+  margin: ["%"],
   "ink-sum": ["%"],
   ruling: [" lpi", " l/cm"],
   resolution: [" dpi", " d/cm"],

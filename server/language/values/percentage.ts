@@ -17,6 +17,18 @@ export function parsePercentage(text: string): Parsed<number> {
   });
 }
 
+/** What is cut off one side, under half: "8.5%" as a share, 0–0.49. */
+export function parseMargin(text: string): Parsed<number> {
+  return parseQuantity(text, {
+    name: "a margin",
+    units: { "%": 0.01 },
+    offered: ["%"],
+    least: 0,
+    most: 0.49,
+    bounds: "not between 0% and 49%",
+  });
+}
+
 /** A sum of tones, "240%" as 2.4: several plates' ink on one place. */
 export function parseInkSum(text: string): Parsed<number> {
   if (/^\s*\d(?:\.\d+)?\s*$/.test(text)) {

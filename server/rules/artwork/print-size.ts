@@ -15,8 +15,9 @@ export const printSize: PixelRule = {
       "# a square picture, and in the shop file: press: { stations: 8, area: { width: 14 in, height: 16 in } }\nartwork: { file: art.png, width: 13 in }",
   },
   *check({ recipe, artwork }) {
-    const { widthMm } = recipe.artwork;
-    const { heightMm } = artwork.info;
+    const { left, top, right, bottom } = recipe.artwork.margins;
+    const widthMm = recipe.artwork.widthMm * (1 - left - right);
+    const heightMm = artwork.info.heightMm * (1 - top - bottom);
     for (const [what, size] of [
       ["the press's print area", recipe.press?.areaMm],
       ["a screen's image area", recipe.press?.screenMm],

@@ -40,7 +40,9 @@ export const unprintedArtwork: PixelRule = {
     `,
   },
   *check(print) {
-    const { width, height, data } = print.picture;
+    const { width, height, data, areas } = print.picture;
+    // Flat art's own words for what is left to the cloth, which are no slip.
+    const clear = areas ? areas.colours.length / 4 - 1 : -1;
     for (const [name, setup] of print.recipe.setups) {
       const [garment] = setup.garments;
       if (garment === undefined) continue;
@@ -50,7 +52,7 @@ export const unprintedArtwork: PixelRule = {
       const proof = print.proof(garment, name);
       const missing = new Uint8Array(width * height);
       for (let i = 0; i < width * height; i++) {
-        if (data[i * 4 + 3]! < 128) continue;
+        if (data[i * 4 + 3]! < 128 || areas?.first[i] === clear) continue;
         let tone = 0;
         for (const { tones } of colours) tone += tones[i]!;
         if (tone >= PRINTS) continue;
