@@ -3,6 +3,7 @@ import type { Finding } from "../../language/finding.ts";
 import { lessonsOf, lessonText } from "../../language/lessons.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
 import type { Print } from "../../render/print.ts";
+import { touchingPairs } from "../../render/trap-pairs.ts";
 
 /** Everything that stands on a job ticket, worked out. */
 export interface TicketFacts {
@@ -19,6 +20,8 @@ export interface TicketFacts {
   readonly findings: readonly Finding[];
   /** Curves of the recipe, in words. */
   readonly adjustments: readonly string[];
+  /** Which plates overlap which others, how far, and along which length. */
+  readonly traps: readonly string[];
   /** What test prints taught, of the plates that print here. */
   readonly lessons: readonly string[];
 }
@@ -91,6 +94,12 @@ export function ticketFacts(print: Print, setupName: string, findings: readonly 
     screens: own.length,
     inks: inkNeeds(print, own),
     findings,
+    traps: touchingPairs(print)
+      .filter(({ plate, under, trapMm }) => trapMm > 0 && own.includes(plate) && own.includes(under))
+      .map(
+        ({ plate, under, trapMm, lengthMm }) =>
+          `${plate} under ${under}: ${Number(trapMm.toFixed(3))} mm along ${Math.round(lengthMm)} mm`,
+      ),
     lessons: lessonsOf(recipe, new Set(own)).map((lesson) => `${lesson.about}, ${lessonText(lesson)}`),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => {
       const points = curve.map(([tone, out]) => `${tone} → ${out}`).join(", ");
