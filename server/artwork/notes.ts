@@ -30,7 +30,7 @@ export function notesOn(info: ArtworkInfo, faults: readonly string[], profileIgn
   }
   if (info.hasText) {
     notes.push(
-      "The drawing holds text that depends on the fonts of each machine and may not be drawn; " +
+      "The drawing holds text, which is not drawn, since fonts differ between machines; " +
         "convert text to outlines (paths).",
     );
   }

@@ -20,6 +20,14 @@ export function filmScreening({ method, rulingLpi, angle, dot, grainMm }: Screen
   return method === "am" ? { method, rulingLpi, angle, dot } : { method, grainMm };
 }
 
+/** A plate's own screening: stochastic plates have each a mask of their own, by their place in the recipe. */
+export function plateScreening(recipe: Recipe, plate: Plate): EngineScreening {
+  const screening = filmScreening(plate.screening);
+  if (screening.method === "am") return screening;
+  const stochastic = [...recipe.plates.values()].filter((other) => other.screening.method !== "am");
+  return { ...screening, mask: stochastic.findIndex(({ name }) => name === plate.name) };
+}
+
 /** Millimetres across the smallest mark that a plate's film may have. */
 export function filmSmallestMark({ screening }: Plate): number {
   return screening.smallestMarkMm ?? smallestMarkMm(filmScreening(screening), screening.smallestDot);

@@ -4,6 +4,7 @@ import { artworkFile, artworkProfile } from "./artwork/file.ts";
 import { printSize } from "./artwork/print-size.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
 import { basePeeks, knockoutGap } from "./plates/base-edge.ts";
+import { baseRing } from "./plates/base-ring.ts";
 import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
 import { closeInks } from "./plates/close-inks.ts";
 import { farInk } from "./plates/far-ink.ts";
@@ -11,6 +12,7 @@ import { eatenLines, thinHalftone } from "./plates/fine-lines.ts";
 import { nearEmptyPlate } from "./plates/near-empty-plate.ts";
 import { twinPlates } from "./plates/twin-plates.ts";
 import { unprintedArtwork } from "./plates/unprinted-artwork.ts";
+import { untrappedEdge } from "./plates/untrapped-edge.ts";
 import { flashHeads } from "./press/flash-heads.ts";
 import { jobCost } from "./press/job-cost.ts";
 import { darkPlateLate, highlightLast } from "./press/print-order.ts";
@@ -89,7 +91,9 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     needlessBase,
     baseUnderBlack,
     basePeeks,
+    baseRing,
     knockoutGap,
+    untrappedEdge,
     eatenLines,
     thinHalftone,
   ],

@@ -1,6 +1,7 @@
 import { spawnSync } from "node:child_process";
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { type Row, runProgram, times, typical } from "./measure.ts";
+import { fileURLToPath } from "node:url";
+import { program, type Row, type Run, runBuilt, runProgram, times, typical } from "./measure.ts";
 import { demo, largeArtwork, work } from "./plates.ts";
 
 /** Films of the demo's dark setup, nine plates, 1-bit at 1200 dpi, from the command line: plates included. */
@@ -20,7 +21,37 @@ export async function filmRows(): Promise<Row[]> {
       met: seconds <= 15 && megabytes <= 1000,
     };
   });
-  return [...rows, ...judged(artwork)];
+  return [...rows, ...drawnRows(), ...judged(artwork)];
+}
+
+/** Films of the sample itself, a drawing, from the command line and from the package (`npm run package` lays it out). */
+function drawnRows(): Row[] {
+  const packaged = fileURLToPath(new URL("../../build/extension/dist/platewright.js", import.meta.url));
+  const make = (built: string) =>
+    typical(
+      times(3, () =>
+        runBuilt(
+          built,
+          "films",
+          demo,
+          "--setup",
+          "dark",
+          "--out",
+          `${work}/films`,
+          "--format",
+          "tiff",
+          "--force",
+        ),
+      ),
+    );
+  const [own, theirs] = [make(program), make(packaged)];
+  const row = (what: string, { seconds, megabytes }: Run, most: number): Row => ({
+    what: `nine films of the sample, a drawing, ${what}`,
+    measured: `${seconds.toFixed(1)} s, ${megabytes.toFixed(0)} MB`,
+    target: `≤ ${most.toFixed(0)} s, ≤ 1 GB`,
+    met: seconds <= most && megabytes <= 1000,
+  });
+  return [row("command line", own, 12), row("packaged program", theirs, 1.5 * own.seconds)];
 }
 
 /** The same plates through Ghostscript's own screening, at a smaller size: it takes minutes at the full one. */

@@ -18,15 +18,20 @@ export interface Run {
   readonly megabytes: number;
 }
 
-const program = fileURLToPath(new URL("../../dist/platewright.js", import.meta.url));
+export const program = fileURLToPath(new URL("../../dist/platewright.js", import.meta.url));
 const reporter = fileURLToPath(new URL("report-memory.cjs", import.meta.url));
 
 /** Runs the built program as a user would and measures the whole process, start and output included. */
 export function runProgram(...args: string[]): Run {
+  return runBuilt(program, ...args);
+}
+
+/** The same of another built program, such as the one in the package. */
+export function runBuilt(built: string, ...args: string[]): Run {
   const folder = mkdtempSync(join(tmpdir(), "platewright-bench-"));
   const memory = join(folder, "memory");
   const start = performance.now();
-  const { status, stderr } = spawnSync(process.execPath, ["--require", reporter, program, ...args], {
+  const { status, stderr } = spawnSync(process.execPath, ["--require", reporter, built, ...args], {
     encoding: "utf8",
     env: { ...process.env, BENCH_MEMORY_FILE: memory },
   });

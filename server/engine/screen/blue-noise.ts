@@ -44,7 +44,8 @@ export function blueNoise(side: number): Uint16Array {
 
 const SIGMA = 1.5;
 
-function gaussian(reach: number): Float64Array {
+/** Weights of a square of 2 × reach + 1 pixels around its middle. */
+export function gaussian(reach: number): Float64Array {
   const side = 2 * reach + 1;
   return Float64Array.from({ length: side * side }, (_, k) => {
     const dx = (k % side) - reach;

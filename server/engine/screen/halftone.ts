@@ -11,7 +11,12 @@ export type Screening =
   /** Dots in rows that grow with the tone. */
   | { readonly method: "am"; readonly rulingLpi: number; readonly angle: number; readonly dot: DotName }
   /** Grains of one size that stand the closer the darker: by a blue-noise mask, or by error diffusion. */
-  | { readonly method: "fm" | "diffusion"; readonly grainMm: number };
+  | {
+      readonly method: "fm" | "diffusion";
+      readonly grainMm: number;
+      /** Number of the plate's own mask, so that grains of several plates do not fall on one another by construction; 0 without. */
+      readonly mask?: number;
+    };
 
 /** A plate on its way to film. */
 export interface ScreenedPlate {
@@ -69,5 +74,8 @@ function maskOf(screening: Screening, filmDpi: number, curve: Float64Array, film
     return new DotMask(filmDpi, rulingLpi, angle, dot, curve);
   }
   const grain = Math.max(1, Math.round((screening.grainMm * filmDpi) / MM_PER_INCH));
-  return screening.method === "fm" ? new GrainMask(grain, curve) : new Diffusion(grain, curve, filmWidth);
+  const mask = screening.mask ?? 0;
+  return screening.method === "fm"
+    ? new GrainMask(grain, curve, mask)
+    : new Diffusion(grain, curve, filmWidth, mask);
 }

@@ -1,4 +1,5 @@
 import { blueNoise } from "./blue-noise.ts";
+import { jointNoise } from "./joint-noise.ts";
 import { type DotName, spotFunction } from "./spot-functions.ts";
 import { supercellFor } from "./supercell.ts";
 import { type Tile, thresholdTile, tileRow } from "./tile.ts";
@@ -36,7 +37,16 @@ export class DotMask implements Mask {
 }
 
 const NOISE_SIDE = 128;
-let noise: Uint16Array | undefined;
+/** Two masks that are blue together; further plates have them shifted, which chance has them overlap too. */
+const noise: Uint16Array[] = [];
+const SHIFT = { x: 57, y: 41 } as const;
+
+function noiseOf(mask: number): Uint16Array {
+  const own = mask % 2;
+  noise[0] ??= blueNoise(NOISE_SIDE);
+  if (own === 1) noise[1] ??= jointNoise(NOISE_SIDE, [noise[0]]);
+  return noise[own]!;
+}
 
 /** Grains on a square grid, chosen by a mask of blue noise; each grain is whole. */
 export class GrainMask implements Mask {
@@ -45,15 +55,14 @@ export class GrainMask implements Mask {
   readonly #grain: number;
   readonly #rows: readonly MaskRow[];
 
-  constructor(grain: number, curve: Float64Array) {
-    noise ??= blueNoise(NOISE_SIDE);
-    const from = firstTones(noise, curve);
+  constructor(grain: number, curve: Float64Array, mask: number) {
+    const from = firstTones(noiseOf(mask), curve);
+    const shifts = Math.floor(mask / 2);
+    const at = (x: number, y: number) =>
+      from[((y + shifts * SHIFT.y) % NOISE_SIDE) * NOISE_SIDE + ((x + shifts * SHIFT.x) % NOISE_SIDE)]!;
     this.#grain = grain;
     this.#rows = Array.from({ length: NOISE_SIDE }, (_, row) => ({
-      from: Int16Array.from(
-        { length: NOISE_SIDE * grain },
-        (_, x) => from[row * NOISE_SIDE + Math.floor(x / grain)]!,
-      ),
+      from: Int16Array.from({ length: NOISE_SIDE * grain }, (_, x) => at(Math.floor(x / grain), row)),
       offset: 0,
     }));
   }

@@ -1,7 +1,7 @@
 import { LEVELS, standing } from "../../language/finding.ts";
 import { fieldsOf } from "../../language/partial-data.ts";
 import type { Recipe } from "../../language/recipe.ts";
-import { filmCurve, filmScreening } from "../../render/film-curve.ts";
+import { filmCurve, plateScreening } from "../../render/film-curve.ts";
 import { misregistrationOf, printStations } from "../../render/plan.ts";
 import type { PanelFinding, PanelJob } from "../../wire/panel.ts";
 import { hexOf } from "../colours.ts";
@@ -27,7 +27,7 @@ export function jobOf(recipe: Recipe): PanelJob {
         ink,
         purpose,
         ...(into === undefined ? {} : { foldedInto: into }),
-        screening: filmScreening(plate.screening),
+        screening: plateScreening(recipe, plate),
         ...(curve.some((tone, i) => tone !== i / 255) ? { film: [...curve] } : {}),
       };
     }),

@@ -68,7 +68,7 @@ export async function pdfOf(
       ...pageMarks(page).map((shape) => fill(shape, page, options.mirror)),
     ];
     for (const [i, film] of group.entries()) {
-      const space = separation(context, film.name, film.rgb);
+      const space = separation(context, colorantName(film.name), film.rgb);
       spaces.push([`Plate${i}`, space]);
       content.push(
         `/Plate${i} cs 1 scn`,
@@ -125,6 +125,14 @@ function separation(context: PDFContext, name: string, { r, g, b }: LinearRgb): 
     }),
   );
   return context.register(context.obj(["Separation", PDFName.of(nameText(name)), "DeviceRGB", tint]));
+}
+
+/** Names with a meaning of their own for a separation (ISO 32000-1, 8.6.6.4): nothing, everything, or a device's own colorants. */
+const RESERVED = new Set(["All", "None", "Cyan", "Magenta", "Yellow", "Black"]);
+
+/** A plate's name as a spot colorant's, which no device takes for one of its own. */
+export function colorantName(plate: string): string {
+  return RESERVED.has(plate) ? `${plate} plate` : plate;
 }
 
 /** Names are UTF-8 by recommendation of the standard (§7.3.5); the library writes its argument's characters as bytes. */

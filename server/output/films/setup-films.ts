@@ -6,7 +6,7 @@ import type { Dropped } from "../../engine/screen/clean.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
-import { filmCurve, filmScreening, filmSmallestMark } from "../../render/film-curve.ts";
+import { filmCurve, filmSmallestMark, plateScreening } from "../../render/film-curve.ts";
 import type { WorkerPool } from "../../render/worker-pool.ts";
 import type { Staging } from "../staging.ts";
 import type { Coding, FilmData, FilmRequest } from "./film.ts";
@@ -97,7 +97,7 @@ export async function writeFilms(
     } else {
       const order: FilmRequest = {
         plate: { tones, ...picture, curve },
-        screening: filmScreening(plate.screening),
+        screening: plateScreening(recipe, plate),
         smallestMark: (filmSmallestMark(plate) * page.dpi) / MM_PER_INCH,
         page,
         label,

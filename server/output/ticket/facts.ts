@@ -6,6 +6,7 @@ import { listed } from "../../language/words.ts";
 import { misregistrationOf } from "../../render/plan.ts";
 import type { Print } from "../../render/print.ts";
 import { steadinessOf } from "../../render/steadiness.ts";
+import { touchingPairs } from "../../render/trap-pairs.ts";
 
 /** Everything that stands on a job ticket, worked out. */
 export interface TicketFacts {
@@ -24,6 +25,8 @@ export interface TicketFacts {
   readonly findings: readonly Finding[];
   /** Curves of the recipe, in words. */
   readonly adjustments: readonly string[];
+  /** Which plates overlap which others, how far, and along which length. */
+  readonly traps: readonly string[];
   /** What test prints taught, of the plates that print here. */
   readonly lessons: readonly string[];
 }
@@ -97,6 +100,12 @@ export function ticketFacts(print: Print, setupName: string, findings: readonly 
     inks: inkNeeds(print, own),
     steadiness: steadinessText(print, setupName),
     findings,
+    traps: touchingPairs(print)
+      .filter(({ plate, under, trapMm }) => trapMm > 0 && own.includes(plate) && own.includes(under))
+      .map(
+        ({ plate, under, trapMm, lengthMm }) =>
+          `${plate} under ${under}: ${Number(trapMm.toFixed(3))} mm along ${Math.round(lengthMm)} mm`,
+      ),
     lessons: lessonsOf(recipe, new Set(own)).map((lesson) => `${lesson.about}, ${lessonText(lesson)}`),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => {
       const points = curve.map(([tone, out]) => `${tone} → ${out}`).join(", ");

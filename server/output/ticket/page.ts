@@ -61,6 +61,7 @@ export function ticketPage(page: TicketPage): string {
     <h2>Films</h2>
     <ul class="films">${filmLines(films)}</ul>
   </section>
+  ${lines("Traps", facts.traps)}
   ${lines("Adjusted tones", facts.adjustments)}
   ${lines("What test prints taught", facts.lessons)}
 </div>

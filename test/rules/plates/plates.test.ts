@@ -260,3 +260,81 @@ ${inOrder("base", "flash", "ember")}`;
     expect(await messages("thin-halftone", plate, lines(PALE, 12))).toEqual([]);
   });
 });
+
+describe("untrapped-edge", () => {
+  const twoColours = (traps: string) =>
+    `${WIDE}inks:
+  white: { colour: "#f8f8f4", opacity: 92% }
+  ember: { colour: "#d8431f", opacity: 70% }
+  moss: { colour: "#1e8c3c", opacity: 70% }
+plates:
+${BASE}  ember: { ink: ember, extract: { near: "#d8431f", within: 12 } }
+  moss: { ink: moss, extract: { near: "#1e8c3c", within: 12 } }
+${traps}${inOrder("base", "flash", "ember", "moss")}`;
+  const art = columns([50, RED], [100, GREEN]);
+
+  it("speaks of two solids that end at one another: how long, where, and what to write", async () => {
+    const print = await printOf(twoColours("traps: [{ plate: base, choke: 0.1 mm }]\n"), art);
+    expect(saidBy("untrapped-edge", print)).toMatchObject([
+      {
+        path: ["plates", "ember"],
+        message:
+          "ember and moss end at one another along 10 cm, down the middle, where a line will open when screens are 0.1 mm off; spread neighbours by 0.1 mm or more",
+        data: { add: { list: ["traps"], text: "{ neighbours: 0.1 mm }" } },
+      },
+    ]);
+  });
+
+  it("asks for more where neighbours are spread by less", async () => {
+    const print = await printOf(twoColours("traps: [{ neighbours: 0.05 mm }]\n"), art);
+    expect(saidBy("untrapped-edge", print)).toMatchObject([
+      { path: ["traps", 0, "neighbours"], data: { replacement: "0.1 mm" } },
+    ]);
+  });
+
+  it.each([
+    ["neighbours are spread", "traps: [{ neighbours: 0.1 mm }]\n"],
+    ["one is spread under the other", "traps: [{ plate: ember, spread: 0.15 mm, under: moss }]\n"],
+    ["one is spread", "traps: [{ plate: moss, spread: 0.1 mm }]\n"],
+  ])("is silent where %s", async (_, traps) => {
+    expect(await messages("untrapped-edge", twoColours(traps), art)).toEqual([]);
+  });
+
+  it("is silent of plates apart", async () => {
+    const apart = columns([40, RED], [60, CLEAR], [100, GREEN]);
+    expect(await messages("untrapped-edge", twoColours("traps: []\n"), apart)).toEqual([]);
+  });
+});
+
+describe("base-ring", () => {
+  const outlined = (traps: string) =>
+    `${WIDE}plates:
+${BASE}  ember: { ink: ember, extract: { near: "#d8431f", within: 12 } }
+  black: { ink: black, purpose: shadow, extract: { lightness: [0, 18], fade: 4 } }
+knockouts: []
+${traps}${inOrder("base", "flash", "ember", "black")}`;
+  const art = columns([10, CLEAR], [14, BLACK], [86, RED], [90, BLACK], [100, CLEAR]);
+
+  it("speaks of an underbase that reaches to the outer edge of outlines, and offers a choke", async () => {
+    const [mark] = saidBy("base-ring", await printOf(outlined("traps: []\n"), art));
+    expect(mark).toMatchObject({
+      path: ["plates", "base"],
+      data: { add: { list: ["traps"], text: "{ plate: base, choke: 0.1 mm }" } },
+    });
+    expect(mark!.message).toMatch(/^base reaches to the outer edge of dark outlines along 2\d\d mm/);
+  });
+
+  it("is silent where it ends inside of them", async () => {
+    expect(await messages("base-ring", outlined("traps: [{ plate: base, choke: 0.1 mm }]\n"), art)).toEqual(
+      [],
+    );
+  });
+
+  it("is silent where black knocks it out up to the outer edge", async () => {
+    const knocked = outlined("traps: []\n").replace(
+      "knockouts: []",
+      "knockouts: [{ from: base, where: black, choke: 0.2 mm }]",
+    );
+    expect(await messages("base-ring", knocked, art)).toEqual([]);
+  });
+});
