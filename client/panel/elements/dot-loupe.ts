@@ -28,6 +28,7 @@ export class DotLoupe extends PanelElement {
   /** The plate that arrow keys move. */
   declare moving: string | undefined;
   readonly #dots = new Dots();
+  #seen: { readonly x: number; readonly y: number } | undefined;
 
   constructor() {
     super();
@@ -75,9 +76,9 @@ export class DotLoupe extends PanelElement {
   ];
 
   override render() {
-    const { job, point } = this.store;
+    const { job } = this.store;
     if (!job) return nothing;
-    const text = point ? this.#about() : "Point at the picture to see its dots.";
+    const text = this.#place() ? this.#about() : "Point at the picture to see its dots.";
     return html`<canvas
         width=${SIDE}
         height=${SIDE}
@@ -98,6 +99,12 @@ export class DotLoupe extends PanelElement {
         <button title="The plate that arrow keys move over the dots, by 0.01 mm" @click=${() => this.#nextMoving()}>Move ${this.#moving() ?? "—"}</button>
       </div>
       <p class="quiet">${text}</p>`;
+  }
+
+  /** Where the probe is, or was before the pointer went to the loupe's own buttons. */
+  #place(): { readonly x: number; readonly y: number } | undefined {
+    this.#seen = this.store.point ?? this.#seen;
+    return this.#seen;
   }
 
   #plates(): string[] {
@@ -133,7 +140,8 @@ export class DotLoupe extends PanelElement {
 
   /** How the colour under the probe changes from print to print, in words. */
   #steadiness(): string {
-    const { job, view, placed, point, renderer } = this.store;
+    const { job, view, placed, renderer } = this.store;
+    const point = this.#place();
     const picture = renderer.picture("now");
     const proof = job && shownProof(job, view, "now");
     if (!proof || !picture || !point || !placed) return "";
@@ -175,7 +183,8 @@ export class DotLoupe extends PanelElement {
   }
 
   #draw(rgba: Uint8ClampedArray): void {
-    const { job, view, point, placed, renderer } = this.store;
+    const { job, view, placed, renderer } = this.store;
+    const point = this.#place();
     const picture = renderer.picture("now");
     if (!job || !point || !placed || !picture) return;
     const perMm = job.filmDpi / MM_PER_INCH;
