@@ -1,6 +1,9 @@
 import { css, html, nothing } from "lit";
+import { PRINTS, PrintToPrint } from "../../../server/engine/print/steadiness.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { type DotPlate, Dots, type FilmSize, printDots } from "../pixels/dots.ts";
+import { printModel } from "../pixels/print-model.ts";
+import { movedBy, type PlateShifts, shiftsOfDraw } from "../register-shift.ts";
 import { shownPlate, shownProof } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 
@@ -8,9 +11,30 @@ import { baseStyles, PanelElement } from "./panel-element.ts";
 const SIDE = 180;
 const SHOWN = 252;
 
-/** A loupe over the place under the probe: the dots of the films, at their ruling, angle and resolution. */
+/**
+ * A loupe over the place under the probe: the dots of the films in print order, at their ruling, angle and resolution; as
+ * the films lie, or as one print's plates lie off.
+ */
 export class DotLoupe extends PanelElement {
+  static override properties = {
+    ...PanelElement.properties,
+    draw: { state: true },
+    shifts: { state: true },
+    moving: { state: true },
+  };
+  /** Which of the prints is seen; undefined where all plates lie where their films say. */
+  declare draw: number | undefined;
+  declare shifts: PlateShifts;
+  /** The plate that arrow keys move. */
+  declare moving: string | undefined;
   readonly #dots = new Dots();
+  #seen: { readonly x: number; readonly y: number } | undefined;
+
+  constructor() {
+    super();
+    this.draw = undefined;
+    this.shifts = new Map();
+  }
 
   static override styles = [
     baseStyles,
@@ -31,6 +55,18 @@ export class DotLoupe extends PanelElement {
         image-rendering: pixelated;
         border-radius: 3px;
       }
+      .print {
+        display: flex;
+        flex-wrap: wrap;
+        gap: 2px;
+        margin-top: 4px;
+        max-width: ${SHOWN}px;
+      }
+      .print button[aria-pressed="true"] {
+        background: var(--vscode-inputOption-activeBackground);
+        color: var(--vscode-inputOption-activeForeground, inherit);
+        border-color: var(--vscode-inputOption-activeBorder, transparent);
+      }
       p {
         margin: 4px 0 0;
         max-width: ${SHOWN}px;
@@ -40,11 +76,85 @@ export class DotLoupe extends PanelElement {
   ];
 
   override render() {
-    const { job, point } = this.store;
+    const { job } = this.store;
     if (!job) return nothing;
-    const text = point ? this.#about() : "Point at the picture to see its dots.";
-    return html`<canvas width=${SIDE} height=${SIDE} role="img" aria-label="Dots of the films under the probe"></canvas>
+    const text = this.#place() ? this.#about() : "Point at the picture to see its dots.";
+    return html`<canvas
+        width=${SIDE}
+        height=${SIDE}
+        role="img"
+        tabindex="0"
+        aria-label="Dots of the films under the probe"
+        @keydown=${(event: KeyboardEvent) => this.#key(event)}
+      ></canvas>
+      <div class="print" role="group" aria-label="Register">
+        <button aria-pressed=${this.shifts.size === 0} title="All plates where their films say" @click=${() => this.#show(undefined)}>In register</button>
+        <button title="The print before" aria-label="The print before" @click=${() => this.#show(((this.draw ?? 0) + PRINTS - 1) % PRINTS)}>‹</button>
+        <button
+          aria-pressed=${this.draw !== undefined}
+          title="One print, its plates off as often as the register says"
+          @click=${() => this.#show(this.draw ?? 0)}
+        >${this.draw === undefined ? "One print" : `Print ${this.draw + 1} of ${PRINTS}`}</button>
+        <button title="The next print" aria-label="The next print" @click=${() => this.#show(this.draw === undefined ? 0 : (this.draw + 1) % PRINTS)}>›</button>
+        <button title="The plate that arrow keys move over the dots, by 0.01 mm" @click=${() => this.#nextMoving()}>Move ${this.#moving() ?? "—"}</button>
+      </div>
       <p class="quiet">${text}</p>`;
+  }
+
+  /** Where the probe is, or was before the pointer went to the loupe's own buttons. */
+  #place(): { readonly x: number; readonly y: number } | undefined {
+    this.#seen = this.store.point ?? this.#seen;
+    return this.#seen;
+  }
+
+  #plates(): string[] {
+    const { job, view } = this.store;
+    return (job && shownProof(job, view, "now")?.stations.map(({ plate }) => plate)) ?? [];
+  }
+
+  #moving(): string | undefined {
+    const plates = this.#plates();
+    return plates.find((plate) => plate === this.moving) ?? plates.at(-1);
+  }
+
+  #nextMoving(): void {
+    const plates = this.#plates();
+    this.moving = plates[(plates.indexOf(this.#moving() ?? "") + 1) % plates.length];
+  }
+
+  #show(draw: number | undefined): void {
+    const { job } = this.store;
+    if (!job) return;
+    this.draw = draw;
+    this.shifts = shiftsOfDraw(this.#plates(), draw, job.misregistrationMm);
+  }
+
+  #key(event: KeyboardEvent): void {
+    const plate = this.#moving();
+    const shifts = plate === undefined ? undefined : movedBy(this.shifts, plate, event.key);
+    if (!shifts) return;
+    event.preventDefault();
+    event.stopPropagation();
+    this.shifts = shifts;
+  }
+
+  /** How the colour under the probe changes from print to print, in words. */
+  #steadiness(): string {
+    const { job, view, placed, renderer } = this.store;
+    const point = this.#place();
+    const picture = renderer.picture("now");
+    const proof = job && shownProof(job, view, "now");
+    if (!proof || !picture || !point || !placed) return "";
+    const x = Math.floor((point.x / MM_PER_INCH) * placed.ppi);
+    const y = Math.floor((point.y / MM_PER_INCH) * placed.ppi);
+    if (x < 0 || y < 0 || x >= picture.width || y >= picture.height) return "";
+    const stations = proof.stations.filter(({ plate }) => picture.plates.has(plate));
+    const print = printModel(proof.conditions, stations);
+    if (!print.table) return "";
+    const i = y * picture.width + x;
+    const areas = stations.map(({ plate }, s) => print.areas[s]![picture.plates.get(plate)![i]!]!);
+    const change = new PrintToPrint(print, proof.conditions.n).look(areas);
+    return `; from print to print ${change.toFixed(1)} ΔE00`;
   }
 
   #about(): string {
@@ -60,7 +170,7 @@ export class DotLoupe extends PanelElement {
         ? `${Number(screening.rulingLpi.toFixed(1))} lpi, ${screening.angle}°, ${screening.dot}`
         : `${screening.method}, ${screening.grainMm} mm`;
     const mm = ((SIDE * MM_PER_INCH) / job.filmDpi).toFixed(1);
-    return `${view.mode === "plate" ? `${plate.name}: ${how}` : how}; ${job.filmDpi} dpi, ${mm} mm across`;
+    return `${view.mode === "plate" ? `${plate.name}: ${how}` : how}; ${job.filmDpi} dpi, ${mm} mm across${view.mode === "plate" ? "" : this.#steadiness()}`;
   }
 
   protected override updated(): void {
@@ -73,7 +183,8 @@ export class DotLoupe extends PanelElement {
   }
 
   #draw(rgba: Uint8ClampedArray): void {
-    const { job, view, point, placed, renderer } = this.store;
+    const { job, view, placed, renderer } = this.store;
+    const point = this.#place();
     const picture = renderer.picture("now");
     if (!job || !point || !placed || !picture) return;
     const perMm = job.filmDpi / MM_PER_INCH;
@@ -92,7 +203,9 @@ export class DotLoupe extends PanelElement {
       const plate = job.plates.find((other) => other.name === name);
       if (!tones || !plate) return undefined;
       const dotted: DotPlate = { ...plate, key: picture.keys.plates[name], tones };
-      return this.#dots.of(dotted, picture.width, picture.height, film, area);
+      const [dx, dy] = this.shifts.get(name) ?? [0, 0];
+      const there = { ...area, x: area.x - Math.round(dx * perMm), y: area.y - Math.round(dy * perMm) };
+      return this.#dots.of(dotted, picture.width, picture.height, film, there);
     };
     const alone = view.mode === "plate" ? shownPlate(job, view) : undefined;
     if (alone !== undefined && view.plateAs === "film") {

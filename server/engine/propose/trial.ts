@@ -273,6 +273,6 @@ function planFor(substrate: Substrate, inks: readonly Candidate[]): SolvePlan {
     wetInk: substrate.wetInk,
     smoothness: 0,
     // Less than the plates will pay: found for one colour by itself, tones have few halftones anyway.
-    halftonePrice: 0.4,
+    halftonePrice: 0.25,
   };
 }

@@ -20,8 +20,8 @@ const TINT = 0.05;
  * What each halftone beyond the first costs, in ΔE00², and the square of how many there are: they shift with the register,
  * beat and build up. One plate's gradient costs nothing.
  */
-const HALFTONES = 4.5;
-const HALFTONES_SQUARED = 2.4;
+const HALFTONES = 2.4;
+const HALFTONES_SQUARED = 1.3;
 /** Tone times clear part at which half of a halftone is paid. */
 const HALF_PAID = 0.03;
 /** What counts for less of a halftone than this is not worth taking out. */

