@@ -11,7 +11,7 @@ import {
 import { runProposal } from "./proposal-run.ts";
 import { withinWorkspace } from "./within.ts";
 
-const PICTURES = ["png", "jpg", "jpeg", "tif", "tiff", "webp", "svg"];
+const PICTURES = ["png", "jpg", "jpeg", "tif", "tiff", "webp", "gif", "avif", "svg", "pdf", "ai"];
 /** Common cloth; others are typed into the recipe. */
 const CLOTHS = [
   { label: "Black", text: "black=#17171a", picked: true },

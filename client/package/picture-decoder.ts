@@ -7,6 +7,7 @@ import { packagesIn } from "./bundles.ts";
 const WEB_ASSEMBLY = {
   "@img/sharp-wasm32": ["index.cjs", "lib", "versions.json", "README.md", "LICENSE"],
   "@resvg/resvg-wasm": ["index.js", "index_bg.wasm", "README.md"],
+  "@hyzyla/pdfium": ["dist/index.cjs", "dist/pdfium.wasm", "LICENSE.md"],
   "@emnapi/runtime": ["index.js", "dist/emnapi.cjs.js", "dist/emnapi.cjs.min.js", "LICENSE"],
 };
 

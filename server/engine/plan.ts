@@ -28,6 +28,8 @@ export interface SeparationPlan {
 export interface PreparationPlan {
   readonly background?: BackgroundPlan | undefined;
   readonly flat?: FlatPlan | undefined;
+  /** Steps of a byte up to which pixels beside one another are averaged; undefined for none. */
+  readonly smooth?: number | undefined;
 }
 
 export interface BackgroundPlan {

@@ -45,6 +45,8 @@ export interface ArtworkSettings {
   readonly margins: Readonly<Record<"left" | "top" | "right" | "bottom", number>>;
   /** The page that is cut out of it. */
   readonly background: Background | undefined;
+  /** Steps of 255 up to which neighbouring pixels are averaged; undefined for none. */
+  readonly smooth: number | undefined;
   /** Colours and smallest pieces of flat art. */
   readonly flat: { readonly colours: readonly Colour[]; readonly speckMm: number } | undefined;
 }
@@ -279,7 +281,15 @@ function resolveNeighbours({ traps = [] }: Formats.Recipe): Recipe["neighbours"]
   return index < 0 ? undefined : { distanceMm: read(parseLength(traps[index]!.neighbours!)), index };
 }
 
-function resolveArtwork({ file, page, width, margins, background, flat }: Formats.Artwork): ArtworkSettings {
+function resolveArtwork({
+  file,
+  page,
+  width,
+  margins,
+  background,
+  flat,
+  smooth,
+}: Formats.Artwork): ArtworkSettings {
   const share = (text: string | undefined) => (text === undefined ? 0 : read(parseMargin(text)));
   const around = {
     left: share(margins?.left),
@@ -292,6 +302,7 @@ function resolveArtwork({ file, page, width, margins, background, flat }: Format
     widthMm: read(parseLength(width)) / (1 - around.left - around.right),
     view: page === undefined ? undefined : { page },
     margins: around,
+    smooth,
     background: background && {
       colour: read(parseColour(background.colour)),
       within: background.within ?? DEFAULT_BACKGROUND.within,

@@ -1,5 +1,6 @@
 import { type Artwork, probeArtwork, readArtwork } from "../artwork/artwork.ts";
 import { prepare } from "../engine/areas/prepare.ts";
+import { blockSteps } from "../engine/areas/smooth.ts";
 import { deltaE00 } from "../engine/colour/ciede2000.ts";
 import { type Lab, labFromBytes } from "../engine/colour/cielab.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
@@ -19,7 +20,7 @@ export interface Look {
   readonly artwork: Artwork;
   readonly widthMm: number;
   /** What the recipe says of the artwork beside its file and width. */
-  readonly said: Pick<Formats.Artwork, "margins" | "background" | "flat">;
+  readonly said: Pick<Formats.Artwork, "margins" | "background" | "smooth" | "flat">;
   /** The picture without its background. */
   readonly picture: Picture;
   /** 0 where a pixel does not print. */
@@ -93,7 +94,9 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
       `the artwork has ${Math.round(ppi)} ppi at ${inches(widthMm)} wide, under ${LEAST_PPI}: edges will show steps; ask for a larger picture or a drawing`,
     );
   }
-  const ready = readied(artwork, cut, all, notes);
+  const smooth =
+    all || info.format !== "jpeg" || file.picture.width !== info.width ? undefined : calmOf(file.picture);
+  const ready = readied(artwork, cut, all, smooth, notes);
   const { picture } = ready;
   const kept = new Uint8Array(picture.width * picture.height);
   for (let i = 0; i < kept.length; i++) kept[i] = picture.data[i * 4 + 3]! > 0 ? 1 : 0;
@@ -186,6 +189,16 @@ function coveredOf({ data }: Picture): { all: number; soft: number } {
   return { all, soft };
 }
 
+/** Steps between compression's blocks from which they show: so much higher than others, and so high. */
+const BLOCKS = { ratio: 1.25, height: 1 };
+
+/** How much smoothing takes the steps between blocks away; undefined where there are none to be seen. */
+function calmOf(picture: Picture): number | undefined {
+  const { ratio, height } = blockSteps(picture);
+  if (ratio < BLOCKS.ratio || height < BLOCKS.height) return undefined;
+  return Math.round(Math.min(14, Math.max(5, 3 * height)));
+}
+
 interface Readied {
   readonly picture: Picture;
   readonly said: Look["said"];
@@ -197,6 +210,7 @@ function readied(
   artwork: Artwork,
   page: Page | undefined,
   colours: readonly FlatColour[] | undefined,
+  smooth: number | undefined,
   notes: string[],
 ): Readied {
   const perMm = artwork.ppi / MM_PER_INCH;
@@ -206,6 +220,7 @@ function readied(
     const plan: PreparationPlan = {
       background: page && { rgb: page.rgb, within: page.within, enclosed },
       flat,
+      smooth,
     };
     return { enclosed, ...prepare(artwork.picture, perMm, plan) };
   };
@@ -244,6 +259,7 @@ function readied(
       ...(page
         ? { background: { colour: hexOf(page.rgb), within: page.within, enclosed: ready.enclosed } }
         : {}),
+      ...(smooth === undefined ? {} : { smooth }),
       ...(colours ? { flat: { colours: hexesOf(colours), specks: SPECKS.text } } : {}),
     },
     flat: flatLeft && flatLeft.length > 0 ? flatLeft : colours,

@@ -100,9 +100,10 @@ function thinnest({ name, mesh, screening }: Plate, { meshes }: Recipe): Thinnes
 }
 
 /** What is done to the whole picture before plates see it. */
-function preparation({ artwork: { background, flat } }: Recipe): PreparationPlan | undefined {
-  if (!background && !flat) return undefined;
+function preparation({ artwork: { background, flat, smooth } }: Recipe): PreparationPlan | undefined {
+  if (!background && !flat && smooth === undefined) return undefined;
   return {
+    smooth,
     background: background && {
       rgb: bytesOf(background.colour),
       within: background.within,

@@ -28,7 +28,7 @@ traps:
   - { plate: ember, spread: 0.2 mm, under: base }
 screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot: ellipse }
 `);
-    expect(recipe.artwork).toEqual({ file: "art.png", widthMm: 50.8 });
+    expect(recipe.artwork).toMatchObject({ file: "art.png", widthMm: 50.8 });
     expect(recipe.knockouts).toEqual([
       { from: "base", where: "ember", chokeMm: expect.closeTo(0.2, 9) },
       { from: "ember", where: "base", chokeMm: 0 },

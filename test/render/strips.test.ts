@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { prepare } from "../../server/engine/areas/prepare.ts";
 import type { SeparationPlan } from "../../server/engine/plan.ts";
 import type { Picture } from "../../server/engine/raster.ts";
 import { separate } from "../../server/engine/separate.ts";
@@ -34,6 +35,25 @@ describe("plates made in strips", () => {
       }),
       { seed: 20_050_101, numRuns: 200 },
     );
+  });
+
+  it("are the same in flat art, whose areas are cut into strips too", async () => {
+    const art = picture(14);
+    const half = art.data.slice();
+    for (let i = 0; i < art.width * art.height; i++)
+      half.set((i % art.width) * 2 < art.width ? [200, 20, 40, 255] : [20, 40, 160, 255], 4 * i);
+    const flat = prepare({ ...art, data: half }, 1, {
+      flat: {
+        colours: [
+          [200, 20, 40],
+          [20, 40, 160],
+        ],
+        speckMm: 0,
+      },
+    }).picture;
+    expect(flat.areas).toBeDefined();
+    for (const plan of fc.sample(plans, { seed: 5, numRuns: 40 }))
+      expect(await inStrips(flat, plan, 90)).toEqual(separated(flat, plan));
   });
 
   it("need no clean buffers", () => {

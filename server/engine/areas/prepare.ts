@@ -4,6 +4,7 @@ import { keepHairlines } from "./hairlines.ts";
 import { type Labels, labelAreas } from "./label.ts";
 import { type Cut, cutPage, cutTones } from "./page.ts";
 import type { Rgb } from "./planes.ts";
+import { smoothed } from "./smooth.ts";
 import { tidy } from "./tidy.ts";
 
 /** A picture made ready for its plates. */
@@ -24,9 +25,12 @@ const SAME = 6;
 export function prepare(
   picture: Picture,
   pixelsPerMm: number,
-  { background, flat }: PreparationPlan,
+  { background, flat, smooth }: PreparationPlan,
 ): Prepared {
-  if (!flat) return background ? cutTones(picture, background) : { picture, cut: undefined };
+  if (!flat) {
+    const calm = smooth ? smoothed(picture, smooth) : picture;
+    return background ? cutTones(calm, background) : { picture: calm, cut: undefined };
+  }
   const colours = [...flat.colours];
   let page = -1;
   if (background) {

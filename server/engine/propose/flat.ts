@@ -18,7 +18,7 @@ const MOST = 12;
 /** ΔE00 up to which two fills are one colour, and print with one ink. */
 const ONE = 4;
 /** Steps of a byte around a centre that are its fill, and that are as good as it. */
-const FILL = 13;
+const FILL = 9;
 const TIGHT = 5;
 /** Share of the covered pixels from which a fill is no accident; of fine art that many pixels at least. */
 const LEAST = 0.0006;
@@ -201,7 +201,7 @@ function needed(
     const noisy = compressed || labels.noise > 1.5;
     const mix = new Mixtures(palette, noisy ? 0.4 : 1, noisy ? 22 : 9, noisy ? 3 + labels.noise : 2);
     const most = noisy ? 400 : 70;
-    const alike = noisy ? Math.max(9, 2 * labels.noise) : 0;
+    const alike = noisy ? Math.max(8, 2 * labels.noise) : 0;
     const { width, height, first, second, inside } = labels;
     const missed = new Float64Array(colours.length);
     const pixels = new Float64Array(colours.length);

@@ -28,6 +28,8 @@ export function artworkChanges(before: Recipe, after: Recipe): Change[] {
     said.push(change(`printed width ${sizeText(was.widthMm)} → ${sizeText(is.widthMm)}`, true));
   for (const text of viewChanges(was, is)) said.push(change(text, true));
   for (const text of backgroundChanges(was.background, is.background)) said.push(change(text, true));
+  if (was.smooth !== is.smooth)
+    said.push(change(`smoothing ${was.smooth ?? "off"} → ${is.smooth ?? "off"}`, true));
   for (const text of flatChanges(was.flat, is.flat)) said.push(change(text, true));
   return said;
 }
