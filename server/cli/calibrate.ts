@@ -1,16 +1,21 @@
 import { basename } from "node:path";
+import { readArtwork } from "../artwork/artwork.ts";
 import { readText } from "../files/read.ts";
 import { calibrate } from "../jobs/calibrate.ts";
 import { parseDay } from "../language/values/day.ts";
 import { replaceFile } from "../output/replace-file.ts";
 import { type Command, UsageError } from "./command.ts";
 import { openShop } from "./open-shop.ts";
+import { SHEET_OPTIONS, sheetOf } from "./target-sheet.ts";
+
+const PICTURE = /\.(?:png|jpe?g|tiff?|webp)$/i;
 
 export const calibration: Command = {
   name: "calibrate",
-  usage: "SHOP READINGS… [--date DATE] [--mesh NAME] [--write]",
-  does: "figures out of a target sheet's readings (CGATS or CxF3): show what they change in the shop file, or write it",
+  usage: "SHOP READINGS… [--ink NAME]… [--base NAME] [--date DATE] [--mesh NAME] [--write]",
+  does: "figures out of a target sheet's readings (CGATS, CxF3, a scan): show what they change in the shop file, or write it",
   options: {
+    ...SHEET_OPTIONS,
     date: { type: "string" },
     mesh: { type: "string" },
     write: { type: "boolean", default: false },
@@ -31,11 +36,20 @@ export const calibration: Command = {
       throw new UsageError(
         `--mesh: the shop has no mesh "${mesh}" (${Object.keys(shop.meshes ?? {}).join(", ")})`,
       );
+    const pictures = readings.filter((path) => PICTURE.test(path));
+    const sheet = pictures.length > 0 ? sheetOf(shop, "", values) : undefined;
     const files = await Promise.all(
-      readings.map(async (path) => ({ name: path, text: await readText(path) })),
+      readings
+        .filter((path) => !PICTURE.test(path))
+        .map(async (path) => ({ name: basename(path), text: await readText(path) })),
     );
-    const named = files.map(({ name, text: content }) => ({ name: basename(name), text: content }));
-    const { calibration: found, problems } = calibrate({ text, shop, files: named, date, mesh });
+    const scans = [];
+    for (const path of pictures) {
+      const { picture } = await readArtwork(path, { widthMm: sheet!.width });
+      scans.push({ name: basename(path), scan: picture });
+    }
+    const request = { text, shop, files, scans, ...(sheet && { sheet }), date, mesh };
+    const { calibration: found, problems } = calibrate(request);
     for (const { file: where, line, level, message } of problems)
       console.err.write(`${where}:${line}: ${level}: ${message}\n`);
     if (!found) return 1;

@@ -1,17 +1,15 @@
 import packageInfo from "../../package.json" with { type: "json" };
 import { filmPage } from "../engine/screen/film-page.ts";
-import { MOST_INKS, targetSheet } from "../engine/target/sheet.ts";
-import { targetScreens, tooLarge } from "../jobs/target.ts";
 import { shopScreening } from "../language/recipe.ts";
-import { suggestion } from "../language/suggest.ts";
 import type { FilmFormat } from "../output/films/setup-films.ts";
 import { Staging } from "../output/staging.ts";
 import { targetPage } from "../output/target/page.ts";
 import { emptyReadings } from "../output/target/readings-file.ts";
 import { targetFiles, writeTargetFilms } from "../output/target/target-films.ts";
-import { type Command, oneOf, onlyPath, requiredText, UsageError, type Values } from "./command.ts";
+import { type Command, oneOf, onlyPath, requiredText, UsageError } from "./command.ts";
 import { openShop } from "./open-shop.ts";
 import { startProgress } from "./progress.ts";
+import { SHEET_OPTIONS, sheetOf } from "./target-sheet.ts";
 
 const FORMATS: readonly FilmFormat[] = ["pdf", "tiff", "png"];
 const READINGS = "target-readings.txt";
@@ -24,8 +22,7 @@ export const target: Command = {
   does: "write the films of a target sheet, from whose print the shop's figures are measured",
   options: {
     out: { type: "string" },
-    ink: { type: "string", multiple: true },
-    base: { type: "string" },
+    ...SHEET_OPTIONS,
     format: { type: "string", default: "pdf" },
     mirror: { type: "boolean", default: false },
     date: { type: "string" },
@@ -39,14 +36,9 @@ export const target: Command = {
     const opened = await openShop(file, console);
     if (typeof opened === "number") return opened;
     const { shop } = opened;
-    const inks = inksOf(Object.keys(shop.inks ?? {}), values);
-    const base = typeof values.base === "string" ? values.base : undefined;
-    if (base !== undefined && !inks.includes(base))
-      throw new UsageError(`--base ${base} is none of the sheet's inks (${inks.join(", ")})`);
     const title = shop.title ?? file;
-    const sheet = targetSheet({ title, inks, base, screens: targetScreens(shop) });
-    const problem = tooLarge(shop, sheet.width, sheet.height);
-    if (problem) throw new UsageError(problem);
+    const sheet = sheetOf(shop, title, values);
+    const { inks } = sheet;
     const page = filmPage(sheet.width, sheet.height, shopScreening(shop).filmDpi);
     const date = typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10);
     const producer = `Platewright ${packageInfo.version}`;
@@ -81,16 +73,3 @@ export const target: Command = {
     return 0;
   },
 };
-
-function inksOf(shelf: readonly string[], values: Values): string[] {
-  const asked = (values.ink as unknown as string[] | undefined) ?? shelf;
-  for (const ink of asked)
-    if (!shelf.includes(ink))
-      throw new UsageError(`there is no ink "${ink}" on the shelf${suggestion(ink, shelf, "inks are")}`);
-  if (asked.length === 0) throw new UsageError("the shop file has no inks; a target sheet prints them");
-  if (asked.length > MOST_INKS)
-    throw new UsageError(
-      `a target sheet takes up to ${MOST_INKS} inks, in print order; name them with --ink (${shelf.join(", ")})`,
-    );
-  return [...new Set(asked)];
-}

@@ -4,7 +4,11 @@ import {
   type PressFigures,
   pressFigures,
   type RampFigures,
+  type Reading,
 } from "../engine/target/figures.ts";
+import { sampleName } from "../engine/target/samples.ts";
+import { readScan, type Scan, ScanError } from "../engine/target/scan.ts";
+import type { Sheet } from "../engine/target/sheet.ts";
 import { flowText } from "../language/flow-text.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { type CgatsProblem, parseCgats } from "../language/readings/cgats.ts";
@@ -20,6 +24,10 @@ export interface CalibrationRequest {
   readonly shop: Formats.Shop;
   /** Name and text of each file of readings. */
   readonly files: readonly { readonly name: string; readonly text: string }[];
+  /** Scans of the sheet: colours of patches that no file of readings has. */
+  readonly scans?: readonly { readonly name: string; readonly scan: Scan }[];
+  /** The sheet that was scanned. */
+  readonly sheet?: Sheet;
   /** Day of the print, as year, month and day. */
   readonly date: string;
   /** The mesh that it was printed with, by name. */
@@ -56,16 +64,18 @@ export function calibrate(request: CalibrationRequest): {
   const { shop, files } = request;
   const problems: ReadingProblem[] = [];
   const meant = shop.screening?.["tone-value"] ?? "murray-davies";
-  const readings = files.flatMap(({ name, text }) => {
+  const readings: Reading[] = files.flatMap(({ name, text }) => {
     const read = targetReadings(isXml(text) ? parseCxf(text) : parseCgats(text));
     problems.push(...read.problems.map(({ level, line, message }) => ({ file: name, level, line, message })));
     return read.readings.map((reading) => ({ ...reading, file: name }));
   });
+  const notes: string[] = [];
+  if (!problems.some(({ level }) => level === "error"))
+    readings.push(...scanned(request, readings, notes, problems));
   const { figures, contradictions } = pressFigures(readings, meant);
   const [first] = files;
   problems.push(...contradictions.map((c) => ({ ...c, file: c.file ?? "", level: "error" as const })));
   if (problems.some(({ level }) => level === "error")) return { calibration: undefined, problems };
-  const notes: string[] = [];
   const changes = changesOf(request, figures, notes);
   const aliased = changes.map(({ path }) => aliasOn(request.text, path)).find((path) => path !== undefined);
   if (aliased) {
@@ -79,14 +89,40 @@ export function calibrate(request: CalibrationRequest): {
   return { calibration: { figures, changes, text, notes }, problems };
 }
 
+/** Readings out of the scans, but of patches that an instrument has read: those are what the colours are fitted to. */
+function scanned(
+  { scans = [], sheet }: CalibrationRequest,
+  readings: readonly Reading[],
+  notes: string[],
+  problems: ReadingProblem[],
+): Reading[] {
+  if (!sheet) return [];
+  const known = new Map<string, Lab>();
+  for (const { sample, colour } of readings) if (colour) known.set(sampleName(sample), colour);
+  return scans.flatMap(({ name, scan }) => {
+    try {
+      const { readings: read, residual } = readScan(scan, sheet, known);
+      const { mean, most, patches } = residual;
+      notes.push(
+        `${name}: ${read.length} patches; its colours meet the ${patches} known ones within ΔE00 ${mean.toFixed(2)} in the mean, ${most.toFixed(2)} at most`,
+      );
+      return read.flatMap((one) => (known.has(sampleName(one.sample)) ? [] : [{ ...one, file: name }]));
+    } catch (error) {
+      if (!(error instanceof ScanError)) throw error;
+      problems.push({ file: name, level: "error", line: 1, message: error.message });
+      return [];
+    }
+  });
+}
+
 function changesOf(
-  { shop, date, files, mesh }: CalibrationRequest,
+  { shop, date, files, scans = [], mesh }: CalibrationRequest,
   figures: PressFigures,
   notes: string[],
 ): ShopChange[] {
   const changes: ShopChange[] = [];
   const own = screenName(shopScreening(shop));
-  const from = files.map(({ name }) => name).join(", ");
+  const from = [...files, ...scans].map(({ name }) => name).join(", ");
   const change = (path: ValueChange["path"], value: unknown, why = "") => {
     const was = valueAt(shop, path);
     if (value === undefined ? was === undefined : was !== undefined && flowText(was) === flowText(value))

@@ -5,6 +5,7 @@ import { expect, it } from "vitest";
 import { sheetSamples, targetSheet } from "../../server/engine/target/sheet.ts";
 import { targetScreens } from "../../server/jobs/target.ts";
 import { parseCgats } from "../../server/language/readings/cgats.ts";
+import { printOf, scanned } from "../engine/target/scanned.ts";
 import { pdfPages } from "../output/films/read-film.ts";
 import { scratch } from "../output/folders.ts";
 import { platewright, put } from "./program.ts";
@@ -137,4 +138,36 @@ it("calibrate says each contradiction with its line, and changes nothing", async
     "r.txt:10: error: over black reads L* 45.0, lighter than over white, 42.0; are the two swapped?\n",
   );
   expect(readFileSync(join(folder, "a.shop.yaml"), "utf8")).toBe(SHOP);
+});
+
+it("calibrate reads a scan by what an instrument has read of it, and tells how well that fits", async () => {
+  const folder = shop();
+  const { data, width, height } = scanned(sheet, 3, 4);
+  const png = await sharp(data, { raw: { width, height, channels: 4 } })
+    .png()
+    .toBuffer();
+  put(folder, "scan.png", png);
+  const rows = sheetSamples(sheet).flatMap(({ name, sample }) => {
+    if (sample.kind !== "patch" || !/40lpi (?:0|20|50|80) over/.test(name)) return [];
+    const { L, a, b } = printOf(sample.ink, sample.tone / 100);
+    return [`"${name}" ${L.toFixed(2)} ${a.toFixed(2)} ${b.toFixed(2)} -`];
+  });
+  put(
+    folder,
+    "known.txt",
+    READINGS.replace(/BEGIN_DATA\n"[\s\S]+END_DATA/, `BEGIN_DATA\n${rows.join("\n")}\nEND_DATA`),
+  );
+  const run = (...args: string[]) => platewright(folder, "calibrate", "a.shop.yaml", "scan.png", ...args);
+  const { status, out, err } = await run("known.txt");
+  expect([status, err]).toEqual([0, ""]);
+  expect(out).toMatch(
+    /scan\.png: \d+ patches; its colours meet the 8 known ones within ΔE00 0\.\d\d in the mean/,
+  );
+  expect(out).toMatch(/inks\.ember\.gain: none → \[\[0, 0\], \[1, /);
+  expect(out).toContain("inks.rose.over-white: none → lab(");
+  const alone = await run();
+  expect([alone.status, alone.err]).toEqual([
+    1,
+    "scan.png:1: error: 0 patches of the sheet are of known colour; a scan needs 6 that an instrument has read, solids and light tints among them\n",
+  ]);
 });

@@ -1,3 +1,4 @@
+import { LEAST_KNOWN } from "../../engine/target/scan.ts";
 import {
   EXPOSURE_BLOCKS,
   EXPOSURE_FACTOR,
@@ -59,6 +60,7 @@ table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bott
 <li>Register: find the two lines that meet and write the figure beside them, to the right and down counting as positive; where two pairs meet equally well, the middle of their figures.</li>
 </ol>
 <p>Leave - where nothing was read. Then: <code>${command}</code></p>
+<p>With a scan: read some patches with an instrument, solids, light tints and the bare garment among them, at least ${LEAST_KNOWN}; scan the whole sheet to PNG or TIFF at 150 dpi or more, with every correction off; and name the scan and the inks too: <code>${command} SCAN.png ${[...sheet.inks.map((ink) => `--ink ${ink}`), ...(base ? [`--base ${base}`] : [])].join(" ")}</code>. Lines, gaps and register are read by eye.</p>
 <h2>Exposure wedge</h2>
 <p>Expose the first block for the time below that is shortest; then cover one block more before each further exposure, so that each block gets the light of the table. The block that holds 2 % and whose 98 % is open says the time.</p>
 <table><tr><th>block</th>${exposures.map((_, i) => html`<th>${i + 1}</th>`)}</tr>
