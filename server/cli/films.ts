@@ -26,10 +26,11 @@ import { LEAST_PPI, MOST_PPI, writing } from "./written.ts";
 const FORMATS: readonly FilmFormat[] = ["pdf", "tiff", "png"];
 /**
  * Film pixels to a drawing's pixel: its edges are shares of pixels, of which the film draws the contour, on average 0.16
- * film pixels off, 95 % within 0.33 (0.26 and 0.58 at four to one; a curved outline drawn by another renderer at the
- * film's resolution is the measure, test/cli/film-edges.test.ts).
+ * film pixels off, 95 % within 0.40 (0.26 and 0.58 at four to one; a curved outline drawn by another renderer at the
+ * film's resolution is the measure, test/cli/film-edges.test.ts). More of them would take more than a gigabyte for nine
+ * plates of 12 × 14 in.
  */
-const FILM_PIXELS = 2;
+const FILM_PIXELS = 2.25;
 /** Making plates takes about this share of the time. */
 const PLATES_SHARE = 0.65;
 

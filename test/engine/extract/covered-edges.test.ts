@@ -1,0 +1,74 @@
+import { expect, it } from "vitest";
+import { coveredEdges, mixTones } from "../../../server/engine/extract/covered-edges.ts";
+
+type Rgba = readonly [number, number, number, number];
+const BLACK: Rgba = [10, 10, 12, 255];
+const GOLD: Rgba = [240, 190, 40, 255];
+const CLEAR: Rgba = [0, 0, 0, 0];
+
+/** A colour of which `share` covers another; alpha not premultiplied. */
+function mixed(a: Rgba, b: Rgba, share: number): Rgba {
+  const alpha = a[3] * share + b[3] * (1 - share);
+  const channel = (c: 0 | 1 | 2) =>
+    alpha === 0 ? 0 : Math.round((a[c] * a[3] * share + b[c] * b[3] * (1 - share)) / alpha);
+  return [channel(0), channel(1), channel(2), Math.round(alpha)];
+}
+
+function picture(width: number, height: number, at: (x: number, y: number) => Rgba) {
+  const data = new Uint8Array(width * height * 4);
+  for (let y = 0; y < height; y++) for (let x = 0; x < width; x++) data.set(at(x, y), 4 * (y * width + x));
+  return { data, width, height, drawn: true };
+}
+
+/** What a plate gets that takes one colour wholly and of its mixtures nothing. */
+function tonesOf(art: ReturnType<typeof picture>, own: Rgba): Uint8Array {
+  const tones = new Uint8Array(art.width * art.height);
+  for (let i = 0; i < tones.length; i++)
+    if (own.every((v, c) => Math.abs(art.data[4 * i + c]! - v) <= 6)) tones[i] = 255;
+  mixTones(coveredEdges(art), tones);
+  return tones;
+}
+
+it.each([
+  ["black on gold", BLACK, GOLD],
+  ["gold on black", GOLD, BLACK],
+  ["black on nothing", BLACK, CLEAR],
+] as const)("gives pixels along an edge their share of it, at any slant: %s", (_, own, other) => {
+  for (const degrees of [0, 12, 30, 45, 78, 90]) {
+    const [nx, ny] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
+    const covered = (x: number, y: number) => {
+      let hits = 0;
+      for (let j = 0; j < 16; j++)
+        for (let i = 0; i < 16; i++)
+          if ((x + (i + 0.5) / 16 - 12.3) * nx + (y + (j + 0.5) / 16 - 12.1) * ny < 0) hits++;
+      return hits / 256;
+    };
+    const art = picture(25, 25, (x, y) => mixed(own, other, covered(x, y)));
+    const tones = tonesOf(art, own);
+    for (let y = 2; y < 23; y++)
+      for (let x = 2; x < 23; x++)
+        expect(Math.abs(tones[y * 25 + x]! / 255 - covered(x, y)), `${degrees}° ${x}, ${y}`).toBeLessThan(
+          0.04,
+        );
+  }
+});
+
+it("leaves gradients and colours between that lie off the line as they are", () => {
+  const gradient = picture(40, 9, (x) => [100 + 2 * x, 90, 80, 255]);
+  expect(coveredEdges(gradient).at.length).toBe(0);
+  const line = picture(9, 9, (x) => (x < 4 ? BLACK : x === 4 ? [40, 160, 220, 255] : GOLD));
+  expect(coveredEdges(line).at.length).toBe(0);
+});
+
+it("mixes tones as they were, not as it has mixed them", () => {
+  const edges = {
+    at: Uint32Array.of(1, 2),
+    one: Uint32Array.of(0, 1),
+    other: Uint32Array.of(2, 3),
+    share: Uint8Array.of(51, 204),
+  };
+  const tones = Uint8Array.of(0, 10, 100, 200);
+  mixTones(edges, tones);
+  // 0.2 · 0 + 0.8 · 100; 0.8 · 10 + 0.2 · 200.
+  expect([...tones]).toEqual([0, 80, 48, 200]);
+});
