@@ -62,11 +62,16 @@ function drawInProcess(program: string, source: Uint8Array, size: Size): Promise
   });
 }
 
+/** Pixels from which a picture is no preview. */
+const LARGE = 8_000_000;
+
 let loaded: Promise<Renderer> | undefined;
 
 async function drawHere(drawing: Drawing, size: Size): Promise<Picture | undefined> {
   loaded ??= loadWasm();
   const renderer = await loaded;
+  // Its memory never shrinks: what a large picture took goes with the module.
+  if (size.width * size.height > LARGE) loaded = undefined;
   try {
     return renderDrawing(renderer, drawing, size);
   } catch (error) {
