@@ -1,6 +1,7 @@
 import { smallestMarkMm } from "../engine/press/smallest-mark.ts";
 import { compensatedTones } from "../engine/print/gain.ts";
 import type { Screening as EngineScreening } from "../engine/screen/halftone.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import { gainOf } from "../language/readings/gain.ts";
 import type { Plate, Recipe, Screening } from "../language/recipe.ts";
 
@@ -26,6 +27,20 @@ export function plateScreening(recipe: Recipe, plate: Plate): EngineScreening {
   if (screening.method === "am") return screening;
   const stochastic = [...recipe.plates.values()].filter((other) => other.screening.method !== "am");
   return { ...screening, mask: stochastic.findIndex(({ name }) => name === plate.name) };
+}
+
+/** From so many pixels on a smallest dot holds a disc of the next larger whole side, wherever it lies on the grid. */
+const LEAST_RAISED = 4;
+
+/**
+ * The same in whole film pixels: never less than what is asked for; of what follows from dots of few pixels or from
+ * grains, the nearest, so that the smallest dots and grains themselves stay.
+ */
+export function filmSmallestMarkPixels(plate: Plate, filmDpi: number): number {
+  const { smallestMarkMm, method } = plate.screening;
+  const pixels = (filmSmallestMark(plate) * filmDpi) / MM_PER_INCH;
+  const raised = smallestMarkMm !== undefined || (method === "am" && pixels >= LEAST_RAISED);
+  return Math.max(1, raised ? Math.ceil(pixels - 1e-6) : Math.round(pixels));
 }
 
 /** Millimetres across the smallest mark that a plate's film may have. */

@@ -1,7 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { areaTable, printedTone } from "../../server/engine/print/gain.ts";
 import type { Plate } from "../../server/language/recipe.ts";
-import { filmCurve, filmScreening, filmSmallestMark } from "../../server/render/film-curve.ts";
+import {
+  filmCurve,
+  filmScreening,
+  filmSmallestMark,
+  filmSmallestMarkPixels,
+} from "../../server/render/film-curve.ts";
 import { recipeOf } from "./jobs.ts";
 
 const GAIN: [number, number][] = [
@@ -78,6 +83,18 @@ describe("the smallest mark on a plate's film", () => {
   it("is thinner than the lines of a line screen, and one grain", () => {
     expect(of("ruling: 45 lpi, smallest-dot: 4%, dot: line")).toBeLessThan((0.04 * 25.4) / 45);
     expect(of("method: fm, grain: 0.2 mm")).toBe(0.2);
+  });
+
+  it("is no less in film pixels, but for grains and dots of few pixels, which must stay themselves", () => {
+    const pixels = (screening: string, dpi: number) => {
+      const recipe = recipeOf({ more: `screening: { ${screening} }` });
+      return filmSmallestMarkPixels(recipe.plates.get("ember") as Plate, dpi);
+    };
+    // 0.0901 mm are 4.26 pixels at 1200 dpi and 2.13 at 600; a grain of 0.11 mm has 5.2, and is drawn with 5.
+    expect(pixels("ruling: 45 lpi, smallest-dot: 4%", 1200)).toBe(5);
+    expect(pixels("ruling: 45 lpi, smallest-dot: 4%", 600)).toBe(2);
+    expect(pixels("method: fm, grain: 0.11 mm", 1200)).toBe(5);
+    expect(pixels("smallest-mark: 0.11 mm", 1200)).toBe(6);
   });
 
   it("is what recipe or plate says", () => {

@@ -4,9 +4,8 @@ import { srgbFromLinear } from "../../engine/colour/srgb.ts";
 import type { Tones } from "../../engine/raster.ts";
 import type { Dropped } from "../../engine/screen/clean.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
-import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
-import { filmCurve, filmSmallestMark, plateScreening } from "../../render/film-curve.ts";
+import { filmCurve, filmSmallestMarkPixels, plateScreening } from "../../render/film-curve.ts";
 import type { WorkerPool } from "../../render/worker-pool.ts";
 import type { Staging } from "../staging.ts";
 import type { Coding, FilmData, FilmRequest } from "./film.ts";
@@ -98,7 +97,7 @@ export async function writeFilms(
       const order: FilmRequest = {
         plate: { tones, ...picture, curve },
         screening: plateScreening(recipe, plate),
-        smallestMark: (filmSmallestMark(plate) * page.dpi) / MM_PER_INCH,
+        smallestMark: filmSmallestMarkPixels(plate, page.dpi),
         page,
         label,
         mirror: request.mirror,
