@@ -13,6 +13,7 @@ import { type Print, previewPrint } from "../../server/render/print.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { colourOfShares, draws, filmWindow, overprintShares } from "../engine/print/rasterised.ts";
 import { random } from "../property.ts";
+import type { Row } from "./measure.ts";
 
 /** How near three pictures of one job come to one another, ΔE00: mean, and what 95 % of the places keep within. */
 export interface Truth {
@@ -182,27 +183,39 @@ function figuresOf(values: number[]): Figures {
 
 const samples = fileURLToPath(new URL("../../samples/night-garden/", import.meta.url));
 
-/** `tsx test/bench/overprints.ts [RECIPE…]`: counted on independent dots, and on dots as they nest. */
-if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const named = process.argv.slice(2);
-  const files =
-    named.length > 0
-      ? named
-      : ["night-garden", "night-garden-solved"].map((name) => join(samples, `${name}.sep.yaml`));
+/** How near proof, films and artwork come, and how many halftones meet: the sample's two recipes. */
+export async function overprintRows(): Promise<Row[]> {
+  return Promise.all(
+    ["night-garden", "night-garden-solved"].map(async (name): Promise<Row> => {
+      const { recipe, artworkFile } = await recipeOfFile(join(samples, `${name}.sep.yaml`));
+      const truth = await truthOf(recipe, recipe, artworkFile, 200);
+      return {
+        what: `${name}: its films laid over one another in ${PRINTS} draws of the register, at 200 places, and halftones a pixel`,
+        measured: said(truth),
+        target: "proof to films ≤ 1.0; at most 1.8 halftones",
+        met: truth.proofToFilms[0] <= 1 && truth.halftones <= 1.8,
+      };
+    }),
+  );
+}
+
+function said({ proofToArtwork, filmsToArtwork, proofToFilms, halftones, three, seconds }: Truth): string {
   const text = ([mean, p95]: Figures) => `${mean.toFixed(2)} (${p95.toFixed(1)})`;
-  for (const file of files) {
+  return (
+    `proof to artwork ${text(proofToArtwork)}, films to artwork ${text(filmsToArtwork)}, ` +
+    `proof to films ${text(proofToFilms)}; ${halftones.toFixed(2)} halftones a pixel, ` +
+    `${(100 * three).toFixed(0)} % three or more; ${seconds.toFixed(1)} s`
+  );
+}
+
+/** `tsx test/bench/overprints.ts RECIPE…`: counted on independent dots, and on dots as they nest. */
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  for (const file of process.argv.slice(2)) {
     const { recipe, artworkFile } = await recipeOfFile(file);
-    for (const [how, counted] of process.env.ONLY
-      ? [[process.env.ONLY, process.env.ONLY === "independent" ? independently(recipe) : recipe] as const]
-      : ([
-          ["independent", independently(recipe)],
-          ["nested", recipe],
-        ] as const)) {
-      const t = await truthOf(counted, recipe, artworkFile, 200);
-      console.log(
-        `${file.split("/").at(-1)} ${how}: proof to artwork ${text(t.proofToArtwork)}, films to artwork ${text(t.filmsToArtwork)}, ` +
-          `proof to films ${text(t.proofToFilms)}; ${t.halftones.toFixed(2)} halftones a pixel, ${(100 * t.three).toFixed(0)} % three or more; ${t.seconds.toFixed(1)} s`,
-      );
-    }
+    for (const [how, counted] of [
+      ["independent", independently(recipe)],
+      ["nested", recipe],
+    ] as const)
+      console.log(`${file} ${how}: ${said(await truthOf(counted, recipe, artworkFile, 200))}`);
   }
 }

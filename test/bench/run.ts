@@ -6,6 +6,7 @@ import { growthRows } from "./growth.ts";
 import { holdRows } from "./hold.ts";
 import { languageRows } from "./language.ts";
 import { logoRows } from "./logos.ts";
+import { overprintRows } from "./overprints.ts";
 import { panelRows } from "./panel.ts";
 import { bytesRows, plateRows } from "./plates.ts";
 import { proposeRows } from "./propose.ts";
@@ -22,6 +23,7 @@ const parts = {
   growth: growthRows,
   films: filmRows,
   propose: async () => [...(await logoRows()), ...(await proposeRows())],
+  overprints: overprintRows,
   solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],
 };
 const wanted = process.argv.slice(2);

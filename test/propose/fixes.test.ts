@@ -30,7 +30,7 @@ const unsteady = (angle?: number): Finding => ({
   level: "warning",
   file: "pond.sep.yaml",
   range: { start: 0, end: 1 },
-  path: ["plates", "reed"],
+  path: ["setups", "light"],
   message: "",
   ...(angle === undefined ? {} : { data: { angle: { plate: "reed", angle } } }),
 });

@@ -71,7 +71,8 @@ const JOBS: Readonly<Record<string, Job>> = {
     light: ["black", "steel", "rust", "orange"],
     right: [],
   },
-  // The glass is half transparent, so its underbase is all dots, and light ones on an open mesh.
+  // The glass is half transparent, so its underbase is all dots, and light ones on an open mesh; what prints on them in
+  // halftones of its own lattice shifts with the register.
   "an hourglass of half-transparent glass": {
     drawing: "signs_and_symbols/clocks/sandglass_vermin_.svg",
     inks: [
@@ -82,7 +83,7 @@ const JOBS: Readonly<Record<string, Job>> = {
     ],
     dark: ["sand", "amber", "lilac", "bronze", "black"],
     light: ["black", "bronze", "lilac", "amber", "sand"],
-    right: ["soft-edge: artwork.file", "dots-under-mesh: plates.base"],
+    right: ["soft-edge: artwork.file", "dots-under-mesh: plates.base", "unsteady-colour: setups.dark"],
   },
 };
 

@@ -89,7 +89,8 @@ export function pixelPrinter({ table, areas, lattices, bands: { toRgb }, n }: Ta
   const areasAt = TABLES + (16 * table.length) / 3;
   const overlapsAt = areasAt + 1024 * areas.length;
   const { overlaps, stations } = overlapsBetween(lattices, areas);
-  const tonesAt = overlapsAt + OVERLAP_BYTES * overlaps.length;
+  const bothAt = OVERLAP_BYTES * overlaps.length;
+  const tonesAt = overlapsAt + 2 * bothAt;
   const size = tonesAt + STRIDE * areas.length + ROOM;
   const own = {};
   const lay = (loops: ReturnType<typeof loopsWith>): void => {
@@ -103,11 +104,13 @@ export function pixelPrinter({ table, areas, lattices, bands: { toRgb }, n }: Ta
       overprints[to + 2] = table[from + 2]!;
     }
     for (const [s, tones] of areas.entries()) new Float32Array(buffer, areasAt + 1024 * s).set(tones);
-    for (const [i, table] of overlaps.entries())
-      new Float32Array(buffer, overlapsAt + OVERLAP_BYTES * i).set(table);
+    for (const [i, { shared, both }] of overlaps.entries()) {
+      new Float32Array(buffer, overlapsAt + OVERLAP_BYTES * i).set(shared);
+      new Float32Array(buffer, overlapsAt + bothAt + OVERLAP_BYTES * i).set(both);
+    }
     for (const [s, { table, place, lattice }] of stations.entries()) {
       const row = overlapsAt + OVERLAP_BYTES * table;
-      new Int32Array(buffer, STATIONS + 16 * s).set([row, OVERLAP_BYTES * place, lattice]);
+      new Int32Array(buffer, STATIONS + 16 * s).set([row, OVERLAP_BYTES * place, lattice, bothAt]);
     }
     new Uint8Array(buffer, BYTES).set(BYTE_OF_STEP);
     if (toRgb) {
@@ -147,7 +150,7 @@ const OVERLAP_BYTES = 4 * 256 * 256;
  * lattice's number; a station alone has a lattice of its own.
  */
 function overlapsBetween(lattices: readonly DotLattice[], areas: readonly Float32Array[]) {
-  const overlaps: Float32Array[] = [];
+  const overlaps: Overlaps[] = [];
   const stations = areas.map((_, s) => ({ table: 0, place: 0, lattice: lattices.length + s }));
   for (const [number, lattice] of lattices.entries()) {
     const curves = [...new Set(lattice.stations.map((s) => areas[s]!))];
@@ -161,19 +164,46 @@ function overlapsBetween(lattices: readonly DotLattice[], areas: readonly Float3
   return { overlaps, stations };
 }
 
+/** Of two curves of printed areas, by the tones of both. */
+interface Overlaps {
+  /** What one dot shares with the other. */
+  readonly shared: Float32Array;
+  /** What both cover in print where no other halftone meets them: the sum over their rings. */
+  readonly both: Float32Array;
+}
+
 type ByArea<T> = WeakMap<Float32Array, T>;
-const tabled = new WeakMap<DotOverlap, ByArea<ByArea<Float32Array>>>();
+const tabled = new WeakMap<DotOverlap, ByArea<ByArea<Overlaps>>>();
 
 /** Kept as long as what it is made of, since inks are tried one after the other on the same screens. */
-function overlapTable(overlap: DotOverlap, own: Float32Array, other: Float32Array): Float32Array {
+function overlapTable(overlap: DotOverlap, own: Float32Array, other: Float32Array): Overlaps {
   const ofOverlap = entry(tabled, overlap, () => new WeakMap());
   const ofOwn = entry(ofOverlap, own, () => new WeakMap());
   return entry(ofOwn, other, () => {
-    const table = new Float32Array(256 * 256);
+    const shared = new Float32Array(256 * 256);
+    const both = new Float32Array(256 * 256);
+    const alone = (areas: Float32Array) => areas.map((a) => overlap.at(a, a));
+    const [ownAlone, otherAlone] = [alone(own), alone(other)];
     for (let i = 0, at = 0; i < 256; i++)
-      for (let j = 0; j < 256; j++, at++) table[at] = overlap.at(own[i]!, other[j]!);
-    return table;
+      for (let j = 0; j < 256; j++, at++) {
+        const [a, b] = [own[i]!, other[j]!];
+        shared[at] = overlap.at(a, b);
+        both[at] =
+          a <= b
+            ? coveredByBoth(a, b, ownAlone[i]!, otherAlone[j]!, shared[at]!)
+            : coveredByBoth(b, a, otherAlone[j]!, ownAlone[i]!, shared[at]!);
+      }
+    return { shared, both };
   });
+}
+
+/** Of areas a ≤ b, from what each shares with its own dot and with the other's: `eachRing` for a pair. */
+function coveredByBoth(a: number, b: number, aAlone: number, bAlone: number, shared: number): number {
+  let sum = 0;
+  if (a > 0) sum += (aAlone * shared) / a;
+  if (b - a > 1e-6) sum += ((shared - aAlone) * (bAlone - shared)) / (b - a);
+  if (b < 1) sum += ((a - shared) * (b - bAlone)) / (1 - b);
+  return sum;
 }
 
 function entry<K extends object, V>(map: WeakMap<K, V>, key: K, make: () => V): V {

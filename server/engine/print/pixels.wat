@@ -10,7 +10,8 @@
   ;; 16 bytes a plate.
   (global $plates (mut i32) (i32.const 0))
   ;; Where the dots of several stations nest: each one's overlaps, row by row of its own tones; where in a row those with a station of
-  ;; its curve are; and the number of its lattice. 16 bytes a station. 0 where none nest.
+  ;; its curve are; the number of its lattice; and how far from the overlaps lies what two halftones cover both. 16 bytes a station.
+  ;; 0 where none nest.
   (global $stations (mut i32) (i32.const 0))
   ;; The halftones of the pixel in hand, lattice by lattice, the least area first: area, way, row of overlaps, place in others' rows,
   ;; lattice. 32 bytes a halftone, and where they end.
@@ -225,6 +226,45 @@
         (i32.le_u (local.tee $k (i32.add (local.get $k) (i32.const 32))) (local.get $to))))
     (local.get $sum))
 
+  ;; The first two halftones over the overprint at `base`: where they nest, what both of them cover is tabled.
+  (func $pair (param $base i32) (result v128)
+    (local $one i32) (local $other i32) (local $a f32) (local $b f32) (local $both f32) (local $with i32)
+    (local.set $one (i32.load offset=12 (global.get $halftones)))
+    (local.set $other (i32.load offset=28 (global.get $halftones)))
+    (if (i32.ne (i32.load offset=8 (local.get $one)) (i32.load offset=8 (local.get $other)))
+      (then (return (call $two (local.get $base)))))
+    (local.set $a (f32.load (global.get $halftones)))
+    (local.set $b (f32.load offset=16 (global.get $halftones)))
+    (local.set $both
+      (f32.load
+        (i32.add
+          (i32.add
+            (i32.add (i32.load (local.get $one)) (i32.load offset=12 (local.get $one)))
+            (i32.shl (i32.load offset=8 (global.get $halftones)) (i32.const 10)))
+          (i32.add
+            (i32.load offset=4 (local.get $other))
+            (i32.shl (i32.load offset=24 (global.get $halftones)) (i32.const 2))))))
+    (local.set $with (i32.add (local.get $base) (i32.load offset=4 (global.get $halftones))))
+    (local.set $other (i32.load offset=20 (global.get $halftones)))
+    (f32x4.add
+      (f32x4.add
+        (f32x4.mul
+          (v128.load (local.get $base))
+          (f32x4.splat
+            (f32.add
+              (f32.sub (f32.sub (f32.const 1) (local.get $a)) (local.get $b))
+              (local.get $both))))
+        (f32x4.mul
+          (v128.load (local.get $with))
+          (f32x4.splat (f32.sub (local.get $a) (local.get $both)))))
+      (f32x4.add
+        (f32x4.mul
+          (v128.load (i32.add (local.get $base) (local.get $other)))
+          (f32x4.splat (f32.sub (local.get $b) (local.get $both))))
+        (f32x4.mul
+          (v128.load (i32.add (local.get $with) (local.get $other)))
+          (f32x4.splat (local.get $both))))))
+
   ;; Of the plates noted, those that are neither clear nor solid at a pixel are mixed with the overprint of the solid ones. Every plate
   ;; is written down as a halftone, and the next one over it where it was none: a branch a plate would be guessed wrong too often.
   (func $colour (param $pixel i32) (param $end i32) (result v128)
@@ -259,6 +299,7 @@
     (local.set $tone (i32.shr_u (i32.sub (local.get $at) (global.get $halftones)) (i32.const 4)))
     (if (global.get $stations)
       (then
+        (if (i32.eq (local.get $tone) (i32.const 2)) (then (return (call $pair (local.get $base)))))
         (if (i32.gt_u (local.get $tone) (i32.const 1))
           (then
             (call $sort (local.get $tone))

@@ -114,10 +114,11 @@ export function solveChanges(before: Recipe, after: Recipe): Change[] {
   return said;
 }
 
-/** What a press man reads and a shop owns: it prints nothing by itself. */
+/** What a press man reads and a shop owns: but for the register it prints nothing by itself. */
 export function besideChanges(before: Recipe, after: Recipe): Change[] {
   const said: Change[] = [];
-  const change = (subject: string, text: string) => said.push({ subject, plates: [], text, prints: false });
+  const change = (subject: string, text: string, prints = false) =>
+    said.push({ subject, plates: [], text, prints });
   if (before.title !== after.title) change("title", `“${before.title}” → “${after.title}”`);
   const [was, is] = [before.press, after.press];
   if (!was !== !is) change("press", is ? `now known, ${is.stations} stations` : "no longer known");
@@ -126,7 +127,8 @@ export function besideChanges(before: Recipe, after: Recipe): Change[] {
     if (was.flashes !== is.flashes) change("press", `flashes ${was.flashes} → ${is.flashes}`);
     if (was.wetLayers !== is.wetLayers) change("press", `wet layers ${was.wetLayers} → ${is.wetLayers}`);
     if (!same(was.misregistrationMm, is.misregistrationMm))
-      change("press", `misregistration ${numbers(was.misregistrationMm, is.misregistrationMm, " mm")}`);
+      // Dots nest as far as it lets them.
+      change("press", `misregistration ${numbers(was.misregistrationMm, is.misregistrationMm, " mm")}`, true);
     if (!alike(was.areaMm, is.areaMm))
       change("press", `largest print ${size(was.areaMm)} → ${size(is.areaMm)}`);
     if (!alike(was.screenMm, is.screenMm))

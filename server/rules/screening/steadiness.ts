@@ -75,7 +75,7 @@ function* marks(print: Print, from: number, below: number): Iterable<Mark> {
     const angle = otherAngle(recipe, turned);
     const advice = angle === undefined ? "use a coarser ruling" : `turn ${turned} to ${angle}°`;
     yield {
-      path: ["plates", turned],
+      path: ["setups", setup],
       part: "key",
       message: `from print to print colours of setup ${setup} change by up to ${figure(found.p95)} ΔE00 (95 %) when screens are ${mm(misregistrationOf(recipe))} off, most ${found.where}, where halftones of ${listed(found.plates)} nest; ${advice}`,
       ...(angle === undefined ? {} : { data: { angle: { plate: turned, angle } } }),
