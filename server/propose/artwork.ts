@@ -234,7 +234,7 @@ function readied(
       return { picture: artwork.picture, said: {}, flat: colours };
     }
     const keptInside = enclosed - enclosedCut;
-    if (keptInside > 0 && keptInside < LEAST_AREA * drawing) ready = made("cut");
+    if (flat && keptInside > 0 && keptInside < LEAST_AREA * drawing) ready = made("cut");
     else if (enclosedCut === 0) ready = { ...ready, enclosed: "kept" };
     const cut = ready.cut!;
     notes.push(
