@@ -8,6 +8,8 @@ export interface ProposalOptions {
   /** Names with colours, as `--garments` takes them. */
   readonly garments: string;
   readonly shop: string | undefined;
+  /** A length with its unit; undefined for as wide as press and pixels allow. */
+  readonly width?: string | undefined;
   /** How far the program may read, as its arguments. */
   readonly within: readonly string[];
 }
@@ -30,11 +32,12 @@ export function freeRecipeFile(artwork: string, taken: (file: string) => boolean
 /** Runs the program's own command in a process of its own, so that a broken picture harms nothing else. */
 export async function runProposal(
   program: string,
-  { artwork, garments, shop, within }: ProposalOptions,
+  { artwork, garments, shop, width, within }: ProposalOptions,
   signal: AbortSignal,
 ): Promise<ProposalResult> {
   const args = ["propose", artwork, "--out", freeRecipeFile(artwork), "--garments", garments];
   if (shop !== undefined) args.push("--shop", shop);
+  if (width !== undefined) args.push("--width", width);
   const { status, out, err } = await runProgram(program, [...args, "--format", "json", ...within], signal);
   signal.throwIfAborted();
   if (status === 0) return JSON.parse(out) as ProposalResult;

@@ -45,6 +45,8 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
     if (!cloths || cloths.length === 0) return;
     const shop = await askForShop();
     if (!shop) return;
+    const width = await askForWidth();
+    if (width === undefined) return;
     await window.withProgress(
       { location: ProgressLocation.Notification, title: "Choosing inks and plates…", cancellable: true },
       async (_, token) => {
@@ -57,6 +59,7 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
               artwork: artwork.fsPath,
               garments: cloths.map(({ text }) => text).join(","),
               shop: shop.file,
+              width: width === "" ? undefined : width,
               within: withinWorkspace(artwork),
             },
             stop.signal,
@@ -80,6 +83,21 @@ async function askForArtwork(): Promise<Uri | undefined> {
     filters: { Artwork: PICTURES },
   });
   return chosen?.[0];
+}
+
+/** Width of what prints; empty for as wide as press and pixels allow, undefined where the user turned away. */
+async function askForWidth(): Promise<string | undefined> {
+  const answer = await window.showInputBox({
+    ignoreFocusOut: true,
+    title: "New recipe from artwork: width",
+    prompt: "Printed width, without the page around the drawing; empty: as wide as press and pixels allow",
+    placeHolder: "10 in",
+    validateInput: (text) =>
+      text.trim() === "" || /^\s*\d+(?:\.\d+)?\s*(?:in|mm|cm)\s*$/.test(text)
+        ? undefined
+        : "Write a length with its unit, such as 10 in or 250 mm.",
+  });
+  return answer?.trim();
 }
 
 /** The shop file to go by; undefined where the user turned away. */

@@ -77,6 +77,9 @@ const NOT_OURS: Readonly<Record<string, string>> = {
 /** Angles that mesh makers name, tried in turn where the usual one beats with the mesh. */
 const ANGLES = [22.5, 7.5, 52.5, 82.5, 15, 30, 67.5];
 
+/** Rounds in which plates are turned away from one another; where that does not end, it is the shop's screening. */
+const TURNS = 3;
+
 /** One step of mending all that stands. */
 export function fixed(draft: Draft, standing: readonly Finding[], round: number): FixedDraft {
   let next = draft;
@@ -105,7 +108,7 @@ export function fixed(draft: Draft, standing: readonly Finding[], round: number)
         continue;
       }
     }
-    if (rule === "unsteady-colour" && data?.angle) {
+    if (rule === "unsteady-colour" && data?.angle && round < TURNS) {
       const { plate: name, angle } = data.angle;
       next = { ...next, plates: next.plates.map((p) => (p.name === name ? turned(p, angle) : p)) };
       continue;

@@ -22,7 +22,7 @@ describe("propose", () => {
     );
     const text = readFileSync(join(folder, "jobs/lantern.sep.yaml"), "utf8");
     expect(text).toContain("title: Lantern\n");
-    expect(text).toContain("artwork: { file: ../art/lantern.png, width: 2.5 in }");
+    expect(text).toContain("artwork: { file: ../art/lantern.png, width: 2.5 in, flat: { colours: [");
     expect(await platewright(folder, "check", "jobs/lantern.sep.yaml")).toMatchObject({ status: 0 });
   });
 

@@ -203,6 +203,7 @@ function needed(
     const most = noisy ? 400 : 70;
     const alike = noisy ? Math.max(8, 2 * labels.noise) : 0;
     const { width, height, first, second, inside } = labels;
+    const isPage = colours.map((rgb) => page !== undefined && near(rgb, page));
     const missed = new Float64Array(colours.length);
     const pixels = new Float64Array(colours.length);
     for (const label of labels.first) if (label < colours.length) pixels[label]!++;
@@ -215,9 +216,8 @@ function needed(
         const own = first[i]!;
         if (own === colours.length) continue;
         covered++;
-        const isPage = page !== undefined && near(colours[own]!, page);
         if (inside[i] === 1) {
-          if (!isPage) calm++;
+          if (!isPage[own]) calm++;
         }
         const local = around(i, x, y);
         if (second[i] !== own || inside[i] === 0) {
@@ -250,7 +250,7 @@ function needed(
     }
     let worst = -1;
     for (let k = 0; k < colours.length; k++) {
-      if (missed[k]! >= least || (page && near(colours[k]!, page))) continue;
+      if (missed[k]! >= least || isPage[k]) continue;
       if (worst < 0 || missed[k]! < missed[worst]!) worst = k;
     }
     if (worst < 0 || colours.length === 1) {

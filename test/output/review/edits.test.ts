@@ -436,6 +436,34 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
   ],
   ["width", [["width: 12 in", "width: 13 in"]], "changed", ["artwork: printed width 12 in → 13 in"], []],
   [
+    "background cut out",
+    [["width: 12 in", 'width: 12 in, background: { colour: "#fff", enclosed: cut }']],
+    "changed",
+    ["artwork: background of lab(100 0 0) is cut out, its colour inside is cut"],
+    [],
+  ],
+  [
+    "flat art",
+    [["width: 12 in", 'width: 12 in, flat: { colours: ["#fff", "#c8102e"] }']],
+    "changed",
+    ["artwork: taken for flat art of lab(100 0 0), lab(43.3 66.3 37.5)"],
+    [],
+  ],
+  [
+    "smoothed, and another page",
+    [["width: 12 in", "width: 12 in, page: 2, smooth: 8"]],
+    "changed",
+    ["artwork: page 1 → 2; smoothing off → 8"],
+    [],
+  ],
+  [
+    "margins",
+    [["width: 12 in", "width: 12 in, margins: { left: 4% }"]],
+    "changed",
+    ["artwork: printed width 12 in → 12.5 in; margin left 0 → 4 %"],
+    [],
+  ],
+  [
     "new plate",
     [
       ["  glint:\n", "  teal: { ink: mint, extract: { hue: [185, 200], chroma: [20, 150] } }\n  glint:\n"],
