@@ -43,7 +43,7 @@ export function formatPage(): string {
     "# The file formats",
     INTRODUCTION,
     section("Recipe", recipe, "*.sep.yaml"),
-    ...["artwork", "margins", "garment", "plate", "extraction", "plate-screening"].map(defined),
+    ...["artwork", "margins", "background", "garment", "plate", "extraction", "plate-screening"].map(defined),
     ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "setup"].map(defined),
     section("Shop file", shop, "*.shop.yaml"),
     ...["press", "size", "mesh", "usual-mesh", "ink", "readings", "wedge", "tones", "card"].map(defined),
