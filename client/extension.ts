@@ -8,6 +8,7 @@ import {
   State,
   TransportKind,
 } from "vscode-languageclient/node";
+import { registerCalibrationCommands } from "./calibration-commands.ts";
 import { registerCheckTask } from "./check-task.ts";
 import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
@@ -40,6 +41,7 @@ export function activate(context: ExtensionContext): void {
   const ready = () => starting.then(() => started);
   const panels = registerProofPanels(context, ready);
   registerOutputCommands(context, ready);
+  registerCalibrationCommands(context, ready);
   context.subscriptions.push(
     panels,
     registerProposeCommand(context),

@@ -113,7 +113,13 @@ async function setupsOf(client: LanguageClient, { uri }: TextDocument): Promise<
   return symbols?.find(({ name }) => name === "setups")?.children.map(({ name }) => name) ?? [];
 }
 
-async function write(program: string, args: readonly string[], title: string, place: Uri): Promise<void> {
+/** Runs the program with its progress shown; says in a line what it wrote, or why it could not. */
+export async function write(
+  program: string,
+  args: readonly string[],
+  title: string,
+  place: Uri,
+): Promise<void> {
   const ended = await window.withProgress(
     { location: ProgressLocation.Notification, title, cancellable: true },
     (_, token) => {

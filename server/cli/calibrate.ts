@@ -1,6 +1,5 @@
 import { basename } from "node:path";
 import { readArtwork } from "../artwork/artwork.ts";
-import { readText } from "../files/read.ts";
 import { calibrate } from "../jobs/calibrate.ts";
 import { parseDay } from "../language/values/day.ts";
 import { replaceFile } from "../output/replace-file.ts";
@@ -20,12 +19,12 @@ export const calibration: Command = {
     mesh: { type: "string" },
     write: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, disk) {
     const [file, ...readings] = positionals;
     if (file === undefined) throw new UsageError("shop file is missing");
     if (readings.length === 0)
       throw new UsageError("readings are missing; name a file of them (CGATS or CxF3)");
-    const opened = await openShop(file, console);
+    const opened = await openShop(file, console, disk);
     if (typeof opened === "number") return opened;
     const { shop, text } = opened;
     const date = typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10);
@@ -41,11 +40,14 @@ export const calibration: Command = {
     const files = await Promise.all(
       readings
         .filter((path) => !PICTURE.test(path))
-        .map(async (path) => ({ name: basename(path), text: await readText(path) })),
+        .map(async (path) => ({ name: basename(path), text: await disk.readText(path) })),
     );
     const scans = [];
     for (const path of pictures) {
-      const { picture } = await readArtwork(path, { widthMm: sheet!.width });
+      const { picture } = await readArtwork(path, {
+        widthMm: sheet!.width,
+        ...(disk.within && { within: disk.within }),
+      });
       scans.push({ name: basename(path), scan: picture });
     }
     const request = { text, shop, files, scans, ...(sheet && { sheet }), date, mesh };

@@ -42,7 +42,7 @@ export const check: Command = {
     const findings = new Map<string, PlacedFinding>();
     const progress = startProgress(console);
     for (const [i, file] of checked.entries()) {
-      const job = await openJob(file, files);
+      const job = await openJob(file, files, new Date().toISOString().slice(0, 10));
       const onProgress = progress.part(`checking ${file}`, i / checked.length, (i + 1) / checked.length);
       const print = full ? atPrintSize : atPreviewSize(new StageCache(ONE_JOB_BYTES));
       const { findings: found } = withoutArtwork ? job : await checkWithPixels(job, print, onProgress);

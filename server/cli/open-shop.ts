@@ -1,5 +1,4 @@
-import { disk } from "../jobs/disk.ts";
-import { openJob } from "../jobs/open.ts";
+import { type JobFiles, openJob } from "../jobs/open.ts";
 import { standing } from "../language/finding.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { type Console, type ExitStatus, UsageError } from "./command.ts";
@@ -9,12 +8,13 @@ import { findingLine, placed } from "./findings.ts";
 export async function openShop(
   file: string,
   console: Console,
+  files: JobFiles,
 ): Promise<{ readonly text: string; readonly shop: Formats.Shop } | ExitStatus> {
-  const job = await openJob(file, disk);
+  const job = await openJob(file, files);
   const { main } = job.project;
   if (main.kind !== "shop") throw new UsageError(`${file} is a recipe; name a shop file (*.shop.yaml)`);
   const errors = standing(job.findings).filter(({ level }) => level === "error");
-  if (errors.length === 0) return { text: await disk.readText(file), shop: main.value as Formats.Shop };
+  if (errors.length === 0) return { text: await files.readText(file), shop: main.value as Formats.Shop };
   for (const finding of placed(errors, job.project)) console.err.write(findingLine(finding));
   return errors.every(({ rule }) => rule === "missing-file") ? 2 : 1;
 }

@@ -28,12 +28,12 @@ export const target: Command = {
     date: { type: "string" },
     force: { type: "boolean", default: false },
   },
-  async run(positionals, values, console) {
+  async run(positionals, values, console, disk) {
     const file = onlyPath(positionals, "shop file");
     const folder = requiredText(values, "out");
     const format = values.format as FilmFormat;
     if (!FORMATS.includes(format)) throw new UsageError(`--format takes ${oneOf(FORMATS)}, not "${format}"`);
-    const opened = await openShop(file, console);
+    const opened = await openShop(file, console, disk);
     if (typeof opened === "number") return opened;
     const { shop } = opened;
     const title = shop.title ?? file;

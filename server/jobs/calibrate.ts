@@ -15,8 +15,8 @@ import { type CgatsProblem, parseCgats } from "../language/readings/cgats.ts";
 import { isXml, parseCxf } from "../language/readings/cxf.ts";
 import { targetReadings } from "../language/readings/target-readings.ts";
 import { shopScreening } from "../language/recipe.ts";
+import { screenName } from "../language/screen-name.ts";
 import { aliasOn, type ValueChange, valueAt, withChanges } from "../language/shop-change.ts";
-import { screenName } from "./target.ts";
 
 /** A shop file and the readings of its target sheet. */
 export interface CalibrationRequest {

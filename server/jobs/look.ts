@@ -29,7 +29,7 @@ export async function lookAt(
   const made = await print(job, (done) => onProgress(done * MAKING));
   await onProgress(MAKING);
   const pixels = await lookAtPixels(made, (done) => onProgress(MAKING + done * (1 - MAKING)));
-  return { print: made, findings: checkProject(job.project, { pixels }) };
+  return { print: made, findings: checkProject(job.project, { pixels, today: job.today }) };
 }
 
 /** The same for any job: artwork that cannot be read is a finding, and leaves no print. */

@@ -25,6 +25,8 @@ export interface Job {
   /** Whether plates can be made: there is a recipe, and no file is missing. */
   readonly readable: boolean;
   readonly files: JobFiles;
+  /** The day that it is checked on, as year, month and day; without it nothing is told of age. */
+  readonly today: string | undefined;
 }
 
 /** A job that plates can be made of. */
@@ -34,14 +36,22 @@ export interface ReadableJob extends Job {
 }
 
 /** Opens and checks a recipe, or a shop file. Throws FileError where `file` itself cannot be read. */
-export async function openJob(file: string, files: JobFiles): Promise<Job> {
+export async function openJob(file: string, files: JobFiles, today?: string): Promise<Job> {
   const project = await openProject(file, files);
-  const findings = checkProject(project);
+  const findings = checkProject(project, { today });
   const { main, shop, readings } = project;
   const resolvable = main.kind === "recipe" && isResolvable(findings);
   const recipe = resolvable ? resolveRecipe(main, shop, readings) : undefined;
   const artworkFile = recipe && files.resolve(file, recipe.artwork.file);
-  return { project, findings, recipe, artworkFile, readable: resolvable && isReadable(findings), files };
+  return {
+    project,
+    findings,
+    recipe,
+    artworkFile,
+    readable: resolvable && isReadable(findings),
+    files,
+    today,
+  };
 }
 
 export function canBePrinted(job: Job): job is ReadableJob {

@@ -1,6 +1,7 @@
 import type { SheetScreen } from "../engine/target/sheet.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { type Screening, shopPress, shopScreening } from "../language/recipe.ts";
+import { screenName } from "../language/screen-name.ts";
 import { filmScreening } from "../render/film-curve.ts";
 
 /** Rulings beside the shop's own, as shares of it, on whole fives of lpi. Common practice, no source. */
@@ -14,11 +15,6 @@ export function targetScreens(shop: Formats.Shop): SheetScreen[] {
   const grains = screenOf({ ...own, method: own.method === "diffusion" ? "diffusion" : "fm" });
   const am = [own.rulingLpi, ...others.filter((lpi) => lpi !== own.rulingLpi)].map(ruled);
   return own.method === "am" ? [...am, grains] : [grains, ...am];
-}
-
-/** Such as `45lpi` or `fm0.12mm`: how a screen stands in the names of samples. */
-export function screenName({ method, rulingLpi, grainMm }: Omit<Screening, "gain">): string {
-  return method === "am" ? `${figure(rulingLpi)}lpi` : `${method}${figure(grainMm)}mm`;
 }
 
 /** Why a sheet of this size in mm cannot be printed by the shop; undefined where it can. */
@@ -41,8 +37,4 @@ export function tooLarge(shop: Formats.Shop, width: number, height: number): str
 
 function screenOf(screening: Omit<Screening, "gain">): SheetScreen {
   return { name: screenName(screening), screening: filmScreening({ ...screening, gain: undefined }) };
-}
-
-function figure(value: number): string {
-  return String(Number(value.toFixed(2)));
 }

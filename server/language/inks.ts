@@ -20,6 +20,8 @@ export interface Ink {
   readonly gain: GainSource | undefined;
   /** Where the gain comes from. */
   readonly lesson?: Formats.Lesson | undefined;
+  /** When and on what its figures were measured. */
+  readonly measured?: Formats.Measured | undefined;
 }
 
 /** Inks and gains of one document, with the measurements that it names. Throws where these are at fault. */
@@ -46,6 +48,7 @@ export class InkLibrary {
       film,
       gain: this.gain(ink),
       lesson: ink.lesson,
+      ...(ink.measured && { measured: ink.measured }),
     };
   }
 

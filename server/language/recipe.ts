@@ -31,6 +31,8 @@ export interface Recipe {
   readonly meshes: ReadonlyMap<string, Mesh>;
   /** Width of the film device's roll. */
   readonly rollMm: number | undefined;
+  /** Days after which the shop takes measured figures for old. */
+  readonly calibrationDays: number | undefined;
   /** The shop's notes for the press, by purpose of a plate or by step. */
   readonly pressNotes: Readonly<Partial<Record<Purpose | "flash" | "cool-down", string>>>;
 }
@@ -267,6 +269,7 @@ export function resolveRecipe(
     press: shop?.press && resolvePress(shop.press),
     rollMm: optionalLength(shop?.film?.roll),
     pressNotes: shop?.["press-notes"] ?? {},
+    calibrationDays: shop?.["calibration-days"],
     meshes: mapValues(shop?.meshes ?? {}, (mesh) => ({
       count: read(parseMeshCount(mesh.count)),
       threadMm: optionalLength(mesh.thread),

@@ -313,6 +313,7 @@ function checkInTurns(
   const findings = findingsInTurns(assemble, {
     levels,
     resolved,
+    today: new Date().toISOString().slice(0, 10),
     ...(measured ? { pixels: measured.marks } : {}),
   });
   const checked = findings.then((said) => ({ ...model, findings: said, readable: isReadable(said) }));

@@ -71,6 +71,7 @@ const NOT_OURS: Readonly<Record<string, string>> = {
   "ink-deposit": "the shop's own mesh",
   "dots-under-mesh": "the shop's own mesh",
   moire: "the shop's own mesh and ruling",
+  "measured-elsewhere": "the shop's own figures; a target sheet on that mesh says better",
   "unsteady-colour": "the shop's own ruling and register",
 };
 

@@ -34,6 +34,7 @@ import { meshRuling } from "./screening/mesh-ruling.ts";
 import { moire } from "./screening/moire.ts";
 import { restlessColour, unsteadyColour } from "./screening/steadiness.ts";
 import { dotsUnderMesh, filledShadows, lostTones } from "./screening/tones.ts";
+import { calibrationAge, gainNotMeasured, measuredElsewhere } from "./shop/calibration.ts";
 import { meshFigures } from "./shop/mesh-figures.ts";
 import { unknownMesh } from "./shop/unknown-mesh.ts";
 import { unknownRule } from "./shop/unknown-rule.ts";
@@ -124,7 +125,14 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     lostTones,
     filledShadows,
   ],
-  "The shop file": [meshFigures, unknownMesh, unknownRule(() => ABOUT_RULES)],
+  "The shop file": [
+    gainNotMeasured,
+    measuredElsewhere,
+    calibrationAge,
+    meshFigures,
+    unknownMesh,
+    unknownRule(() => ABOUT_RULES),
+  ],
 };
 
 export const ALL_RULES: readonly Rule[] = Object.values(RULE_GROUPS).flat();

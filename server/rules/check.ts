@@ -15,6 +15,8 @@ export interface CheckOptions {
   /** What the pixel rules said, if they were asked. */
   readonly pixels?: readonly PixelMark[];
   readonly rules?: readonly Rule[];
+  /** The day that is asked on, for rules about age. */
+  readonly today?: string | undefined;
   /** Hears the recipe, where it can be read, before the rules look at it as a whole. */
   readonly resolved?: (recipe: Recipe) => void;
 }
@@ -30,7 +32,7 @@ export function checkProject(project: Project, options?: CheckOptions): Finding[
 /** The same, a rule a step: who has others to answer does so in between. */
 export function* checkInSteps(
   { main, shop, readings, findings }: Project,
-  { levels = DEFAULT_LEVELS, pixels, rules = ALL_RULES, resolved }: CheckOptions = {},
+  { levels = DEFAULT_LEVELS, pixels, rules = ALL_RULES, today, resolved }: CheckOptions = {},
 ): Generator<void, Finding[]> {
   const shopDoc = main.kind === "shop" ? main : shop;
   const shopLevels = readLevels((shopDoc?.value as { rules?: unknown } | undefined)?.rules);
@@ -66,7 +68,7 @@ export function* checkInSteps(
     const recipe = !shopUnread && readable(found, rules) ? resolveRecipe(main, shop, readings) : undefined;
     if (recipe) resolved?.(recipe);
     for (const rule of rules) {
-      if (recipe && rule.looksAt === "job") say(rule, main, rule.check(recipe));
+      if (recipe && rule.looksAt === "job") say(rule, main, rule.check(recipe, today));
       if (pixels && rule.looksAt === "pixels") {
         const own = pixels.filter((mark) => mark.rule === rule.id && stands(main.value, mark.path));
         say(rule, main, own);

@@ -37,7 +37,8 @@ export interface ShopRule extends AboutRule {
 /** Looks at a whole job: a recipe free of errors with its shop file. */
 export interface JobRule extends AboutRule {
   readonly looksAt: "job";
-  check(recipe: Recipe): Iterable<Mark>;
+  /** `today` as year, month and day; undefined where nobody asks on a day, as when two commits are compared. */
+  check(recipe: Recipe, today?: string): Iterable<Mark>;
 }
 
 /** Looks at the plates and at what they print. */

@@ -158,6 +158,11 @@ export function inkChanges(before: Recipe, after: Recipe): Change[] {
     const own = was.gain !== undefined || is.gain !== undefined;
     if (own && gain) said.push(change(gain + why(is.lesson)));
     else said.push(...lessonChange(was.lesson, is.lesson, "dot gain").map(({ text }) => change(text, false)));
+    // Where figures come from prints nothing, but says why they changed.
+    if (is.measured && !alike(was.measured, is.measured)) {
+      const { date, from, mesh } = is.measured;
+      said.push(change(`measured ${date} from ${from}${mesh ? `, on mesh ${mesh}` : ""}`, false));
+    }
     return said;
   });
 }
