@@ -1,3 +1,11 @@
+import { excerpt } from "./printable.ts";
+
+/** A longer name is no slip of the pen, and comparing it takes the square of its length. */
+const LONGEST = 80;
+/** Among more names than these nothing is guessed, and of more no list is told. */
+const MOST_LOOKED_AT = 300;
+const MOST_LISTED = 40;
+
 /** The known name nearest to a misspelt one, if it is near enough to be meant. */
 export function nearest(name: string, known: Iterable<string>): string | undefined {
   return allNearest(name, known)[0];
@@ -5,10 +13,14 @@ export function nearest(name: string, known: Iterable<string>): string | undefin
 
 /** All the known names that come equally near to a misspelt one. */
 export function allNearest(name: string, known: Iterable<string>): string[] {
+  if (name.length > LONGEST) return [];
   const limit = Math.max(1, Math.floor(name.length * 0.4));
   let best: string[] = [];
   let least = limit + 1;
+  let looked = 0;
   for (const candidate of known) {
+    if (++looked > MOST_LOOKED_AT) break;
+    if (Math.abs(candidate.length - name.length) > limit) continue;
     const d = distance(name.toLowerCase(), candidate.toLowerCase());
     if (d < least) [best, least] = [[candidate], d];
     else if (d === least && best.length > 0 && !best.includes(candidate)) best.push(candidate);
@@ -20,7 +32,9 @@ export function allNearest(name: string, known: Iterable<string>): string[] {
 export function suggestion(name: string, known: readonly string[], what: string): string {
   const near = nearest(name, known);
   if (near !== undefined) return `; did you mean "${near}"?`;
-  return known.length > 0 ? `; ${what}: ${known.join(", ")}` : "";
+  if (known.length === 0) return "";
+  const more = known.length > MOST_LISTED ? ` and ${known.length - MOST_LISTED} more` : "";
+  return `; ${what}: ${known.slice(0, MOST_LISTED).map(excerpt).join(", ")}${more}`;
 }
 
 /**
