@@ -104,12 +104,16 @@ function first(findings: readonly Finding[], rules: readonly Rule[], { file }: S
   return [...kept.sort(byPlace), more];
 }
 
+/** Nobody reads a longer one: lists of thousands of names. */
+const LONGEST_MESSAGE = 2000;
+
 /** A message quotes no more than the beginning of a long name or value. */
 function cut(finding: Finding): Finding {
   if (finding.message.length <= 80) return finding;
-  const message = finding.message
+  const quoted = finding.message
     .replace(/"([^"]{80})[^"]+"/g, '"$1…"')
     .replace(/([^\s"]{80})[^\s"]{120,}/g, "$1…");
+  const message = quoted.length > LONGEST_MESSAGE ? `${quoted.slice(0, LONGEST_MESSAGE)}…` : quoted;
   return message === finding.message ? finding : { ...finding, message };
 }
 
