@@ -5,7 +5,7 @@ import type { FromPage } from "../../client/panel/protocol.ts";
 const SOUND: readonly FromPage[] = [
   { kind: "ready" },
   { kind: "want", committed: true },
-  { kind: "want", committed: false, piece: { x: 0, y: 1, width: 2, height: 3, ppi: 300 } },
+  { kind: "want", committed: false, crop: { x: 0, y: 1, width: 2, height: 3, ppi: 300 } },
   { kind: "edit", edit: { kind: "order", setup: "dark", order: [0, 1] } },
   { kind: "reveal", path: ["plates", "base", 0] },
   { kind: "revealShop", line: 1 },
@@ -29,7 +29,7 @@ describe("a message of the page", () => {
     { kind: "__proto__" },
     { kind: ["ready"] },
     { kind: "want" },
-    { kind: "want", committed: true, piece: { x: Number.NaN, y: 0, width: 1, height: 1, ppi: 1 } },
+    { kind: "want", committed: true, crop: { x: Number.NaN, y: 0, width: 1, height: 1, ppi: 1 } },
     { kind: "edit", edit: "order" },
     { kind: "edit", edit: { kind: "order", setup: "x".repeat(10_001) } },
     { kind: "reveal", path: [{}] },

@@ -26,13 +26,13 @@ describe.each(["recipe", "readings"] as const)("hostile texts, as %s", (kind) =>
       expect(findings, name).toBeLessThanOrEqual(1001);
       expect(longest, name).toBeLessThan(5000);
     }
-  }, 180_000);
+  }, 400_000);
 
   it("of twice the length take no four times the work", () => {
-    const [once, twice] = [measured(kind, 400_000), measured(kind, 800_000)];
+    const [once, twice] = [measured(kind, 200_000), measured(kind, 400_000)];
     const faster = Object.keys(once).filter(
       (name) => twice[name]!.cpu > NOTHING && twice[name]!.cpu > 3.2 * Math.max(once[name]!.cpu, NOTHING / 4),
     );
     expect(faster).toEqual([]);
-  }, 180_000);
+  }, 400_000);
 });
