@@ -10,9 +10,9 @@ const LARGEST_PNG = 200_000_000;
 /** What each kind of message holds. What an edit means is for the server to judge, which reads it with the recipe. */
 const KINDS: Readonly<Record<FromPage["kind"], (message: Fields) => boolean>> = {
   ready: () => true,
-  want: ({ committed, piece }) =>
+  want: ({ committed, crop }) =>
     typeof committed === "boolean" &&
-    (piece === undefined || allFinite(piece, "x", "y", "width", "height", "ppi")),
+    (crop === undefined || allFinite(crop, "x", "y", "width", "height", "ppi")),
   edit: ({ edit }) => typeof fields(edit).kind === "string" && isPlain(edit),
   reveal: ({ path }) => Array.isArray(path) && path.every(isStep) && isPlain(path),
   revealShop: ({ line }) => Number.isSafeInteger(line) && (line as number) > 0,

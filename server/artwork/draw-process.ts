@@ -2,9 +2,11 @@
 import { createRequire } from "node:module";
 import { buffer } from "node:stream/consumers";
 import { CANNOT_DRAW, UNSOUND, unsound } from "./draw.ts";
+import { endWithParent } from "./parent-watch.ts";
 import { readDrawing } from "./svg.ts";
 import { type Renderer, renderDrawing } from "./svg-renderer.ts";
 
+endWithParent();
 const [width = 0, height = 0] = process.argv.slice(2).map(Number);
 const drawing = readDrawing("", await buffer(process.stdin));
 const renderer = createRequire(import.meta.url)("@resvg/resvg-js") as Renderer;

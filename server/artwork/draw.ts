@@ -18,6 +18,9 @@ export async function draw(drawing: Drawing, source: Uint8Array, size: Size): Pr
   return program ? drawInProcess(program, source, size) : drawHere(drawing, size);
 }
 
+/** Longer than any sound drawing takes. */
+const DEADLINE_MS = 300_000;
+
 /** Exit states of the process (draw-process.ts). */
 export const CANNOT_DRAW = 3;
 export const UNSOUND = 4;
@@ -38,6 +41,8 @@ function drawInProcess(program: string, source: Uint8Array, size: Size): Promise
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [program, `${size.width}`, `${size.height}`], {
       windowsHide: true,
+      timeout: DEADLINE_MS,
+      killSignal: "SIGKILL",
     });
     const data = new Uint8Array(size.width * size.height * 4);
     let at = 0;

@@ -20,6 +20,9 @@ export const MAX_PICTURE_PIXELS = 200_000_000;
 export const MAX_SVG_DEPTH = 500;
 export const MAX_SVG_COPIES = 100_000;
 
+/** Most pixels that the filters of a drawing may go over: a renderer does some fifty million a second. */
+export const MAX_FILTERED_PIXELS = 2_000_000_000;
+
 /** Most pixels of all pictures that an SVG holds: its renderer takes 9 bytes for each. */
 export const MAX_EMBEDDED_PIXELS = 100_000_000;
 

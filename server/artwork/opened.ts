@@ -4,7 +4,7 @@ import type { Decoded, Header, Size } from "./decoder.ts";
 import { draw } from "./draw.ts";
 import { type ArtworkFormat, formatOf } from "./format.ts";
 import { type LabCoding, labPicture, relabelLabTiff } from "./lab-tiff.ts";
-import { MAX_EMBEDDED_PIXELS, MAX_FILE_PIXELS, megapixels } from "./limits.ts";
+import { MAX_EMBEDDED_PIXELS, MAX_FILE_PIXELS, MAX_FILTERED_PIXELS, megapixels } from "./limits.ts";
 import { openPdf, type PdfPage } from "./pdf.ts";
 import { sharpDecoder as decoder } from "./sharp-decoder.ts";
 import { readSource } from "./source.ts";
@@ -95,6 +95,11 @@ async function openDrawing(file: string, bytes: Uint8Array): Promise<OpenedDrawi
     drawing,
     decode: async (size) => {
       if (!size) throw new TypeError("a drawing is drawn at a size");
+      if (drawing.passes * size.width * size.height > MAX_FILTERED_PIXELS) {
+        const problem =
+          "the SVG's filters (blurs, shadows, noise) ask for more pixels than can be worked out at this size; take them out, or export the drawing as PNG";
+        throw new ArtworkError(file, "too-large", problem);
+      }
       const picture = await sound(
         file,
         async () => (await draw(drawing, bytes, size)) ?? decoder.draw(drawing.sized(size), size),

@@ -17,6 +17,8 @@ export interface Drawing {
   readonly outside: readonly string[];
   /** Pixel files that it holds. */
   readonly pictures: readonly Uint8Array[];
+  /** Passes that filters make over all of its pixels, at most. */
+  readonly passes: number;
   /** The document for a picture of exactly `size`. */
   sized(size: Size): Uint8Array;
   /** A document of `canvas` pixels in which the page, `size` large, lies at a place and is not cut at its borders. */
@@ -64,8 +66,10 @@ function drawingOf(file: string, whole: string): Drawing {
     const problem = "the SVG states no size; give it a viewBox, or a width and a height, and export it again";
     throw new ArtworkError(file, "format", problem);
   }
+  const burden = burdenOf(text);
   return {
-    pictures: bearablePictures(file, burdenOf(text)),
+    pictures: bearablePictures(file, burden),
+    passes: burden.passes,
     width: size.width,
     height: size.height,
     hasText,

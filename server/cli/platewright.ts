@@ -106,13 +106,5 @@ process.stdout.on("error", (error: NodeJS.ErrnoException) => {
   if (error.code === "EPIPE") process.exit(0);
   throw error;
 });
-for (const [signal, status] of [
-  ["SIGINT", 130],
-  ["SIGTERM", 143],
-  ["SIGHUP", 129],
-] as const) {
-  // Leaving through exit lets half-written output be taken away.
-  process.on(signal, () => process.exit(status));
-}
 
 process.exitCode = await main(process.argv.slice(2), consoleOn(process.stdout, process.stderr));

@@ -45,6 +45,10 @@ const MOST_ENTRIES = 5_000;
 /** Signs that start a line, an entry, a list or a block: what the time that the YAML reader takes goes with. */
 const MOST_SIGNS = 100_000;
 const SIGN = /[\n,[{]/g;
+/** Signs of YAML's syntax in all (YAML 1.2.2, 5.3), each of which may be an error of its own. */
+const MOST_INDICATORS = 200_000;
+const INDICATOR = /[-?:,[\]{}#&*!|>'"%@`]/g;
+const MOST_ERRORS = 1000;
 const SECOND_DOCUMENT = "a second document starts here; a file holds one, so take out this line of ---";
 const TOO_MANY = "aliases make the file stand for more than can be read; write out what they stand for";
 const TOO_LONG =
@@ -85,7 +89,7 @@ export function parseDocument(
       `the file has ${size} MB; at most 2 MB are read, so split it into several recipes`,
     );
   }
-  if (text.length > MOST_SIGNS && (text.match(SIGN)?.length ?? 0) > MOST_SIGNS)
+  if (count(text, SIGN, MOST_SIGNS) || count(text, INDICATOR, MOST_INDICATORS))
     return refuse("too-large", TOO_LONG);
   const composed = blocks?.compose(text);
   let yaml: Document;
@@ -107,7 +111,7 @@ export function parseDocument(
   if (composed) countLines(text, lines);
   const { originOf } = composed ?? { originOf: inPlace };
   if (yaml.errors.some((error) => /call stack/i.test(error.message))) return refuse("too-deep", TOO_DEEP);
-  const findings: Finding[] = [...yaml.errors, ...yaml.warnings].map((error) => ({
+  const findings: Finding[] = [...yaml.errors, ...yaml.warnings].slice(0, MOST_ERRORS).map((error) => ({
     rule: "yaml",
     level: "error",
     file,
@@ -136,6 +140,15 @@ export function parseDocument(
     });
   }
   return { file, kind, text, yaml, originOf, lines, value: value ?? undefined, findings };
+}
+
+/** Whether a text holds more than `most` of such signs. */
+function count(text: string, sign: RegExp, most: number): boolean {
+  if (text.length <= most) return false;
+  sign.lastIndex = 0;
+  let found = 0;
+  while (found <= most && sign.test(text)) found++;
+  return found > most;
 }
 
 /** Shop files are named `*.shop.yaml` or `shop.yaml`; everything else is a recipe. */

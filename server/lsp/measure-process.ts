@@ -3,6 +3,7 @@
  * decoder, the server and the text that it holds live on. Speaks over Node's message channel.
  */
 import { setImmediate } from "node:timers/promises";
+import { endWithParent } from "../artwork/parent-watch.ts";
 import { committedArtwork } from "../jobs/commit.ts";
 import { proofPng } from "../jobs/proof.ts";
 import { parseDocument } from "../language/document.ts";
@@ -34,7 +35,8 @@ process.on("message", (message: WorkMessage) => {
   else void answer(id, (signal) => done(message, signal));
 });
 // The server is gone: so is the work.
-process.on("disconnect", () => process.exit(0));
+process.on("disconnect", () => process.kill(process.pid, "SIGKILL"));
+endWithParent();
 
 function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSignal): Promise<unknown> {
   switch (message.kind) {

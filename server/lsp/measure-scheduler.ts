@@ -1,8 +1,11 @@
 import type { CancellationToken } from "vscode-languageserver/node";
 import { filesOf } from "../language/project.ts";
-import type { Measurer } from "./measurer.ts";
+import { type Measurer, OverdueError } from "./measurer.ts";
 import { pathOfUri, uriFrom } from "./uris.ts";
+import type { Measured } from "./work-messages.ts";
 import type { Workspace } from "./workspace.ts";
+
+const NOT_MEASURED: Measured = { measurements: { artworkPpi: undefined, plates: new Map() }, marks: [] };
 
 /** How long typing must rest before pixels are looked at. */
 const REST_MS = 400;
@@ -76,7 +79,12 @@ export class MeasureScheduler {
       this.#workspace.setMeasured(uri, await this.#measurer.measure(request, controller.signal));
       this.#host.measured(uri);
     } catch (error) {
-      if (!controller.signal.aborted) this.#host.failed(uri, (error as Error).message);
+      if (controller.signal.aborted) return;
+      const { message } = error as Error;
+      this.#host.failed(uri, message);
+      if (!(error instanceof OverdueError)) return;
+      this.#workspace.setMeasured(uri, { ...NOT_MEASURED, problem: message });
+      this.#host.measured(uri);
     } finally {
       clearTimeout(patience);
       progress?.done();

@@ -10,18 +10,33 @@ import type {
   WorkResult,
 } from "./work-messages.ts";
 
-interface Waiting {
-  /** The process that was asked. */
-  readonly child: ChildProcess;
+interface Asked {
+  readonly message: WorkMessage;
+  /** The process that works on it, and when that is given up. */
+  child: ChildProcess;
+  timer: NodeJS.Timeout;
+  /** It was asked a second time, since another's work had the first process ended. */
+  again: boolean;
+  /** Nobody waits for it any more; the process may still be busy with it. */
+  abandoned: boolean;
   resolve(result: unknown): void;
   reject(error: Error): void;
 }
+
+/** Work that took longer than it may. */
+export class OverdueError extends Error {}
+
+/** Work at print size may take so many times as long. */
+const PRINT_SIZE = 10;
 
 /** Has recipes measured and previewed in a process of its own, started at the first request and again after it died. */
 export class Measurer {
   readonly #program: string;
   #child: ChildProcess | undefined;
-  readonly #waiting = new Map<number, Waiting>();
+  /** All that the processes have not answered. */
+  readonly #asked = new Map<number, Asked>();
+  /** How long one request may take, in seconds. */
+  deadline = 30;
   readonly #previews = new LatestPreviews();
   #next = 1;
 
@@ -56,19 +71,48 @@ export class Measurer {
     const id = this.#next++;
     return new Promise((resolve, reject) => {
       signal.throwIfAborted();
-      const child = this.#running();
-      this.#waiting.set(id, { child, resolve, reject });
+      this.#send(id, { message: message(id), again: false, abandoned: false, resolve, reject });
       signal.addEventListener("abort", () => {
-        if (!this.#waiting.delete(id)) return;
-        child.send({ kind: "cancel", id } satisfies WorkMessage, () => {});
+        const asked = this.#asked.get(id);
+        if (!asked || asked.abandoned) return;
+        asked.abandoned = true;
+        asked.child.send({ kind: "cancel", id } satisfies WorkMessage, () => {});
         reject(new Error("cancelled"));
       });
-      child.send(message(id), () => {});
     });
   }
 
+  #send(id: number, asked: Omit<Asked, "child" | "timer">): void {
+    const child = this.#running();
+    const seconds = this.deadline * (asked.message.kind === "proof" ? PRINT_SIZE : 1);
+    const timer = setTimeout(() => this.#overdue(id, seconds), seconds * 1000);
+    timer.unref();
+    this.#asked.set(id, { ...asked, child, timer });
+    child.send(asked.message, () => {});
+  }
+
+  /** Ends the process that is stuck; what others asked of it is asked again of a new one, once. */
+  #overdue(id: number, seconds: number): void {
+    const { child, reject } = this.#asked.get(id)!;
+    this.#asked.delete(id);
+    if (this.#child === child) this.#child = undefined;
+    const others = [...this.#asked].filter(([, asked]) => asked.child === child && !asked.again);
+    for (const [other, asked] of others) {
+      clearTimeout(asked.timer);
+      this.#asked.delete(other);
+    }
+    child.kill("SIGKILL");
+    reject(
+      new OverdueError(
+        `to read this artwork takes longer than ${seconds} s; simplify it (filters take longest), or raise platewright.deadline in the user settings`,
+      ),
+    );
+    for (const [other, asked] of others) if (!asked.abandoned) this.#send(other, { ...asked, again: true });
+  }
+
   dispose(): void {
-    this.#child?.kill();
+    this.#child?.kill("SIGKILL");
+    for (const { timer } of this.#asked.values()) clearTimeout(timer);
     this.#child = undefined;
   }
 
@@ -83,12 +127,11 @@ export class Measurer {
     const gone = () => {
       if (this.#child === child) this.#child = undefined;
       // Another may work already on what was asked since.
-      for (const [id, waiting] of this.#waiting) {
-        if (waiting.child !== child) continue;
-        this.#waiting.delete(id);
-        waiting.reject(
-          new Error("the process that reads artwork stopped; it starts again at the next change"),
-        );
+      for (const [id, asked] of this.#asked) {
+        if (asked.child !== child) continue;
+        clearTimeout(asked.timer);
+        this.#asked.delete(id);
+        asked.reject(new Error("the process that reads artwork stopped; it starts again at the next change"));
       }
     };
     child.once("exit", gone);
@@ -100,9 +143,10 @@ export class Measurer {
   }
 
   #settle(answer: WorkResult): void {
-    const waiting = this.#waiting.get(answer.id);
-    this.#waiting.delete(answer.id);
-    if ("error" in answer) waiting?.reject(new Error(answer.error));
-    else waiting?.resolve(answer.result);
+    const asked = this.#asked.get(answer.id);
+    this.#asked.delete(answer.id);
+    clearTimeout(asked?.timer);
+    if ("error" in answer) asked?.reject(new Error(answer.error));
+    else asked?.resolve(answer.result);
   }
 }

@@ -137,6 +137,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
       : sent;
     settings = readSettings(asked);
     workspace.levels = settings.rules;
+    measurer.deadline = settings.deadline;
     if (workspace.boundary.open !== settings.readOutside) {
       workspace.boundary.open = settings.readOutside;
       panels.changed();

@@ -10,6 +10,8 @@ export interface Settings {
   readonly codeLenses: boolean;
   /** Read artwork and make plates at preview size while typing pauses. */
   readonly measure: boolean;
+  /** Seconds that reading one artwork may take. */
+  readonly deadline: number;
   /** Read what a recipe names outside of the workspace. */
   readonly readOutside: boolean;
   /** How strictly single rules are taken, whatever the shop says. */
@@ -21,6 +23,7 @@ export const DEFAULT_SETTINGS: Settings = {
   inlayHints: { coverage: true, screens: true, resolution: true },
   codeLenses: true,
   measure: true,
+  deadline: 30,
   readOutside: false,
   rules: DEFAULT_LEVELS,
 };
@@ -38,9 +41,14 @@ export function readSettings(sent: unknown): Settings {
     },
     codeLenses: flag(given.codeLenses, usual.codeLenses),
     measure: flag(given.measure, usual.measure),
+    deadline: seconds(given.deadline, usual.deadline),
     readOutside: flag(given.readOutside, usual.readOutside),
     rules: readLevels(given.rules),
   };
+}
+
+function seconds(value: unknown, usual: number): number {
+  return typeof value === "number" && value >= 1 && value <= 3600 ? value : usual;
 }
 
 function flag(value: unknown, usual: boolean): boolean {

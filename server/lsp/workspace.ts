@@ -4,9 +4,10 @@ import { setImmediate } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
 import type { CheckedModel, Model, OpenDocument } from "../features/model.ts";
 import { Boundary, isInside, OUTSIDE, type Within } from "../files/boundary.ts";
+import { unreadableArtwork } from "../jobs/open.ts";
 import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, parseDocument } from "../language/document.ts";
-import type { Finding } from "../language/finding.ts";
+import { byPlace, type Finding } from "../language/finding.ts";
 import { asShop, assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
 import type { Recipe } from "../language/recipe.ts";
@@ -310,28 +311,40 @@ function checkInTurns(
   const recipe = new Promise<Recipe | undefined>((resolve) => {
     resolved = resolve;
   });
-  const findings = findingsInTurns(assemble, {
-    levels,
-    resolved,
-    today: new Date().toISOString().slice(0, 10),
-    ...(measured ? { pixels: measured.marks } : {}),
-  });
+  const findings = findingsInTurns(
+    assemble,
+    {
+      levels,
+      resolved,
+      today: new Date().toISOString().slice(0, 10),
+      ...(measured ? { pixels: measured.marks } : {}),
+    },
+    measured?.problem,
+  );
   const checked = findings.then((said) => ({ ...model, findings: said, readable: isReadable(said) }));
   // Where there is no recipe to be read, the findings are all there is to wait for. Who waits for them hears of errors.
   checked.finally(() => resolved(undefined)).catch(() => {});
   return { model, recipe, checked };
 }
 
-async function findingsInTurns(assemble: () => Project, options: CheckOptions): Promise<Finding[]> {
+async function findingsInTurns(
+  assemble: () => Project,
+  options: CheckOptions,
+  problem: string | undefined,
+): Promise<Finding[]> {
   // What came before, the text read, was a turn by itself; so is holding it against the schema.
   await setImmediate();
-  const checking = checkInSteps(assemble(), options);
+  const project = assemble();
+  const checking = checkInSteps(project, options);
   for (let turn = Number.NEGATIVE_INFINITY; ; ) {
     if (performance.now() - turn >= TURN_MS) {
       await setImmediate();
       turn = performance.now();
     }
     const step = checking.next();
-    if (step.done) return step.value;
+    if (step.done)
+      return problem === undefined
+        ? step.value
+        : [...step.value, unreadableArtwork(project, new Error(problem))].sort(byPlace);
   }
 }

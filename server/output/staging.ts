@@ -16,6 +16,18 @@ export class OutputError extends Error {
 const PART = /^\.platewright-(\d+)-[0-9a-f]{16}\.part$/;
 
 /**
+ * Signals that leave through exit while something is half written, so that it is taken away. At any other time they end
+ * the process by themselves, whatever it is busy with.
+ */
+const SIGNALS = (
+  [
+    ["SIGINT", 130],
+    ["SIGTERM", 143],
+    ["SIGHUP", 129],
+  ] as const
+).map(([signal, status]) => [signal, () => process.exit(status)] as const);
+
+/**
  * Files on their way into a folder. They are written beside their place and renamed when all are there, so that a
  * run that fails or is killed leaves no half file under a final name, and no half set of files either. What
  * Platewright did not write is never overwritten unless `force` says so.
@@ -36,6 +48,7 @@ export class Staging {
     this.#force = force;
     this.#ledger = ledger;
     process.once("exit", this.#onExit);
+    for (const [signal, leave] of SIGNALS) process.on(signal, leave);
   }
 
   /** Makes the folder where it is missing. Throws OutputError where nothing can be written there. */
@@ -98,14 +111,19 @@ export class Staging {
       });
       await rm(this.#part, { recursive: true, force: true });
     });
-    process.removeListener("exit", this.#onExit);
+    this.#settled();
     return retired;
   }
 
   /** Takes away what was written so far, and the folder if this run made it. */
   discard(): void {
-    process.removeListener("exit", this.#onExit);
+    this.#settled();
     this.#discardNow();
+  }
+
+  #settled(): void {
+    process.removeListener("exit", this.#onExit);
+    for (const [signal, leave] of SIGNALS) process.removeListener(signal, leave);
   }
 
   #discardNow(): void {

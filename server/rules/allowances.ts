@@ -25,6 +25,9 @@ export interface Allowance {
   readonly part: TextRange;
 }
 
+/** Those after them allow nothing. */
+const MOST_ALLOWANCES = 1000;
+
 const COMMENT = /(?<=^|[ \t])#[ \t]*allow[ \t]+([^\s:#]+)[ \t]*:?[ \t]*(.*?)[ \t]*$/;
 
 /** What is told of allowances themselves. */
@@ -69,14 +72,17 @@ export const ALLOWANCE_RULES = {
 
 /** Every allowance in a document, in the order of the text. */
 export function allowancesIn(doc: SourceDocument): Allowance[] {
-  if (!/#[ \t]*allow[ \t]/.test(doc.text)) return [];
+  if (doc.value === undefined || !/#[ \t]*allow[ \t]/.test(doc.text)) return [];
   const lines = linesOf(doc.text);
+  const written = nextWritten(lines);
+  let allowed = 0;
   const found = lines.flatMap(({ start, text }, i): Allowance[] => {
-    const match = COMMENT.exec(text);
+    const match = allowed < MOST_ALLOWANCES && text.includes("#") ? COMMENT.exec(text) : undefined;
     if (!match) return [];
+    allowed++;
     const from = start + match.index;
     const own = /^[ \t]*$/.test(text.slice(0, match.index));
-    const part = partAt(lines, own ? nextWritten(lines, i) : i);
+    const part = partAt(lines, own ? (written[i] ?? i) : i);
     return [
       {
         rule: match[1]!,
@@ -158,10 +164,15 @@ function linesOf(text: string): Line[] {
   });
 }
 
-/** The next line that is neither blank nor a comment; the comment's own where none follows. */
-function nextWritten(lines: readonly Line[], from: number): number {
-  for (let i = from + 1; i < lines.length; i++) if (!/^\s*(?:#.*)?$/.test(lines[i]!.text)) return i;
-  return from;
+/** Of each line the next that is neither blank nor a comment; undefined where none follows. */
+function nextWritten(lines: readonly Line[]): (number | undefined)[] {
+  const next: (number | undefined)[] = new Array(lines.length);
+  let written: number | undefined;
+  for (let i = lines.length - 1; i >= 0; i--) {
+    next[i] = written;
+    if (!/^\s*(?:#.*)?$/.test(lines[i]!.text)) written = i;
+  }
+  return next;
 }
 
 function partAt(lines: readonly Line[], first: number): TextRange {

@@ -1,5 +1,5 @@
 import { rangeAt, type SourceDocument } from "../language/document.ts";
-import { byPlace, type Finding, type Path } from "../language/finding.ts";
+import { byPlace, type Finding, LEVELS, type Path } from "../language/finding.ts";
 import { filesOf, type Project } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
@@ -42,7 +42,9 @@ export function* checkInSteps(
     ran.add(rule.id);
     const level = levelOf(rule, levels, shopLevels);
     if (level === "off") return;
+    let said = 0;
     for (const { path, part, message, data } of marks) {
+      if (++said > MOST_FINDINGS) break;
       const range = rangeAt(doc, path, part);
       found.push({ rule: rule.id, level, file: doc.file, range, path, message, ...(data ? { data } : {}) });
     }
@@ -76,15 +78,44 @@ export function* checkInSteps(
       yield;
     }
   }
-  return allow(main, found, rules === ALL_RULES ? ABOUT_RULES : rules, ran)
+  const judged = allow(main, found, rules === ALL_RULES ? ABOUT_RULES : rules, ran)
     .map(cut)
     .sort(byPlace);
+  return judged.length > MOST_FINDINGS ? first(judged, rules, main) : judged;
 }
+
+/** Nobody reads more; what comes after them shows up once these are mended. */
+const MOST_FINDINGS = 1000;
+
+/** The findings that matter most, and one that says how many more there are. What keeps a recipe from being read is kept. */
+function first(findings: readonly Finding[], rules: readonly Rule[], { file }: SourceDocument): Finding[] {
+  const trade = new Set(rules.filter((rule) => !rule.fixed).map(({ id }) => id));
+  const weight = ({ level, rule }: Finding) => LEVELS.indexOf(level) * 2 + (trade.has(rule) ? 1 : 0);
+  const order = [...findings].sort((a, b) => weight(a) - weight(b));
+  const kept = order.slice(0, MOST_FINDINGS);
+  const [worst] = order.slice(MOST_FINDINGS);
+  const message = `${findings.length - MOST_FINDINGS} more findings are not shown; mend these first`;
+  const more: Finding = {
+    rule: "more-findings",
+    level: worst!.level,
+    file,
+    range: { start: 0, end: 0 },
+    path: [],
+    message,
+  };
+  return [...kept.sort(byPlace), more];
+}
+
+/** Nobody reads a longer one: lists of thousands of names. */
+const LONGEST_MESSAGE = 2000;
 
 /** A message quotes no more than the beginning of a long name or value. */
 function cut(finding: Finding): Finding {
   if (finding.message.length <= 80) return finding;
-  const message = finding.message.replace(/"([^"]{80})[^"]+"/g, '"$1…"');
+  const quoted = finding.message
+    .replace(/"([^"]{80})[^"]+"/g, '"$1…"')
+    .replace(/([^\s"]{80})[^\s"]{120,}/g, "$1…");
+  const message = quoted.length > LONGEST_MESSAGE ? `${quoted.slice(0, LONGEST_MESSAGE)}…` : quoted;
   return message === finding.message ? finding : { ...finding, message };
 }
 

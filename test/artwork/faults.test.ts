@@ -40,7 +40,12 @@ describe("refuses, in one line,", () => {
     ["a file as a folder", () => join(put("f.png", square), "a.png"), "missing", /no such file/],
     ["a folder", () => folder, "folder", /this is a folder; name the artwork file/],
     ["an empty file", () => put("a.png", ""), "empty", /empty \(0 bytes\)/],
-    ["text", () => put("a.png", "hello"), "format", /not a picture; artwork is PNG, JPEG, TIFF, WebP, GIF, AVIF, SVG or PDF/],
+    [
+      "text",
+      () => put("a.png", "hello"),
+      "format",
+      /not a picture; artwork is PNG, JPEG, TIFF, WebP, GIF, AVIF, SVG or PDF/,
+    ],
     ["a BMP", () => put("a.png", "BM......"), "format", /this is a BMP file; artwork is PNG/],
     ["a PDF cut short", () => put("a.png", "%PDF-1.7 ......"), "corrupt", /the PDF is damaged or cut short/],
     [

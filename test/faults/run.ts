@@ -1,6 +1,7 @@
 /** The nightly form: `npm run faults -- --operations 500 --seed 7`. Exit status 1 where anything was lost. */
 import { parseArgs } from "node:util";
 import { measuringKilled, serverGone, serverKilled, writersKilled } from "./faults.ts";
+import { hostileTrees } from "./hostile-trees.ts";
 
 const { values } = parseArgs({
   options: {
@@ -26,4 +27,8 @@ for (const [what, run] of [
   for (const loss of losses) console.log(`  ${loss}`);
   lost += losses.length;
 }
+const { commands, losses } = await hostileTrees(Math.ceil(operations / 20), seed);
+console.log(`strangers' trees: ${commands} commands, ${losses.length} losses`);
+for (const loss of losses) console.log(`  ${loss}`);
+lost += losses.length;
 process.exit(lost > 0 ? 1 : 0);

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { distance, nearest, suggestion } from "../../server/language/suggest.ts";
+import { random } from "../property.ts";
 
 const PLATES = ["base", "ember", "leaf", "violet", "highlight"];
 
@@ -62,4 +63,17 @@ it.each([
 ])("counts the slips between %j and %j", (a, b, slips) => {
   expect(distance(a, b)).toBe(slips);
   expect(distance(b, a)).toBe(slips);
+});
+
+it("a distance of words that lie within a bound is the whole one, and beyond it more than the bound", () => {
+  const next = random(5);
+  const word = () =>
+    Array.from({ length: Math.floor(next() * 9) }, () => "abc"[Math.floor(next() * 3)]).join("");
+  for (let i = 0; i < 3000; i++) {
+    const [a, b, most] = [word(), word(), Math.floor(next() * 6)];
+    const whole = distance(a, b);
+    const bounded = distance(a, b, most);
+    if (whole <= most) expect(bounded, `${a} ${b} ${most}`).toBe(whole);
+    else expect(bounded, `${a} ${b} ${most}`).toBeGreaterThan(most);
+  }
 });

@@ -36,14 +36,23 @@ export interface CgatsProblem {
 
 /** Lines beyond this are no readings of a print shop's. */
 const MOST_LINES = 200_000;
+const MOST_PROBLEMS = 1000;
 
 export function parseCgats(text: string): Cgats {
   const header = new Map<string, string>();
   const fields: string[] = [];
+  const named = new Set<string>();
+  const wrongLines = new Set<number>();
+  let errors = 0;
   const rows: CgatsRow[] = [];
   const problems: CgatsProblem[] = [];
-  const say = (level: CgatsProblem["level"], line: number, column: number, message: string) =>
-    problems.push({ level, line, column, message });
+  const say = (level: CgatsProblem["level"], line: number, column: number, message: string) => {
+    wrongLines.add(line);
+    if (level === "error") errors++;
+    // Nobody reads more, and an error among the first of them keeps the file from being read.
+    if (problems.length < MOST_PROBLEMS || (level === "error" && errors === 1))
+      problems.push({ level, line, column, message });
+  };
   let part: "header" | "format" | "data" | "after" = "header";
   let last = 1;
 
@@ -96,9 +105,11 @@ export function parseCgats(text: string): Cgats {
         part = "header";
         return;
       }
-      if (fields.some((field) => field.toUpperCase() === token.text.toUpperCase())) {
+      const name = token.text.toUpperCase();
+      if (named.has(name)) {
         say("warning", token.line, token.column, `the field ${token.text} is named twice; the first counts`);
       }
+      named.add(name);
       fields.push(token.text);
     }
   }
@@ -110,7 +121,7 @@ export function parseCgats(text: string): Cgats {
     if (fields.length === 0 || values.length === 0) return;
     if (values.length !== fields.length) {
       // An open quote has swallowed the rest.
-      if (problems.some((problem) => problem.line === line)) return;
+      if (wrongLines.has(line)) return;
       const message = `this row has ${values.length} ${values.length === 1 ? "value" : "values"}, but the format names ${fields.length} fields`;
       say("error", line, tokens[Math.min(values.length, fields.length) - 1]?.column ?? 1, message);
       return;
@@ -120,13 +131,13 @@ export function parseCgats(text: string): Cgats {
 
   function finish(): void {
     if (part === "data") say("warning", last, 1, "END_DATA is missing; the file may have been cut off");
-    if (fields.length === 0 && part !== "data" && !problems.some(({ level }) => level === "error")) {
+    if (fields.length === 0 && part !== "data" && errors === 0) {
       say("error", 1, 1, "no BEGIN_DATA_FORMAT: this is no CGATS.17 or ISO 28178 file");
-    } else if (rows.length === 0 && !problems.some(({ level }) => level === "error")) {
+    } else if (rows.length === 0 && errors === 0) {
       say("error", last, 1, "there are no data between BEGIN_DATA and END_DATA");
     }
     // Counts are off wherever something was passed over, and say nothing new.
-    if (problems.some(({ level }) => level === "error")) return;
+    if (errors > 0) return;
     counted("NUMBER_OF_FIELDS", fields.length, "fields are named");
     counted("NUMBER_OF_SETS", rows.length, "rows of data are there");
   }
@@ -134,7 +145,8 @@ export function parseCgats(text: string): Cgats {
   function counted(keyword: string, found: number, what: string): void {
     const said = header.get(keyword);
     if (said === undefined || Number(said) === found) return;
-    const at = lines.findIndex((content) => new RegExp(`^\\s*${keyword}\\b`, "i").test(content));
+    const line = new RegExp(`^\\s*${keyword}\\b`, "i");
+    const at = lines.findIndex((content) => line.test(content));
     say("warning", at + 1, 1, `${keyword} says ${said}, but ${found} ${what}; what is there counts`);
   }
 }

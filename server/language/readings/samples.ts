@@ -58,9 +58,13 @@ export function wedgeSteps(table: Cgats, toneField: string | undefined): Read<Re
 
 /** Steps of one tone that were measured several times count once. */
 function mean(steps: readonly ReadStep[]): ReadStep[] {
-  const tones = [...new Set(steps.map(({ tone }) => tone))];
-  return tones.map((tone) => {
-    const same = steps.filter((step) => step.tone === tone);
+  const byTone = new Map<number, ReadStep[]>();
+  for (const step of steps) {
+    const same = byTone.get(step.tone);
+    if (same) same.push(step);
+    else byTone.set(step.tone, [step]);
+  }
+  return [...byTone].map(([tone, same]) => {
     const of = (key: keyof Lab) => same.reduce((sum, { colour }) => sum + colour[key], 0) / same.length;
     return { tone, colour: { L: of("L"), a: of("a"), b: of("b") }, line: same[0]!.line };
   });

@@ -38,19 +38,24 @@ export const mergeCycle: RecipeRule = {
         message:
           ring.length === 1
             ? `"${fold}" is folded into itself; name another plate`
-            : `plates are folded in a ring: ${[...ring, fold].join(" → ")}; take one of these merges out`,
+            : `plates are folded in a ring: ${shown(ring)} → ${fold}; take one of these merges out`,
         data: { redundant: ["merges", i] },
       };
     }
   },
 };
 
+/** The first names of a ring. */
+function shown(ring: readonly unknown[]): string {
+  return [...ring.slice(0, 20), ...(ring.length > 20 ? ["…"] : [])].join(" → ");
+}
+
 function ringFrom(start: unknown, into: ReadonlyMap<unknown, unknown>): unknown[] | undefined {
-  const ring: unknown[] = [];
+  const ring = new Set<unknown>();
   let name = start;
-  while (into.has(name) && !ring.includes(name)) {
-    ring.push(name);
+  while (into.has(name) && !ring.has(name)) {
+    ring.add(name);
     name = into.get(name);
   }
-  return ring.length > 0 && name === start ? ring : undefined;
+  return ring.size > 0 && name === start ? [...ring] : undefined;
 }

@@ -1,0 +1,23 @@
+import { Worker } from "node:worker_threads";
+
+/** How often it is asked whether the parent still runs. */
+const ASK_MS = 1000;
+
+/**
+ * Ends this process, without waiting for anything, once the one that started it is gone: from a thread of its own, since
+ * a picture may keep the main thread busy for ever.
+ */
+export function endWithParent(): void {
+  const watch = `
+    const parent = process.ppid;
+    setInterval(() => {
+      try {
+        if (process.ppid === parent) process.kill(parent, 0);
+        else process.kill(process.pid, "SIGKILL");
+      } catch {
+        process.kill(process.pid, "SIGKILL");
+      }
+    }, ${ASK_MS});
+  `;
+  new Worker(watch, { eval: true }).unref();
+}

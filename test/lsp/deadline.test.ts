@@ -1,0 +1,88 @@
+import { fork, spawn } from "node:child_process";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { afterEach, expect, it } from "vitest";
+import { Measurer, OverdueError } from "../../server/lsp/measurer.ts";
+import { put } from "../cli/program.ts";
+import { scratch } from "../output/folders.ts";
+import { until } from "./client.ts";
+
+const ROOT = fileURLToPath(new URL("../..", import.meta.url));
+const { fresh } = scratch();
+const going = () => new AbortController().signal;
+let measurer: Measurer | undefined;
+afterEach(() => measurer?.dispose());
+
+/** A process that never comes back from artwork called "stuck", and answers all else with its own number. */
+const PROGRAM = `
+process.on("message", ({ id, kind, work }) => {
+  if (kind === "cancel") return;
+  if (work.artworkFile === "stuck") for (;;);
+  if (work.artworkFile === "slow") setTimeout(() => process.send({ id, result: process.pid }), 100);
+  else process.send({ id, result: process.pid });
+});
+process.on("disconnect", () => process.exit());
+`;
+const work = (artworkFile: string) => ({ recipe: "", shop: undefined, readings: undefined, artworkFile });
+const started = () => {
+  const made = new Measurer(put(fresh(), "child.cjs", PROGRAM));
+  made.deadline = 1;
+  measurer = made;
+  return made;
+};
+const isRunning = (pid: number) => {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch {
+    return false;
+  }
+};
+
+it("a picture that never ends is given up, its process ended, and what others asked is answered by the next", async () => {
+  const made = started();
+  const first = (await made.measure(work("sound"), going())) as unknown as number;
+  const stuck = made.measure(work("stuck"), going());
+  const slow = made.measure(work("slow"), going());
+  const behind = made.measure(work("sound"), going());
+  await expect(stuck).rejects.toThrow(OverdueError);
+  await expect(stuck).rejects.toThrow(/^to read this artwork takes longer than 1 s; /);
+  const [other, same] = await Promise.all([slow, behind]);
+  expect(other).toBe(same);
+  expect(other).not.toBe(first);
+  expect(await until(() => !isRunning(first) || undefined)).toBe(true);
+});
+
+it("one that is not wanted any more blocks nobody: its recipe was closed", async () => {
+  const made = started();
+  const controller = new AbortController();
+  const stuck = made.measure(work("stuck"), controller.signal);
+  controller.abort();
+  await expect(stuck).rejects.toThrow("cancelled");
+  expect(await made.measure(work("sound"), going())).toEqual(expect.any(Number));
+});
+
+it("the process ends with its parent, however busy it is", async () => {
+  const folder = fresh();
+  const watch = fileURLToPath(new URL("../../server/artwork/parent-watch.ts", import.meta.url));
+  put(
+    folder,
+    "busy.ts",
+    `import { endWithParent } from ${JSON.stringify(watch)};\nendWithParent();\nprocess.send!(process.pid);\nsetTimeout(() => { for (;;); }, 50);\n`,
+  );
+  put(
+    folder,
+    "parent.cjs",
+    `require("node:child_process").fork(${JSON.stringify(join(folder, "busy.ts"))}, { execArgv: ["--import", "tsx"], cwd: ${JSON.stringify(ROOT)} }).on("message", (pid) => process.send(pid));\n`,
+  );
+  const parent = fork(join(folder, "parent.cjs"));
+  const pid = await new Promise<number>((resolve) => parent.once("message", (said) => resolve(Number(said))));
+  await new Promise((done) => setTimeout(done, 300));
+  expect(isRunning(pid)).toBe(true);
+  parent.kill("SIGKILL");
+  try {
+    expect(await until(() => !isRunning(pid) || undefined)).toBe(true);
+  } finally {
+    if (isRunning(pid)) spawn("kill", ["-9", String(pid)]);
+  }
+}, 30_000);
