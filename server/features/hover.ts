@@ -78,6 +78,11 @@ function plateText(model: Model, name: string): string {
       toneBars(measured.histogram),
     );
   }
+  for (const { plate: own, under, trapMm, lengthMm } of model.measurements?.trapped ?? [])
+    if (own === name)
+      lines.push(
+        `spread under ${escaped(under)} by ${Number(trapMm.toFixed(3))} mm, along ${Math.round(lengthMm)} mm`,
+      );
   lines.push(
     merge
       ? `folded into ${escaped(String(merge.into))}: no screen of its own`

@@ -1,11 +1,13 @@
-import type { Tones } from "../engine/raster.ts";
+import type { Extent, Tones } from "../engine/raster.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { type ArtworkSource, previewArtwork, readyArtwork } from "./artworks.ts";
-import { cachedPlates } from "./cached-plates.ts";
-import type { Measurements, PlateMeasurement } from "./measurements.ts";
-import { separationPlan } from "./plan.ts";
-import type { StageCache } from "./stage-cache.ts";
+import { cachedPlates, type KeyedPlate } from "./cached-plates.ts";
+import type { Measurements, PlateMeasurement, TrappedPair } from "./measurements.ts";
+import { separationPlan, trapPairs } from "./plan.ts";
+import { keyOf, type StageCache } from "./stage-cache.ts";
 import { thumbnail } from "./thumbnail.ts";
+import { pairsThatTouch } from "./trap-pairs.ts";
 
 /** Measures a recipe's plates at preview size. Throws ArtworkError. */
 export async function measure(
@@ -20,7 +22,10 @@ export async function measure(
   const keyed = await readyArtwork(cache, decoded, plan.preparation, signal);
   const { picture, info } = keyed.artwork;
   const plates = new Map<string, PlateMeasurement>();
-  for await (const { name, key, tones } of cachedPlates(cache, keyed, plan, signal)) {
+  const made: KeyedPlate[] = [];
+  for await (const plate of cachedPlates(cache, keyed, plan, signal)) {
+    const { name, key, tones } = plate;
+    made.push(plate);
     const measured = await cache.of(
       `measured ${key}`,
       async () => ({
@@ -31,7 +36,27 @@ export async function measure(
     );
     plates.set(name, measured);
   }
-  return { artworkPpi: info.vector ? undefined : info.ppi, plates };
+  const artworkPpi = info.vector ? undefined : info.ppi;
+  if (!recipe.neighbours) return { artworkPpi, plates };
+  const trapped = await cache.of(
+    keyOf("trapped", ...made.map(({ key }) => key), trapPairs(recipe), recipe.traps, recipe.neighbours),
+    async () => trappedPairs(recipe, made, picture, MM_PER_INCH / keyed.artwork.ppi),
+    () => 1000,
+  );
+  return { artworkPpi, plates, trapped };
+}
+
+async function trappedPairs(
+  recipe: Recipe,
+  made: readonly KeyedPlate[],
+  picture: Extent,
+  pixelMm: number,
+): Promise<TrappedPair[]> {
+  const untrapped = new Map<string, Tones>();
+  for (const { name, after } of made) untrapped.set(name, await after("knockout"));
+  return pairsThatTouch(recipe, picture, pixelMm, (name) => untrapped.get(name)!)
+    .filter(({ trapMm }) => trapMm > 0)
+    .map(({ plate, under, trapMm, lengthMm }) => ({ plate, under, trapMm, lengthMm }));
 }
 
 /** Mean tone, and the share of the print in each tenth of the tone scale. */

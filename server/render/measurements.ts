@@ -3,6 +3,16 @@ export interface Measurements {
   /** Effective resolution of the artwork at its printed width; undefined for drawings, which have any. */
   readonly artworkPpi: number | undefined;
   readonly plates: ReadonlyMap<string, PlateMeasurement>;
+  /** Plates that are spread under others that they touch; undefined where the recipe traps no neighbours. */
+  readonly trapped?: readonly TrappedPair[];
+}
+
+export interface TrappedPair {
+  readonly plate: string;
+  readonly under: string;
+  readonly trapMm: number;
+  /** Length of their common edge. */
+  readonly lengthMm: number;
 }
 
 export interface PlateMeasurement {

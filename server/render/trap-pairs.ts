@@ -1,5 +1,6 @@
 import { commonEdge } from "../engine/inspect/common-edge.ts";
 import type { Thirds } from "../engine/inspect/thirds.ts";
+import type { Extent, Tones } from "../engine/raster.ts";
 import { spread } from "../engine/trap/choke.ts";
 import { keepSolid } from "../engine/trap/solid-part.ts";
 import type { Recipe } from "../language/recipe.ts";
@@ -22,13 +23,22 @@ const LEAST_MM = 2;
 
 /** The pairs of colour plates that touch, in the recipe's order. */
 export function touchingPairs({ recipe, plates, picture, pixelMm }: Print): TouchingPair[] {
-  const { width, height } = picture;
+  return pairsThatTouch(recipe, picture, pixelMm, (name) => plates.get(name)!.untrapped);
+}
+
+/** The same of plates as they stood before traps, by name. */
+export function pairsThatTouch(
+  recipe: Recipe,
+  { width, height }: Extent,
+  pixelMm: number,
+  untrapped: (name: string) => Tones,
+): TouchingPair[] {
   const solids = new Map<string, Uint8Array>();
   const solidOf = (name: string) => {
     const known = solids.get(name);
     if (known) return known;
     const made = new Uint8Array(width * height);
-    keepSolid(plates.get(name)!.untrapped, width, height, made);
+    keepSolid(untrapped(name), width, height, made);
     solids.set(name, made);
     return made;
   };

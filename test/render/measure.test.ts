@@ -57,6 +57,28 @@ describe("measured plates", () => {
   });
 });
 
+describe("measured traps", () => {
+  it("name the pairs that touch, how far one is spread under the other, and along which length", async () => {
+    const file = join(fresh(), "art.png");
+    // Red on the left, green on the right, 60 × 100 pixels; 1 in wide, the edge is 100 / 60 in long.
+    const pixels = Buffer.alloc(60 * 100 * 3);
+    for (let i = 0; i < 6000; i++) pixels.set(i % 60 < 30 ? [216, 67, 31] : [30, 90, 60], 3 * i);
+    await sharp(pixels, { raw: { width: 60, height: 100, channels: 3 } })
+      .png()
+      .toFile(file);
+    const recipe = recipeOf({
+      plates:
+        '  pale: { ink: white, extract: { near: "#1e5a3c", within: 10 } }\n  ember: { ink: ember, extract: { near: "#d8431f", within: 10 } }\n',
+      order: "pale, ember",
+      more: "traps: [{ neighbours: 0.2 mm }]\n",
+    });
+    const { trapped } = await measure(recipe, { file }, new StageCache(1e8));
+    expect(trapped).toEqual([{ plate: "pale", under: "ember", trapMm: 0.2, lengthMm: expect.any(Number) }]);
+    const heightMm = (recipe.artwork.widthMm * 100) / 60;
+    expect(Math.abs(trapped![0]!.lengthMm / heightMm - 1)).toBeLessThan(0.05);
+  });
+});
+
 describe("a thumbnail", () => {
   it("is at most 160 pixels wide and high, in proportion, and never enlarged", async () => {
     const of = async (width: number, height: number) =>
