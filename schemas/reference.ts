@@ -47,7 +47,7 @@ export function formatPage(): string {
       "artwork",
       "margins",
       "background",
-      "flat-art",
+      "flat",
       "garment",
       "plate",
       "extraction",
