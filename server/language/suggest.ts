@@ -29,8 +29,12 @@ export function allNearest(name: string, known: Iterable<string>): string[] {
 }
 
 /** `; did you mean "ember"?`, or else what there is to choose from. */
-export function suggestion(name: string, known: readonly string[], what: string): string {
-  const near = nearest(name, known);
+export function suggestion(
+  name: string,
+  known: readonly string[],
+  what: string,
+  near = nearest(name, known),
+): string {
   if (near !== undefined) return `; did you mean "${near}"?`;
   if (known.length === 0) return "";
   const more = known.length > MOST_LISTED ? ` and ${known.length - MOST_LISTED} more` : "";

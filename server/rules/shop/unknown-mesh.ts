@@ -27,7 +27,7 @@ export const unknownMesh: ShopRule = {
       const replacement = nearest(name, known);
       yield {
         path,
-        message: `there is no mesh "${name}"${suggestion(name, known, "meshes are")}`,
+        message: `there is no mesh "${name}"${suggestion(name, known, "meshes are", replacement)}`,
         ...(replacement === undefined ? {} : { data: { replacement } }),
       };
     }

@@ -50,7 +50,7 @@ export const unknownName: RecipeRule = {
       const replacement = nearest(name, choices);
       yield {
         path,
-        message: `there is no ${kind} "${name}"${suggestion(name, choices, PLACES[kind])}`,
+        message: `there is no ${kind} "${name}"${suggestion(name, choices, PLACES[kind], replacement)}`,
         ...(replacement === undefined ? {} : { data: { replacement } }),
       };
     }
