@@ -241,7 +241,7 @@ describe("a proposal for art with tones", () => {
   it("says what cannot be printed well: too few pixels, half clear parts, a box", async () => {
     const folder = fresh();
     const tiny = await proposed(folder, await putPicture(folder, TONES, [48, 40]));
-    expect(tiny.notes.join()).toMatch(/the artwork has 24 ppi at 2 in wide/);
+    expect(tiny.notes.join()).toMatch(/the artwork has 19 ppi at 2 in wide/);
     expect(standing(tiny)).toEqual([]);
     const glow = await proposed(
       folder,

@@ -6,9 +6,8 @@ const SIDE = 4;
 const CALM = { clean: 2, noisy: 7 };
 /** Clean art's windows are even or hold an edge; noise makes more than this share of the even ones a little uneven. */
 const UNEVEN = { from: 0.1, to: 3, share: 0.03 };
-/** Side of a cell in which means are counted. */
-const CELL = 6;
-const AXIS = 128;
+/** Cells an axis, of the smallest that are used. */
+const AXIS = 160;
 
 /** Steps of a byte around the page's colour that are the page. */
 const PAGE = 12;
@@ -21,8 +20,13 @@ export interface CalmWindows {
   readonly noisy: boolean;
 }
 
-/** Looks at every window of 4 × 4 pixels that `counts` everywhere; how calm they are is judged beside the page. */
-export function calmWindows(planes: Planes, counts: Uint8Array, page: Yuv | undefined): CalmWindows {
+/** Looks at every window of 4 × 4 pixels that `counts` everywhere; how calm they are is judged beside the page. Means are counted in cells of `cellSide`. */
+export function calmWindows(
+  planes: Planes,
+  counts: Uint8Array,
+  page: Yuv | undefined,
+  cellSide: number,
+): CalmWindows {
   const { width, height } = planes;
   const [y, u, v] = [planes.y, planes.u, planes.v].map((plane) => sums(plane, width, height)) as Sums3;
   const squares = sums(
@@ -60,8 +64,8 @@ export function calmWindows(planes: Planes, counts: Uint8Array, page: Yuv | unde
     calm++;
     const mean: Yuv = [boxOf(y, width, x, row) / n, boxOf(u, width, x, row) / n, boxOf(v, width, x, row) / n];
     const key =
-      (Math.floor(mean[0] / CELL) * AXIS + Math.floor((mean[1] + 200) / CELL)) * AXIS +
-      Math.floor((mean[2] + 200) / CELL);
+      (Math.floor(mean[0] / cellSide) * AXIS + Math.floor((mean[1] + 200) / cellSide)) * AXIS +
+      Math.floor((mean[2] + 200) / cellSide);
     const cell = cells.get(key) ?? { sum: [0, 0, 0], n: 0 };
     for (let c = 0; c < 3; c++) cell.sum[c]! += mean[c]!;
     cell.n++;

@@ -25,7 +25,7 @@ const LEAST = 0.0006;
 const LEAST_PIXELS = 14;
 /** Share of calm windows beside the page's that fills must account for, and of those what lies tight around centres. */
 const EXPLAINED = 0.94;
-const CLOSE = 0.86;
+const CLOSE = { clean: 0.97, noisy: 0.86 };
 /** Share of what is not page that must be calm; drawings of thin lines have little. */
 const CALM = 0.04;
 /** Share of all pixels that may be neither a flat colour nor a mixture of two beside one another. */
@@ -49,16 +49,23 @@ export function flatColours(picture: Picture, page: Rgb | undefined): FlatColour
   const whole = erodedOf(counts, width, height);
   const planes = planesOf(picture);
   const ground = page && yuvOf(page);
-  const windows = calmWindows(planes, counts, ground);
+  const windows = calmWindows(planes, counts, ground, CELLS[0]);
   const least = Math.max(LEAST_PIXELS, LEAST * covered);
   const fills = fillsOf(windows, least);
   if (fills.length > 3 * MOST) return undefined;
   const isPage = (at: Yuv) => ground !== undefined && distance(at, ground) <= FILL;
-  const beside = windows.cells.reduce((sum, cell) => sum + (isPage(cell.at) ? 0 : cell.n), 0);
-  const own = fills.filter((fill) => !isPage(fill.at));
-  const held = own.reduce((sum, { n }) => sum + n, 0);
-  const close = own.reduce((sum, { tight }) => sum + tight, 0);
-  if (beside > least && (held < EXPLAINED * beside || close < CLOSE * held)) return undefined;
+  const isTight = (of: CalmWindows, heaps: readonly Fill[]) => {
+    const beside = of.cells.reduce((sum, cell) => sum + (isPage(cell.at) ? 0 : cell.n), 0);
+    const own = heaps.filter((fill) => !isPage(fill.at));
+    const held = own.reduce((sum, { n }) => sum + n, 0);
+    const close = own.reduce((sum, { tight }) => sum + tight, 0);
+    if (beside <= least) return true;
+    return held >= EXPLAINED * beside && close >= CLOSE[of.noisy ? "noisy" : "clean"] * held;
+  };
+  if (!isTight(windows, fills)) return undefined;
+  // A gradient's steps may fall in with the cells of one size, and then not with another's.
+  const finer = calmWindows(planes, counts, ground, CELLS[1]);
+  if (!isTight(finer, fillsOf(finer, least))) return undefined;
   const exact = !windows.noisy ? exactColours(picture, counts, least) : [];
   let colours = distinct([...fills.map(({ at, n }) => ({ rgb: rgbOf(at), n })), ...exact], exact);
   if (page && !colours.some((rgb) => near(rgb, page))) colours.unshift(page);
@@ -82,6 +89,9 @@ export function flatColours(picture: Picture, page: Rgb | undefined): FlatColour
     .map(({ rgb, pixels }) => ({ rgb, lab: labFromBytes(...rgb), share: pixels / kept.all }))
     .sort((a, b) => b.share - a.share || a.lab.L - b.lab.L);
 }
+
+/** Sides of the cells in which windows are counted, in steps of a byte. */
+const CELLS = [6, 3] as const;
 
 interface Fill {
   readonly at: Yuv;
