@@ -16,7 +16,8 @@ export async function readSource(file: string, within: Within): Promise<Uint8Arr
       refuseUnlessPlain(file, before);
       const bytes = await upTo(handle, before.size);
       const after = await handle.stat();
-      if (bytes.length !== after.size || before.mtimeMs !== after.mtimeMs) {
+      const grown = bytes.length !== before.size || after.size !== before.size;
+      if (grown || before.mtimeMs !== after.mtimeMs) {
         throw new ArtworkError(
           file,
           "changed",

@@ -86,6 +86,7 @@ describe("probeArtwork", () => {
       vector: false,
       hasText: false,
       outside: [],
+      spots: [],
     });
   });
 
@@ -106,6 +107,7 @@ describe("probeArtwork", () => {
       vector: true,
       hasText: true,
       outside: [],
+      spots: [],
     });
   });
 

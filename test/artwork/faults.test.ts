@@ -182,13 +182,13 @@ describe("a file that changes while it is read", () => {
     const { open } = await vi.importActual<typeof fsPromises>("node:fs/promises");
     vi.mocked(fsPromises.open).mockImplementationOnce(async (...args) => {
       const handle = await open(...args);
-      const read = handle.readFile.bind(handle);
-      vi.spyOn(handle, "readFile").mockImplementationOnce(async () => {
-        const bytes = await read();
+      const read = handle.read.bind(handle) as (bytes: Uint8Array, at: number) => ReturnType<typeof handle.read>;
+      vi.spyOn(handle, "read").mockImplementationOnce(async (...args: unknown[]) => {
+        const taken = await read(...(args as [Uint8Array, number]));
         const { atime, mtime } = statSync(file);
         writeFileSync(file, Buffer.alloc(length));
         utimesSync(file, atime, new Date(mtime.getTime() + 1000 * secondsLater));
-        return bytes;
+        return taken;
       });
       utimesSync(file, 1_000_000, 1_000_000);
       return handle;

@@ -402,7 +402,7 @@ describe("one mistake in a shop file gives one finding:", () => {
       "a recipe's key",
       "shop: 1\n«plates»: {}",
       "plates",
-      '"plates" is not known here; known keys are: shop, title, press, meshes, usual-mesh, inks, card, screening, film, press-notes, rules',
+      '"plates" is not known here; known keys are: shop, title, press, meshes, usual-mesh, inks, card, screening, film, press-notes, calibration-days, rules',
     ],
     [
       "an ink without opacity",

@@ -33,7 +33,7 @@ async function open(options: object) {
   const preload = join(tools, "said.cjs");
   writeFileSync(
     preload,
-    `require("node:fs").appendFileSync(${JSON.stringify(log)}, "node " + require("node:path").basename(process.argv[1]) + "\\n");\n`,
+    `require("node:fs").appendFileSync(${JSON.stringify(log)}, "node " + require("node:path").basename(process.argv[1] ?? "") + "\\n");\n`,
   );
   client = new TestClient(undefined, {
     PATH: `${tools}${delimiter}${process.env.PATH}`,

@@ -1,5 +1,6 @@
 import { placeWords } from "../../language/place-words.ts";
 import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
+import { listed } from "../../language/words.ts";
 import { touchingPairs } from "../../render/trap-pairs.ts";
 import { SAME_MM } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
@@ -32,15 +33,20 @@ export const untrappedEdge: PixelRule = {
   *check(print) {
     const { recipe } = print;
     const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
-    for (const { plate, under, lengthMm, where, trapMm } of touchingPairs(print)) {
-      if (lengthMm < LEAST_MM || trapMm >= least - SAME_MM) continue;
-      const now = trapMm > 0 ? `overlap by ${mm(trapMm)} only` : "end at one another";
-      const length = lengthMm < 100 ? `${Math.round(lengthMm)} mm` : `${Math.round(lengthMm / 10)} cm`;
-      const { neighbours } = recipe;
+    const { neighbours } = recipe;
+    const open = touchingPairs(print).filter(
+      ({ lengthMm, trapMm }) => lengthMm >= LEAST_MM && trapMm < least - SAME_MM,
+    );
+    for (const plate of new Set(open.map((pair) => pair.plate))) {
+      // The longest first: it says where to look.
+      const own = open.filter((pair) => pair.plate === plate).sort((a, b) => b.lengthMm - a.lengthMm);
+      const { where, trapMm } = own[0]!;
+      const now = trapMm > 0 ? `overlaps by ${mm(trapMm)} only` : "ends";
+      const others = listed(own.map(({ under, lengthMm }) => `${under} along ${lengthText(lengthMm)}`));
       yield {
         path: neighbours ? ["traps", neighbours.index, "neighbours"] : ["plates", plate],
         ...(neighbours ? {} : { part: "key" as const }),
-        message: `${plate} and ${under} ${now} along ${length}, ${placeWords(where)}, where a line will open when screens are ${mm(least)} off; spread neighbours by ${mm(least)} or more`,
+        message: `${plate} ${now} at ${others}, ${placeWords(where)}, where a line will open when screens are ${mm(least)} off; spread neighbours by ${mm(least)} or more`,
         data: neighbours
           ? { replacement: mm(least) }
           : { add: { list: ["traps"], text: `{ neighbours: ${mm(least)} }` } },
@@ -48,3 +54,7 @@ export const untrappedEdge: PixelRule = {
     }
   },
 };
+
+function lengthText(lengthMm: number): string {
+  return lengthMm < 100 ? `${Math.round(lengthMm)} mm` : `${Math.round(lengthMm / 10)} cm`;
+}

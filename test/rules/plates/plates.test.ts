@@ -279,7 +279,7 @@ ${traps}${inOrder("base", "flash", "ember", "moss")}`;
       {
         path: ["plates", "ember"],
         message:
-          "ember and moss end at one another along 10 cm, down the middle, where a line will open when screens are 0.1 mm off; spread neighbours by 0.1 mm or more",
+          "ember ends at moss along 10 cm, down the middle, where a line will open when screens are 0.1 mm off; spread neighbours by 0.1 mm or more",
         data: { add: { list: ["traps"], text: "{ neighbours: 0.1 mm }" } },
       },
     ]);
