@@ -62,8 +62,13 @@ it("proposes a recipe from a picture in the explorer", async () => {
   const window = await workbench.open({ "art.png": (await job())["art.png"]! });
   await window.chooseInExplorer("art.png", "New Recipe from Artwork…", window.entry("Black"));
   await window.input.press("Enter");
+  const width = window.page.locator('.quick-input-widget:not(.hidden) input[placeholder="10 in"]');
+  await width.waitFor();
+  await width.fill("2 in");
+  await width.press("Enter");
   await there(join(window.folder, "art.sep.yaml"));
   expect(window.onDisk("art.sep.yaml")).toContain("file: art.png");
+  expect(window.onDisk("art.sep.yaml")).toContain("width: 2 in");
   await window.tab("art.sep.yaml").waitFor();
   await window.proof();
 });
