@@ -182,7 +182,10 @@ describe("a file that changes while it is read", () => {
     const { open } = await vi.importActual<typeof fsPromises>("node:fs/promises");
     vi.mocked(fsPromises.open).mockImplementationOnce(async (...args) => {
       const handle = await open(...args);
-      const read = handle.read.bind(handle) as (bytes: Uint8Array, at: number) => ReturnType<typeof handle.read>;
+      const read = handle.read.bind(handle) as (
+        bytes: Uint8Array,
+        at: number,
+      ) => ReturnType<typeof handle.read>;
       vi.spyOn(handle, "read").mockImplementationOnce(async (...args: unknown[]) => {
         const taken = await read(...(args as [Uint8Array, number]));
         const { atime, mtime } = statSync(file);

@@ -83,7 +83,15 @@ describe("the package", () => {
 
   it("says who made what is inside", () => {
     const text = readFileSync(join(extension, "third-party.txt"), "utf8");
-    for (const name of ["yaml", "ajv", "lit", "@vscode/codicons", "@img/sharp-wasm32", "@resvg/resvg-wasm", "@hyzyla/pdfium"])
+    for (const name of [
+      "yaml",
+      "ajv",
+      "lit",
+      "@vscode/codicons",
+      "@img/sharp-wasm32",
+      "@resvg/resvg-wasm",
+      "@hyzyla/pdfium",
+    ])
       expect(text).toContain(`=== ${name} `);
   });
 
