@@ -19,31 +19,22 @@ const WHY =
 const SOURCE =
   "Worked out with the print model, 16 draws of the register (the shop's misregistration, else 0.1 mm, for 2.5 deviations); the bounds are common practice, no source.";
 
+const NESTED = yaml`
+  # a picture in halftones of both inks
+  press: { stations: 10, flashes: 2, misregistration: 0.4 mm }
+  garments: { white: { colour: "#f4f3ef" } }
+  traps: []
+  knockouts: []
+  plates:
+    ember: { ink: ember, extract: { artwork: opaque }, strength: lightness }
+    black: { ink: black, extract: { artwork: opaque }, strength: darkness }
+  setups:
+    light: { garments: [white], order: [black, ember] }
+`;
+
 const example = {
-  fails: yaml`
-      # a picture in halftones of both inks
-      press: { stations: 10, flashes: 2, misregistration: 0.4 mm }
-      garments: { white: { colour: "#f4f3ef" } }
-      traps: []
-      knockouts: []
-      plates:
-        ember: { ink: ember, extract: { artwork: opaque }, strength: lightness }
-        black: { ink: black, extract: { artwork: opaque }, strength: darkness }
-      setups:
-        light: { garments: [white], order: [black, ember] }
-    `,
-  passes: yaml`
-      # a picture in halftones of both inks
-      press: { stations: 10, flashes: 2, misregistration: 0.4 mm }
-      garments: { white: { colour: "#f4f3ef" } }
-      traps: []
-      knockouts: []
-      plates:
-        ember: { ink: ember, extract: { artwork: opaque }, strength: lightness }
-        black: { ink: black, extract: { artwork: opaque }, strength: darkness, screening: { angle: 67.5 } }
-      setups:
-        light: { garments: [white], order: [black, ember] }
-    `,
+  fails: NESTED,
+  passes: NESTED.replace("darkness }", "darkness, screening: { angle: 67.5 } }"),
 };
 
 export const unsteadyColour: PixelRule = {

@@ -48,6 +48,17 @@ export const gainNotMeasured: JobRule = {
   },
 };
 
+const ON_BASE = yaml`
+  meshes: { base: { count: 122/in }, colour: { count: 225/in } }
+  inks:
+    ember: { colour: "#d8431f", opacity: 70%, measured: { date: 2026-03-14, from: r.txt, mesh: base } }
+  plates:
+    ember: { ink: ember, extract: { hue: [350, 50] }, mesh: colour }
+  setups:
+    light: { garments: [white], order: [ember] }
+  garments: { white: { colour: "#ffffff" } }
+`;
+
 /** Figures belong to the mesh and screen that they were measured on. */
 export const measuredElsewhere: JobRule = {
   id: "measured-elsewhere",
@@ -55,28 +66,7 @@ export const measuredElsewhere: JobRule = {
   level: "warning",
   why: "Another mesh lays down another film of ink, and another ruling grows otherwise, so that the measured colour and gain do not hold.",
   source: "Follows from the meshes' ink volume; ISO 12647-1 gives tone value increase for a ruling.",
-  example: {
-    fails: yaml`
-      meshes: { base: { count: 122/in }, colour: { count: 225/in } }
-      inks:
-        ember: { colour: "#d8431f", opacity: 70%, measured: { date: 2026-03-14, from: r.txt, mesh: base } }
-      plates:
-        ember: { ink: ember, extract: { hue: [350, 50] }, mesh: colour }
-      setups:
-        light: { garments: [white], order: [ember] }
-      garments: { white: { colour: "#ffffff" } }
-    `,
-    passes: yaml`
-      meshes: { base: { count: 122/in }, colour: { count: 225/in } }
-      inks:
-        ember: { colour: "#d8431f", opacity: 70%, measured: { date: 2026-03-14, from: r.txt, mesh: colour } }
-      plates:
-        ember: { ink: ember, extract: { hue: [350, 50] }, mesh: colour }
-      setups:
-        light: { garments: [white], order: [ember] }
-      garments: { white: { colour: "#ffffff" } }
-    `,
-  },
+  example: { fails: ON_BASE, passes: ON_BASE.replace("mesh: base }", "mesh: colour }") },
   *check(recipe) {
     for (const plate of printedPlates(recipe)) {
       const { measured, gain } = inkOf(recipe, plate);
