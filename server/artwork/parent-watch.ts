@@ -19,5 +19,6 @@ export function endWithParent(): void {
       }
     }, ${ASK_MS});
   `;
-  new Worker(watch, { eval: true }).unref();
+  // Where no thread can be started the process goes on without the watch.
+  new Worker(watch, { eval: true }).on("error", () => {}).unref();
 }

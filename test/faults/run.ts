@@ -1,5 +1,6 @@
 /** The nightly form: `npm run faults -- --operations 500 --seed 7`. Exit status 1 where anything was lost. */
 import { parseArgs } from "node:util";
+import { growingFaster } from "../language/measured-texts.ts";
 import { measuringKilled, serverGone, serverKilled, writersKilled } from "./faults.ts";
 import { hostileTrees } from "./hostile-trees.ts";
 
@@ -31,4 +32,11 @@ const { commands, losses } = await hostileTrees(Math.ceil(operations / 20), seed
 console.log(`strangers' trees: ${commands} commands, ${losses.length} losses`);
 for (const loss of losses) console.log(`  ${loss}`);
 lost += losses.length;
+for (const kind of ["recipe", "readings"] as const)
+  for (const name of growingFaster(kind)) {
+    console.log(
+      `hostile texts, as ${kind}: "${name}" of twice the length takes more than three times the work`,
+    );
+    lost++;
+  }
 process.exit(lost > 0 ? 1 : 0);

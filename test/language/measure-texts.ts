@@ -2,13 +2,14 @@
 import { disk } from "../../server/jobs/disk.ts";
 import { openJob, withText } from "../../server/jobs/open.ts";
 import { hostileReadings, hostileTexts } from "./hostile-texts.ts";
+import type { MeasuredText } from "./measured-texts.ts";
 
 const [kind, length] = process.argv.slice(2);
 const RECIPE = "recipe: 1\nscreening: { wedge: { file: w.txt, tone: T } }\n";
 
 async function run(): Promise<void> {
   const texts = kind === "recipe" ? hostileTexts(Number(length)) : hostileReadings(Number(length));
-  const found: Record<string, { cpu: number; findings: number; longest: number }> = {};
+  const found: Record<string, MeasuredText> = {};
   await openJob("a.sep.yaml", withText(disk, "a.sep.yaml", RECIPE));
   for (const [name, make] of Object.entries(texts)) {
     const text = make();
