@@ -142,7 +142,7 @@ async function infoOf(
 ): Promise<ArtworkInfo> {
   const probe = async () =>
     probeArtwork(source.file, { widthMm, ...source.view, ...(await bytesOf(source)) });
-  return cache.of(keyOf("info", state, widthMm, source.view), probe, () => 1000, signal);
+  return cache.of(keyOf("info", state, widthMm, source.view, source.within), probe, () => 1000, signal);
 }
 
 async function decoded(
@@ -166,7 +166,7 @@ async function decoded(
     return { key: keyOf("artwork", pixels, width, artwork.ppi, artwork.picture.drawn === true), artwork };
   };
   return cache.of(
-    keyOf("decoded", state, widthMm, ppi, source.view),
+    keyOf("decoded", state, widthMm, ppi, source.view, source.within),
     read,
     ({ artwork }) => artwork.picture.data.byteLength,
     signal,

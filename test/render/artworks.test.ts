@@ -3,6 +3,7 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { ArtworkError } from "../../server/artwork/artwork.ts";
+import { OUTSIDE } from "../../server/files/boundary.ts";
 import {
   lowResolutionArtwork,
   PREVIEW_PIXELS,
@@ -40,6 +41,12 @@ const sizeOf = ({ artwork }: { artwork: { picture: { width: number; height: numb
 ];
 
 describe("artwork at preview size", () => {
+  it("is not read from beyond the boundary, though it was read while that stood open", async () => {
+    const [cache, file] = [cacheOf(), await picture(40, 30)];
+    await previewArtwork(cache, { file }, 50.8);
+    await expect(previewArtwork(cache, { file, within: [fresh()] }, 50.8)).rejects.toThrow(OUTSIDE);
+  });
+
   it("has a picture's own pixels where they are few", async () => {
     expect(sizeOf(await previewArtwork(cacheOf(), { file: await picture(400, 300) }, 50.8))).toEqual([
       400, 300, 200,

@@ -5,7 +5,7 @@ import type { Picture } from "../../server/engine/raster.ts";
 import { cachedPlates } from "../../server/render/cached-plates.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { solvedPlan } from "./built.ts";
-import { names, picture, plans, separated } from "./random-jobs.ts";
+import { names, picture, pictures, plans, separated } from "./random-jobs.ts";
 
 const keyed = (art: Picture, key = "art") => ({
   key,
@@ -30,13 +30,14 @@ async function cached(
 
 describe("plates out of the cache", () => {
   it("are those of `separate`, byte for byte, whatever was made before", async () => {
-    const art = picture(7);
+    const arts = pictures(7);
     const cache = new StageCache(1_000_000);
     await fc.assert(
-      fc.asyncProperty(plans, async (plan) => {
-        expect((await cached(cache, art, plan)).plates).toEqual(separated(art, plan));
+      fc.asyncProperty(plans, fc.nat(2), async (plan, i) => {
+        const art = arts[i]!;
+        expect((await cached(cache, art, plan, undefined, `art ${i}`)).plates).toEqual(separated(art, plan));
       }),
-      { seed: 20_050_101, numRuns: 200 },
+      { seed: 20_050_101, numRuns: 300 },
     );
   });
 
@@ -130,6 +131,17 @@ describe("the keys of plates", () => {
     ["a plate that is folded", { d: lightness(50) }, ["c"]],
   ])("change with %s, and no others do", async (_what, change, expected) => {
     expect(await changed(job(change))).toEqual(expected);
+  });
+
+  it("tell thinnest lines and gaps, and who a spread goes under, apart", async () => {
+    const hold = (line: number, gap: number) => ({ ...job(), thinnest: [{ plate: "a", line, gap }] });
+    const under = (...names: string[]) => ({
+      ...job(),
+      traps: [{ plate: "a", way: "spread" as const, distance: 1, under: names }],
+    });
+    const plans = [job(), hold(1, 1), hold(2, 1), hold(1, 2), under("b"), under("c"), under("b", "c")];
+    const keys = await Promise.all(plans.map(async (plan) => (await keysOf(plan)).a));
+    expect(new Set(keys).size).toBe(plans.length);
   });
 
   it("change all with the smallest dot", async () => {

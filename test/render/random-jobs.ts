@@ -19,6 +19,37 @@ export function picture(seed: number, side = SIDE): Picture {
   return { width: side, height: side, data };
 }
 
+/** The same as pixels, as a drawing whose edges are shares of colours, and as flat art in areas. */
+export function pictures(seed: number, side = SIDE): Picture[] {
+  const plain = picture(seed, side);
+  const next = random(seed + 1);
+  const bytes = (least: number, most: number) =>
+    Uint8Array.from({ length: side * side }, () => least + Math.floor(next() * (most - least + 1)));
+  const colours = Uint8Array.from({ length: 5 * 4 }, (_, i) =>
+    i % 4 === 3 ? (i < 16 ? 255 : 0) : Math.floor(next() * 256),
+  );
+  const areas = { colours, first: bytes(0, 4), second: bytes(0, 4), share: bytes(128, 255) };
+  return [plain, { ...drawing(seed, side), drawn: true }, { ...plain, areas }];
+}
+
+/** Stripes across at a slant, each two colours with the pixels between them mixed of both. */
+function drawing(seed: number, side: number): Picture {
+  const next = random(seed + 2);
+  const colours = Array.from({ length: 6 }, () => Array.from({ length: 3 }, () => Math.floor(next() * 256)));
+  const data = new Uint8Array(side * side * 4);
+  for (let y = 0; y < side; y++)
+    for (let x = 0; x < side; x++) {
+      const along = (x + 0.6 * y) / 5;
+      const from = Math.floor(along);
+      // The first fifth of a stripe is the edge before it.
+      const share = Math.min(1, (along - from) * 5);
+      const [a, b] = [colours[(from + 5) % 6]!, colours[from % 6]!];
+      const mixed = a.map((v, band) => Math.round(v + share * (b[band]! - v)));
+      data.set([...mixed, 255], (y * side + x) * 4);
+    }
+  return { width: side, height: side, data };
+}
+
 export const names = ["a", "b", "c", "d"] as const;
 const extract: fc.Arbitrary<Extraction> = fc.oneof(
   fc.constant<Extraction>({ by: "artwork" }),
@@ -82,6 +113,17 @@ export const plans: fc.Arbitrary<SeparationPlan> = fc.record({
     [],
     [{ plate: "a", way: "choke" as const, distance: 1 }],
     [{ plate: "b", way: "spread" as const, distance: 0.7 }],
+    [
+      { plate: "a", way: "choke" as const, distance: 0.6 },
+      { plate: "b", way: "spread" as const, distance: 1.2, under: ["a", "c"] },
+    ],
+    [{ plate: "a", way: "spread" as const, distance: 1.2, under: ["b"], solid: true }],
+  ),
+  thinnest: fc.constantFrom(
+    [],
+    [{ plate: "a", line: 1.5, gap: 1.2 }],
+    [{ plate: "a", line: 1.5, gap: 3 }],
+    [{ plate: "b", line: 0, gap: 2 }],
   ),
   smallestDot: fc.constantFrom(0, 0.04),
 });

@@ -59,10 +59,11 @@ describe("plates as they stood after a stage", () => {
   it("are those of a plan without the stages behind it", () => {
     for (const plan of fc.sample(plans, { seed: 11, numRuns: 100 })) {
       const all = made(plan, ["merge", "knockout", "trap"]);
+      const unlimited = { thinnest: [], smallestDot: 0 };
       const alone = {
-        merge: made({ ...plan, knockouts: [], traps: [], smallestDot: 0 }, []),
-        knockout: made({ ...plan, traps: [], smallestDot: 0 }, []),
-        trap: made({ ...plan, smallestDot: 0 }, []),
+        merge: made({ ...plan, knockouts: [], traps: [], ...unlimited }, []),
+        knockout: made({ ...plan, traps: [], ...unlimited }, []),
+        trap: made({ ...plan, ...unlimited }, []),
         limits: made(plan, []),
       };
       for (const [name, views] of Object.entries(all))
