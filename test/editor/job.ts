@@ -25,6 +25,7 @@ plates:
 
 traps:
   - { plate: base, choke: 0.2 mm }
+  - { neighbours: 0.15 mm }
 
 setups:
   dark: { garments: [black], order: [base, flash, ember, sea] }

@@ -1,11 +1,11 @@
 import { fork, spawn } from "node:child_process";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
 import { afterEach, expect, it } from "vitest";
 import { Measurer, OverdueError } from "../../server/lsp/measurer.ts";
-import { put } from "../cli/program.ts";
+import { put, RECIPE } from "../cli/program.ts";
 import { scratch } from "../output/folders.ts";
-import { until } from "./client.ts";
+import { TestClient, until } from "./client.ts";
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const { fresh } = scratch();
@@ -60,6 +60,31 @@ it("one that is not wanted any more blocks nobody: its recipe was closed", async
   controller.abort();
   await expect(stuck).rejects.toThrow("cancelled");
   expect(await made.measure(work("sound"), going())).toEqual(expect.any(Number));
+});
+
+it("is told at the artwork, with what to do", async () => {
+  const folder = fresh();
+  const rects = '<rect width="1000" height="1000" fill="#d84" filter="url(#f)"/>'.repeat(20);
+  put(
+    folder,
+    "art.svg",
+    `<svg xmlns="http://www.w3.org/2000/svg" width="10in" height="10in" viewBox="0 0 1000 1000"><filter id="f" x="0" y="0" width="1" height="1"><feTurbulence baseFrequency="0.05" numOctaves="10"/></filter>${rects}</svg>`,
+  );
+  const client = new TestClient();
+  client.settings = { deadline: 1 };
+  try {
+    await client.start(folder);
+    const uri = pathToFileURL(put(folder, "job.sep.yaml", RECIPE.replace("art.png", "art.svg"))).href;
+    await client.open(uri, RECIPE.replace("art.png", "art.svg"));
+    const told = await until(async () =>
+      (await client.findings(uri)).find(({ code }) => code === "unreadable-artwork"),
+    );
+    expect(told.message).toMatch(/^to read this artwork takes longer than 1 s; simplify it .+platewright\.deadline/);
+    expect(told.range.start.line).toBe(2);
+  } finally {
+    client.connection.dispose();
+    client.process.kill();
+  }
 });
 
 it("the process ends with its parent, however busy it is", async () => {
