@@ -121,6 +121,9 @@ async function run(): Promise<number> {
   const listed = equivalents();
   const possible = mutationsOf(root, PROJECTS, reached).filter((one) => !isEquivalent(listed, one));
   const sample = sampleOf(possible, Number(values.most), random(Number(values.seed)));
+  for (const one of sample.slice(0, 1))
+    if (!(await isNoticed(first!, wholly(one, "throw new Error();"), testsFor(one.file), longest)))
+      throw new Error(`a file that throws is not noticed, so nothing would be: ${one.file}`);
 
   let survived = 0;
   const waiting = [...sample];
@@ -163,6 +166,10 @@ async function isNoticed(
 function unchanged(mutation: Mutation): Mutation {
   const text = readFileSync(join(root, mutation.file), "utf8").slice(mutation.start, mutation.end);
   return { ...mutation, text };
+}
+
+function wholly(mutation: Mutation, text: string): Mutation {
+  return { ...mutation, start: 0, end: readFileSync(join(root, mutation.file), "utf8").length, text };
 }
 
 function sourcesIn(name: string): string[] {

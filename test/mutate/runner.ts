@@ -3,6 +3,7 @@
  * the file on disk stays as it is, whatever happens.
  */
 import { createVitest } from "vitest/node";
+import config from "../vitest.config.ts";
 
 export interface Question {
   /** Absolute, with the text to take in its place. */
@@ -18,20 +19,22 @@ export interface Answer {
 }
 
 let source: Question["source"];
+const mutant = {
+  name: "mutant",
+  enforce: "pre",
+  load: (id: string) => (source && id.split("?")[0] === source.file ? source.text : undefined),
+} as const;
 const quiet = {};
-const vitest = await createVitest(
-  "test",
-  { config: "test/vitest.config.ts", watch: false, bail: 1, maxWorkers: 1, reporters: [quiet], silent: true },
-  {
-    plugins: [
-      {
-        name: "mutant",
-        enforce: "pre",
-        load: (id) => (source && id.split("?")[0] === source.file ? source.text : undefined),
-      },
-    ],
-  },
-);
+const vitest = await createVitest("test", {
+  config: "test/vitest.config.ts",
+  // A project has no plugins but its own.
+  projects: config.test!.projects!.map((one) => ({ ...(one as object), plugins: [mutant] })),
+  watch: false,
+  bail: 1,
+  maxWorkers: 1,
+  reporters: [quiet],
+  silent: true,
+});
 await vitest.standalone();
 
 process.on("message", async (question: Question) => {
