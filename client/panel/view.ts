@@ -24,7 +24,7 @@ export interface View {
   readonly commit: "before" | "after" | "difference";
   /** With mode commit: the composite, or the selected plate. */
   readonly commitOf: "proof" | "plate";
-  /** Whether a glass shows the films' dots under the probe. */
+  /** Whether a loupe shows the films' dots under the probe. */
   readonly loupe: boolean;
   /** CSS pixels a millimetre; null fits the window. */
   readonly scale: number | null;

@@ -12,7 +12,7 @@ const PICTURE = /\.(?:png|jpe?g|tiff?|webp)$/i;
 export const calibration: Command = {
   name: "calibrate",
   usage: "SHOP READINGS… [--ink NAME]… [--base NAME] [--date DATE] [--mesh NAME] [--write]",
-  does: "figures out of a target sheet's readings (CGATS, CxF3, a scan): show what they change in the shop file, or write it",
+  does: "show what the readings of a target sheet (CGATS, CxF3, a scan) change in the shop file; --write writes it",
   options: {
     ...SHEET_OPTIONS,
     date: { type: "string" },
@@ -23,7 +23,7 @@ export const calibration: Command = {
     const [file, ...readings] = positionals;
     if (file === undefined) throw new UsageError("shop file is missing");
     if (readings.length === 0)
-      throw new UsageError("readings are missing; name a file of them (CGATS or CxF3)");
+      throw new UsageError("readings are missing; name a file of readings (CGATS or CxF3)");
     const opened = await openShop(file, console, disk);
     if (typeof opened === "number") return opened;
     const { shop, text } = opened;
@@ -61,7 +61,7 @@ export const calibration: Command = {
     else if (values.write === true) {
       await replaceFile(file, found.text);
       console.out.write(`written to ${file}\n`);
-    } else console.out.write(`nothing is written yet; --write writes it to ${file}\n`);
+    } else console.out.write(`nothing is written yet; add --write to change ${file}\n`);
     return 0;
   },
 };

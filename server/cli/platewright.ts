@@ -98,7 +98,7 @@ function readArguments(args: string[], command: Command): ReturnType<typeof pars
 
 function help(): string {
   const lines = COMMANDS.map(({ name, usage, does }) => `  platewright ${name} ${usage}\n      ${does}\n`);
-  return `Separation recipes for screen printing.\n\n${lines.join("")}\nAll commands: --within DIR, the folder from which alone files are read; it may be said several times.\nExit status: 0 done, 1 findings, 2 wrong usage or a file that cannot be read or written; review also 3, the print changed.\n`;
+  return `Separation recipes for screen printing.\n\n${lines.join("")}\nEvery command takes --within DIR, more than once if need be: it reads files from these folders alone.\nExit status: 0 done, 1 findings, 2 wrong usage or a file that cannot be read or written; review also 3, the print changed.\n`;
 }
 
 // A reader that closes early, such as `head`, has seen enough.

@@ -19,7 +19,7 @@ export const target: Command = {
   name: "target",
   usage:
     "SHOP --out DIR [--ink NAME]… [--base NAME] [--format pdf|tiff|png] [--mirror] [--date DATE] [--force]",
-  does: "write the films of a target sheet, from whose print the shop's figures are measured",
+  does: "write the films of a target sheet, which is printed and measured to calibrate the shop file",
   options: {
     out: { type: "string" },
     ...SHEET_OPTIONS,
@@ -50,7 +50,7 @@ export const target: Command = {
       await staging.claim(names);
       const request = { sheet, page, format, mirror: values.mirror === true, title, date, producer };
       await writeTargetFilms(staging, request, progress.part("films", 0, 1));
-      const command = `platewright calibrate ${file} ${READINGS}`;
+      const command = `platewright calibrate ${file} ${folder}/${READINGS}`;
       await staging.write(
         PAGE,
         targetPage({ sheet, title, files, readingsFile: READINGS, command, date, producer }),

@@ -79,7 +79,7 @@ export function calibrate(request: CalibrationRequest): {
   const changes = changesOf(request, figures, notes);
   const aliased = changes.map(({ path }) => aliasOn(request.text, path)).find((path) => path !== undefined);
   if (aliased) {
-    const message = `${aliased.join(".")} of the shop file is an alias, and what it stands for is written elsewhere; write it out first`;
+    const message = `${aliased.join(".")} of the shop file is an alias for something written elsewhere; write it out first`;
     return {
       calibration: undefined,
       problems: [{ file: first?.name ?? "", line: 1, level: "error", message }],
@@ -104,7 +104,7 @@ function scanned(
       const { readings: read, residual } = readScan(scan, sheet, known);
       const { mean, most, patches } = residual;
       notes.push(
-        `${name}: ${read.length} patches; its colours meet the ${patches} known ones within ΔE00 ${mean.toFixed(2)} in the mean, ${most.toFixed(2)} at most`,
+        `${name}: ${read.length} patches read; fitted to ${patches} patches read by instrument, ΔE00 ${mean.toFixed(2)} off on average, ${most.toFixed(2)} at most`,
       );
       return read.flatMap((one) => (known.has(sampleName(one.sample)) ? [] : [{ ...one, file: name }]));
     } catch (error) {
@@ -130,14 +130,14 @@ function changesOf(
     const say = (v: unknown) => (v === undefined ? "none" : flowText(v));
     const said =
       value === undefined
-        ? `${path.join(".")}: taken away, was ${say(was)}`
+        ? `${path.join(".")}: ${say(was)} → none`
         : `${path.join(".")}: ${say(was)} → ${say(value)}`;
     changes.push({ path, value, was, said: said + (why && ` (${why})`) });
   };
   const dots: number[] = [];
   for (const [ink, { over, ramps, faint, line, gap }] of figures.inks) {
     if (!shop.inks?.[ink]) {
-      notes.push(`${ink}: the shop's shelf has no such ink; its readings are left out`);
+      notes.push(`${ink}: the shop file has no such ink, so its readings are left out`);
       continue;
     }
     const before = changes.length;
@@ -150,7 +150,9 @@ function changesOf(
       change(["inks", ink, "over-white"], labText(light.value), why);
       change(["inks", ink, "over-black"], labText(dark.value), why);
     } else if (light || dark) {
-      notes.push(`${ink}: read over ${light ? "white" : "black"} alone; its opacity needs both`);
+      notes.push(
+        `${ink}: read over ${light ? "white" : "black"} alone, so its colour and opacity stay as they were; read both`,
+      );
     }
     const ramp = ramps.get(own) ?? ramps.get("tints");
     if (ramp) {
@@ -162,7 +164,7 @@ function changesOf(
     for (const [screen, other] of ramps) notes.push(`${ink} at ${screen}: ${rampSentence(other)}`);
     if (faint !== undefined)
       notes.push(
-        `${ink}: its solid stands out from the garment by ΔE00 ${tenth(faint)} only, too little for a gain; print the sheet on another garment`,
+        `${ink}: its solid is only ΔE00 ${tenth(faint)} from the garment, too close to measure its dot gain; print the sheet on another garment`,
       );
     if (line)
       notes.push(`${ink}: narrowest line ${mm(line.value)}, ${spreadOf(line.spread, mm, line.readings)}`);
@@ -177,7 +179,7 @@ function changesOf(
     change(
       ["screening", "smallest-dot"],
       `${Number((dot * 100).toFixed(1))}%`,
-      `the least that every ink read at ${own} holds`,
+      `the smallest that every ink read at ${own} held`,
     );
   }
   for (const kind of ["line", "gap"] as const) {
@@ -185,10 +187,10 @@ function changesOf(
       shop.inks?.[ink] && of[kind] ? [of[kind].value] : [],
     );
     if (read.length > 0)
-      change(["screening", `smallest-${kind}`], mm(Math.max(...read)), "the narrowest that every ink holds");
+      change(["screening", `smallest-${kind}`], mm(Math.max(...read)), "the narrowest that every ink held");
   }
   if (figures.n !== undefined)
-    notes.push(`yule-nielsen: ${figures.n} fits the ramps best; setups name it in their recipes`);
+    notes.push(`yule-nielsen: ${figures.n} fits the ramps best; write it in the setups of your recipes`);
   const { misregistration } = figures;
   if (misregistration) {
     const { value, spread, readings } = misregistration;
@@ -215,13 +217,13 @@ function percentPairs({ gain }: RampFigures): [number, number][] {
 function rampSentence({ gain, smallestDot, largestOpen }: RampFigures): string {
   const at = gain.value.find(([film]) => Math.abs(film - 0.5) < 1e-9);
   const half = at ? `50 % prints ${tenth(at[1] * 100)} %, ` : "";
-  return `${half}dots stand from ${tenth(smallestDot * 100)} %, holes are open up to ${tenth(largestOpen * 100)} %, ${spreadOf(gain.spread, percentText, gain.readings)}`;
+  return `${half}dots hold from ${tenth(smallestDot * 100)} %, holes stay open up to ${tenth(largestOpen * 100)} %, ${spreadOf(gain.spread, percentText, gain.readings)}`;
 }
 
-/** `spread 0.4 %, 54 readings`, or that nothing was read twice. */
+/** `spread 0.4 %, 54 readings`, or that no patch was read twice. */
 function spreadOf(spread: number | undefined, say: (value: number) => string, readings: number): string {
   return spread === undefined
-    ? `${readings} readings, none twice, so their spread is not known`
+    ? `${readings} readings; no patch was read twice, so the spread is not known`
     : `spread ${say(spread)}, ${readings} readings`;
 }
 

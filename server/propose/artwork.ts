@@ -72,7 +72,7 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
     throw new ProposalError(`${artworkFile}: the artwork is clear all over; there is nothing to print`);
   if (covered.soft > 0.08 * covered.all) {
     notes.push(
-      `${Math.round((100 * covered.soft) / covered.all)} % of the artwork is half transparent and prints as dots on bare cloth; ask for hard edges, or for the art on its backdrop`,
+      `${Math.round((100 * covered.soft) / covered.all)} % of the artwork is half transparent and will print as dots on the bare garment; ask for hard edges, or for the artwork with its background`,
     );
   }
   const page = pageOf(file.picture);
@@ -86,7 +86,9 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
   const cut = ground && isNoPart(labFromBytes(...ground.rgb)) ? ground : undefined;
   const box = ground && !cut ? hexOf(ground.rgb) : undefined;
   if (box !== undefined)
-    notes.push(`the plain backdrop of ${box} prints as a box; cut it out of the artwork if it is not wanted`);
+    notes.push(
+      `the plain background of ${box} prints as a box; cut it out of the artwork if it is not wanted`,
+    );
   const sized = sizedFor(request, floor, file, cut, all);
   const { artwork, widthMm, ppi } = sized;
   if (!info.vector && ppi < LEAST_PPI) {
@@ -106,7 +108,9 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
     0,
   );
   if (unseen > 0.95 * colours.reduce((sum, { weight }) => sum + weight, 0))
-    notes.push("the artwork has the cloth's own colour and will hardly be seen; print it on other cloth");
+    notes.push(
+      "the artwork has the garment's own colour and will hardly be seen; print it on another garment",
+    );
   return {
     artwork,
     widthMm,
@@ -260,12 +264,12 @@ function readied(
       `the background of ${hex} is cut out from the border inward, ${area(cut.page)} of it`,
       ...(cut.enclosedCut > 0
         ? [
-            `${area(cut.enclosedCut)} of ${hex} inside the drawing ${ready.enclosed === "cut" ? "is too little for a plate" : "looks like the counters of letters"} and is cut out with it; write enclosed: kept to print it`,
+            `${area(cut.enclosedCut)} of ${hex} inside the drawing ${ready.enclosed === "cut" ? "is too little for a plate" : "looks like the counters of letters"} and is cut out too; write enclosed: kept to print it`,
           ]
         : []),
       ...(cut.enclosed > cut.enclosedCut
         ? [
-            `${area(cut.enclosed - cut.enclosedCut)} of ${hex} that the drawing encloses is kept; write enclosed: cut to leave it to the cloth`,
+            `${area(cut.enclosed - cut.enclosedCut)} of ${hex} that the drawing encloses is kept; write enclosed: cut to leave it bare`,
           ]
         : []),
     );

@@ -57,8 +57,8 @@ export interface FixedDraft {
 const NOT_OURS: Readonly<Record<string, string>> = {
   "artwork-coarse": "the customer's file has no more pixels; ask for a larger one",
   "artwork-file": "so the customer's file is; ask for a clean one",
-  "soft-edge": "so the artwork is drawn; ask for hard edges if dots on the cloth are not wanted",
-  "backdrop-box": "the backdrop is taken for a part of the picture",
+  "soft-edge": "so the artwork is drawn; ask for hard edges if dots on the garment are not wanted",
+  "backdrop-box": "the background is taken for part of the picture",
   "eaten-lines": "so fine are the artwork's lines, and the choke is no more than the press is off",
   "print-size": "so wide was it asked for",
   "base-under-black": "half-tones of the dark plate need the white, or the cloth would show through them",
@@ -71,7 +71,7 @@ const NOT_OURS: Readonly<Record<string, string>> = {
   "ink-deposit": "the shop's own mesh",
   "dots-under-mesh": "the shop's own mesh",
   moire: "the shop's own mesh and ruling",
-  "measured-elsewhere": "the shop's own figures; a target sheet on that mesh says better",
+  "measured-elsewhere": "the shop's own figures; a target sheet on that mesh gives better ones",
   "unsteady-colour": "the shop's own ruling and register",
 };
 

@@ -103,8 +103,8 @@ export function draftOf(parts: JobParts): Draft {
       order: flashed(order, press),
       comment:
         dark.length > 0
-          ? "The same screens without the underbase, the dark plate first; white is the cloth's own."
-          : "No underbase on light cloth; the dark plate goes first, and white is the cloth's own.",
+          ? "The same screens without the underbase, the dark plate first; white is left to the garment."
+          : "No underbase on light garments; the dark plate goes first, and white is left to the garment.",
     });
   }
   const printed = new Set(setups.flatMap(({ order }) => order));
@@ -212,7 +212,7 @@ function darkComment(
     ...(base ? ["the underbase is flashed"] : []),
     lightFirst ? "light to dark, wet on wet" : "dark to light as on light cloth, so that colours agree",
     ...(plates.some(({ purpose }) => purpose === "highlight") ? ["the highlight last"] : []),
-    ...(cloth.length > 0 ? [`${cloth.join(", ")} is the cloth's own colour here`] : []),
+    ...(cloth.length > 0 ? [`${cloth.join(", ")} is the garment's own colour here`] : []),
   ];
   const text = parts.join("; ");
   return `${text[0]!.toUpperCase()}${text.slice(1)}.`;

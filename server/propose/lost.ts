@@ -52,7 +52,7 @@ export function missedColours(print: Print, shelf: readonly Candidate[]): string
         const lab = labFromBytes(...rgb);
         const by = miss(lab);
         told.push(
-          `${hexOf(rgb)} is missed by ΔE00 ${by.toFixed(0)} on ${garment}, ${cm2(print.areaCm2(pixels))} or ${percent(pixels / drawn)} of the drawing, ${placeWords(where)}; ${remedy(lab, by, print, shelf)}`,
+          `${hexOf(rgb)} will print ΔE00 ${by.toFixed(0)} off on ${garment}, ${cm2(print.areaCm2(pixels))} or ${percent(pixels / drawn)} of the drawing, ${placeWords(where)}; ${remedy(lab, by, print, shelf)}`,
         );
       }
     }
@@ -85,7 +85,7 @@ function remedy(lab: Lab, by: number, print: Print, shelf: readonly Candidate[])
   const screen = "one screen more";
   return nearest && nearest.d <= by - WORTH
     ? `add ${nearest.name}, ${screen}`
-    : `an ink mixed to it prints it, ${screen}`;
+    : `have an ink mixed to it, ${screen}`;
 }
 
 /** C*ab that pigments without fluorescence hardly reach, by the hue where it ends. From memory, no source. */
@@ -113,7 +113,7 @@ export function hardColours(
     const hidden = cloths.flatMap((cloth) => {
       const d = far(lab, cloth.lab);
       if (lab.L > 40 || d > HARDLY) return [];
-      return [`${hexOf(rgb)} is hardly seen on ${cloth.name}, ΔE00 ${d.toFixed(0)} from the cloth`];
+      return [`${hexOf(rgb)} is hardly seen on ${cloth.name}, ΔE00 ${d.toFixed(0)} from the garment`];
     });
     return [...neon, ...hidden];
   });

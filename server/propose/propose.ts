@@ -80,7 +80,7 @@ function flatProposal(
     base: base && {
       ink: base,
       extract: { artwork: "opaque", ...leaving(job.bare) },
-      comment: "The white ground under all that the cloth would dull.",
+      comment: "The underbase, under everything that the garment would dull.",
     },
     knockOut: true,
     solved: false,
@@ -88,7 +88,7 @@ function flatProposal(
     onOwnColour: job.onOwnColour,
     head: [
       `Flat art of ${counted(look.flat!.length, "colour")}: a solid plate each, no halftone.`,
-      "Every pixel is given to the areas that it lies in or between; each plate takes its areas.",
+      "Every pixel is taken for one of these colours, at an edge for a mixture of two; each plate prints its own colour.",
       ...look.notes.map(sentence),
       ...job.notes.map(sentence),
     ],

@@ -101,9 +101,9 @@ export async function tonal(
               extract: shared ? { artwork: "opaque" } : { solve: "jointly" },
               comment: shared
                 ? cloths.length > 1
-                  ? "The white ground, the same for every garment that needs one."
-                  : "The white ground under all that the cloth would dull."
-                : "The white ground, and the light of the picture; the cloth is its dark.",
+                  ? "The underbase, the same for every garment that needs one."
+                  : "The underbase, under everything that the garment would dull."
+                : "The underbase, and the light of the picture; the garment is its dark.",
             }
           : undefined,
       // A half-tone of the dark plate lets half of the cloth in: on cloth as dark as it that does no harm.

@@ -32,7 +32,7 @@ import { filmSteps } from "./screening/film-steps.ts";
 import { inkDeposit, underbaseMesh } from "./screening/ink-deposit.ts";
 import { meshRuling } from "./screening/mesh-ruling.ts";
 import { moire } from "./screening/moire.ts";
-import { restlessColour, unsteadyColour } from "./screening/steadiness.ts";
+import { slightlyUnsteadyColour, unsteadyColour } from "./screening/steadiness.ts";
 import { dotsUnderMesh, filledShadows, lostTones } from "./screening/tones.ts";
 import { calibrationAge, gainNotMeasured, measuredElsewhere } from "./shop/calibration.ts";
 import { meshFigures } from "./shop/mesh-figures.ts";
@@ -121,7 +121,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     inkDeposit,
     dotsUnderMesh,
     unsteadyColour,
-    restlessColour,
+    slightlyUnsteadyColour,
     lostTones,
     filledShadows,
   ],

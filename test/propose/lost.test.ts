@@ -18,7 +18,7 @@ describe("what is lost", () => {
     const told = made.notes.filter((note) => note.includes("is missed by"));
     expect(told.length).toBeGreaterThan(0);
     expect(told[0]).toMatch(
-      /^#[0-9a-f]{6} is missed by ΔE00 \d+ on black, [\d.]+ cm² or [\d.]+ % of the drawing, .+; an ink mixed to it prints it, one screen more$/,
+      /^#[0-9a-f]{6} will print ΔE00 \d+ off on black, [\d.]+ cm² or [\d.]+ % of the drawing, .+; have an ink mixed to it, one screen more$/,
     );
     expect(made.text).not.toContain("allow unprinted-artwork");
   });
@@ -29,7 +29,7 @@ describe("what is lost", () => {
       isInDisc(x, y, 0.45) ? [200 - 150 * x, 60 + 100 * x, 40 + 60 * y] : [0, 0, 0, 0],
     );
     const made = await proposed(folder, file, undefined, { shopFile: SHOP, plates: 1 });
-    expect(made.notes.join("\n")).toMatch(/is missed by ΔE00 \d+ on black, .*; add \w+, one screen more/);
+    expect(made.notes.join("\n")).toMatch(/will print ΔE00 \d+ off on black, .*; add \w+, one screen more/);
   });
 
   it("is nothing where every colour prints", async () => {
@@ -45,7 +45,7 @@ describe("what is lost", () => {
     expect(
       hardColours([colour(0x2b, 0x2d, 0x31), colour(57, 255, 20), colour(200, 16, 46)], [black]),
     ).toEqual([
-      expect.stringMatching(/^#2b2d31 is hardly seen on black, ΔE00 \d+ from the cloth$/),
+      expect.stringMatching(/^#2b2d31 is hardly seen on black, ΔE00 \d+ from the garment$/),
       expect.stringMatching(/^#39ff14 is more vivid than pigments print/),
     ]);
   });

@@ -128,13 +128,13 @@ describe("a proposal for flat art", () => {
     expect(standing(made)).toEqual([]);
   });
 
-  it("says so where the artwork has the cloth's own colour", async () => {
+  it("says so where the artwork has the garment's own colour", async () => {
     const folder = fresh();
     const made = await proposed(
       folder,
       await putPicture(folder, (x, y) => (isInDisc(x, y, 0.35) ? [16, 16, 18] : CLEAR)),
     );
-    expect(made.notes.join()).toContain("the cloth's own colour");
+    expect(made.notes.join()).toContain("the garment's own colour");
     expect(standing(made)).toEqual([]);
   });
 
@@ -258,7 +258,7 @@ describe("a proposal for art with tones", () => {
       folder,
       await putPicture(folder, (x, y) => (isInDisc(x, y, 0.3) ? [255, 220, 40] : [190, 30, 30])),
     );
-    expect(box.notes.join()).toMatch(/plain backdrop of #be1e1e prints as a box/);
+    expect(box.notes.join()).toMatch(/plain background of #be1e1e prints as a box/);
     expect(standing(box)).toEqual([]);
   });
 

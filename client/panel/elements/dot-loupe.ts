@@ -12,8 +12,8 @@ const SIDE = 180;
 const SHOWN = 252;
 
 /**
- * A loupe over the place under the probe: the dots of the films in print order, at their ruling, angle and resolution; as
- * the films lie, or as one print's plates lie off.
+ * A loupe over the place under the probe: the dots of the films in print order, at their ruling, angle and resolution, in
+ * register or as the screens of one print lie.
  */
 export class DotLoupe extends PanelElement {
   static override properties = {
@@ -22,7 +22,7 @@ export class DotLoupe extends PanelElement {
     shifts: { state: true },
     moving: { state: true },
   };
-  /** Which of the prints is seen; undefined where all plates lie where their films say. */
+  /** Which of the prints is seen; undefined in register. */
   declare draw: number | undefined;
   declare shifts: PlateShifts;
   /** The plate that arrow keys move. */
@@ -67,6 +67,18 @@ export class DotLoupe extends PanelElement {
         color: var(--vscode-inputOption-activeForeground, inherit);
         border-color: var(--vscode-inputOption-activeBorder, transparent);
       }
+      label {
+        display: flex;
+        align-items: center;
+        gap: 6px;
+        padding: 0 8px;
+      }
+      select {
+        font: inherit;
+        color: var(--vscode-dropdown-foreground);
+        background: var(--vscode-dropdown-background);
+        border: 1px solid var(--vscode-dropdown-border, var(--vscode-contrastBorder, transparent));
+      }
       p {
         margin: 4px 0 0;
         max-width: ${SHOWN}px;
@@ -88,15 +100,19 @@ export class DotLoupe extends PanelElement {
         @keydown=${(event: KeyboardEvent) => this.#key(event)}
       ></canvas>
       <div class="print" role="group" aria-label="Register">
-        <button aria-pressed=${this.shifts.size === 0} title="All plates where their films say" @click=${() => this.#show(undefined)}>In register</button>
-        <button title="The print before" aria-label="The print before" @click=${() => this.#show(((this.draw ?? 0) + PRINTS - 1) % PRINTS)}>‹</button>
+        <button aria-pressed=${this.shifts.size === 0} title="All screens in register" @click=${() => this.#show(undefined)}>In register</button>
+        <button title="Previous print" aria-label="Previous print" @click=${() => this.#show(((this.draw ?? 0) + PRINTS - 1) % PRINTS)}>‹</button>
         <button
           aria-pressed=${this.draw !== undefined}
-          title="One print, its plates off as often as the register says"
+          title="One print, its screens off as far as the shop's misregistration allows"
           @click=${() => this.#show(this.draw ?? 0)}
         >${this.draw === undefined ? "One print" : `Print ${this.draw + 1} of ${PRINTS}`}</button>
-        <button title="The next print" aria-label="The next print" @click=${() => this.#show(this.draw === undefined ? 0 : (this.draw + 1) % PRINTS)}>›</button>
-        <button title="The plate that arrow keys move over the dots, by 0.01 mm" @click=${() => this.#nextMoving()}>Move ${this.#moving() ?? "—"}</button>
+        <button title="Next print" aria-label="Next print" @click=${() => this.#show(this.draw === undefined ? 0 : (this.draw + 1) % PRINTS)}>›</button>
+        <label title="Click the dots: each arrow key then moves this plate by 0.01 mm">Arrow keys move
+          <select @change=${(event: Event) => this.#choose(event)}>
+            ${this.#plates().map((plate) => html`<option ?selected=${plate === this.#moving()}>${plate}</option>`)}
+          </select>
+        </label>
       </div>
       <p class="quiet">${text}</p>`;
   }
@@ -117,9 +133,8 @@ export class DotLoupe extends PanelElement {
     return plates.find((plate) => plate === this.moving) ?? plates.at(-1);
   }
 
-  #nextMoving(): void {
-    const plates = this.#plates();
-    this.moving = plates[(plates.indexOf(this.#moving() ?? "") + 1) % plates.length];
+  #choose(event: Event): void {
+    this.moving = (event.target as HTMLSelectElement).value;
   }
 
   #show(draw: number | undefined): void {
@@ -154,7 +169,7 @@ export class DotLoupe extends PanelElement {
     const i = y * picture.width + x;
     const areas = stations.map(({ plate }, s) => print.areas[s]![picture.plates.get(plate)![i]!]!);
     const change = new PrintToPrint(print, proof.conditions.n).look(areas);
-    return `; from print to print ${change.toFixed(1)} ΔE00`;
+    return `; varies by ${change.toFixed(1)} ΔE00 from print to print`;
   }
 
   #about(): string {

@@ -187,7 +187,7 @@ function rampFigures(
       told.push({
         file: step.file,
         line: step.line,
-        message: `${sampleName(step.sample)} prints ${percent(step.printed)}, less than ${percent(highest.film)} of film, ${percent(highest.printed)}; measure it again`,
+        message: `${sampleName(step.sample)} prints ${percent(step.printed)}, less than ${percent(highest.film)} on film does, ${percent(highest.printed)}; measure it again`,
       });
     if (step.printed > highest.printed) highest = step;
   }

@@ -65,7 +65,9 @@ export function placeSheet(scan: Scan, sheet: Sheet): Placement {
       }
     }
   if (!best)
-    throw new ScanError("the sheet's three marks are not found; scan it whole, with all its corners");
+    throw new ScanError(
+      "the three square marks of the sheet were not found; scan all of it, corners included",
+    );
   return best.placement;
 }
 
@@ -199,7 +201,7 @@ function meanOf({ data, width, height }: Scan, [a, b, c, d, e, f]: Placement, bo
       const Y = box.y + box.height * (inner + ((1 - 2 * inner) * (j + 0.5)) / steps);
       const [x, y] = [Math.floor(a * X + b * Y + c), Math.floor(d * X + e * Y + f)];
       if (x < 0 || y < 0 || x >= width || y >= height)
-        throw new ScanError("a part of the sheet lies outside of the scan");
+        throw new ScanError("part of the sheet is outside the scan; scan all of it");
       const at = 4 * (y * width + x);
       for (let k = 0; k < 3; k++) sum[k]! += linearFromSrgb(data[at + k]! / 255);
       count++;

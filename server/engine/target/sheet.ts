@@ -197,7 +197,7 @@ export function targetSheet({ title, inks, base, screens }: SheetRequest): Sheet
 
   /** The first plate's scale in whole millimetres, the others' a little finer: where two lines meet, so far they lie apart. */
   function verniers(): void {
-    say(0, "register: the line that meets says the distance, 0.05 mm a step", LEFT, y + 2);
+    say(0, "register: read the figure where two lines meet, steps of 0.05 mm", LEFT, y + 2);
     y += 4;
     let x = LEFT;
     for (const [plate, ink] of inks.entries()) {
@@ -232,7 +232,7 @@ export function targetSheet({ title, inks, base, screens }: SheetRequest): Sheet
 
   /** Blocks that are all alike: each is given more light than the one before. */
   function exposure(): void {
-    say(0, "exposure wedge: cover one block more after each step of the table", LEFT, y + 2);
+    say(0, "exposure wedge: after each exposure cover one more block", LEFT, y + 2);
     y += 4;
     for (let block = 0; block < EXPOSURE_BLOCKS; block++) {
       const x = LEFT + block * 33;

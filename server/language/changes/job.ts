@@ -49,23 +49,25 @@ function backgroundChanges(was: Background | undefined, is: Background | undefin
   if (!was && !is) return [];
   if (!is) return ["background is no longer cut out"];
   if (!was)
-    return [`background of ${colourText(is.colour.lab)} is cut out, its colour inside is ${is.enclosed}`];
+    return [
+      `background of ${colourText(is.colour.lab)} is cut out, its colour inside the drawing is ${is.enclosed}`,
+    ];
   return [
     ...(sameColour(was.colour.lab, is.colour.lab)
       ? []
       : [`background's colour ${colourChange(was.colour.lab, is.colour.lab)}`]),
-    ...(same(was.within, is.within) ? [] : [`background within ${numbers(was.within, is.within)}`]),
+    ...(same(was.within, is.within) ? [] : [`background within ΔE00 ${numbers(was.within, is.within)}`]),
     ...(was.enclosed === is.enclosed
       ? []
-      : [`background's colour inside of the drawing ${was.enclosed} → ${is.enclosed}`]),
+      : [`background's colour inside the drawing ${was.enclosed} → ${is.enclosed}`]),
   ];
 }
 
 function flatChanges(was: ArtworkSettings["flat"], is: ArtworkSettings["flat"]): string[] {
   if (!was && !is) return [];
-  if (!is) return ["no longer taken for flat art"];
+  if (!is) return ["no longer treated as flat art"];
   const texts = (flat: ArtworkSettings["flat"]) => (flat?.colours ?? []).map(({ lab }) => colourText(lab));
-  if (!was) return [`taken for flat art of ${texts(is).join(", ")}`];
+  if (!was) return [`treated as flat art: ${texts(is).join(", ")}`];
   const gone = was.colours.filter((old) => !is.colours.some((own) => sameColour(old.lab, own.lab)));
   const come = is.colours.filter((own) => !was.colours.some((old) => sameColour(old.lab, own.lab)));
   return [

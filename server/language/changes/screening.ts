@@ -34,9 +34,7 @@ export function screeningChanges({ screening: was, plates }: Recipe, { screening
 export function smallestChanges(was: Screening, is: Screening): string[] {
   return (["smallestMarkMm", "smallestLineMm", "smallestGapMm"] as const).flatMap((key) => {
     if (was[key] === is[key]) return [];
-    const [before, after] = [was[key], is[key]].map((value) =>
-      value === undefined ? "by itself" : mm(value),
-    );
+    const [before, after] = [was[key], is[key]].map((value) => (value === undefined ? "usual" : mm(value)));
     return [`smallest ${key.slice("smallest".length, -2).toLowerCase()} ${before} → ${after}`];
   });
 }
@@ -65,7 +63,7 @@ export function gainChange(
   let most = 1e-6;
   let said: string | undefined;
   if (before && after && before.toneValue !== after.toneValue)
-    return `printed tones now told ${after.toneValue === "spot-colour" ? "as spot colour tone values" : "in Murray–Davies"}`;
+    return `printed tones now measured ${after.toneValue === "spot-colour" ? "as spot colour tone values" : "by Murray–Davies"}`;
   for (const film of new Set([0.5, ...was.map(([f]) => f), ...is.map(([f]) => f)])) {
     const [a, b] = [printed(was, film), printed(is, film)];
     if (Math.abs(a - b) <= most) continue;

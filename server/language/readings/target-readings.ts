@@ -48,7 +48,7 @@ export function targetReadings(table: Cgats): {
       level: "error",
       line: 1,
       column: 1,
-      message: "no sample of a target sheet was read here",
+      message: "no sample of a target sheet has a reading here; fill in the file that came with its films",
     });
   return { readings, problems };
 }

@@ -46,27 +46,27 @@ table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bott
 <p>${date} · ${sheet.width.toFixed(0)} × ${sheet.height.toFixed(0)} mm · inks in print order: ${sheet.inks.join(", ")} · films: ${[...new Set(files)].join(", ")}</p>
 <h2>Print</h2>
 <ol>
-<li>Expose and print as every job is: the shop's meshes, squeegees, strokes, flash and cure. Do not correct anything: errors are what is to be found.</li>
-<li>Tape a white and a black card down where the sheet says “white card” and “black card”, and print over them.</li>
-<li>Print in the order of the inks${base ? html`, ${base} first where it lies under the others; flash after it` : ""}. Line the plates up by the registration marks.</li>
-<li>Print ten, and read the fifth and the last at least: a sample may stand in several rows, and the spread is told.</li>
+<li>Expose and print as for any job: the usual meshes, squeegees, strokes, flash and cure. Correct nothing: the sheet is there to show what is off.</li>
+<li>Tape a white and a black card down where the sheet says “white card” and “black card”, and print on them.</li>
+<li>Print in the order of the inks${base ? html`, ${base} first, as the underbase, and flash it` : ""}. Register the screens by the registration marks.</li>
+<li>Print ten, and read at least the fifth and the tenth: a patch that is read more than once also gives the spread.</li>
 <li>Let the print cure and cool before it is read.</li>
 </ol>
 <h2>Read</h2>
-<p>${samples.length} samples stand in <b>${readingsFile}</b>, in the order of reading: from above down, from left to right. ${colours} are colours: CIELAB under D50 and 2°, backed by the same white. The others are lengths in mm:</p>
+<p><b>${readingsFile}</b> lists ${samples.length} samples from top to bottom and left to right, as they are read. ${colours} are colours: CIELAB, D50, 2°, all over the same white backing. The others are lengths in mm:</p>
 <ol>
-<li>Patches: the bare garment counts too (0 %). Measure the middle; the aperture must see several dots.</li>
-<li>Lines: the narrowest line that stands whole. Gaps: the narrowest that is open from end to end. Widths, from the left or from above: ${LINE_WIDTHS.join(", ")} mm.</li>
-<li>Register: find the two lines that meet and write the figure beside them, to the right and down counting as positive; where two pairs meet equally well, the middle of their figures.</li>
+<li>Patches: read the bare garment too (0 %). Measure in the middle; the aperture must cover several dots.</li>
+<li>Lines: the narrowest line that is unbroken. Gaps: the narrowest gap that is open from end to end. Widths, from left to right or top to bottom: ${LINE_WIDTHS.join(", ")} mm.</li>
+<li>Register: find the two lines that meet and write down the figure beside them, positive to the right and down. Where two neighbouring pairs meet equally well, take the figure between them.</li>
 </ol>
-<p>Leave - where nothing was read. Then: <code>${command}</code></p>
-<p>With a scan: read some patches with an instrument, solids, light tints and the bare garment among them, at least ${LEAST_KNOWN}; scan the whole sheet to PNG or TIFF at 150 dpi or more, with every correction off; and name the scan and the inks too: <code>${command} SCAN.png ${[...sheet.inks.map((ink) => `--ink ${ink}`), ...(base ? [`--base ${base}`] : [])].join(" ")}</code>. Lines, gaps and register are read by eye.</p>
+<p>Leave <code>-</code> where nothing was read. Then: <code>${command}</code></p>
+<p>With a scanner: read at least ${LEAST_KNOWN} patches with an instrument, solids, light tints and the bare garment among them; scan the whole sheet to PNG or TIFF at 150 dpi or more, with all corrections off; and name the scan and the inks too: <code>${command} SCAN.png ${[...sheet.inks.map((ink) => `--ink ${ink}`), ...(base ? [`--base ${base}`] : [])].join(" ")}</code>. Lines, gaps and register are read by eye.</p>
 <h2>Exposure wedge</h2>
-<p>Expose the first block for the time below that is shortest; then cover one block more before each further exposure, so that each block gets the light of the table. The block that holds 2 % and whose 98 % is open says the time.</p>
+<p>Expose all blocks for the shortest time. Cover block 1 and expose again, cover block 2 as well, and so on, so that each block gets the exposure in the table. The right time is that of the block which holds 2 % and keeps 98 % open.</p>
 <table><tr><th>block</th>${exposures.map((_, i) => html`<th>${i + 1}</th>`)}</tr>
-<tr><td>light, times the least</td>${exposures.map((times) => html`<td>${times.toFixed(2)}</td>`)}</tr></table>
+<tr><td>exposure, × the shortest</td>${exposures.map((times) => html`<td>${times.toFixed(2)}</td>`)}</tr></table>
 <h2>Moiré</h2>
-<p>Even fields are free of it. Choose an angle whose field shows no bands on this mesh.</p>
+<p>Choose an angle whose field prints evenly on this mesh, without bands.</p>
 <p><small>${producer}</small></p>
 </html>
 `.text;

@@ -12,9 +12,9 @@ export function emptyReadings(sheet: Sheet, title: string, producer: string): st
   );
   return [
     "CGATS.17",
-    `# Readings of the target sheet. ${UNREAD} is not read yet. Colours: CIELAB under D50, 2 degrees, in LAB_L to LAB_B.`,
-    "# Lines, gaps and register: VALUE_MM, the narrowest width in mm that stands whole, or how far the plates lie apart.",
-    "# A sample may stand in several rows: their spread is told.",
+    `# Readings of the target sheet. ${UNREAD} means not read. Colours: CIELAB under D50, 2 degrees, in LAB_L, LAB_A and LAB_B.`,
+    "# Lines and gaps: VALUE_MM, the narrowest that is whole, in mm. Register: VALUE_MM, how far the plates are apart.",
+    "# To read a sample more than once, repeat its row.",
     `ORIGINATOR "${producer}"`,
     `DESCRIPTOR "${title.replaceAll('"', "'")}"`,
     'WEIGHTING_FUNCTION "ILLUMINANT,D50"',

@@ -117,12 +117,13 @@ export function ticketFacts(print: Print, setupName: string, findings: readonly 
 function steadinessText(print: Print, setupName: string): string {
   const { press } = print.recipe;
   const register = `${Number(misregistrationOf(print.recipe).toFixed(2))} mm`;
-  const by = press ? register : `${register}, the usual, since no shop file says`;
+  const by = press ? register : `${register}, the usual figure, as no shop file gives one`;
   const found = steadinessOf(print, setupName);
-  if (!found) return "Too many stations to compare prints of.";
-  const figures = `${found.mean.toFixed(1)} ΔE00 on the mean, 95 % within ${found.p95.toFixed(1)}`;
-  const most = found.plates.length > 1 ? `, most ${found.where}, where ${listed(found.plates)} meet` : "";
-  return `From print to print colours change by ${figures}${most}, with screens up to ${by} off.`;
+  if (!found) return "Too many stations to work out how colours vary from print to print.";
+  const figures = `${found.mean.toFixed(1)} ΔE00 on average, 95 % within ${found.p95.toFixed(1)}`;
+  const most =
+    found.plates.length > 1 ? `, most of all ${found.where}, where ${listed(found.plates)} overlap` : "";
+  return `Colours vary from print to print by ${figures}${most}, with screens up to ${by} off.`;
 }
 
 const INSIDE = { polygon: "a polygon", rectangle: "a rectangle", ellipse: "an ellipse" } as const;

@@ -41,7 +41,7 @@ export const softEdge: PixelRule = {
     if (area < LEAST_SOFT_CM2) return;
     yield {
       path: ["artwork", "file"],
-      message: `${cm2(area)} of the artwork, ${placeWords(where)}, is half transparent and will print as dots on bare cloth; ask for hard edges, or take it out of the plates with "opacity: [60, 100]"`,
+      message: `${cm2(area)} of the artwork, ${placeWords(where)}, is half transparent and will print as dots on the bare garment; ask for hard edges, or take it out of the plates with "opacity: [60, 100]"`,
     };
   },
 };

@@ -18,7 +18,7 @@ export const baseRing: PixelRule = {
   id: "base-ring",
   looksAt: "pixels",
   level: "warning",
-  why: "An underbase that reaches to the outer edge of a dark outline sparkles white around it at the first misregister.",
+  why: "An underbase that reaches to the outer edge of a dark outline shows as a white ring around it as soon as the screens are a little off.",
   source: "Common practice, no source; the distance is the shop's misregistration, else 0.1 mm.",
   example: {
     fails: yaml`
@@ -67,7 +67,7 @@ export const baseRing: PixelRule = {
         yield {
           path: index === undefined ? ["plates", base.name] : ["traps", index],
           ...(index === undefined ? { part: "key" as const } : {}),
-          message: `${base.name} reaches to the outer edge of dark outlines along ${Math.round(ringMm)} mm, ${placeWords(where)}, and will sparkle there when screens are ${mm(least)} off; choke it by ${mm(least)} or more`,
+          message: `${base.name} reaches to the outer edge of dark outlines along ${Math.round(ringMm)} mm, ${placeWords(where)}, and will show as a white ring there when screens are ${mm(least)} off; choke it by ${mm(least)} or more`,
           ...(index === undefined ? { data: { add: { list: ["traps"], text: wanted } } } : {}),
         };
       }

@@ -10,12 +10,12 @@ import { yaml } from "../yaml.ts";
 /** Shorter common edges are not worth a word. Common practice, no source. */
 const LEAST_MM = 10;
 
-/** Two solid colours that end at one another. */
+/** Two solid colours that only touch. */
 export const untrappedEdge: PixelRule = {
   id: "untrapped-edge",
   looksAt: "pixels",
   level: "note",
-  why: "Screens never meet exactly: between two colours that end at one another a line of garment or underbase opens.",
+  why: "Screens never meet exactly: where two solid colours only touch, a line of garment or underbase opens between them.",
   source: "Common practice, no source; the distance is the shop's misregistration, else 0.1 mm.",
   example: {
     fails: yaml`
@@ -41,12 +41,12 @@ export const untrappedEdge: PixelRule = {
       // The longest first: it says where to look.
       const own = open.filter((pair) => pair.plate === plate).sort((a, b) => b.lengthMm - a.lengthMm);
       const { where, trapMm } = own[0]!;
-      const now = trapMm > 0 ? `overlaps by ${mm(trapMm)} only` : "ends";
+      const now = trapMm > 0 ? `overlaps by only ${mm(trapMm)} with` : "only touches";
       const others = listed(own.map(({ under, lengthMm }) => `${under} along ${lengthText(lengthMm)}`));
       yield {
         path: neighbours ? ["traps", neighbours.index, "neighbours"] : ["plates", plate],
         ...(neighbours ? {} : { part: "key" as const }),
-        message: `${plate} ${now} at ${others}, ${placeWords(where)}, where a line will open when screens are ${mm(least)} off; spread neighbours by ${mm(least)} or more`,
+        message: `${plate} ${now} ${others}, ${placeWords(where)}, where a line will open when screens are ${mm(least)} off; spread neighbours by ${mm(least)} or more`,
         data: neighbours
           ? { replacement: mm(least) }
           : { add: { list: ["traps"], text: `{ neighbours: ${mm(least)} }` } },
@@ -56,5 +56,6 @@ export const untrappedEdge: PixelRule = {
 };
 
 function lengthText(lengthMm: number): string {
-  return lengthMm < 100 ? `${Math.round(lengthMm)} mm` : `${Math.round(lengthMm / 10)} cm`;
+  if (lengthMm < 100) return `${Math.round(lengthMm)} mm`;
+  return lengthMm < 1000 ? `${Math.round(lengthMm / 10)} cm` : `${(lengthMm / 1000).toFixed(1)} m`;
 }

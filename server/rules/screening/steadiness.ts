@@ -14,8 +14,6 @@ import { yaml } from "../yaml.ts";
 const NOTED = 1;
 const UNSTEADY = 2;
 
-const WHY =
-  "Dots of plates with one ruling and angle nest, and how far changes with every shift of a screen: colours that several halftones make come out otherwise on each garment.";
 const SOURCE =
   "Worked out with the print model, 16 draws of the register (the shop's misregistration, else 0.1 mm, for 2.5 deviations); the bounds are common practice, no source.";
 
@@ -41,17 +39,17 @@ export const unsteadyColour: PixelRule = {
   id: "unsteady-colour",
   looksAt: "pixels",
   level: "warning",
-  why: WHY,
+  why: "Dots of plates with the same ruling and angle overlap more or less as screens shift, so that colours made of several halftones come out different on each garment.",
   source: SOURCE,
   example,
   check: (print) => marks(print, UNSTEADY, Number.POSITIVE_INFINITY),
 };
 
-export const restlessColour: PixelRule = {
-  id: "restless-colour",
+export const slightlyUnsteadyColour: PixelRule = {
+  id: "slightly-unsteady-colour",
   looksAt: "pixels",
   level: "note",
-  why: WHY,
+  why: "Colours made of several halftones change with small shifts of the screens, just enough to be seen with two garments side by side.",
   source: SOURCE,
   example,
   check: (print) => marks(print, NOTED, UNSTEADY),
@@ -68,7 +66,7 @@ function* marks(print: Print, from: number, below: number): Iterable<Mark> {
     yield {
       path: ["setups", setup],
       part: "key",
-      message: `from print to print colours of setup ${setup} change by up to ${figure(found.p95)} ΔE00 (95 %) when screens are ${mm(misregistrationOf(recipe))} off, most ${found.where}, where halftones of ${listed(found.plates)} nest; ${advice}`,
+      message: `colours of setup ${setup} will vary from print to print by up to ${figure(found.p95)} ΔE00 (95 % of them) when screens are ${mm(misregistrationOf(recipe))} off, most of all ${found.where}, where halftones of ${listed(found.plates)} overlap; ${advice}`,
       ...(angle === undefined ? {} : { data: { angle: { plate: turned, angle } } }),
     };
   }

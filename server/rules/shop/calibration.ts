@@ -6,12 +6,12 @@ import { yaml } from "../yaml.ts";
 
 const DAY_MS = 24 * 60 * 60 * 1000;
 
-/** Tones that nobody has measured print darker than they are shown. */
+/** Halftones whose dot gain nobody has measured print darker than they are shown. */
 export const gainNotMeasured: JobRule = {
   id: "gain-not-measured",
   looksAt: "job",
   level: "note",
-  why: "Half tones print darker than their film; without a measured gain, films and proofs take them as they are.",
+  why: "Halftones print darker than their film; without a measured dot gain neither films nor proofs allow for it.",
   source: "ISO 12647-1, tone value increase; common practice, no source for whom to tell.",
   example: {
     fails: yaml`
@@ -43,7 +43,7 @@ export const gainNotMeasured: JobRule = {
     yield {
       path: ["plates", first.name],
       part: "key",
-      message: `how the half tones of ${first.name}${more} grow at ${screenName(first.screening)} was never measured, so films and proofs take them as they are; print a target sheet (platewright target) and calibrate`,
+      message: `the dot gain of ${first.name}${more} at ${screenName(first.screening)} was never measured, so neither films nor proofs allow for it; print a target sheet (platewright target) and calibrate`,
     };
   },
 };
@@ -64,7 +64,7 @@ export const measuredElsewhere: JobRule = {
   id: "measured-elsewhere",
   looksAt: "job",
   level: "warning",
-  why: "Another mesh lays down another film of ink, and another ruling grows otherwise, so that the measured colour and gain do not hold.",
+  why: "Another mesh lays down a thicker or thinner ink film, and another ruling has another dot gain, so that the measured figures do not hold.",
   source: "Follows from the meshes' ink volume; ISO 12647-1 gives tone value increase for a ruling.",
   example: { fails: ON_BASE, passes: ON_BASE.replace("mesh: base }", "mesh: colour }") },
   *check(recipe) {

@@ -62,6 +62,11 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
         await panel.frame.locator(".stage").click({ position: { x: 360, y: 300 } });
         await panel.frame.getByRole("button", { name: /^Why is/ }).click();
         await look("probe");
+        const loupe = panel.frame.locator("dot-loupe");
+        await panel.frame.locator(".stage").press("d");
+        await loupe.getByRole("button", { name: "One print" }).click();
+        await look("loupe");
+        await panel.frame.locator(".stage").press("d");
         await panel.frame.getByRole("button", { name: "Ellipse region" }).click();
         const stage = panel.frame.locator(".stage");
         await stage.dragTo(stage, { sourcePosition: { x: 250, y: 180 }, targetPosition: { x: 480, y: 400 } });

@@ -332,7 +332,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     expect(readFileSync(fileURLToPath(panel.uri), "utf8")).toBe(panel.text);
   });
 
-  it("shows the dots of the films under a glass, of all inks and of one plate", async () => {
+  it("shows the dots of the films under a loupe, of all inks and of one plate", async () => {
     const stage = panel.frame.locator(".stage");
     const box = (await stage.boundingBox())!;
     await panel.page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
@@ -340,7 +340,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     await panel.settled();
     const loupe = panel.frame.locator("dot-loupe");
     expect(await loupe.locator("p").innerText()).toMatch(
-      /^45 lpi, 22\.5°, round; 1200 dpi, 3\.8 mm across; from print to print \d\.\d ΔE00$/,
+      /^45 lpi, 22\.5°, round; 1200 dpi, 3\.8 mm across; varies by \d\.\d ΔE00 from print to print$/,
     );
     const inks = await panel.pixels("dot-loupe canvas");
     await panel.screenshot("loupe");
@@ -356,7 +356,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     expect(await panel.pixels("dot-loupe canvas")).toEqual(inks);
     const colours = new Set<string>();
     for (let at = 0; at < inks.data.length; at += 4) colours.add(inks.data.subarray(at, at + 3).join());
-    // Every pixel is cloth or some overprint of solid inks.
+    // Every pixel is garment or some overprint of solid inks.
     expect(colours.size).toBeGreaterThan(1);
     expect(colours.size).toBeLessThan(60);
     await choose("Plate");

@@ -89,7 +89,7 @@ describe("a ramp", () => {
       {
         line: 12,
         message:
-          "ember 45lpi 50 over garment prints 40.0 %, less than 40.0 % of film, 55.0 %; measure it again",
+          "ember 45lpi 50 over garment prints 40.0 %, less than 40.0 % on film does, 55.0 %; measure it again",
       },
     ]);
   });

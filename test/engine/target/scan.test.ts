@@ -51,7 +51,7 @@ describe("a scan of a sheet", () => {
     const scan = scanned(sheet, 0, 3);
     const blank = { ...scan, data: scan.data.map(() => 230) };
     expect(() => readScan(blank, sheet, known)).toThrow(ScanError);
-    expect(() => readScan(blank, sheet, known)).toThrow("the sheet's three marks are not found");
+    expect(() => readScan(blank, sheet, known)).toThrow("the three square marks of the sheet were not found");
     expect(() => readScan(scan, sheet, new Map([...known].slice(0, 3)))).toThrow(
       "3 patches of the sheet are of known colour; a scan needs 6",
     );

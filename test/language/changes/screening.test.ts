@@ -9,10 +9,10 @@ const table = [
 
 it("a table that is meant otherwise is told, though its numbers stand", () => {
   expect(gainChange({ table }, { table, toneValue: "spot-colour" })).toBe(
-    "printed tones now told as spot colour tone values",
+    "printed tones now measured as spot colour tone values",
   );
   expect(gainChange({ table, toneValue: "spot-colour" }, { table, toneValue: "murray-davies" })).toBe(
-    "printed tones now told in Murray–Davies",
+    "printed tones now measured by Murray–Davies",
   );
   expect(gainChange({ table }, { table })).toBeUndefined();
 });

@@ -33,7 +33,10 @@ describe("readings of a target sheet", () => {
     ['1 "ember register x" - - - 12', "VALUE_MM is 12; plates lie within 5 mm"],
     ['1 "ember solid over garment" 150 0 0 -', "LAB_L is 150; it lies between 0 and 100"],
     ['1 "ember solid over garment" 50 - 0 -', 'LAB_A is "-"; a number belongs there'],
-    ['1 "ember" 50 0 0 -', "no sample of a target sheet was read here"],
+    [
+      '1 "ember" 50 0 0 -',
+      "no sample of a target sheet has a reading here; fill in the file that came with its films",
+    ],
   ])("%s", (row, message) => {
     expect(targetReadings(table(row)).problems.map((p) => [p.level, p.message])).toEqual([
       ["error", message],

@@ -440,14 +440,14 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     "background cut out",
     [["width: 12 in", 'width: 12 in, background: { colour: "#fff", enclosed: cut }']],
     "changed",
-    ["artwork: background of lab(100 0 0) is cut out, its colour inside is cut"],
+    ["artwork: background of lab(100 0 0) is cut out, its colour inside the drawing is cut"],
     [],
   ],
   [
     "flat art",
     [["width: 12 in", 'width: 12 in, flat: { colours: ["#fff", "#c8102e"] }']],
     "changed",
-    ["artwork: taken for flat art of lab(100 0 0), lab(43.3 66.3 37.5)"],
+    ["artwork: treated as flat art: lab(100 0 0), lab(43.3 66.3 37.5)"],
     [],
   ],
   [

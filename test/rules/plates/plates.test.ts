@@ -273,13 +273,13 @@ ${BASE}  ember: { ink: ember, extract: { near: "#d8431f", within: 12 } }
 ${traps}${inOrder("base", "flash", "ember", "moss")}`;
   const art = columns([50, RED], [100, GREEN]);
 
-  it("speaks of two solids that end at one another: how long, where, and what to write", async () => {
+  it("speaks of two solids that only touch: how long, where, and what to write", async () => {
     const print = await printOf(twoColours("traps: [{ plate: base, choke: 0.1 mm }]\n"), art);
     expect(saidBy("untrapped-edge", print)).toMatchObject([
       {
         path: ["plates", "ember"],
         message:
-          "ember ends at moss along 10 cm, down the middle, where a line will open when screens are 0.1 mm off; spread neighbours by 0.1 mm or more",
+          "ember only touches moss along 10 cm, down the middle, where a line will open when screens are 0.1 mm off; spread neighbours by 0.1 mm or more",
         data: { add: { list: ["traps"], text: "{ neighbours: 0.1 mm }" } },
       },
     ]);
