@@ -79,7 +79,9 @@ it("is told at the artwork, with what to do", async () => {
     const told = await until(async () =>
       (await client.findings(uri)).find(({ code }) => code === "unreadable-artwork"),
     );
-    expect(told.message).toMatch(/^to read this artwork takes longer than 1 s; simplify it .+platewright\.deadline/);
+    expect(told.message).toMatch(
+      /^to read this artwork takes longer than 1 s; simplify it .+platewright\.deadline/,
+    );
     expect(told.range.start.line).toBe(2);
   } finally {
     client.connection.dispose();
