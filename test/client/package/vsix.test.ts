@@ -129,7 +129,9 @@ describe("the package", () => {
     expect(targets.length).toBeGreaterThan(0);
     const pictures = targets.filter((target) => target.startsWith("data:image/png;base64,"));
     expect(pictures).toHaveLength(5);
-    expect(targets.filter((target) => !/^(?:https:|#)/.test(target) && !pictures.includes(target))).toEqual([]);
+    expect(targets.filter((target) => !/^(?:https:|#)/.test(target) && !pictures.includes(target))).toEqual(
+      [],
+    );
   });
 });
 
