@@ -1,4 +1,5 @@
 import { ALLOWANCE_RULES } from "./allowances.ts";
+import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
 import { printSize } from "./artwork/print-size.ts";
@@ -82,6 +83,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     artworkProfile,
     softEdge,
     backgroundBox,
+    backgroundCut,
   ],
   "Inks and plates": [
     closeInks,
