@@ -10,6 +10,7 @@ import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
 import { closeInks } from "./plates/close-inks.ts";
 import { farInk } from "./plates/far-ink.ts";
 import { eatenLines, thinHalftone } from "./plates/fine-lines.ts";
+import { missedColour } from "./plates/missed-colour.ts";
 import { nearEmptyPlate } from "./plates/near-empty-plate.ts";
 import { twinPlates } from "./plates/twin-plates.ts";
 import { unprintedArtwork } from "./plates/unprinted-artwork.ts";
@@ -90,6 +91,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     farInk,
     twinPlates,
     unprintedArtwork,
+    missedColour,
     nearEmptyPlate,
     needlessBase,
     baseUnderBlack,
