@@ -22,7 +22,7 @@ export function registerOutputCommands(
   const program = context.asAbsolutePath(join("dist", "platewright.js"));
   context.subscriptions.push(
     commands.registerCommand("platewright.saveFilms", async (uri?: Uri) => {
-      const job = await chooseJob(client, uri);
+      const job = await chooseJob(context, client, uri);
       if (!job) return;
       const format = await window.showQuickPick(
         [
@@ -61,7 +61,7 @@ export function registerOutputCommands(
       await write(program, args, `Films of setup ${job.setup}`, folder);
     }),
     commands.registerCommand("platewright.saveTicket", async (uri?: Uri) => {
-      const job = await chooseJob(client, uri);
+      const job = await chooseJob(context, client, uri);
       if (!job) return;
       const out = await window.showSaveDialog({
         title: "Save job ticket",
@@ -77,6 +77,7 @@ export function registerOutputCommands(
 
 /** The recipe, as it is on disk, and one of its setups. */
 async function chooseJob(
+  context: ExtensionContext,
   client: () => Promise<LanguageClient>,
   uri: Uri | undefined,
 ): Promise<{ file: string; setup: string; within: readonly string[] } | undefined> {
@@ -102,7 +103,7 @@ async function chooseJob(
       : await window.showQuickPick(setups, { title: "Setup", ignoreFocusOut: true });
   return setup === undefined
     ? undefined
-    : { file: document.uri.fsPath, setup, within: withinWorkspace(document.uri) };
+    : { file: document.uri.fsPath, setup, within: withinWorkspace(context, document.uri) };
 }
 
 /** By the server, which may just be starting. */

@@ -3,6 +3,7 @@ import { rename, rm, writeFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
 import {
   CancellationTokenSource,
+  commands,
   type Disposable,
   type ExtensionContext,
   Position,
@@ -20,10 +21,10 @@ import {
   workspace,
 } from "vscode";
 import type { LanguageClient } from "vscode-languageclient/node";
-import type { PanelRange } from "../server/wire/panel.ts";
 import { fromPage } from "./from-page.ts";
 import { panelHtml } from "./panel-html.ts";
 import { type PanelEditor, PanelSession } from "./panel-session.ts";
+import { rangeOf } from "./ranges.ts";
 
 /** View type under which VS Code brings panels back. */
 export const PANEL_TYPE = "platewright.proof";
@@ -140,6 +141,7 @@ export class ProofWebview implements Disposable {
         const at = new Position(line - 1, 0);
         void this.#reveal(Uri.parse(shop), new Range(at, at));
       },
+      go: (way) => void commands.executeCommand("platewright.goWayOut", recipe.toString(), way),
       say: (message) => void window.showWarningMessage(message),
       save: (name, bytes) => save(Uri.joinPath(recipe, "..", name), bytes),
     };
@@ -159,10 +161,6 @@ export class ProofWebview implements Disposable {
     editor.selection = new Selection(range.start, range.start);
     editor.revealRange(range, TextEditorRevealType.InCenterIfOutsideViewport);
   }
-}
-
-function rangeOf({ start, end }: PanelRange): Range {
-  return new Range(start.line, start.character, end.line, end.character);
 }
 
 /** Asks for the place (the dialog asks before anything is overwritten), makes the bytes, and writes in one step. */

@@ -6,6 +6,7 @@ import type {
   PrintPoint,
   ProofView,
   Reason,
+  WayOut,
   WirePath,
 } from "../../server/wire/panel.ts";
 import type { Crop } from "../../server/wire/preview.ts";
@@ -21,6 +22,7 @@ export type FromPage =
   /** A line of the shop file, from 1. */
   | { readonly kind: "revealShop"; readonly line: number }
   | { readonly kind: "why"; readonly plate: string; readonly point: PrintPoint }
+  | { readonly kind: "go"; readonly way: WayOut }
   | { readonly kind: "saveProof"; readonly shown: ProofView }
   | { readonly kind: "saveSheet"; readonly png: Uint8Array };
 

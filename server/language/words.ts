@@ -12,3 +12,8 @@ export function listed(words: readonly string[]): string {
 export function percentage(share: number, decimals = 0): string {
   return `${(share * 100).toFixed(decimals)} %`;
 }
+
+/** With a capital, as a title or a message begins. */
+export function sentence(text: string): string {
+  return text.slice(0, 1).toUpperCase() + text.slice(1);
+}

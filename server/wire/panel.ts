@@ -24,6 +24,8 @@ export interface PanelJob {
   /** Largest distance between two plates in print. */
   readonly misregistrationMm: number;
   readonly filmDpi: number;
+  /** Inks that stand in a shop file that was not read: their plates are seen as films alone. */
+  readonly unknownInks: readonly string[];
   /** The entries of `adjust` that have a region. */
   readonly regions: readonly JobRegion[];
 }
@@ -92,7 +94,22 @@ export interface PanelFinding {
   readonly inShop: boolean;
   /** Plates that it is about. */
   readonly plates: readonly string[];
+  /** What can be done about it besides changing the text. */
+  readonly ways?: readonly WayOut[];
 }
+
+/** Ways out of what keeps a picture from being shown; the editor knows how to go them. */
+export const WAYS_OUT = [
+  "readShop",
+  "addShopFolder",
+  "chooseShop",
+  "readArtwork",
+  "addArtworkFolder",
+  "chooseArtwork",
+  "trust",
+  "beginGit",
+] as const;
+export type WayOut = (typeof WAYS_OUT)[number];
 
 /** What the cursor in the text stands in. */
 export interface PanelPlace {
@@ -130,6 +147,8 @@ export interface Reason {
 /** What the panel writes into the recipe. Lengths in millimetres, colours as 8-bit sRGB. */
 export type PanelEdit =
   | { readonly kind: "order"; readonly setup: string; readonly order: readonly number[] }
+  /** Another file in place of the artwork or the shop file, by its path from the recipe. */
+  | { readonly kind: "file"; readonly of: NamedFile; readonly path: string }
   | { readonly kind: "extract"; readonly colour: Rgb; readonly into: string | undefined }
   | { readonly kind: "ink"; readonly colour: Rgb; readonly ink: string }
   | {
@@ -139,6 +158,9 @@ export type PanelEdit =
       /** Percent that 50 % becomes. */
       readonly middle: number;
     };
+
+/** A file that a recipe names. */
+export type NamedFile = "artwork" | "shop";
 
 /** 8-bit sRGB. */
 export type Rgb = readonly [r: number, g: number, b: number];
@@ -179,8 +201,9 @@ export interface PreviewResult<Bytes> {
   /** Undefined where the text has errors. */
   readonly job?: PanelJob;
   readonly picture?: Preview<Bytes>;
-  /** Why there is no picture, in one line. */
+  /** Why there is no picture, in one line, and what can be done. */
   readonly problem?: string;
+  readonly ways?: readonly WayOut[];
   /** The whole name of the commit, where one was asked for. */
   readonly commit?: string;
 }

@@ -9,7 +9,6 @@ import { baseStyles, PanelElement } from "./panel-element.ts";
 import "./picture-view.ts";
 import "./station-list.ts";
 import "./probe-bar.ts";
-import "./view-bar.ts";
 import { MODE_NAMES } from "./wording.ts";
 
 /** The whole panel: garments above, the print on its garment, the press beside it, the probe below. */
@@ -55,6 +54,15 @@ export class ProofPanel extends PanelElement {
         grid-template-rows: minmax(0, 1fr) auto;
         min-height: 0;
         min-width: 0;
+        position: relative;
+      }
+      .left panel-notices {
+        position: absolute;
+        inset: 10px 12px auto;
+        z-index: 2;
+      }
+      :host > panel-notices {
+        padding: 12px;
       }
       .press {
         overflow: auto;
@@ -95,7 +103,7 @@ export class ProofPanel extends PanelElement {
       @container (max-width: 760px) {
         @media (min-height: 620px) {
           .body {
-            grid-template-rows: 48vh max-content;
+            grid-template-rows: 56vh max-content;
           }
           .left {
             position: sticky;
@@ -147,12 +155,11 @@ export class ProofPanel extends PanelElement {
           @choose=${(e: CustomEvent<Mode>) => store.setView({ mode: e.detail })}
         ></choice-bar>
       </header>
-      <panel-notices .store=${store}></panel-notices>
-      <view-bar role="region" aria-label="About the picture" .store=${store}></view-bar>
       <div class="body">
         <main class="left" aria-label="Picture">
           ${this.#picture()}
           <probe-bar .store=${store}></probe-bar>
+          <panel-notices .store=${store}></panel-notices>
         </main>
         <aside class="press" aria-label="Press">
           <station-list .store=${store}></station-list>
@@ -172,8 +179,6 @@ export class ProofPanel extends PanelElement {
     if (!store.placed)
       return html`<div class="waiting">${store.problem ? "There is no picture to show." : "Making the plates…"}</div>`;
     if (mode === "garments") return html`<garment-sheet .store=${store}></garment-sheet>`;
-    if (mode === "commit" && store.committed && !store.committed.job)
-      return html`<div class="waiting" role="status">${store.committed.problem ?? "The last commit cannot be read."}</div>`;
     return html`<picture-view .store=${store}></picture-view>`;
   }
 

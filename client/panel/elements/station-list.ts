@@ -155,7 +155,7 @@ export class StationList extends PanelElement {
         @click=${() => this.#select(name)}
         @keydown=${(e: KeyboardEvent) => this.#key(e, setup, i)}
       >
-        <plate-thumbnail .store=${this.store} .plate=${name} .edition=${`${renderer.picture("now")?.keys.plates[name]} ${ink?.hex} ${ink?.opacity} ${garmentOf(job, view)?.hex}`}></plate-thumbnail>
+        <plate-thumbnail .store=${this.store} .plate=${name} .edition=${renderer.picture("now")?.keys.plates[name]}></plate-thumbnail>
         <span class="names">
           <span class="name"><span class="unseen">Station ${i + 1}: plate </span>${name}${folded.length > 0 ? html`<span class="quiet"> with ${folded.join(", ")}</span>` : nothing}</span>
           <span class="ink quiet"><span class="swatch" ${styled({ background: ink?.hex ?? "none" })}></span><span class="unseen">ink </span>${plate.ink}</span>

@@ -1,7 +1,7 @@
 import { css, html, nothing } from "lit";
 import type { Difference } from "../../../server/engine/print/difference.ts";
 import { changeColour, differenceColour, LARGEST_SHOWN, TICKS } from "../pixels/colour-scale.ts";
-import { shownPlate, type View } from "../view.ts";
+import { garmentOf, shownPlate, type View } from "../view.ts";
 import "./choice-bar.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import { hexText } from "./wording.ts";
@@ -18,16 +18,12 @@ export class ViewBar extends PanelElement {
         display: flex;
         flex-wrap: wrap;
         align-items: center;
-        gap: 6px 18px;
-        padding: 4px 14px 6px;
-        border-bottom: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
-      }
-      :host([hidden]) {
-        display: none;
+        gap: 2px 14px;
+        min-width: 0;
       }
       .scale {
         display: grid;
-        width: 240px;
+        width: 200px;
       }
       canvas {
         width: 100%;
@@ -54,19 +50,19 @@ export class ViewBar extends PanelElement {
 
   override render() {
     const { job, view } = this.store;
-    this.hidden = !job || !["difference", "plate", "commit"].includes(view.mode);
-    if (!job || this.hidden) return nothing;
+    if (!job) return nothing;
     const plate = shownPlate(job, view) ?? "";
     if (view.mode === "difference") return html`${this.#scale("ΔE00, artwork to proof")} ${this.#figures()}`;
     if (view.mode === "plate") return html`<span class="about">plate ${plate}</span>${this.#plateAs()}`;
-    return this.#commit(plate);
+    if (view.mode === "commit") return this.#commit(plate);
+    const garment = garmentOf(job, view)?.name ?? "";
+    return html`<span class="quiet">${view.mode === "wipe" ? "Artwork | proof" : "Proof"} on ${garment}</span>`;
   }
 
   #commit(plate: string) {
     const { view, committed } = this.store;
     if (!committed) return html`<span class="quiet" role="status">Reading the last commit…</span>`;
-    if (!committed.job)
-      return html`<span role="status">${committed.problem ?? "The last commit cannot be read."}</span>`;
+    if (!committed.job) return nothing;
     const of = view.commitOf === "plate";
     const same = of && this.store.isUnchanged(plate);
     return html`
@@ -88,7 +84,7 @@ export class ViewBar extends PanelElement {
       ></choice-bar>
       ${of && view.commit !== "difference" ? this.#plateAs() : nothing}
       ${view.commit === "difference" ? (of ? this.#changeScale() : this.#scale("ΔE00, before to after")) : nothing}
-      ${same ? html`<span class="quiet">unchanged</span>` : view.commit === "difference" && !of ? this.#figures() : nothing}
+      ${same ? nothing : view.commit === "difference" && !of ? this.#figures() : nothing}
       <span class="quiet">commit ${committed.commit?.slice(0, 8)}</span>
     `;
   }

@@ -7,7 +7,7 @@ import { flowText } from "../../language/flow-text.ts";
 import { blocksOf, type Fields, fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
-import type { PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
+import type { NamedFile, PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import {
   type Change,
   insertEntry,
@@ -44,6 +44,8 @@ function changesOf(model: Model, edit: PanelEdit): Done {
   switch (edit.kind) {
     case "order":
       return ordered(model, edit.setup, edit.order);
+    case "file":
+      return named(model, edit.of, edit.path);
     case "extract":
       return edit.into === undefined ? newPlate(model, edit.colour) : takenBy(model, edit.into, edit.colour);
     case "ink":
@@ -56,6 +58,12 @@ function changesOf(model: Model, edit: PanelEdit): Done {
 function ordered({ source }: Model, setup: string, order: readonly number[]): Done {
   const changes = reorderEntries(source, ["setups", setup, "order"], order);
   return changes ? { changes, did: `order of setup ${setup}` } : { refused: ELSEWHERE };
+}
+
+function named({ source }: Model, of: NamedFile, path: string): Done {
+  const at = of === "shop" ? ["shop"] : ["artwork", "file"];
+  const changes = replaceScalar(source, at, plainScalar(path));
+  return changes ? { changes, did: `${of} ${path}` } : { refused: `the recipe names no ${of} yet` };
 }
 
 function takenBy({ source }: Model, plate: string, colour: Rgb): Done {

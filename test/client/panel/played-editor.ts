@@ -25,6 +25,7 @@ export function playedEditor(
     apply: async () => false,
     reveal: () => {},
     revealShop: () => {},
+    go: () => {},
     say: (message) => said.push(message),
     save: async () => {},
   };

@@ -47,6 +47,7 @@ const job: PanelJob = {
   smallestDot: 0,
   misregistrationMm: 0.1,
   filmDpi: 1200,
+  unknownInks: [],
   regions: [],
 };
 
