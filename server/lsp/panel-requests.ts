@@ -10,6 +10,7 @@ import { reasonsFor } from "../features/panel/why.ts";
 import { isInside, type Within } from "../files/boundary.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
+import { lengthUnitOf } from "../language/length-unit.ts";
 import { OUTSIDE } from "../language/outside.ts";
 import { FileError, filesOf } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
@@ -141,7 +142,7 @@ async function previewed(params: PreviewParams, context: Context): Promise<Previ
     const atHand = readable ? { recipe: readable } : await withoutShop(await check.checked);
     if (!atHand || file === undefined) return {};
     const { recipe, unknown }: Partial<AtHand> & Pick<AtHand, "recipe"> = atHand;
-    const job = jobOf(recipe, unknown);
+    const job = jobOf(recipe, lengthUnitOf(check.model.source), unknown);
     if (params.quick === "job") return { job };
     return { job, ...(await pictured(recipe, { file }, params, context)) };
   };
@@ -168,7 +169,7 @@ async function committed(params: PreviewParams, context: Context): Promise<Previ
     const within = await host.within(params.uri);
     const revision = await Revision.open(dirname(file), "HEAD", within);
     const { commit } = revision;
-    const { recipe, artworkFile, findings } = await openJob(file, filesOfCommit(revision, within));
+    const { recipe, artworkFile, findings, project } = await openJob(file, filesOfCommit(revision, within));
     if (!recipe || artworkFile === undefined) {
       const unread = findings.find(({ rule, path }) => rule === "missing-file" && path[0] === "shop");
       const problem = unread?.message ?? "the recipe has errors in the last commit";
@@ -176,7 +177,7 @@ async function committed(params: PreviewParams, context: Context): Promise<Previ
     }
     const blob = await revision.blob(artworkFile);
     const picture = await pictured(recipe, { file: artworkFile, blob }, params, context);
-    return { ...base, commit, job: jobOf(recipe), ...picture };
+    return { ...base, commit, job: jobOf(recipe, lengthUnitOf(project.main)), ...picture };
   } catch (error) {
     if (error instanceof NoRepository) return { ...base, problem: error.message, ways: ["beginGit"] };
     if (error instanceof RevisionError || error instanceof FileError)

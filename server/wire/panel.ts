@@ -4,6 +4,7 @@ import type { Region } from "../engine/plan.ts";
 import type { DotGain } from "../engine/print/gain.ts";
 import type { InkFilm } from "../engine/print/ink-film.ts";
 import type { Screening } from "../engine/screen/halftone.ts";
+import type { LengthUnit } from "../engine/units.ts";
 import type { Crop, PictureKeys, Preview } from "./preview.ts";
 
 /** A place in the recipe's structure. */
@@ -13,6 +14,8 @@ export type WirePath = readonly (string | number)[];
 export interface PanelJob {
   readonly title: string;
   readonly widthMm: number;
+  /** That of the recipe's width, in which all is told. */
+  readonly unit: LengthUnit;
   readonly garments: readonly JobGarment[];
   /** In the recipe's order, folded ones included. */
   readonly plates: readonly JobPlate[];
@@ -46,6 +49,8 @@ export interface JobPlate {
   /** The plate that carries this one on its screen. */
   readonly foldedInto?: string;
   readonly screening: Screening;
+  /** Threads to the inch of its mesh, where that is known. */
+  readonly meshCount?: number;
   /** Film tone 0–1 of each plate tone 0–255, where films are compensated. */
   readonly film?: readonly number[];
 }

@@ -32,9 +32,9 @@ export class PanelNotices extends PanelElement {
         justify-items: start;
       }
       .notice {
-        display: flex;
-        flex-wrap: wrap;
-        align-items: center;
+        display: grid;
+        grid-template-columns: auto minmax(0, 1fr) auto;
+        align-items: start;
         gap: 2px 8px;
         max-width: min(100%, 640px);
         padding: 3px 4px 3px 10px;
@@ -54,8 +54,17 @@ export class PanelNotices extends PanelElement {
       .info vscode-icon {
         color: var(--vscode-editorInfo-foreground);
       }
+      vscode-icon {
+        margin-top: 2px;
+      }
+      .ways {
+        grid-column: 2 / -1;
+        display: flex;
+        flex-wrap: wrap;
+        gap: 6px;
+        padding-bottom: 3px;
+      }
       p {
-        flex: 1 1 260px;
         margin: 0;
         padding: 2px 0;
         overflow-wrap: anywhere;
@@ -109,10 +118,14 @@ export class PanelNotices extends PanelElement {
   #notice({ icon, text, at, ways }: Notice) {
     return html`<div class="notice ${icon}">
       <vscode-icon name=${icon}></vscode-icon>
-      <p>${sentence(text)}</p>
-      ${at ? html`<button class="line" @click=${() => this.store.reveal(at)}>${at.inShop ? "shop file, " : ""}line ${at.line}</button>` : nothing}
-      ${ways.map((way) => html`<button class="way" @click=${() => this.store.host.post({ kind: "go", way })}>${WAY_NAMES[way]}</button>`)}
+      <p>${sentence(text)}
+        ${at ? html`<button class="line" @click=${() => this.store.reveal(at)}>${at.inShop ? "shop file, " : ""}line ${at.line}</button>` : nothing}</p>
       <vscode-toolbar-button icon="close" label="Dismiss" title="Dismiss" @click=${() => this.#dismiss(text)}></vscode-toolbar-button>
+      ${
+        ways.length > 0
+          ? html`<div class="ways">${ways.map((way) => html`<button class="way" @click=${() => this.store.host.post({ kind: "go", way })}>${WAY_NAMES[way]}</button>`)}</div>`
+          : nothing
+      }
     </div>`;
   }
 

@@ -22,8 +22,8 @@ export class PlateThumbnail extends LitElement {
     :host {
       flex: none;
       display: grid;
-      width: 38px;
-      height: 44px;
+      width: 28px;
+      height: 32px;
       place-items: center;
     }
     canvas {

@@ -1,6 +1,7 @@
 import "@vscode-elements/elements/dist/vscode-button/index.js";
 import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { css, html, nothing } from "lit";
+import { lengthIn, lengthText } from "../../../server/language/words.ts";
 import type { Rgb } from "../../../server/wire/panel.ts";
 import type { Probe } from "../store.ts";
 import { shownPlate } from "../view.ts";
@@ -127,7 +128,7 @@ export class ProbeBar extends PanelElement {
     if (!job) return nothing;
     if (!probe)
       return html`<div class="line quiet">Point at the picture to see its colours and the tone of every plate; a click pins the place.</div>`;
-    const where = `${probe.x.toFixed(1)}, ${probe.y.toFixed(1)} mm`;
+    const where = `${lengthIn(probe.x, job.unit)}, ${lengthText(probe.y, job.unit)}`;
     return html`<div class="line figures" aria-label="Probe" role="group">
         ${this.#colour("artwork", probe.artwork, probe.rgba[3] < 128)}
         ${this.#colour("proof", probe.proof, false)}

@@ -46,7 +46,7 @@ export class ProofPanel extends PanelElement {
       .body {
         flex: 1;
         display: grid;
-        grid-template-columns: minmax(0, 1fr) minmax(300px, 380px);
+        grid-template-columns: minmax(0, 1fr) clamp(286px, 34%, 380px);
         min-height: 0;
       }
       .left {
@@ -84,7 +84,7 @@ export class ProofPanel extends PanelElement {
         text-align: center;
         color: var(--vscode-descriptionForeground);
       }
-      @container (max-width: 760px) {
+      @container (max-width: 590px) {
         .body {
           grid-template-columns: minmax(0, 1fr);
           grid-template-rows: minmax(280px, 62vh) max-content;
@@ -100,7 +100,7 @@ export class ProofPanel extends PanelElement {
         }
       }
       /* Beside the text there is room for one column: the picture stays in sight while the stations scroll under it. */
-      @container (max-width: 760px) {
+      @container (max-width: 590px) {
         @media (min-height: 620px) {
           .body {
             grid-template-rows: 56vh max-content;

@@ -32,11 +32,6 @@ export function percentText(share: number): string {
   return percentage(share, 1);
 }
 
-/** Square centimetres of a size in millimetres. */
-export function areaText({ width, height }: { readonly width: number; readonly height: number }): string {
-  return `${Math.round((width * height) / 100)} cm²`;
-}
-
 /** Buttons for the ways out. */
 export const WAY_NAMES: Readonly<Record<WayOut, string>> = {
   readShop: "Read this shop file",

@@ -1,3 +1,4 @@
+import type { LengthUnit } from "../../engine/units.ts";
 import { LEVELS, standing } from "../../language/finding.ts";
 import { OUTSIDE_ADVICE } from "../../language/outside.ts";
 import { fieldsOf } from "../../language/partial-data.ts";
@@ -10,11 +11,12 @@ import { type CheckedModel, toPosition } from "../model.ts";
 import { waysOutOf } from "../ways-out.ts";
 
 /** What the panel shows of a recipe without any picture; `unknown` are inks that nothing can be shown of. */
-export function jobOf(recipe: Recipe, unknown: ReadonlySet<string> = new Set()): PanelJob {
+export function jobOf(recipe: Recipe, unit: LengthUnit, unknown: ReadonlySet<string> = new Set()): PanelJob {
   const foldedInto = new Map(recipe.merges.map(({ fold, into }) => [fold, into]));
   return {
     title: recipe.title,
     widthMm: recipe.artwork.widthMm,
+    unit,
     garments: [...recipe.garments].map(([name, { colour }]) => ({
       name,
       colour: colour.lab,
@@ -24,12 +26,14 @@ export function jobOf(recipe: Recipe, unknown: ReadonlySet<string> = new Set()):
       const { name, ink, purpose } = plate;
       const into = foldedInto.get(name);
       const curve = filmCurve(recipe, plate);
+      const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
       return {
         name,
         ink,
         purpose,
         ...(into === undefined ? {} : { foldedInto: into }),
         screening: plateScreening(recipe, plate),
+        ...(mesh ? { meshCount: mesh.count } : {}),
         ...(curve.some((tone, i) => tone !== i / 255) ? { film: [...curve] } : {}),
       };
     }),

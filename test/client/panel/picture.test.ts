@@ -112,12 +112,18 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
   it("leaves a station out for a look, and the recipe as it is", async () => {
     const text = panel.text;
     const before = await panel.pixels(MAIN);
-    const box = panel.frame.getByRole("checkbox", { name: "Print leaf in the picture" });
-    await box.click();
+    await panel.frame.getByRole("button", { name: "Station 4, leaf", exact: true }).click();
+    await panel.frame.getByRole("menuitem", { name: "Leave out" }).click();
     await panel.settled();
     const without = await panel.pixels(MAIN);
     expect(Buffer.compare(without.data, before.data)).not.toBe(0);
-    await box.click();
+    await panel.frame.getByRole("button", { name: "put back" }).click();
+    await panel.settled();
+    expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
+    await panel.frame.locator('[data-plate="leaf"]').press("Delete");
+    await panel.settled();
+    expect(Buffer.compare((await panel.pixels(MAIN)).data, without.data)).toBe(0);
+    await panel.frame.locator('[data-plate="leaf"]').press("Delete");
     await panel.settled();
     expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
     expect(panel.text).toBe(text);

@@ -17,6 +17,7 @@ const job: PanelJob = {
   misregistrationMm: 0.1,
   filmDpi: 1200,
   unknownInks: [],
+  unit: "mm" as const,
   regions: [],
 };
 

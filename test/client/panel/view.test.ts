@@ -48,6 +48,7 @@ const job: PanelJob = {
   misregistrationMm: 0.1,
   filmDpi: 1200,
   unknownInks: [],
+  unit: "mm" as const,
 };
 const view = (change: Partial<View> = {}): View => ({ ...FIRST_VIEW, ...change });
 const printing = (v: View) =>
