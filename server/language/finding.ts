@@ -47,6 +47,8 @@ export interface FixData {
   readonly angle?: { readonly plate: string; readonly angle: number };
   /** A file that could not be read, and why. */
   readonly unread?: { readonly file: string; readonly reason: string };
+  /** A mesh of the shop for a plate. */
+  readonly mesh?: { readonly plate: string; readonly mesh: string };
   /** A colour that the finding is about, as hex. */
   readonly colour?: string;
 }

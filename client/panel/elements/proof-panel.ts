@@ -46,7 +46,7 @@ export class ProofPanel extends PanelElement {
       .body {
         flex: 1;
         display: grid;
-        grid-template-columns: minmax(0, 1fr) clamp(286px, 34%, 380px);
+        grid-template-columns: minmax(0, 1fr) clamp(300px, 34%, 380px);
         min-height: 0;
       }
       .left {

@@ -5,6 +5,7 @@ export const stationListStyles = css`
   :host {
     display: block;
     padding: 0 0 12px;
+    container-type: inline-size;
   }
   header {
     display: flex;
@@ -233,6 +234,22 @@ export const stationListStyles = css`
     align-items: center;
     justify-content: flex-end;
     min-width: 44px;
+  }
+  /* Beside a small picture: the film is seen by a click on its row. */
+  @container (max-width: 340px) {
+    plate-thumbnail,
+    .columns {
+      display: none;
+    }
+    .screen {
+      font-size: 11px;
+    }
+    .amounts {
+      width: 46px;
+    }
+    .marks {
+      min-width: 26px;
+    }
   }
   .back {
     padding: 0 4px;
