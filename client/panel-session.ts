@@ -11,7 +11,7 @@ import type {
   WirePath,
 } from "../server/wire/panel.ts";
 import { type Crop, keysOf, NO_KEYS, withBytes } from "../server/wire/preview.ts";
-import type { FromPage, ToPage } from "./panel/protocol.ts";
+import type { FromPage, Output, ToPage } from "./panel/protocol.ts";
 
 /** What a session needs of its editor. */
 export interface PanelEditor {
@@ -30,6 +30,8 @@ export interface PanelEditor {
   /** A line of the shop file, from 1. */
   revealShop(shop: string, line: number): void;
   say(message: string): void;
+  /** Writes what goes to the press. */
+  output(what: Output): void;
   /** Goes a way out of what keeps the picture from being shown. */
   go(way: WayOut): void;
   /** Asks where to, and writes; `bytes` are made once that is known. */
@@ -118,7 +120,7 @@ export class PanelSession {
   }
 
   save(what: "proof" | "sheet"): void {
-    this.#editor.post({ kind: "save", what });
+    this.#post({ kind: "save", what });
   }
 
   dispose(): void {
@@ -153,6 +155,8 @@ export class PanelSession {
         if (first) await this.#reveal(first.path);
         return;
       }
+      case "output":
+        return this.#editor.output(message.what);
       case "go":
         return this.#editor.go(message.way);
       case "saveProof":

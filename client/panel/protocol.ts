@@ -11,6 +11,10 @@ import type {
 } from "../../server/wire/panel.ts";
 import type { Crop } from "../../server/wire/preview.ts";
 
+/** What is written of a recipe as it stands on disk. */
+export const OUTPUTS = ["films", "ticket", "plates"] as const;
+export type Output = (typeof OUTPUTS)[number];
+
 /** What the page tells the extension. */
 export type FromPage =
   /** The page has started and holds nothing. */
@@ -22,6 +26,8 @@ export type FromPage =
   /** A line of the shop file, from 1. */
   | { readonly kind: "revealShop"; readonly line: number }
   | { readonly kind: "why"; readonly plate: string; readonly point: PrintPoint }
+  /** Write what goes to the press: the editor asks for the rest. */
+  | { readonly kind: "output"; readonly what: Output }
   | { readonly kind: "go"; readonly way: WayOut }
   | { readonly kind: "saveProof"; readonly shown: ProofView }
   | { readonly kind: "saveSheet"; readonly png: Uint8Array };

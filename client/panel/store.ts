@@ -132,6 +132,8 @@ export class Store extends EventTarget {
     return this.#queue;
   }
 
+  /** Asked for before there was a picture. */
+  #toSave: "proof" | "sheet" | undefined;
   #wanted = "";
   #cropWanted: Extract<FromPage, { kind: "want" }>["crop"];
 
@@ -151,6 +153,10 @@ export class Store extends EventTarget {
       case "preview": {
         const shown = this.placed !== undefined;
         await this.#preview(message.result);
+        if (this.placed && !this.placed.lowResolution && this.#toSave) {
+          this.dispatchEvent(new CustomEvent("save", { detail: this.#toSave }));
+          this.#toSave = undefined;
+        }
         if (!shown || this.stale) break;
         this.#pictured();
         return;
@@ -176,7 +182,8 @@ export class Store extends EventTarget {
         });
         break;
       case "save":
-        this.dispatchEvent(new CustomEvent("save", { detail: message.what }));
+        if (this.placed) this.dispatchEvent(new CustomEvent("save", { detail: message.what }));
+        else this.#toSave = message.what;
         return;
       case "said":
         this.said = message.text;

@@ -46,6 +46,7 @@ function open() {
     },
     reveal: () => {},
     revealShop: () => {},
+    output: () => {},
     go: () => {},
     say: (message) => said.push(message),
     save: async () => {},

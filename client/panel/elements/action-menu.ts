@@ -69,6 +69,10 @@ export class ActionMenu extends LitElement {
         color: var(--vscode-menu-foreground);
         box-shadow: 0 2px 8px var(--vscode-widget-shadow, transparent);
       }
+      .menu.rightwards {
+        right: auto;
+        left: 0;
+      }
       .menu.up {
         top: auto;
         bottom: 100%;
@@ -103,7 +107,7 @@ export class ActionMenu extends LitElement {
       >${this.text === "" ? nothing : this.text}<vscode-icon name=${this.icon}></vscode-icon></button>
       ${
         this.open
-          ? html`<div class="menu ${this.#upwards() ? "up" : ""}" role="menu" aria-label=${this.label} @keydown=${this.#key} @focusout=${this.#left}>
+          ? html`<div class="menu ${this.#towards()}" role="menu" aria-label=${this.label} @keydown=${this.#key} @focusout=${this.#left}>
               ${this.actions.map(
                 ({ label, keys, disabled, act }) =>
                   html`<button role="menuitem" tabindex="-1" ?disabled=${disabled} @click=${() => this.#do(act)}>
@@ -115,9 +119,14 @@ export class ActionMenu extends LitElement {
       }`;
   }
 
-  /** Towards the side with more room. */
-  #upwards(): boolean {
-    return this.getBoundingClientRect().top > window.innerHeight / 2;
+  /** Towards the sides with more room. */
+  #towards(): string {
+    const { top, right } = this.getBoundingClientRect();
+    const sides = [
+      top > window.innerHeight / 2 ? "up" : "",
+      right < window.innerWidth / 2 ? "rightwards" : "",
+    ];
+    return sides.join(" ");
   }
 
   #items(): HTMLElement[] {

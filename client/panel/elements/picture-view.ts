@@ -1,10 +1,13 @@
 import { html, nothing, type PropertyValues, svg } from "lit";
 import type { Point, Region } from "../../../server/engine/plan.ts";
+import type { Difference } from "../../../server/engine/print/difference.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { sentence } from "../../../server/language/words.ts";
 import type { PanelJob } from "../../../server/wire/panel.ts";
+import { scaleEnd, USUAL_END } from "../pixels/colour-scale.ts";
 import type { RenderRequest } from "../pixels/render.ts";
 import type { RenderedPicture } from "../pixels/renderer.ts";
+import type { WorstPlace } from "../pixels/worst-places.ts";
 import {
   closed,
   newDraft,
@@ -27,6 +30,15 @@ import { styled } from "./styled.ts";
 import "./view-bar.ts";
 import { WAY_NAMES } from "./wording.ts";
 
+/** Of the picture that was painted last. */
+export interface Painted {
+  readonly edition: number;
+  readonly difference: Difference | undefined;
+  /** Where the scale of differences ends. */
+  readonly end: number;
+  readonly worst: readonly WorstPlace[];
+}
+
 /** After the last zoom or move, before a sharper crop is asked for. */
 const REST_MS = 220;
 /** A press that moves less, in CSS pixels, is a click. */
@@ -44,6 +56,8 @@ export class PictureView extends PanelElement {
   #drag: { readonly x: number; readonly y: number; moved: boolean } | undefined;
   #draft: RegionDraft | undefined;
   #feather = 4;
+  /** Where the scale of differences ends. */
+  #end = USUAL_END;
   readonly #observer = new ResizeObserver(([entry]) => {
     if (!entry) return;
     this.#size = { width: entry.contentRect.width, height: entry.contentRect.height };
@@ -220,11 +234,11 @@ export class PictureView extends PanelElement {
     const { job, view, placed } = store;
     if (!job || !placed) return;
     const before = store.committed?.job;
-    this.#paint("main", requestOf(job, before, view, "now"));
+    this.#paint("main", requestOf(job, before, view, "now", this.#end));
     const garment = garmentOf(job, view);
     if (view.mode === "wipe" && garment)
       this.#paint("wipe", { kind: "artwork", source: "now", garment: garment.colour });
-    if (store.crop) this.#paint("crop", requestOf(job, before, view, "crop"));
+    if (store.crop) this.#paint("crop", requestOf(job, before, view, "crop", this.#end));
     this.#seekCrop();
   }
 
@@ -240,9 +254,13 @@ export class PictureView extends PanelElement {
       if (picture) paint(canvas, picture);
       else if (request === undefined) canvas.width = 1;
       if (layer !== "main") return;
-      this.store.dispatchEvent(
-        new CustomEvent("painted", { detail: { edition, difference: picture?.difference } }),
-      );
+      const difference = picture?.difference;
+      const end = difference ? scaleEnd(difference.p95) : this.#end;
+      const detail: Painted = { edition, difference, end: this.#end, worst: picture?.worst ?? [] };
+      this.store.dispatchEvent(new CustomEvent("painted", { detail }));
+      if (end === this.#end) return;
+      this.#end = end;
+      this.requestUpdate();
     };
     if (request) this.store.renderer.render(layer, request, done);
     else done(undefined);

@@ -1,7 +1,9 @@
-import "@vscode-elements/elements/dist/vscode-button/index.js";
 import { css, html, nothing } from "lit";
 import { sheetPng } from "../contact-sheet.ts";
+import type { Output } from "../protocol.ts";
 import { garmentOf, MODES, type Mode, setupOf, stationCount } from "../view.ts";
+import "./action-menu.ts";
+import type { MenuAction } from "./action-menu.ts";
 import "./choice-bar.ts";
 import "./garment-sheet.ts";
 import "./notices.ts";
@@ -10,6 +12,7 @@ import "./picture-view.ts";
 import "./station-list.ts";
 import "./probe-bar.ts";
 import { MODE_NAMES } from "./wording.ts";
+import "./worst-places.ts";
 
 /** The whole panel: garments above, the print on its garment, the press beside it, the probe below. */
 export class ProofPanel extends PanelElement {
@@ -70,12 +73,6 @@ export class ProofPanel extends PanelElement {
         border-left: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
         background: var(--vscode-sideBar-background, var(--vscode-editor-background));
       }
-      .save {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-        padding: 8px 14px 16px;
-      }
       .waiting {
         flex: 1;
         display: grid;
@@ -95,8 +92,14 @@ export class ProofPanel extends PanelElement {
           border-left: none;
           border-top: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
         }
+      }
+      @container (max-width: 860px) {
         .modes {
+          order: 1;
           margin-left: 0;
+        }
+        .output {
+          margin-left: auto;
         }
       }
       /* Beside the text there is room for one column: the picture stays in sight while the stations scroll under it. */
@@ -154,6 +157,7 @@ export class ProofPanel extends PanelElement {
           .value=${view.mode}
           @choose=${(e: CustomEvent<Mode>) => store.setView({ mode: e.detail })}
         ></choice-bar>
+        <action-menu class="output" label="Output" text="Output" icon="chevron-down" .actions=${this.#outputs()}></action-menu>
       </header>
       <div class="body">
         <main class="left" aria-label="Picture">
@@ -163,10 +167,7 @@ export class ProofPanel extends PanelElement {
         </main>
         <aside class="press" aria-label="Press">
           <station-list .store=${store}></station-list>
-          <div class="save">
-            <vscode-button secondary ?disabled=${!store.placed} title="At print size, as it is shown here" @click=${() => this.#saveProof()}>Save proof…</vscode-button>
-            <vscode-button secondary ?disabled=${!store.placed} title="All plates of the recipe on one sheet" @click=${() => void this.#saveSheet()}>Save plate sheet…</vscode-button>
-          </div>
+          ${view.mode === "difference" ? html`<worst-places .store=${store}></worst-places>` : nothing}
           ${store.said ? html`<p class="unseen" role="status">${store.said}</p>` : nothing}
         </aside>
       </div>
@@ -180,6 +181,19 @@ export class ProofPanel extends PanelElement {
       return html`<div class="waiting">${store.problem ? "There is no picture to show." : "Making the plates…"}</div>`;
     if (mode === "garments") return html`<garment-sheet .store=${store}></garment-sheet>`;
     return html`<picture-view .store=${store}></picture-view>`;
+  }
+
+  #outputs(): MenuAction[] {
+    const { host, placed } = this.store;
+    const none = !placed;
+    const write = (what: Output) => () => host.post({ kind: "output", what });
+    return [
+      { label: "Films…", disabled: none, act: write("films") },
+      { label: "Job ticket…", disabled: none, act: write("ticket") },
+      { label: "Proof as shown…", disabled: none, act: () => this.#saveProof() },
+      { label: "Plate sheet…", disabled: none, act: () => void this.#saveSheet() },
+      { label: "Plates…", disabled: none, act: write("plates") },
+    ];
   }
 
   readonly #save = (event: Event): void => {

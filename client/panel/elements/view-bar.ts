@@ -1,15 +1,18 @@
 import { css, html, nothing } from "lit";
 import type { Difference } from "../../../server/engine/print/difference.ts";
-import { changeColour, differenceColour, LARGEST_SHOWN, TICKS } from "../pixels/colour-scale.ts";
+import { changeColour, differenceColour, ticksOf, USUAL_END } from "../pixels/colour-scale.ts";
 import { garmentOf, shownPlate, type View } from "../view.ts";
 import "./choice-bar.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
+import type { Painted } from "./picture-view.ts";
 import { hexText } from "./wording.ts";
 
 /** What belongs to the chosen kind of picture: how a plate is shown, the scale of a difference, which commit. */
 export class ViewBar extends PanelElement {
   /** ΔE00 of the picture that was painted last, where it is about differences. */
   difference: Difference | undefined;
+  /** Where its scale ends. */
+  end = USUAL_END;
 
   static override styles = [
     baseStyles,
@@ -43,7 +46,9 @@ export class ViewBar extends PanelElement {
 
   protected override firstUpdated(): void {
     this.store.addEventListener("painted", (event) => {
-      this.difference = (event as CustomEvent<{ difference: ViewBar["difference"] }>).detail.difference;
+      const { difference, end } = (event as CustomEvent<Painted>).detail;
+      this.difference = difference;
+      this.end = end;
       this.requestUpdate();
     });
   }
@@ -107,9 +112,9 @@ export class ViewBar extends PanelElement {
   }
 
   #scale(label: string) {
-    return html`<span class="scale" role="img" aria-label="Scale of ${label}, 0 to ${LARGEST_SHOWN} and more">
+    return html`<span class="scale" role="img" aria-label="Scale of ${label}, 0 to ${this.end} and more">
         <canvas width="240" height="1" data-scale="difference"></canvas>
-        <span class="ticks figures" aria-hidden="true">${TICKS.map((tick) => html`<span>${tick}${tick === LARGEST_SHOWN ? "+" : ""}</span>`)}</span>
+        <span class="ticks figures" aria-hidden="true">${ticksOf(this.end).map((tick) => html`<span>${tick}${tick === this.end ? "+" : ""}</span>`)}</span>
       </span>
       <span class="quiet">${label}</span>`;
   }
@@ -130,7 +135,7 @@ export class ViewBar extends PanelElement {
       const colour =
         canvas.dataset.scale === "change"
           ? changeColour(Math.round((share * 2 - 1) * 255))
-          : differenceColour(share * LARGEST_SHOWN);
+          : differenceColour(share, 1);
       context.fillStyle = hexText(colour);
       context.fillRect(x, 0, 1, 1);
     }

@@ -49,6 +49,7 @@ export class TestPanel {
   readonly revealedShop: number[] = [];
   readonly said: string[] = [];
   readonly went: WayOut[] = [];
+  readonly outputs: string[] = [];
   readonly saved: { readonly name: string; readonly bytes: Uint8Array }[] = [];
   /** Messages to and from the page, by kind; pictures without their bytes. */
   readonly sent: ToPage[] = [];
@@ -349,6 +350,7 @@ export class TestPanel {
         void this.session.cursorMoved(range.start);
       },
       revealShop: (_, line) => this.revealedShop.push(line),
+      output: (what) => this.outputs.push(what),
       go: (way) => this.went.push(way),
       say: (message) => this.said.push(message),
       save: async (name, bytes) => {
