@@ -1,5 +1,6 @@
 import type { CodeAction, Range, TextEdit } from "vscode-languageserver-types";
 import { placeAt } from "../language/cursor.ts";
+import { rangeAt } from "../language/document.ts";
 import { type Finding, standing, type TextRange } from "../language/finding.ts";
 import { fieldsOf } from "../language/partial-data.ts";
 import { sentence } from "../language/words.ts";
@@ -45,11 +46,15 @@ export function codeActions(
   ];
 }
 
-/** What mends comes first, for all findings; what merely allows them after it. */
+/** What mends comes first, for all findings; what merely allows them after it, and last what they have in common. */
 function quickFixes(model: CheckedModel, range: TextRange, files: NearFiles): CodeAction[] {
-  const touched = ownFindings(model).filter(
-    (finding) => finding.range.start <= range.end && finding.range.end >= range.start,
-  );
+  const meets = (place: TextRange) => place.start <= range.end && place.end >= range.start;
+  // What an order lacks is added from anywhere in it, and before all else.
+  const lacks = ({ data }: Finding) =>
+    data?.add?.text === "flash" && meets(rangeAt(model.source, data.add.list));
+  const own = ownFindings(model);
+  const lacking = own.filter(lacks);
+  const touched = [...lacking, ...own.filter((finding) => !lacks(finding) && meets(finding.range))];
   const action = (finding: Finding, { title, changes, command }: Fix, preferred = false): CodeAction => ({
     title: sentence(title),
     kind: "quickfix",

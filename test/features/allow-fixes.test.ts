@@ -73,9 +73,21 @@ describe("what the trade would do", () => {
       "setups:",
       "traps: [{ plate: base, choke: 0.2 mm }]\nsetups:",
     );
-    const fixed = actions(text)["Put a flash here"]!;
+    const fixed = actions(text)["Put a flash after base"]!;
     expect(fixed).toContain("order: [base, flash, ember]");
     expect(left(fixed)).toEqual([]);
+  });
+
+  it("puts a flash where one is missing from anywhere in that order, before all else", () => {
+    for (const at of ["|[base, ember]", "[base, em|ber]"]) {
+      const place = read(SOUND.replace("[base, flash, ember]", at), { rules: ALL_RULES });
+      const [first] = codeActions(place.model, cursor(place), { only: ["quickfix"] });
+      expect(first!.title).toBe("Put a flash after base");
+    }
+    const titles = Object.keys(actions(SOUND.replace("[base, flash, ember]", "[base, em|ber]")));
+    const allowing = titles.filter((title) => title.startsWith("Allow "));
+    expect(allowing.length).toBeGreaterThan(0);
+    expect(titles.slice(-allowing.length)).toEqual(allowing);
   });
 
   it("chokes a hole by what it lacks", () => {
@@ -134,5 +146,28 @@ describe("what the trade would do", () => {
     expect(withMesh(SOUND.replace(ember, `|${ember}`))).toBe(SOUND.replace(ember, fine));
     const coarse = fine.replace("fine", "coarse");
     expect(withMesh(SOUND.replace(ember, `|${coarse}`))).toBe(SOUND.replace(ember, fine));
+  });
+
+  it("adds a plate for a colour that is missed, in the ink that has it", () => {
+    const place = read(SOUND.replace("  dark: {", "  |dark: {"), { rules: [] });
+    const finding = {
+      rule: "missed-colour",
+      level: "note",
+      file: place.model.source.file,
+      range: { start: place.at, end: place.at + 4 },
+      path: ["setups", "dark"],
+      message: "missed",
+      data: { colour: "#1e8c3c", plate: { ink: "ember", colour: "#1e8c3c" } },
+    } as const;
+    const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
+      only: ["quickfix"],
+    });
+    expect(action!.title).toBe("Add plate ember-2 for #1e8c3c");
+    expect(edited(place.model, action!.edit)).toBe(
+      SOUND.replace(
+        "[350, 50] } }\n",
+        '[350, 50] } }\n  ember-2: { ink: ember, extract: { near: "#1e8c3c", within: 8, fade: 6 } }\n',
+      ).replace("flash, ember]", "flash, ember, ember-2]"),
+    );
   });
 });

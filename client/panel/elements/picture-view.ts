@@ -1,13 +1,12 @@
 import { html, nothing, type PropertyValues, svg } from "lit";
 import type { Point, Region } from "../../../server/engine/plan.ts";
-import type { Difference } from "../../../server/engine/print/difference.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { sentence } from "../../../server/language/words.ts";
 import type { PanelJob } from "../../../server/wire/panel.ts";
+import type { Painted } from "../painted.ts";
 import { scaleEnd, USUAL_END } from "../pixels/colour-scale.ts";
 import type { RenderRequest } from "../pixels/render.ts";
 import type { RenderedPicture } from "../pixels/renderer.ts";
-import type { WorstPlace } from "../pixels/worst-places.ts";
 import {
   closed,
   newDraft,
@@ -29,15 +28,6 @@ import "./wipe-handle.ts";
 import { styled } from "./styled.ts";
 import "./view-bar.ts";
 import { WAY_NAMES } from "./wording.ts";
-
-/** Of the picture that was painted last. */
-export interface Painted {
-  readonly edition: number;
-  readonly difference: Difference | undefined;
-  /** Where the scale of differences ends. */
-  readonly end: number;
-  readonly worst: readonly WorstPlace[];
-}
 
 /** After the last zoom or move, before a sharper crop is asked for. */
 const REST_MS = 220;

@@ -3,8 +3,8 @@ import type { Difference } from "../../../server/engine/print/difference.ts";
 import { changeColour, differenceColour, ticksOf, USUAL_END } from "../pixels/colour-scale.ts";
 import { garmentOf, shownPlate, type View } from "../view.ts";
 import "./choice-bar.ts";
+import type { Painted } from "../painted.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
-import type { Painted } from "./picture-view.ts";
 import { hexText } from "./wording.ts";
 
 /** What belongs to the chosen kind of picture: how a plate is shown, the scale of a difference, which commit. */

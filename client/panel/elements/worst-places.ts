@@ -2,9 +2,9 @@ import { css, html, nothing } from "lit";
 import type { Point } from "../../../server/engine/plan.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { lengthIn, lengthText, listed } from "../../../server/language/words.ts";
+import type { Painted } from "../painted.ts";
 import type { WorstPlace } from "../pixels/worst-places.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
-import type { Painted } from "./picture-view.ts";
 
 /** Tone from which a plate is named at a place. */
 const PRINTS = 12;

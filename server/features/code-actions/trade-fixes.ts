@@ -5,6 +5,7 @@ import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { type Change, insertEntry, insertKey, removeAt, replaceScalar, STEP } from "./edit.ts";
 import type { Fix } from "./fix.ts";
+import { newPlate } from "./new-plate.ts";
 
 /** An entry that the rule knows how to write: a flash in an order, a knockout, a trap. */
 export function addEntryFixes(model: Model, { list, index, text }: NonNullable<FixData["add"]>): Fix[] {
@@ -16,7 +17,11 @@ export function addEntryFixes(model: Model, { list, index, text }: NonNullable<F
       : list.length === 1
         ? addList(model, String(list[0]), text)
         : undefined;
-  const title = text === "flash" ? "put a flash here" : `add to ${list[0]}: ${text}`;
+  const after = index === undefined ? undefined : entries[index - 1];
+  const title =
+    text === "flash"
+      ? `put a flash ${typeof after === "string" ? `after ${after}` : "first"}`
+      : `add to ${list[0]}: ${text}`;
   return changes ? [{ title, changes, sure: false }] : [];
 }
 
@@ -53,6 +58,12 @@ export function turning({ source }: Model, { plate, angle }: NonNullable<FixData
       ? insertKey(source, [...path, "screening"], "angle", String(angle), keys([...path, "screening"]))
       : insertKey(source, path, "screening", `{ angle: ${angle} }`, keys(path));
   return changes ? [{ title: `turn ${plate} to ${angle}°`, changes, sure: false }] : [];
+}
+
+/** A plate for a colour that none prints yet. */
+export function addingPlate(model: Model, { ink, colour }: NonNullable<FixData["plate"]>): Fix[] {
+  const made = newPlate(model, ink, colour);
+  return made ? [{ title: `add plate ${made.name} for ${colour}`, changes: made.changes, sure: false }] : [];
 }
 
 /** Another mesh of the shop for a plate. */
