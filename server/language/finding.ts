@@ -43,8 +43,8 @@ export interface FixData {
   readonly fold?: { readonly plate: string; readonly into: string };
   /** An entry to add to a list, as YAML on one line; at its end where no place is given. */
   readonly add?: { readonly list: Path; readonly index?: number; readonly text: string };
-  /** A screen angle for a plate, in degrees. */
-  readonly angle?: { readonly plate: string; readonly angle: number };
+  /** A screen angle for some plates, in degrees. */
+  readonly angle?: { readonly plates: readonly string[]; readonly angle: number };
   /** A colour that the finding is about, as hex. */
   readonly colour?: string;
 }

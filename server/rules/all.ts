@@ -32,6 +32,7 @@ import { filmSteps } from "./screening/film-steps.ts";
 import { inkDeposit, underbaseMesh } from "./screening/ink-deposit.ts";
 import { meshRuling } from "./screening/mesh-ruling.ts";
 import { moire } from "./screening/moire.ts";
+import { plateMoire } from "./screening/plate-moire.ts";
 import { slightlyUnsteadyColour, unsteadyColour } from "./screening/steadiness.ts";
 import { dotsUnderMesh, filledShadows, lostTones } from "./screening/tones.ts";
 import { calibrationAge, gainNotMeasured, measuredElsewhere } from "./shop/calibration.ts";
@@ -117,6 +118,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     filmSteps,
     meshRuling,
     moire,
+    plateMoire,
     underbaseMesh,
     inkDeposit,
     dotsUnderMesh,

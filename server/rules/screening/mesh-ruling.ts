@@ -25,7 +25,8 @@ export const meshRuling: JobRule = {
     `,
   },
   *check(recipe) {
-    for (const { meshName, mesh, rulingLpi, plates, path } of screened(recipe)) {
+    for (const { meshName, mesh, screen, plates, path } of screened(recipe)) {
+      const { rulingLpi } = screen;
       const ratio = mesh.count / rulingLpi;
       if (ratio >= LEAST && ratio <= MOST) continue;
       const threads = `mesh ${meshName} has ${figure(ratio)} threads to a row of dots at ${figure(rulingLpi)} lpi`;
