@@ -32,7 +32,7 @@ export function rulesPage(): string {
 }
 
 const INTRODUCTION = `Written by \`npm run generate\` from the files in this folder. In the examples, what is not shown is a sound job: black
-cloth, a white underbase with a choke of 0.1 mm and black knocked out of it, one colour, black, and a highlight. A
+cloth, a white underbase with a choke of 0.2 mm and black knocked out of it, one colour, black, and a highlight. A
 comment says what YAML cannot show, such as what the picture looks like. \`press\`, \`meshes\`, \`usual-mesh\` and \`rules\`
 stand in the shop file, the rest in the recipe.`;
 
