@@ -139,6 +139,8 @@ export type Point = readonly [x: number, y: number];
 export interface KnockoutPlan {
   readonly from: string;
   readonly where: string;
+  /** Tone of `where`, 0–1, up to which nothing is taken out; at full tone all is, between them evenly. 0 if left out. */
+  readonly above?: number;
   /** Millimetres. */
   readonly choke: number;
 }

@@ -21,7 +21,7 @@ export interface Recipe {
   readonly plates: ReadonlyMap<string, Plate>;
   readonly adjustments: readonly Adjustment[];
   readonly merges: readonly { readonly fold: string; readonly into: string }[];
-  readonly knockouts: readonly { readonly from: string; readonly where: string; readonly chokeMm: number }[];
+  readonly knockouts: readonly Knockout[];
   readonly traps: readonly Trap[];
   /** How far plates spread under darker ones that they touch; undefined where the recipe does not ask for it. */
   readonly neighbours: { readonly distanceMm: number; readonly index: number } | undefined;
@@ -92,6 +92,14 @@ export interface Adjustment {
 
 /** What a test print taught: why an entry says what it says. */
 export type Lesson = Readonly<Formats.Lesson>;
+
+export interface Knockout {
+  readonly from: string;
+  readonly where: string;
+  /** Tone of `where`, 0–1, above which ink is taken out. */
+  readonly above: number;
+  readonly chokeMm: number;
+}
 
 export interface Trap {
   /** Its place in the recipe's list. */
@@ -260,9 +268,10 @@ export function resolveRecipe(
       lesson,
     })),
     merges: recipe.merges ?? [],
-    knockouts: (recipe.knockouts ?? []).map(({ from, where, choke }) => ({
+    knockouts: (recipe.knockouts ?? []).map(({ from, where, above, choke }) => ({
       from,
       where,
+      above: above === undefined ? 0 : read(parsePercentage(above)),
       chokeMm: choke === undefined ? 0 : read(parseLength(choke)),
     })),
     traps: (recipe.traps ?? []).flatMap(({ plate, choke, spread, under, neighbours }, index): Trap[] =>

@@ -37,8 +37,12 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     merges: recipe.merges,
     // One order whatever the recipe's, so that rounding cannot tell them apart.
     knockouts: recipe.knockouts
-      .map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm }))
-      .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke)),
+      .map(({ from, where, above, chokeMm: choke }) =>
+        above > 0 ? { from, where, above, choke } : { from, where, choke },
+      )
+      .sort((a, b) =>
+        a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke || (a.above ?? 0) - (b.above ?? 0),
+      ),
     traps: [
       ...recipe.traps.map(({ plate, way, distanceMm: distance, under }) =>
         under === undefined ? { plate, way, distance } : { plate, way, distance, under: [under] },
