@@ -17,7 +17,11 @@ export function addEntryFixes(model: Model, { list, index, text }: NonNullable<F
       : list.length === 1
         ? addList(model, String(list[0]), text)
         : undefined;
-  const title = text === "flash" ? "put a flash here" : `add to ${list[0]}: ${text}`;
+  const after = index === undefined ? undefined : entries[index - 1];
+  const title =
+    text === "flash"
+      ? `put a flash ${typeof after === "string" ? `after ${after}` : "first"}`
+      : `add to ${list[0]}: ${text}`;
   return changes ? [{ title, changes, sure: false }] : [];
 }
 
