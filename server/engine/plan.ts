@@ -73,8 +73,19 @@ export interface Solving {
   readonly smoothness: number;
   /** How much it matters that few halftones lie upon one another; 1 is usual, 0 not at all. */
   readonly halftonePrice: number;
+  /** How much of the grey in a colour the black plate takes over; undefined where black is solved as any other plate. */
+  readonly process?: ProcessPlan | undefined;
   /** Whether the plates print on this garment alone, so that soft edges may be solved as they look on it. */
   readonly onlyGarment: boolean;
+}
+
+/** Process colour: black generation. The plates are solved, by name. */
+export interface ProcessPlan {
+  /** Cyan, magenta and yellow. */
+  readonly chromatic: readonly [string, string, string];
+  readonly black: string;
+  /** Tone of black for each grey component: the least of the three tones that print a colour without black; both 0–1. */
+  readonly blackGeneration: Curve;
 }
 
 /** A station of the print that is solved for. */

@@ -27,6 +27,7 @@ export interface Recipe {
   readonly neighbours: { readonly distanceMm: number; readonly index: number } | undefined;
   readonly screening: Screening;
   readonly solve: SolveSettings;
+  readonly process: ProcessColour | undefined;
   readonly index: IndexSettings;
   readonly setups: ReadonlyMap<string, Setup>;
   readonly press: Press | undefined;
@@ -136,6 +137,16 @@ export interface Screening {
   readonly lesson?: Lesson | undefined;
 }
 
+/** Plates of process colours, by name. */
+export interface ProcessColour {
+  readonly cyan: string;
+  readonly magenta: string;
+  readonly yellow: string;
+  readonly black: string;
+  /** Percent of grey component in, percent of black out. */
+  readonly blackGeneration: readonly (readonly [number, number])[];
+}
+
 /** How plates that are indexed share the print. */
 export interface IndexSettings {
   /** Side of a square. */
@@ -208,6 +219,13 @@ export const DEFAULT_SCREENING = {
   "smallest-dot": "3%",
 } as const satisfies Formats.Screening;
 
+/** Light tints without black, deep shades with as much as they take. Common practice, no source. */
+const DEFAULT_BLACK_GENERATION = [
+  [0, 0],
+  [20, 0],
+  [100, 100],
+] as const;
+
 /** Where the recipe does not say otherwise. Common practice, no source. */
 export const DEFAULT_BACKGROUND = { within: 4, enclosed: "kept" } as const;
 export const DEFAULT_SPECKS = "0.2 mm";
@@ -254,7 +272,7 @@ export function resolveRecipe(
       strength: plate.strength ?? "flat",
       mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
       screening: {
-        ...resolveScreening({ ...screening, ...plate.screening }),
+        ...resolveScreening({ ...screening, ...processAngle(recipe, name), ...plate.screening }),
         gain,
         ...(plate.extract.index
           ? { method: "index", grainMm: Number(index.squareMm.toFixed(3)), squares: index }
@@ -295,6 +313,10 @@ export function resolveRecipe(
       smoothness: solving.smoothness,
       halftonePrice: solving["halftone-price"],
     },
+    process: recipe.process && {
+      ...recipe.process,
+      blackGeneration: recipe.process["black-generation"] ?? DEFAULT_BLACK_GENERATION,
+    },
     index,
     setups: mapValues(recipe.setups, ({ garments, order, "yule-nielsen": n }) => ({
       garments,
@@ -312,6 +334,20 @@ export function resolveRecipe(
       thicknessMm: optionalLength(mesh.thickness),
     })),
   };
+}
+
+/**
+ * Angles 22.5° apart, at which no two beat; of such sets this one beats least with meshes of 3.5 to 5.5 threads to a row
+ * (engine/press/moire.ts). The lightest ink stands nearest to the threads.
+ */
+const PROCESS_ANGLES = { yellow: 5, cyan: 27.5, black: 50, magenta: 72.5 } as const;
+
+function processAngle({ process }: Formats.Recipe, plate: string): { readonly angle?: number } {
+  if (!process) return {};
+  const part = (Object.keys(PROCESS_ANGLES) as (keyof typeof PROCESS_ANGLES)[]).find(
+    (key) => process[key] === plate,
+  );
+  return part ? { angle: PROCESS_ANGLES[part] } : {};
 }
 
 /** Squares an inch: as many as the coarsest mesh of an indexed plate has threads for, within what shops use. */

@@ -51,6 +51,10 @@ const USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind]
   [["traps", "*", "plate"], "plate"],
   [["traps", "*", "under"], "plate"],
   [["solve", "garment"], "garment"],
+  [["process", "cyan"], "plate"],
+  [["process", "magenta"], "plate"],
+  [["process", "yellow"], "plate"],
+  [["process", "black"], "plate"],
   [["setups", "*", "garments", "*"], "garment"],
   [["setups", "*", "order", "*"], "plate"],
 ];

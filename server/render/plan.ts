@@ -5,6 +5,7 @@ import type {
   Extraction,
   IndexPlan,
   PreparationPlan,
+  ProcessPlan,
   SeparationPlan,
   Solving,
   SolvingStation,
@@ -133,6 +134,13 @@ export function indexedPlates(recipe: Recipe): Plate[] {
   );
 }
 
+/** Whether a setup prints squares, so that its colours are mixtures of theirs. */
+export function mixesSquares({ plates }: Recipe, { order }: Setup): boolean {
+  return order.some(
+    (step) => typeof step !== "string" && plates.get(step.plate)!.extract.index !== undefined,
+  );
+}
+
 /** What squares look like: solid inks one at a time, on the garment and its solid underbases. */
 function indexPlan(recipe: Recipe): IndexPlan | undefined {
   const plates = indexedPlates(recipe);
@@ -216,7 +224,18 @@ function solving(recipe: Recipe): Solving | undefined {
     wetInk: solve.wetInk,
     smoothness: solve.smoothness,
     halftonePrice: solve.halftonePrice,
+    process: processPlan(recipe),
     onlyGarment: new Set([...recipe.setups.values()].flatMap(({ garments }) => garments)).size === 1,
+  };
+}
+
+function processPlan({ process }: Recipe): ProcessPlan | undefined {
+  if (!process) return undefined;
+  const { cyan, magenta, yellow, black, blackGeneration } = process;
+  return {
+    chromatic: [cyan, magenta, yellow],
+    black,
+    blackGeneration: blackGeneration.map(([grey, tone]) => [grey / 100, tone / 100] as const) satisfies Curve,
   };
 }
 

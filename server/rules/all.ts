@@ -49,6 +49,7 @@ import { mergeCycle } from "./structure/merge-cycle.ts";
 import { nameClash } from "./structure/name-clash.ts";
 import { neutralStrength } from "./structure/neutral-strength.ts";
 import { printWidth } from "./structure/print-width.ts";
+import { processPlate } from "./structure/process-plate.ts";
 import { repeatedEntry, repeatedPlate } from "./structure/repeated.ts";
 import { risingCurve, risingRange } from "./structure/rising.ts";
 import { selfKnockout } from "./structure/self-knockout.ts";
@@ -76,6 +77,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     solvedPlate,
     solvedStrength,
     indexedPlate,
+    processPlate,
     unusedInk,
     trapDistance,
     printWidth,
