@@ -3,20 +3,22 @@ import type { CancellationToken, Connection } from "vscode-languageserver/node";
 import type { CheckedModel, Model } from "../features/model.ts";
 import { toOffset } from "../features/model.ts";
 import { type AtHand, recipeAtHand } from "../features/panel/at-hand.ts";
-import { panelEdit } from "../features/panel/edits.ts";
+import { editedText, panelEdit } from "../features/panel/edits.ts";
 import { jobOf, panelFindings } from "../features/panel/job.ts";
 import { panelPlace, panelRange } from "../features/panel/place.ts";
 import { reasonsFor } from "../features/panel/why.ts";
 import { isInside, type Within } from "../files/boundary.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
+import { parseDocument } from "../language/document.ts";
 import { lengthUnitOf } from "../language/length-unit.ts";
 import { OUTSIDE } from "../language/outside.ts";
-import { FileError, filesOf } from "../language/project.ts";
+import { assembleProject, FileError, filesOf } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { separationPlan } from "../render/plan.ts";
 import { NoRepository, Revision, RevisionError } from "../revisions/git.ts";
-import { isResolvable, lacksShopAlone } from "../rules/check.ts";
+import { FIXED_RULES } from "../rules/all.ts";
+import { checkProject, isResolvable, lacksShopAlone } from "../rules/check.ts";
 import type {
   NamedFile,
   PanelEdit,
@@ -144,11 +146,22 @@ async function previewed(params: PreviewParams, context: Context): Promise<Previ
     const { recipe, unknown }: Partial<AtHand> & Pick<AtHand, "recipe"> = atHand;
     const job = jobOf(recipe, lengthUnitOf(check.model.source), unknown);
     if (params.quick === "job") return { job };
-    return { job, ...(await pictured(recipe, { file }, params, context)) };
+    const tried = params.trial && !unknown ? triedOut(check.model, params.trial) : undefined;
+    return { job, ...(await pictured(tried ?? recipe, { file }, params, context)) };
   };
   // The rest of the rules are asked while the picture is made.
   const [picture, checked] = await Promise.all([shown(), check.checked]);
   return { version, findings: panelFindings(checked), ...picture };
+}
+
+/** The recipe as an edit would leave it; undefined where it cannot be made or leads to errors. */
+function triedOut(model: Model, edit: PanelEdit): Recipe | undefined {
+  const text = editedText(model, edit);
+  if (text === undefined) return undefined;
+  const { source, shop, readings } = model;
+  const main = parseDocument(source.file, text, "recipe");
+  const findings = checkProject(assembleProject(main, shop?.source, true, readings), { rules: FIXED_RULES });
+  return isResolvable(findings) ? resolveRecipe(main, shop?.source, readings) : undefined;
 }
 
 type Shown = Pick<PreviewResult<string>, "job" | "picture" | "problem" | "ways">;

@@ -152,5 +152,8 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
 
 export const ALL_RULES: readonly Rule[] = Object.values(RULE_GROUPS).flat();
 
+/** Those that say whether a recipe can be read. */
+export const FIXED_RULES: readonly Rule[] = ALL_RULES.filter(({ fixed }) => fixed);
+
 /** All that can be found, allowances included. */
 export const ABOUT_RULES: readonly AboutRule[] = [...ALL_RULES, ...Object.values(ALLOWANCE_RULES)];
