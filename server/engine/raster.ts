@@ -14,6 +14,8 @@ export interface Picture extends Extent {
   readonly drawn?: boolean;
   /** What plates are extracted from where that is not `data`, which is then there to be looked at. */
   readonly areas?: Areas;
+  /** Tones of plates that were made elsewhere, by name, width × height bytes each. */
+  readonly given?: ReadonlyMap<string, Tones>;
 }
 
 /** Flat art: a pixel is one of few colours, or at an edge a mixture of two, of which each plate takes its share. */

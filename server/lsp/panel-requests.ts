@@ -7,10 +7,12 @@ import { jobOf, panelFindings } from "../features/panel/job.ts";
 import { panelPlace, panelRange } from "../features/panel/place.ts";
 import { reasonsFor } from "../features/panel/why.ts";
 import { isInside, OUTSIDE, type Within } from "../files/boundary.ts";
+import { resolvedFrom } from "../files/paths.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
-import { FileError, filesOf } from "../language/project.ts";
+import { FileError } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { plateSources, viewed } from "../render/artworks.ts";
 import { separationPlan } from "../render/plan.ts";
 import { Revision, RevisionError } from "../revisions/git.ts";
 import { isResolvable } from "../rules/check.ts";
@@ -25,7 +27,9 @@ import type {
 } from "../wire/panel.ts";
 import { withBytes } from "../wire/preview.ts";
 import type { Measurer } from "./measurer.ts";
-import { pathOfUri, uriFrom } from "./uris.ts";
+import { artworkOf, plateFilesOf } from "./pictures.ts";
+import { pathOfUri } from "./uris.ts";
+import type { PlateOnWire } from "./work-messages.ts";
 import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */
@@ -105,6 +109,7 @@ export function registerPanelRequests(
         shop: model.shop?.source.text,
         readings: model.readings,
         artworkFile,
+        plateFiles: plateFilesOf(model),
         within: await host.within(uri),
       };
       return { png: base64(await measurer.proof(work, signalOf(token))) };
@@ -137,7 +142,9 @@ async function previewed(params: PreviewParams, context: Context): Promise<Previ
     if (!recipe || file === undefined) return {};
     const job = jobOf(recipe);
     if (params.quick === "job") return { job };
-    return { job, ...(await pictured(recipe, { file }, params, context)) };
+    const files = plateFilesOf(check.model);
+    const plates = await plateSources(recipe, async (path) => ({ file: files[path] ?? path }));
+    return { job, ...(await pictured(recipe, { file, plates }, params, context)) };
   };
   // The rest of the rules are asked while the picture is made.
   const [picture, checked] = await Promise.all([shown(), check.checked]);
@@ -162,7 +169,10 @@ async function committed(params: PreviewParams, context: Context): Promise<Previ
       return { ...base, commit, problem };
     }
     const blob = await revision.blob(artworkFile);
-    const picture = await pictured(recipe, { file: artworkFile, blob }, params, context);
+    const plates: PlateOnWire[] = [];
+    for (const plate of await plateSources(recipe, async (path) => ({ file: resolvedFrom(file, path) })))
+      plates.push({ ...plate, blob: await revision.blob(plate.file) });
+    const picture = await pictured(recipe, { file: artworkFile, blob, plates }, params, context);
     return { ...base, commit, job: jobOf(recipe), ...picture };
   } catch (error) {
     if (error instanceof RevisionError || error instanceof FileError)
@@ -174,14 +184,16 @@ async function committed(params: PreviewParams, context: Context): Promise<Previ
 /** The picture, or why there is none. */
 async function pictured(
   recipe: Recipe,
-  artwork: { readonly file: string; readonly blob?: string },
+  artwork: { readonly file: string; readonly blob?: string; readonly plates: readonly PlateOnWire[] },
   { uri, held, crop, quick }: PreviewParams,
   { measurer, host, signal }: Context,
 ): Promise<Pick<PreviewResult<string>, "picture" | "problem">> {
   if (!host.readArtwork()) return { problem: NOT_TRUSTED };
   const within = await host.within(uri);
-  if (!(await isInside(artwork.file, within))) return { problem: `${artwork.file}: ${OUTSIDE}` };
-  const { widthMm, view } = recipe.artwork;
+  for (const { file } of [artwork, ...artwork.plates])
+    if (!(await isInside(file, within))) return { problem: `${file}: ${OUTSIDE}` };
+  const { widthMm } = recipe.artwork;
+  const { view } = viewed(artwork, recipe);
   const plan = separationPlan(recipe);
   try {
     const lowResolution = quick === "lowResolution";
@@ -205,12 +217,6 @@ function base64(bytes: Uint8Array): string {
 function recipeOf(model: CheckedModel): Recipe | undefined {
   if (!isResolvable(model.findings)) return undefined;
   return resolveRecipe(model.source, model.shop?.source, model.readings);
-}
-
-function artworkOf(model: Model): string | undefined {
-  const { artwork } = filesOf(model.source);
-  const uri = uriFrom(model.uri, artwork);
-  return uri === undefined ? undefined : pathOfUri(uri);
 }
 
 function signalOf(token: CancellationToken): AbortSignal {

@@ -3,6 +3,7 @@ import type { Artwork } from "../artwork/artwork.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
 import { coloursOf, writeAreas } from "../engine/extract/areas.ts";
 import { coveredEdges, mixTones } from "../engine/extract/covered-edges.ts";
+import { isGiven, writeGiven } from "../engine/extract/given.ts";
 import {
   extractFromPalette,
   type Palette,
@@ -100,14 +101,21 @@ class CachedWalk {
   readonly #cache: StageCache;
   readonly #artworkKey: string;
   readonly #artwork: Artwork;
+  readonly #given: KeyedArtwork["given"];
   readonly #plan: SeparationPlan;
   readonly #solveKey: string | undefined;
   readonly #grid: Grid;
   readonly #keys = new Map<StageNode, string>();
   readonly #turn: () => Promise<void>;
 
-  constructor(cache: StageCache, { key, artwork }: KeyedArtwork, plan: SeparationPlan, signal?: AbortSignal) {
+  constructor(
+    cache: StageCache,
+    { key, artwork, given }: KeyedArtwork,
+    plan: SeparationPlan,
+    signal?: AbortSignal,
+  ) {
     this.#cache = cache;
+    this.#given = given;
     this.#artworkKey = key;
     this.#artwork = artwork;
     this.#plan = plan;
@@ -133,7 +141,9 @@ class CachedWalk {
       async () => {
         await this.#turn();
         const out = new Uint8Array(this.#grid.width * this.#grid.height);
-        if (isSource(node)) {
+        const plate = isSource(node) ? this.#plan.plates[node.plate]! : undefined;
+        if (plate && isGiven(plate)) writeGiven(this.#artwork.picture, plate, out);
+        else if (isSource(node)) {
           await this.#extract(node.plate, out);
           await this.#mixEdges(out);
         } else {
@@ -160,7 +170,8 @@ class CachedWalk {
   }
 
   #sourceKey(plate: number): string {
-    const { extract, strength } = this.#plan.plates[plate]!;
+    const { name, extract, strength } = this.#plan.plates[plate]!;
+    if (extract.by === "given") return keyOf("given", this.#given?.get(name), extract.tones);
     return isSolved(strength)
       ? keyOf("solved", this.#solvedKey, plate)
       : keyOf("extract", this.#artworkKey, extract, strength);

@@ -147,7 +147,8 @@ export function isResolvable(findings: readonly Finding[]): boolean {
 /** Whether nothing stands in the way of reading the recipe; artwork that is missing does not. */
 function readable(findings: readonly Finding[], rules: readonly Rule[]): boolean {
   const trade = new Set(rules.filter((rule) => !rule.fixed).map(({ id }) => id));
-  const artworkAlone = ({ rule, path }: Finding) => rule === "missing-file" && path[0] === "artwork";
+  const artworkAlone = ({ rule, path }: Finding) =>
+    rule === "missing-file" && (path[0] === "artwork" || path.at(-1) === "plate");
   return findings.every(
     (finding) => finding.level !== "error" || artworkAlone(finding) || trade.has(finding.rule),
   );
