@@ -1,3 +1,4 @@
+import type { Cut } from "../engine/areas/page.ts";
 import type { Picture } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Within } from "../files/boundary.ts";
@@ -22,6 +23,8 @@ export interface Artwork {
   readonly notes: readonly string[];
   /** What the files are that plates come from, by plate. */
   readonly plates?: ReadonlyMap<string, PlateFileInfo>;
+  /** What the recipe cut out of it as background; undefined where it cuts none. */
+  readonly cut?: Pick<Cut, "page" | "enclosed" | "enclosedCut">;
 }
 
 /** Which part of a file is the artwork, beside what all files have. */

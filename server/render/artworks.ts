@@ -81,7 +81,9 @@ export async function readForPlates(
   const plan = separationPlan(recipe);
   const artwork = await artworkOf(viewed(source, recipe), recipe.artwork.widthMm, resolution);
   const given = await readGiven(source, artwork, (_, read) => read());
-  return given ? withGiven(artwork, given, plan) : preparedArtwork(artwork, plan.preparation);
+  return given
+    ? withGiven(seenArtwork(artwork, given, plan), given)
+    : preparedArtwork(artwork, plan.preparation);
 }
 
 /** Plates from files at the size of a picture: their tones, the keys of these, and what the files are. */
@@ -91,7 +93,10 @@ interface Given {
   readonly infos: ReadonlyMap<string, PlateFileInfo>;
 }
 
-type GivenFile = Awaited<ReturnType<typeof readGivenPlates>>;
+interface GivenFile extends Awaited<ReturnType<typeof readGivenPlates>> {
+  /** Keys of its tones. */
+  readonly keys: readonly string[];
+}
 
 /** Plates of one file and page are read together; `keep` remembers what was read, under a key that says of what. */
 async function readGiven(
@@ -111,30 +116,48 @@ async function readGiven(
   for (const group of files.values()) {
     const { file, view, stored } = group[0]!;
     const views = group.map(({ view }) => view);
-    const read = async () =>
-      readGivenPlates(file, view.page, views, { width, height }, { within, bytes: await stored?.read() });
+    const read = async (): Promise<GivenFile> => {
+      const made = await readGivenPlates(
+        file,
+        view.page,
+        views,
+        { width, height },
+        { within, bytes: await stored?.read() },
+      );
+      const digest = (of: Tones) => createHash("sha256").update(of).digest("base64url");
+      return { ...made, keys: made.tones.map((of) => keyOf("tones", digest(of))) };
+    };
     const made = await keep([await stateOf({ file, stored }), views, width, height, within], read);
     for (const [i, { name }] of group.entries()) {
       tones.set(name, made.tones[i]!);
-      keys.set(name, keyOf("tones", createHash("sha256").update(made.tones[i]!).digest("base64url")));
+      keys.set(name, made.keys[i]!);
       infos.set(name, made.info);
     }
   }
   return { tones, keys, infos };
 }
 
-/** The artwork as its plates see it, with those that come from files beside it. */
-function withGiven(artwork: Artwork, { tones, infos }: Given, plan: SeparationPlan): Artwork {
-  const beside = { ...artwork.picture, given: tones };
-  const seen = plan.composite ? compositePicture(beside, plan.composite, plan) : beside;
-  const prepared = preparedArtwork({ ...artwork, picture: seen }, plan.preparation);
-  return { ...prepared, picture: { ...prepared.picture, given: tones }, plates: infos };
+/** The artwork as plates see it; where it is made of those that come from files, what they print. */
+function seenArtwork(artwork: Artwork, { tones }: Given, plan: SeparationPlan): Artwork {
+  const { picture } = artwork;
+  const seen = plan.composite
+    ? compositePicture({ ...picture, given: tones }, plan.composite, plan)
+    : picture;
+  return preparedArtwork({ ...artwork, picture: seen }, plan.preparation);
+}
+
+/** The same with plates from files beside it. */
+function withGiven(artwork: Artwork, { tones, infos }: Given): Artwork {
+  return { ...artwork, picture: { ...artwork.picture, given: tones }, plates: infos };
 }
 
 /** The artwork as its plates see it: without its background, in its flat colours. */
 export function preparedArtwork(artwork: Artwork, preparation: PreparationPlan | undefined): Artwork {
   if (!preparation) return artwork;
-  return { ...artwork, picture: prepare(artwork.picture, artwork.ppi / MM_PER_INCH, preparation).picture };
+  const { picture, cut } = prepare(artwork.picture, artwork.ppi / MM_PER_INCH, preparation);
+  if (!cut) return { ...artwork, picture };
+  const { page, enclosed, enclosedCut } = cut;
+  return { ...artwork, picture, cut: { page, enclosed, enclosedCut } };
 }
 
 /** The artwork at preview size, or at its own where that is smaller. Throws ArtworkError. */
@@ -227,15 +250,18 @@ export async function readyArtwork(
       signal,
     ),
   );
-  if (!preparation && !given) return { key, artwork };
+  if (!preparation && !composite)
+    return given ? { key, artwork: withGiven(artwork, given), given: given.keys } : { key, artwork };
   const seen = composite ? [composite, plan.plates, ...(given?.keys ?? [])] : [];
   const own = keyOf("prepared", key, preparation, ...seen);
-  const make = (): KeyedArtwork => ({ key: own, artwork: preparedArtwork(artwork, preparation) });
-  // What is made of plates costs little; their tones stand in the cache already.
-  if (given) return { key: own, artwork: withGiven(artwork, given, plan), given: given.keys };
+  const make = (): KeyedArtwork => ({
+    key: own,
+    artwork: given ? seenArtwork(artwork, given, plan) : preparedArtwork(artwork, preparation),
+  });
   const bytes = ({ artwork: { picture } }: KeyedArtwork) =>
     picture.data.byteLength + (picture.areas ? 3 * picture.areas.first.byteLength : 0);
-  return cache.of(own, make, bytes, signal);
+  const made = await cache.of(own, make, bytes, signal);
+  return given ? { key: own, artwork: withGiven(made.artwork, given), given: given.keys } : made;
 }
 
 /** What a file is, without its pixels. */

@@ -1,4 +1,5 @@
 import { ALLOWANCE_RULES } from "./allowances.ts";
+import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
 import { filmPixels, plateSize, screenedTwice } from "./artwork/plate-files.ts";
@@ -16,7 +17,7 @@ import { unprintedArtwork } from "./plates/unprinted-artwork.ts";
 import { untrappedEdge } from "./plates/untrapped-edge.ts";
 import { flashHeads } from "./press/flash-heads.ts";
 import { jobCost } from "./press/job-cost.ts";
-import { darkPlateLate, highlightLast } from "./press/print-order.ts";
+import { darkPlateEarly, darkPlateLate, highlightLast } from "./press/print-order.ts";
 import { stations } from "./press/stations.ts";
 import { twoMeshes } from "./press/two-meshes.ts";
 import {
@@ -90,6 +91,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     filmPixels,
     softEdge,
     backgroundBox,
+    backgroundCut,
   ],
   "Inks and plates": [
     closeInks,
@@ -115,6 +117,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     underbaseOnLight,
     highlightLast,
     darkPlateLate,
+    darkPlateEarly,
     wetLayers,
     wetInk,
     twoMeshes,

@@ -123,7 +123,7 @@ export const filmAsItIs: RecipeRule = {
       plates:
         base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
         ember: { ink: ember, extract: { plate: ember.tif, screened: true } }
-      knockouts: [{ from: base, where: ember, choke: 0.2 mm }]
+      knockouts: [{ from: base, where: ember, choke: 0.4 mm }]
       setups:
         dark: { garments: [black], order: [base, flash, ember] }
     `,
