@@ -1,7 +1,7 @@
 import { MM_PER_INCH } from "../../engine/units.ts";
 import { counted, listed } from "../../language/words.ts";
 import { ArtworkError } from "../artwork-error.ts";
-import type { Channels, Size, ToneKernel } from "../decoder.ts";
+import type { Channels, Header, Size, ToneKernel } from "../decoder.ts";
 import type { ArtworkFormat } from "../format.ts";
 import { MAX_PLATE_SAMPLES } from "../limits.ts";
 import { sharpDecoder as decoder } from "../sharp-decoder.ts";
@@ -18,19 +18,28 @@ export function openPixelPlates(
   page: number,
 ): Promise<OpenPlates> {
   const pages = format === "tiff" ? tiffPages(bytes) : [];
-  return pages.length > 0 ? openTiff(file, bytes, pages, page) : openPicture(file, format, bytes, page);
+  if (pages.length === 0) return openPicture(file, format, bytes, page);
+  const chosen = pages[page - 1];
+  if (!chosen) throw noSuchPage(file, pages.length, page);
+  return isColour(chosen)
+    ? openPicture(file, format, bytes, page, pages)
+    : openTiff(file, bytes, pages, chosen, page);
+}
+
+/** Whether a page is red, green and blue, or what becomes that, without further channels. */
+function isColour({ photometric, samples }: TiffPage): boolean {
+  return photometric !== SEPARATED && photometric > 1 && samples >= 3 && samples <= 4;
 }
 
 async function openTiff(
   file: string,
   given: Uint8Array,
   pages: readonly TiffPage[],
+  page: TiffPage,
   number: number,
 ): Promise<OpenPlates> {
-  const page = pages[number - 1];
-  if (!page) throw noSuchPage(file, pages.length, number);
   refuseTooManyPixels(file, page);
-  const { width, height, samples, photometric, inkNames, bits, ppi, planar } = page;
+  const { width, height, samples, photometric, inkNames, bits, planar } = page;
   if (![1, 2, 4, 8, 16].includes(bits))
     throw new ArtworkError(file, "format", `the samples have ${bits} bits; a plate has 1, 8 or 16`);
   // The decoder hands out two channels more than a grey page has.
@@ -56,7 +65,7 @@ async function openTiff(
       format: "tiff",
       width,
       height,
-      sizeMm: ppi && { width: (width / ppi[0]) * MM_PER_INCH, height: (height / ppi[1]) * MM_PER_INCH },
+      sizeMm: sizeOf(page),
       pages: pages.length,
       colorants: inkNames,
       channels: samples,
@@ -87,10 +96,11 @@ async function openPicture(
   format: Exclude<ArtworkFormat, "svg">,
   bytes: Uint8Array,
   page: number,
+  pages: readonly TiffPage[] = [],
 ): Promise<OpenPlates> {
-  const header = await sound(file, () => decoder.header(bytes));
+  const header = headOf(await sound(file, () => decoder.header(bytes)), pages[page - 1]);
   refuseTooManyPixels(file, header);
-  if (page > header.pages || page > 1) throw noSuchPage(file, 1, page);
+  if (pages.length === 0 && page > 1) throw noSuchPage(file, 1, page);
   if (!header.wholeSamples)
     throw new ArtworkError(
       file,
@@ -105,8 +115,8 @@ async function openPicture(
     info: {
       format,
       ...uprightSize(header),
-      sizeMm: undefined,
-      pages: 1,
+      sizeMm: pages.length > 0 ? sizeOf(pages[page - 1]!) : undefined,
+      pages: Math.max(1, pages.length),
       colorants: [],
       channels,
       oneBit: header.bits === 1,
@@ -120,7 +130,7 @@ async function openPicture(
         const behind = header.hasAlpha ? (view.solid === "white" ? 0 : 255) : undefined;
         const single = grey ? { size, kernel } : undefined;
         const read = await sound(file, () =>
-          decoder.channels(bytes, { page: 0, deep: header.bits === 16 && grey, single, behind }),
+          decoder.channels(bytes, { page: page - 1, deep: header.bits === 16, single, behind }),
         );
         own = read;
         const one = grey ? read.channels[0]! : colourChannel(file, view, read);
@@ -130,6 +140,18 @@ async function openPicture(
       return { size: size ?? own, tones: made };
     },
   };
+}
+
+/** A TIFF's first page's head with the size and the samples of the page that is meant. */
+function headOf(first: Header, page: TiffPage | undefined): Header {
+  if (!page) return first;
+  const { width, height, samples, bits } = page;
+  return { ...first, width, height, bits, channels: samples, hasAlpha: samples === 4 };
+}
+
+/** Size on paper, in mm. */
+function sizeOf({ width, height, ppi }: TiffPage): Size | undefined {
+  return ppi && { width: (width / ppi[0]) * MM_PER_INCH, height: (height / ppi[1]) * MM_PER_INCH };
 }
 
 /** Steps of a byte within which red, green and blue count as one grey: compression leaves no more. */

@@ -36,8 +36,9 @@ export const farInk: PixelRule = {
     const { data } = print.picture;
     for (const { name, untrapped } of print.plates.values()) {
       const plate = print.recipe.plates.get(name)!;
-      // Folded plates bring colours of their own.
-      if (plate.purpose !== "colour" || print.recipe.merges.some(({ into }) => into === name)) continue;
+      // Folded plates bring colours of their own; one from a file was chosen for reasons that are not known here.
+      if (plate.given || plate.purpose !== "colour" || print.recipe.merges.some(({ into }) => into === name))
+        continue;
       const sum = [0, 0, 0];
       let weight = 0;
       for (let i = 0; i < untrapped.length; i++) {
