@@ -46,7 +46,9 @@ export function formatPage(): string {
     ...["artwork", "margins", "background", "flat", "garment", "plate", "extraction", "plate-screening"].map(
       defined,
     ),
-    ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "setup"].map(defined),
+    ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "index", "setup"].map(
+      defined,
+    ),
     section("Shop file", shop, "*.shop.yaml"),
     ...["press", "size", "mesh", "usual-mesh", "ink", "readings", "wedge", "tones", "card"].map(defined),
     ...["screening", "dot", "film", "press-notes", "lesson", "measured", "rule-level"].map(defined),

@@ -16,6 +16,8 @@ export interface Picture extends Extent {
   readonly areas?: Areas;
   /** Tones of plates that were made elsewhere, by name, width × height bytes each. */
   readonly given?: ReadonlyMap<string, Tones>;
+  /** Of an index separation the number of the ink that each pixel's square carries, 0 for none; width × height. */
+  readonly squares?: Uint8Array;
 }
 
 /** Flat art: a pixel is one of few colours, or at an edge a mixture of two, of which each plate takes its share. */

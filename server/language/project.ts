@@ -93,15 +93,16 @@ export interface NamedPicture {
 /** The paths of other files that a recipe names, as they are written; of pictures, the first gives the print its size. */
 export function filesOf(doc: SourceDocument): {
   readonly shop: string | undefined;
+  readonly artwork: string | undefined;
   readonly pictures: readonly NamedPicture[];
 } {
-  if (doc.kind === "shop") return { shop: undefined, pictures: [] };
+  if (doc.kind === "shop") return { shop: undefined, artwork: undefined, pictures: [] };
   const plates = blocksOf(doc.value, "plates").map(([name]) => ["plates", name, "extract", "plate"]);
   const pictures = [["artwork", "file"], ...plates].flatMap((path): NamedPicture[] => {
     const file = textAt(doc, ...path);
     return file === undefined ? [] : [{ path, file }];
   });
-  return { shop: textAt(doc, "shop"), pictures };
+  return { shop: textAt(doc, "shop"), artwork: textAt(doc, "artwork", "file"), pictures };
 }
 
 /**
@@ -119,23 +120,33 @@ export function assembleProject(
   if (readable)
     findings.push(...readable.findings, ...validate(readable), ...checkReadings(readable, readings));
   if (shop instanceof FileError) {
-    findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`));
+    findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`, shop));
   }
   for (const [i, { path, file }] of filesOf(main).pictures.entries()) {
     const found = there === true || there[i];
     if (found === true) continue;
     const isPlate = path[0] === "plates";
-    const message =
-      found instanceof FileError
-        ? `the ${isPlate ? "plate" : "artwork"} cannot be read: ${found.message}`
-        : `there is no file "${file}" beside this recipe; ${isPlate ? "the plate comes from it" : "plates and proofs need the artwork"}`;
-    findings.push(missing(main, path, message));
+    if (found instanceof FileError) {
+      const message = `the ${isPlate ? "plate" : "artwork"} cannot be read: ${found.message}`;
+      findings.push(missing(main, path, message, found));
+      continue;
+    }
+    const lacks = isPlate ? "the plate comes from it" : "plates and proofs need the artwork";
+    findings.push(missing(main, path, `there is no file "${file}" beside this recipe; ${lacks}`));
   }
   return { main, shop: readable, readings, findings };
 }
 
-function missing(doc: SourceDocument, path: Path, message: string): Finding {
-  return { rule: "missing-file", level: "error", file: doc.file, range: rangeAt(doc, path), path, message };
+function missing(doc: SourceDocument, path: Path, message: string, unread?: FileError): Finding {
+  return {
+    rule: "missing-file",
+    level: "error",
+    file: doc.file,
+    range: rangeAt(doc, path),
+    path,
+    message,
+    ...(unread ? { data: { unread: { file: unread.file, reason: unread.reason } } } : {}),
+  };
 }
 
 function textAt(doc: SourceDocument, ...path: Path): string | undefined {

@@ -1,5 +1,6 @@
 import type { CancellationToken } from "vscode-languageserver/node";
-import { type Measurer, OverdueError } from "./measurer.ts";
+import { filesOf } from "../language/project.ts";
+import type { Measurer } from "./measurer.ts";
 import { artworkOf, plateFilesOf } from "./pictures.ts";
 import type { Measured } from "./work-messages.ts";
 import type { Workspace } from "./workspace.ts";
@@ -56,6 +57,7 @@ export class MeasureScheduler {
   async #measure(uri: string, controller: AbortController): Promise<void> {
     const model = await this.#workspace.checked(uri);
     const artworkFile = model && artworkOf(model);
+    const artwork = model && filesOf(model.source).artwork;
     if (!model || artworkFile === undefined || !model.readable) return;
 
     let progress: Awaited<ReturnType<MeasureSchedulerHost["progress"]>> | undefined;
@@ -80,8 +82,7 @@ export class MeasureScheduler {
       if (controller.signal.aborted) return;
       const { message } = error as Error;
       this.#host.failed(uri, message);
-      if (!(error instanceof OverdueError)) return;
-      this.#workspace.setMeasured(uri, { ...NOT_MEASURED, problem: message });
+      this.#workspace.setMeasured(uri, { ...NOT_MEASURED, problem: { artwork, message } });
       this.#host.measured(uri);
     } finally {
       clearTimeout(patience);

@@ -34,17 +34,17 @@ export async function checked(
   }
   const { print, findings } = await lookAt(job, atPreviewSize(cache), onProgress);
   const found = findings.filter(({ level, allowed }) => level !== "note" && allowed === undefined);
-  const isLoss = ({ rule }: Finding) => rule === LOSS;
+  const isLoss = ({ rule }: Finding) => LOSSES.includes(rule);
   return {
     text,
     print,
     standing: found.filter((finding) => !isLoss(finding)),
-    lost: found.filter(isLoss).map(({ message }) => message),
+    lost: findings.filter(isLoss).map(({ message }) => message),
   };
 }
 
-/** The rule that speaks of colours that are missing from the shirt. */
-const LOSS = "unprinted-artwork";
+/** The rules that speak of colours that are missing from the shirt, or other than the customer's. */
+const LOSSES: readonly string[] = ["unprinted-artwork", "missed-colour"];
 
 /** What a draft becomes after a finding: another draft, or plates that are not worth their screens. */
 export interface FixedDraft {
@@ -71,6 +71,7 @@ const NOT_OURS: Readonly<Record<string, string>> = {
   "ink-deposit": "the shop's own mesh",
   "dots-under-mesh": "the shop's own mesh",
   moire: "the shop's own mesh and ruling",
+  "plate-moire": "the shop's own angles",
   "measured-elsewhere": "the shop's own figures; a target sheet on that mesh gives better ones",
   "unsteady-colour": "the shop's own ruling and register",
 };
@@ -109,9 +110,9 @@ export function fixed(draft: Draft, standing: readonly Finding[], round: number)
         continue;
       }
     }
-    if (rule === "unsteady-colour" && data?.angle && round < TURNS) {
-      const { plate: name, angle } = data.angle;
-      next = { ...next, plates: next.plates.map((p) => (p.name === name ? turned(p, angle) : p)) };
+    if ((rule === "unsteady-colour" || rule === "plate-moire") && data?.angle && round < TURNS) {
+      const { plates: names, angle } = data.angle;
+      next = { ...next, plates: next.plates.map((p) => (names.includes(p.name) ? turned(p, angle) : p)) };
       continue;
     }
     if (rule === "mesh-ruling" && data?.mesh) {

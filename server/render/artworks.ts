@@ -79,7 +79,10 @@ export async function readForPlates(
   resolution: Resolution = {},
 ): Promise<Artwork> {
   const plan = separationPlan(recipe);
-  const artwork = await artworkOf(viewed(source, recipe), recipe.artwork.widthMm, resolution);
+  const { widthMm } = recipe.artwork;
+  // Every square is to have a pixel of its own.
+  const leastPpi = plan.preparation?.index && (plan.preparation.index.across * MM_PER_INCH) / widthMm;
+  const artwork = await artworkOf(viewed(source, recipe), widthMm, { ...resolution, leastPpi });
   const given = await readGiven(source, artwork, (_, read) => read());
   return given
     ? withGiven(seenArtwork(artwork, given, plan), given)
@@ -185,12 +188,13 @@ export async function lowResolutionArtwork(
   const smallKey = keyOf("low resolution", key, ...(given?.values() ?? []));
   const reduce = async () => {
     const reduced = await reducedArtwork(artwork, artwork.ppi * smaller);
-    const { areas, given: plates } = artwork.picture;
-    const at = areas || plates ? middles(artwork.picture, reduced.picture) : new Uint32Array();
+    const { areas, squares, given: plates } = artwork.picture;
+    const picked = middles(artwork.picture, reduced.picture);
     const picture = {
       ...reduced.picture,
-      ...(areas ? { areas: fewerOf(areas, at) } : {}),
-      ...(plates ? { given: new Map([...plates].map(([name, tones]) => [name, picked(tones, at)])) } : {}),
+      ...(areas ? { areas: fewerOf(areas, picked) } : {}),
+      ...(squares ? { squares: picked(squares) } : {}),
+      ...(plates ? { given: new Map([...plates].map(([name, tones]) => [name, picked(tones)])) } : {}),
     };
     const keys = given && new Map([...given].map(([name, key]) => [name, keyOf("low resolution", key)]));
     return { key: smallKey, artwork: { ...reduced, picture }, ...(keys ? { given: keys } : {}) };
@@ -198,23 +202,19 @@ export async function lowResolutionArtwork(
   return cache.of(smallKey, reduce, (made) => made.artwork.picture.data.byteLength);
 }
 
-/** The pixels of a picture in the middle of each of a smaller one's. */
-function middles(from: Extent, to: Extent): Uint32Array {
+function fewerOf({ colours, first, second, share }: Areas, picked: (of: Uint8Array) => Uint8Array): Areas {
+  return { colours, first: picked(first), second: picked(second), share: picked(share) };
+}
+
+/** Bytes of a picture as they are in the middle of each pixel of a smaller one. */
+function middles(from: Extent, to: Extent): (of: Uint8Array) => Uint8Array {
   const at = new Uint32Array(to.width * to.height);
   for (let y = 0; y < to.height; y++) {
     const row = Math.floor(((y + 0.5) * from.height) / to.height) * from.width;
     for (let x = 0; x < to.width; x++)
       at[y * to.width + x] = row + Math.floor(((x + 0.5) * from.width) / to.width);
   }
-  return at;
-}
-
-function picked(of: Uint8Array, at: Uint32Array): Uint8Array {
-  return Uint8Array.from(at, (i) => of[i]!);
-}
-
-function fewerOf({ colours, first, second, share }: Areas, at: Uint32Array): Areas {
-  return { colours, first: picked(first, at), second: picked(second, at), share: picked(share, at) };
+  return (of) => Uint8Array.from(at, (i) => of[i]!);
 }
 
 /** The artwork at `ppi`, or at its own resolution (a drawing's is 300) where that is lower; `most` pixels at most. */
@@ -259,7 +259,9 @@ export async function readyArtwork(
     artwork: given ? seenArtwork(artwork, given, plan) : preparedArtwork(artwork, preparation),
   });
   const bytes = ({ artwork: { picture } }: KeyedArtwork) =>
-    picture.data.byteLength + (picture.areas ? 3 * picture.areas.first.byteLength : 0);
+    picture.data.byteLength +
+    (picture.areas ? 3 * picture.areas.first.byteLength : 0) +
+    (picture.squares?.byteLength ?? 0);
   const made = await cache.of(own, make, bytes, signal);
   return given ? { key: own, artwork: withGiven(made.artwork, given), given: given.keys } : made;
 }
@@ -314,18 +316,21 @@ async function bytesOf({ stored, within }: ArtworkSource) {
 export interface Resolution {
   readonly ppi?: number | undefined;
   readonly drawingPpi?: number | undefined;
+  /** What a coarser picture is brought up to where nothing is asked for. */
+  readonly leastPpi?: number | undefined;
 }
 
 /** The artwork for print: at `ppi`, or at its own resolution; a drawing at `drawingPpi`, or 300. Throws ArtworkError. */
 async function artworkOf(
   source: ArtworkSource,
   widthMm: number,
-  { ppi, drawingPpi }: Resolution = {},
+  { ppi, drawingPpi, leastPpi }: Resolution = {},
 ): Promise<Artwork> {
   return readArtwork(source.file, {
     widthMm,
     ...(drawingPpi === undefined ? {} : { drawingPpi }),
     ...(ppi === undefined ? {} : { ppi }),
+    ...(leastPpi === undefined ? {} : { leastPpi }),
     ...source.view,
     ...(await bytesOf(source)),
   });

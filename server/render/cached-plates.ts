@@ -16,6 +16,7 @@ import { writeValues } from "../engine/extract/write-values.ts";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Tones } from "../engine/raster.ts";
 import { isSolved, solveKey, solveTones } from "../engine/solve/solved-tones.ts";
+import { writeSquares } from "../engine/squares/squares.ts";
 import { type Grid, isSource, type StageNode } from "../engine/stages/stage.ts";
 import { type StageName, stagesOf } from "../engine/stages/stages.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
@@ -141,11 +142,8 @@ class CachedWalk {
       async () => {
         await this.#turn();
         const out = new Uint8Array(this.#grid.width * this.#grid.height);
-        const plate = isSource(node) ? this.#plan.plates[node.plate]! : undefined;
-        if (plate && isGiven(plate)) writeGiven(this.#artwork.picture, plate, out);
-        else if (isSource(node)) {
-          await this.#extract(node.plate, out);
-          await this.#mixEdges(out);
+        if (isSource(node)) {
+          await this.#source(node.plate, out);
         } else {
           // One after the other: together they would hold more than one stage's buffers at a time.
           const taken: Tones[] = [];
@@ -156,6 +154,19 @@ class CachedWalk {
       },
       ({ byteLength }) => byteLength,
     );
+  }
+
+  async #source(plate: number, out: Tones): Promise<void> {
+    const own = this.#plan.plates[plate]!;
+    const { strength } = own;
+    if (isGiven(own)) return writeGiven(this.#artwork.picture, own, out);
+    if (strength.by === "index") {
+      const { squares } = this.#artwork.picture;
+      if (squares) writeSquares(squares, strength.colour, out);
+      return;
+    }
+    await this.#extract(plate, out);
+    await this.#mixEdges(out);
   }
 
   async #mixEdges(out: Tones): Promise<void> {

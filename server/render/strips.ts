@@ -106,6 +106,7 @@ export async function* separatedInStrips(
         origin: { x: 0, y: above },
         ...(picture.areas ? { areas: rowsOfAreas(picture.areas, above * width, below * width) } : {}),
         ...(picture.given ? { given: rowsOfGiven(picture.given, above * width, below * width) } : {}),
+        ...(picture.squares ? { squares: picture.squares.slice(above * width, below * width) } : {}),
       },
       pixelsPerMm,
       plan,

@@ -11,6 +11,7 @@ import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
 import { closeInks } from "./plates/close-inks.ts";
 import { farInk } from "./plates/far-ink.ts";
 import { eatenLines, thinHalftone } from "./plates/fine-lines.ts";
+import { missedColour } from "./plates/missed-colour.ts";
 import { nearEmptyPlate } from "./plates/near-empty-plate.ts";
 import { twinPlates } from "./plates/twin-plates.ts";
 import { unprintedArtwork } from "./plates/unprinted-artwork.ts";
@@ -32,8 +33,11 @@ import type { AboutRule, Rule } from "./rule.ts";
 import { filmRoll } from "./screening/film-roll.ts";
 import { filmSteps } from "./screening/film-steps.ts";
 import { inkDeposit, underbaseMesh } from "./screening/ink-deposit.ts";
+import { loneSquares } from "./screening/lone-squares.ts";
 import { meshRuling } from "./screening/mesh-ruling.ts";
 import { moire } from "./screening/moire.ts";
+import { plateMoire } from "./screening/plate-moire.ts";
+import { squareMesh } from "./screening/square-mesh.ts";
 import { slightlyUnsteadyColour, unsteadyColour } from "./screening/steadiness.ts";
 import { dotsUnderMesh, filledShadows, lostTones } from "./screening/tones.ts";
 import { calibrationAge, gainNotMeasured, measuredElsewhere } from "./shop/calibration.ts";
@@ -42,6 +46,7 @@ import { unknownMesh } from "./shop/unknown-mesh.ts";
 import { unknownRule } from "./shop/unknown-rule.ts";
 import { foldedPlate } from "./structure/folded-plate.ts";
 import { artworkOfPlates, filmAsItIs, plateFromFile } from "./structure/given-plate.ts";
+import { indexedPlate } from "./structure/indexed-plate.ts";
 import { mergeCycle } from "./structure/merge-cycle.ts";
 import { nameClash } from "./structure/name-clash.ts";
 import { neutralStrength } from "./structure/neutral-strength.ts";
@@ -75,6 +80,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     plateFromFile,
     artworkOfPlates,
     filmAsItIs,
+    indexedPlate,
     unusedInk,
     trapDistance,
     printWidth,
@@ -98,6 +104,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     farInk,
     twinPlates,
     unprintedArtwork,
+    missedColour,
     nearEmptyPlate,
     needlessBase,
     baseUnderBlack,
@@ -128,6 +135,9 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     filmSteps,
     meshRuling,
     moire,
+    plateMoire,
+    squareMesh,
+    loneSquares,
     underbaseMesh,
     inkDeposit,
     dotsUnderMesh,

@@ -1,13 +1,14 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../engine/colour/cielab.ts";
 import type { Point, Region } from "../../engine/plan.ts";
-import { MM_PER_INCH } from "../../engine/units.ts";
 import type { SourceDocument } from "../../language/document.ts";
 import { flowText } from "../../language/flow-text.ts";
-import { blocksOf, type Fields, fieldsOf } from "../../language/partial-data.ts";
+import { lengthUnitOf } from "../../language/length-unit.ts";
+import { type Fields, fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
-import type { PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
+import { lengthText } from "../../language/words.ts";
+import type { NamedFile, PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import {
   type Change,
   insertEntry,
@@ -16,14 +17,11 @@ import {
   replaceScalar,
   STEP,
 } from "../code-actions/edit.ts";
-import { inkOf, insertionIndex, stepsOf } from "../code-actions/press-order.ts";
+import { nearOf, newPlate } from "../code-actions/new-plate.ts";
+import { inkOf } from "../code-actions/press-order.ts";
 import { type Model, toRange } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { widened } from "./widen.ts";
-
-/** How much around a picked colour belongs to it, in ΔE00: what most flat parts of an artwork vary by. */
-const WITHIN = 8;
-const FADE = 6;
 
 /** What a panel's gesture writes into the text, or why it cannot. */
 export function panelEdit(model: Model, edit: PanelEdit): PanelEditResult {
@@ -44,8 +42,12 @@ function changesOf(model: Model, edit: PanelEdit): Done {
   switch (edit.kind) {
     case "order":
       return ordered(model, edit.setup, edit.order);
+    case "file":
+      return named(model, edit.of, edit.path);
     case "extract":
-      return edit.into === undefined ? newPlate(model, edit.colour) : takenBy(model, edit.into, edit.colour);
+      return edit.into === undefined
+        ? extractedAsPlate(model, edit.colour)
+        : takenBy(model, edit.into, edit.colour);
     case "ink":
       return coloured(model, edit.ink, edit.colour);
     case "adjust":
@@ -58,34 +60,28 @@ function ordered({ source }: Model, setup: string, order: readonly number[]): Do
   return changes ? { changes, did: `order of setup ${setup}` } : { refused: ELSEWHERE };
 }
 
+function named({ source }: Model, of: NamedFile, path: string): Done {
+  const at = of === "shop" ? ["shop"] : ["artwork", "file"];
+  const changes = replaceScalar(source, at, plainScalar(path));
+  return changes ? { changes, did: `${of} ${path}` } : { refused: `the recipe names no ${of} yet` };
+}
+
 function takenBy({ source }: Model, plate: string, colour: Rgb): Done {
   const extract = fieldsOf(fieldsOf(fieldsOf(source.value).plates)[plate]).extract;
   if (typeof extract !== "object" || extract === null)
     return { refused: `plate ${plate} has no extract yet` };
   if (Object.keys(extract).length === 1 && "artwork" in extract)
     return { refused: `plate ${plate} takes all of the artwork already` };
-  const changes = widened(source, ["plates", plate, "extract"], flowText(nearOf(colour)));
+  const changes = widened(source, ["plates", plate, "extract"], flowText(nearOf(hexOf(colour))));
   return changes ? { changes, did: `${hexOf(colour)} into plate ${plate}` } : { refused: ELSEWHERE };
 }
 
-function newPlate(model: Model, colour: Rgb): Done {
-  const { source } = model;
+function extractedAsPlate(model: Model, colour: Rgb): Done {
   const ink = nearestInk(model, colour);
   if (ink === undefined) return { refused: "there is no ink yet to print a new plate with" };
-  const plates = fieldsOf(fieldsOf(source.value).plates);
-  let name = ink;
-  for (let i = 2; Object.hasOwn(plates, name); i++) name = `${ink}-${i}`;
-  const entry = `{ ink: ${plainScalar(ink)}, extract: ${flowText(nearOf(colour))} }`;
-  const define = insertKey(source, ["plates"], plainScalar(name), entry);
-  if (!define) return { refused: ELSEWHERE };
-  const orders = blocksOf(source.value, "setups").flatMap(([setup, fields]) => {
-    const steps = stepsOf(fields);
-    const at = steps && insertionIndex(model, name, steps);
-    return at === undefined
-      ? []
-      : (insertEntry(source, ["setups", setup, "order"], at, plainScalar(name)) ?? []);
-  });
-  return { changes: [...define, ...orders], did: `plate ${name} for ${hexOf(colour)}` };
+  const made = newPlate(model, ink, hexOf(colour));
+  if (!made) return { refused: ELSEWHERE };
+  return { changes: made.changes, did: `plate ${made.name} for ${hexOf(colour)}` };
 }
 
 function coloured(model: Model, ink: string, colour: Rgb): Done {
@@ -113,7 +109,8 @@ function coloured(model: Model, ink: string, colour: Rgb): Done {
 function adjusted(model: Model, { plate, region, middle }: PanelEdit & { kind: "adjust" }): Done {
   const { source } = model;
   const value = fieldsOf(source.value);
-  const length = lengthsLike(fieldsOf(value.artwork).width);
+  const unit = lengthUnitOf(source);
+  const length = (mm: number) => lengthText(mm, unit);
   const entry = `{ plate: ${plainScalar(plate)}, region: ${regionText(region, length)}, curve: [[0, 0], [50, ${Math.round(middle)}], [100, 100]] }`;
   const list: unknown = value.adjust;
   const changes = Array.isArray(list)
@@ -129,18 +126,6 @@ function newSection(source: SourceDocument, key: string, line: string): readonly
   return insertKey(source, [], key, `\n${" ".repeat(STEP)}${line}`, order);
 }
 
-/** Writes millimetres in the unit in which the job's width is written. */
-function lengthsLike(width: unknown): (mm: number) => string {
-  const inches = typeof width === "string" && /in\s*$/.test(width);
-  const cm = typeof width === "string" && /cm\s*$/.test(width);
-  return (mm) =>
-    inches
-      ? `${Number((mm / MM_PER_INCH).toFixed(2))} in`
-      : cm
-        ? `${Number((mm / 10).toFixed(2))} cm`
-        : `${Number(mm.toFixed(1))} mm`;
-}
-
 function regionText(region: Region, length: (mm: number) => string): string {
   const point = ([x, y]: Point) => `[${length(x)}, ${length(y)}]`;
   const feather = region.feather > 0 ? `, feather: ${length(region.feather)}` : "";
@@ -152,10 +137,6 @@ function regionText(region: Region, length: (mm: number) => string): string {
     case "ellipse":
       return `{ ellipse: { centre: ${point(region.centre)}, radii: ${point(region.radii)} }${feather} }`;
   }
-}
-
-function nearOf(colour: Rgb) {
-  return { near: hexOf(colour), within: WITHIN, fade: FADE };
 }
 
 function hexOf(colour: Rgb): string {

@@ -4,7 +4,7 @@ import { parseLength, parsePosition } from "./length.ts";
 import { parseName } from "./name.ts";
 import type { Parsed } from "./parsed.ts";
 import { parseInkSum, parseMargin, parsePercentage } from "./percentage.ts";
-import { parseMeshCount, parseResolution, parseRuling } from "./screen.ts";
+import { parseMeshCount, parseResolution, parseRuling, parseSquare } from "./screen.ts";
 
 /** The parser behind each `format` of the schemas. */
 export const FORMATS: Readonly<Record<string, (text: string) => Parsed<unknown>>> = {
@@ -19,6 +19,7 @@ export const FORMATS: Readonly<Record<string, (text: string) => Parsed<unknown>>
   position: parsePosition,
   resolution: parseResolution,
   ruling: parseRuling,
+  square: parseSquare,
 };
 
 /** Units to choose from behind a number, as they are written behind it. */
@@ -31,4 +32,5 @@ export const UNITS: Readonly<Record<string, readonly string[]>> = {
   ruling: [" lpi", " l/cm"],
   resolution: [" dpi", " d/cm"],
   "mesh-count": ["/in", "/cm"],
+  square: ["/in", " mm"],
 };

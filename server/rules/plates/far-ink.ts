@@ -36,9 +36,10 @@ export const farInk: PixelRule = {
     const { data } = print.picture;
     for (const { name, untrapped } of print.plates.values()) {
       const plate = print.recipe.plates.get(name)!;
-      // Folded plates bring colours of their own; one from a file was chosen for reasons that are not known here.
-      if (plate.given || plate.purpose !== "colour" || print.recipe.merges.some(({ into }) => into === name))
-        continue;
+      // An ink that is mixed into others' colours is far from all of them; a plate from a file is somebody else's choice.
+      if (plate.screening.method === "index" || plate.given) continue;
+      // Folded plates bring colours of their own.
+      if (plate.purpose !== "colour" || print.recipe.merges.some(({ into }) => into === name)) continue;
       const sum = [0, 0, 0];
       let weight = 0;
       for (let i = 0; i < untrapped.length; i++) {
