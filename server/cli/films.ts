@@ -1,8 +1,11 @@
 import { basename } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
+import { type FilmBits, readFilmBits } from "../artwork/plates/given-plates.ts";
 import type { Dropped } from "../engine/screen/clean.ts";
 import { filmPage, PageError } from "../engine/screen/film-page.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
+import { type ReadableJob, sourceOf } from "../jobs/open.ts";
+import type { Plate, Size } from "../language/recipe.ts";
 import { parseLength } from "../language/values/length.ts";
 import { counted } from "../language/words.ts";
 import { type FilmData, type FilmRequest, makeFilm } from "../output/films/film.ts";
@@ -19,7 +22,7 @@ import {
   UsageError,
   type Values,
 } from "./command.ts";
-import { openRecipe } from "./open-recipe.ts";
+import { openRecipe, pictureFiles } from "./open-recipe.ts";
 import { nth } from "./progress.ts";
 import { setupNamed } from "./setup.ts";
 import { LEAST_PPI, MOST_PPI, writing } from "./written.ts";
@@ -61,7 +64,7 @@ export const films: Command = {
     const page = pageSize(values);
     const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
-    const { recipe, artworkFile } = opened;
+    const { recipe } = opened;
     const setupName = setupNamed(recipe, values.setup);
     const request: Omit<FilmsRequest, "page"> = {
       recipe,
@@ -72,7 +75,7 @@ export const films: Command = {
       together: values.together === true,
       mirror: values.mirror === true,
       date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-      fingerprint: await jobFingerprint(opened.project, artworkFile, files.within),
+      fingerprint: await jobFingerprint(opened.project, pictureFiles(opened), files.within),
       producer: `Platewright ${packageInfo.version}`,
     };
     const made = filmFiles(request);
@@ -104,6 +107,7 @@ export const films: Command = {
             { width, height },
             (name) => tones.get(name)!,
             onProgress,
+            async (plate) => filmDots(opened, plate, size.art),
           );
           await staging.commit();
           const mm = (pixels: number) => ((pixels * MM_PER_INCH) / size.dpi).toFixed(1);
@@ -123,6 +127,13 @@ export const films: Command = {
     return 0;
   },
 };
+
+/** The dots of a plate that came as a film. */
+async function filmDots(job: ReadableJob, { name }: Plate, size: Size): Promise<FilmBits> {
+  const { plates = [], within } = await sourceOf(job);
+  const { file, view, stored } = plates.find((plate) => plate.name === name)!;
+  return readFilmBits(file, view, size, { within, bytes: await stored?.read() });
+}
 
 /** `; left out as too small for the screen: 20,382 marks (12.3 mm²), filled: 2,439 holes (1.2 mm²)`. */
 function droppedText(dropped: Dropped | undefined, pixelMm: number): string {

@@ -16,7 +16,7 @@ import type { Print } from "../render/print.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { CAUTIONS } from "../rules/cautions.ts";
 import { type Command, onlyPath, requiredText, UsageError } from "./command.ts";
-import { openRecipe } from "./open-recipe.ts";
+import { openRecipe, pictureFiles } from "./open-recipe.ts";
 import { startProgress } from "./progress.ts";
 import { setupNamed } from "./setup.ts";
 
@@ -36,7 +36,7 @@ export const ticket: Command = {
     if (!/\.html?$/i.test(out)) throw new UsageError(`--out takes the name of an HTML file, not "${out}"`);
     const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
-    const { project, recipe, artworkFile } = opened;
+    const { project, recipe } = opened;
     const setupName = setupNamed(recipe, values.setup);
     const progress = startProgress(console);
     const staging = await Staging.open(dirname(out), { force: values.force === true });
@@ -57,7 +57,7 @@ export const ticket: Command = {
         films: filmFiles({ recipe, setupName, jobName, format: "pdf" }),
         cautions: CAUTIONS,
         date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-        fingerprint: await jobFingerprint(project, artworkFile, files.within),
+        fingerprint: await jobFingerprint(project, pictureFiles(opened), files.within),
         producer: `Platewright ${packageInfo.version}`,
       });
       await staging.write(basename(out), page);

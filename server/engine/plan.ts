@@ -6,6 +6,8 @@ import type { PrintConditions, Station } from "./print/model.ts";
 export interface SeparationPlan {
   /** What is done to the whole picture before plates see it; undefined for nothing. */
   readonly preparation?: PreparationPlan | undefined;
+  /** What prints all plates from files, where the artwork is what they print. */
+  readonly composite?: CompositePlan | undefined;
   /** In the recipe's order; names are unique. */
   readonly plates: readonly PlatePlan[];
   /** In the recipe's order, which counts. */
@@ -41,6 +43,12 @@ export interface IndexPlan {
   /** What a square looks like in print: without any ink of the set, and with each of them. Not clipped. */
   readonly colours: readonly LinearRgb[];
   readonly dither: "diffusion" | "blue-noise";
+}
+
+/** A print that a picture is made of. */
+export interface CompositePlan {
+  readonly conditions: PrintConditions;
+  readonly stations: readonly (Station & { readonly plate: string })[];
 }
 
 export interface BackgroundPlan {
@@ -115,6 +123,14 @@ export type Extraction =
     }
   | { readonly by: "near"; readonly colour: Lab; readonly within: number; readonly fade: number }
   | { readonly by: "artwork" }
+  /** Not of the artwork: tones that the picture carries under the plate's name (`Picture.given`). */
+  | {
+      readonly by: "given";
+      /** The plate's tone for each of them, 256 numbers; undefined where it is the same. */
+      readonly tones: readonly number[] | undefined;
+      /** A film, which no stage changes. */
+      readonly film: boolean;
+    }
   | { readonly by: "all" | "any"; readonly of: readonly Extraction[] }
   | { readonly by: "except"; readonly of: Extraction };
 

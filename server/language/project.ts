@@ -1,6 +1,6 @@
 import { type DocumentKind, parseDocument, rangeAt, type SourceDocument } from "./document.ts";
-import type { Finding } from "./finding.ts";
-import { fieldsOf } from "./partial-data.ts";
+import type { Finding, Path } from "./finding.ts";
+import { blocksOf, fieldsOf } from "./partial-data.ts";
 import { checkReadings } from "./readings/check-readings.ts";
 import { type ReadingFiles, readReadings } from "./readings/reading-files.ts";
 import { validate } from "./validate.ts";
@@ -42,7 +42,7 @@ export interface Project {
 /** Opens a recipe with its shop file, or a shop file. Throws FileError where `file` itself cannot be read. */
 export async function openProject(file: string, access: FileAccess): Promise<Project> {
   const main = parseDocument(file, await access.readText(file));
-  const { shop: shopPath, artwork } = filesOf(main);
+  const { shop: shopPath, pictures } = filesOf(main);
   const shop =
     shopPath === undefined
       ? undefined
@@ -50,11 +50,12 @@ export async function openProject(file: string, access: FileAccess): Promise<Pro
           const shopFile = access.resolve(file, shopPath);
           return asShop(parseDocument(shopFile, await access.readText(shopFile), "shop"));
         });
-  const artworkThere =
-    artwork === undefined || (await orFileError(() => access.exists(access.resolve(file, artwork))));
+  const there = await Promise.all(
+    pictures.map((picture) => orFileError(() => access.exists(access.resolve(file, picture.file)))),
+  );
   const docs = shop === undefined || shop instanceof FileError ? [main] : [main, shop];
   const readings = await readReadings(docs, (doc, path) => access.readText(access.resolve(doc.file, path)));
-  return assembleProject(main, shop, artworkThere, readings);
+  return assembleProject(main, shop, there, readings);
 }
 
 async function orFileError<T>(work: () => Promise<T>): Promise<T | FileError> {
@@ -83,20 +84,35 @@ function claims({ text, value }: SourceDocument, kind: DocumentKind): boolean {
   );
 }
 
-/** The paths of other files that a recipe names, as they are written. */
-export function filesOf(doc: SourceDocument): { shop: string | undefined; artwork: string | undefined } {
-  if (doc.kind === "shop") return { shop: undefined, artwork: undefined };
-  return { shop: textAt(doc, "shop"), artwork: textAt(doc, "artwork", "file") };
+/** A picture that a recipe names, as it is written, and where. */
+export interface NamedPicture {
+  readonly path: Path;
+  readonly file: string;
+}
+
+/** The paths of other files that a recipe names, as they are written; of pictures, the first gives the print its size. */
+export function filesOf(doc: SourceDocument): {
+  readonly shop: string | undefined;
+  readonly artwork: string | undefined;
+  readonly pictures: readonly NamedPicture[];
+} {
+  if (doc.kind === "shop") return { shop: undefined, artwork: undefined, pictures: [] };
+  const plates = blocksOf(doc.value, "plates").map(([name]) => ["plates", name, "extract", "plate"]);
+  const pictures = [["artwork", "file"], ...plates].flatMap((path): NamedPicture[] => {
+    const file = textAt(doc, ...path);
+    return file === undefined ? [] : [{ path, file }];
+  });
+  return { shop: textAt(doc, "shop"), artwork: textAt(doc, "artwork", "file"), pictures };
 }
 
 /**
- * Puts together what was read: the shop file or why it could not be, whether the artwork is there or why it may not be
- * read, measurements.
+ * Puts together what was read: the shop file or why it could not be, whether each picture is there (`true`: all) or why it
+ * may not be read, measurements.
  */
 export function assembleProject(
   main: SourceDocument,
   shop: SourceDocument | FileError | undefined,
-  artworkThere: boolean | FileError,
+  there: true | readonly (boolean | FileError)[],
   readings: ReadingFiles = new Map(),
 ): Project {
   const findings = [...main.findings, ...validate(main), ...checkReadings(main, readings)];
@@ -106,18 +122,22 @@ export function assembleProject(
   if (shop instanceof FileError) {
     findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`, shop));
   }
-  if (artworkThere instanceof FileError) {
-    const message = `the artwork cannot be read: ${artworkThere.message}`;
-    findings.push(missing(main, ["artwork", "file"], message, artworkThere));
-  } else if (!artworkThere) {
-    const { artwork } = filesOf(main);
-    const message = `there is no file "${artwork}" beside this recipe; plates and proofs need the artwork`;
-    findings.push(missing(main, ["artwork", "file"], message));
+  for (const [i, { path, file }] of filesOf(main).pictures.entries()) {
+    const found = there === true || there[i];
+    if (found === true) continue;
+    const isPlate = path[0] === "plates";
+    if (found instanceof FileError) {
+      const message = `the ${isPlate ? "plate" : "artwork"} cannot be read: ${found.message}`;
+      findings.push(missing(main, path, message, found));
+      continue;
+    }
+    const lacks = isPlate ? "the plate comes from it" : "plates and proofs need the artwork";
+    findings.push(missing(main, path, `there is no file "${file}" beside this recipe; ${lacks}`));
   }
   return { main, shop: readable, readings, findings };
 }
 
-function missing(doc: SourceDocument, path: string[], message: string, unread?: FileError): Finding {
+function missing(doc: SourceDocument, path: Path, message: string, unread?: FileError): Finding {
   return {
     rule: "missing-file",
     level: "error",
@@ -129,9 +149,10 @@ function missing(doc: SourceDocument, path: string[], message: string, unread?: 
   };
 }
 
-function textAt(doc: SourceDocument, ...path: string[]): string | undefined {
+function textAt(doc: SourceDocument, ...path: Path): string | undefined {
   const value = path.reduce<unknown>(
-    (at, key) => (typeof at === "object" && at !== null ? (at as Record<string, unknown>)[key] : undefined),
+    (at, key) =>
+      typeof at === "object" && at !== null ? (at as Record<string | number, unknown>)[key] : undefined,
     doc.value,
   );
   return typeof value === "string" && value !== "" ? value : undefined;

@@ -41,7 +41,10 @@ export interface Recipe {
 }
 
 export interface ArtworkSettings {
+  /** Of artwork that is made of plates, the file of the first of them. */
   readonly file: string;
+  /** The plate whose file gives the print its size, where the artwork is what plates from files print. */
+  readonly madeOf: string | undefined;
   /** Printed width of the whole file: what the recipe says, and the margins that do not count in it. */
   readonly widthMm: number;
   /** Page of a PDF, where one is chosen. */
@@ -76,11 +79,26 @@ export interface Plate {
   readonly ink: string;
   readonly purpose: Purpose;
   readonly extract: Formats.Extraction;
+  /** Where it comes from a file, that. */
+  readonly given: GivenPlate | undefined;
   readonly strength: Strength;
   /** Name of its mesh; undefined where neither recipe nor shop says. */
   readonly mesh: string | undefined;
   /** The recipe's, with what the plate says otherwise. */
   readonly screening: Screening;
+}
+
+/** A plate that somebody else made. */
+export interface GivenPlate {
+  readonly file: string;
+  /** From 1. */
+  readonly page: number | undefined;
+  /** From 1. */
+  readonly channel: number | undefined;
+  readonly colorant: string | undefined;
+  readonly solid: "black" | "white" | undefined;
+  /** A film: it is not screened again. */
+  readonly screened: boolean;
 }
 
 export interface Adjustment {
@@ -253,7 +271,7 @@ export function resolveRecipe(
   // A gain of the recipe's own goes before the shop's, whichever way each is written.
   const ownGain = shelf.gain(recipe.screening ?? {});
   const gain = ownGain ?? shopShelf?.gain(shop?.screening ?? {});
-  const artwork = resolveArtwork(recipe.artwork);
+  const artwork = resolveArtwork(recipe.artwork, recipe.plates);
   const index = resolveIndex(recipe, shop, artwork.widthMm);
   const lesson = recipe.screening?.lesson ?? (ownGain ? undefined : shop?.screening?.lesson);
   return {
@@ -269,6 +287,7 @@ export function resolveRecipe(
       ink: plate.ink,
       purpose: plate.purpose ?? "colour",
       extract: plate.extract,
+      given: givenPlate(plate.extract),
       strength: plate.strength ?? "flat",
       mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
       screening: {
@@ -380,15 +399,18 @@ function resolveNeighbours({ traps = [] }: Formats.Recipe): Recipe["neighbours"]
   return index < 0 ? undefined : { distanceMm: read(parseLength(traps[index]!.neighbours!)), index };
 }
 
-function resolveArtwork({
-  file,
-  page,
-  width,
-  margins,
-  background,
-  flat,
-  smooth,
-}: Formats.Artwork): ArtworkSettings {
+/** The file that an extraction takes a plate from. */
+function givenPlate({ plate: file, page, channel, colorant, solid, screened }: Formats.Extraction) {
+  return file === undefined
+    ? undefined
+    : { file, page, channel, colorant, solid, screened: screened ?? false };
+}
+
+function resolveArtwork(
+  { file, page, width, margins, background, flat, smooth }: Formats.Artwork,
+  plates: Formats.Recipe["plates"],
+): ArtworkSettings {
+  const madeOf = file === undefined ? Object.keys(plates)[0] : undefined;
   const share = (text: string | undefined) => (text === undefined ? 0 : read(parseMargin(text)));
   const around = {
     left: share(margins?.left),
@@ -397,7 +419,8 @@ function resolveArtwork({
     bottom: share(margins?.bottom),
   };
   return {
-    file,
+    file: file ?? plates[madeOf!]?.extract.plate ?? "",
+    madeOf,
     widthMm: read(parseLength(width)) / (1 - around.left - around.right),
     view: page === undefined ? undefined : { page },
     margins: around,

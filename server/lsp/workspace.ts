@@ -51,8 +51,8 @@ interface Made {
   readonly source: OpenDocument["source"];
   /** The shop file as it was read, or why it could not be. */
   readonly shop: OpenDocument["source"] | string | undefined;
-  /** Whether the artwork is there, or why it is not looked for. */
-  readonly artwork: boolean | string;
+  /** Whether each picture is there, or why it is not looked for, as text. */
+  readonly pictures: string;
   readonly measured: Measured | undefined;
   readonly levels: RuleLevels;
   /** Texts of the files of readings, by URI; undefined where one could not be read. */
@@ -148,16 +148,16 @@ export class Workspace {
 
   /** One keystroke brings several questions: the model is made for the first of them. */
   async #made(doc: OpenDocument): Promise<Made> {
-    const { shop: shopPath, artwork } = filesOf(doc.source);
-    const [shop, artworkThere] = await Promise.all([
+    const { shop: shopPath, pictures } = filesOf(doc.source);
+    const [shop, ...there] = await Promise.all([
       shopPath === undefined ? undefined : this.#shopOf(doc.uri, shopPath),
-      artwork === undefined || this.#isThere(doc.uri, artwork),
+      ...pictures.map(({ file }) => this.#isThere(doc.uri, file)),
     ]);
     const measured = this.#measured.get(doc.uri);
     const from = {
       source: doc.source,
       shop: shop instanceof FileError ? shop.message : shop?.source,
-      artwork: artworkThere instanceof FileError ? artworkThere.message : artworkThere,
+      pictures: JSON.stringify(there.map((one) => (one instanceof FileError ? one.message : one))),
       measured,
       levels: this.levels,
     };
@@ -198,13 +198,7 @@ export class Workspace {
     const check = () => {
       checking ??= checkInTurns(
         model,
-        () =>
-          assembleProject(
-            doc.source,
-            shop instanceof FileError ? shop : shop?.source,
-            artworkThere,
-            readings,
-          ),
+        () => assembleProject(doc.source, shop instanceof FileError ? shop : shop?.source, there, readings),
         from.levels,
         measured,
       );

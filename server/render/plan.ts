@@ -2,6 +2,7 @@ import type { Curve } from "../engine/adjust/curve.ts";
 import { chromaOf, linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import type {
+  CompositePlan,
   Extraction,
   IndexPlan,
   PreparationPlan,
@@ -13,11 +14,18 @@ import type {
   ThinnestPlan,
   TrapPlan,
 } from "../engine/plan.ts";
+import { printedTone } from "../engine/print/gain.ts";
 import { type PrintConditions, preparePrint, type Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { dotGain } from "../language/readings/gain.ts";
-import { DEFAULT_MISREGISTRATION_MM, type Plate, type Recipe, type Setup } from "../language/recipe.ts";
+import { dotGain, gainOf } from "../language/readings/gain.ts";
+import {
+  DEFAULT_MISREGISTRATION_MM,
+  type GivenPlate,
+  type Plate,
+  type Recipe,
+  type Setup,
+} from "../language/recipe.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";
 import { filmScreening } from "./film-curve.ts";
 
@@ -27,9 +35,10 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     preparation: preparation(recipe),
     plates: [...recipe.plates.values()].map((plate) => ({
       name: plate.name,
-      extract: extraction(plate.extract),
+      extract: plate.given ? givenExtraction(plate, plate.given, recipe) : extraction(plate.extract),
       strength: strength(plate, recipe),
     })),
+    composite: composite(recipe),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => ({
       plate,
       curve: curve.map(([tone, out]) => [tone / 100, out / 100] as const) satisfies Curve,
@@ -77,8 +86,11 @@ export function trapPairs(recipe: Recipe): { readonly plate: string; readonly un
   const folded = new Set(recipe.merges.map(({ fold }) => fold));
   const lightness = ({ ink }: Plate) => recipe.inks.get(ink)!.colour.lab.L;
   const plates = [...recipe.plates.values()].filter(
-    ({ name, purpose, extract }) =>
-      (purpose === "colour" || purpose === "shadow") && !folded.has(name) && extract.index === undefined,
+    ({ name, purpose, extract, given }) =>
+      (purpose === "colour" || purpose === "shadow") &&
+      !folded.has(name) &&
+      extract.index === undefined &&
+      !given?.screened,
   );
   const orders = [...recipe.setups.values()].map(({ order }) =>
     order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])),
@@ -245,11 +257,32 @@ function isFound({ extract, strength }: Plate): boolean {
 
 const RANGES = ["lightness", "chroma", "hue", "opacity"] as const;
 
+/** A plate from a file. A film's tones become those that it prints, as far as its film would be compensated. */
+function givenExtraction(plate: Plate, { screened }: GivenPlate, recipe: Recipe): Extraction {
+  const { compensate, gain } = plate.screening;
+  const table = gainOf(recipe.inks.get(plate.ink)!.gain ?? gain);
+  const printed = table && screened && compensate ? printedTone(table) : undefined;
+  return {
+    by: "given",
+    film: screened,
+    tones: printed && Array.from({ length: 256 }, (_, tone) => Math.round(255 * printed(tone / 255))),
+  };
+}
+
+/** What the artwork is made of where plates from files are all that there is: the first setup on its first garment. */
+function composite(recipe: Recipe): CompositePlan | undefined {
+  const [setup] = recipe.setups.values();
+  const garment = setup?.garments[0];
+  if (recipe.artwork.madeOf === undefined || !setup || garment === undefined) return undefined;
+  return { conditions: printConditions(recipe, setup, garment), stations: printStations(recipe, setup) };
+}
+
 /** One extraction of a recipe that is free of errors. */
 export function extraction(e: Formats.Extraction): Extraction {
   const fade = (key: (typeof RANGES)[number] | "near") =>
     (typeof e.fade === "number" ? e.fade : e.fade?.[key]) ?? 0;
   const parts: Extraction[] = [];
+  if (e.plate !== undefined) return { by: "given", tones: undefined, film: e.screened ?? false };
   // A solved plate may print wherever the rest lets it.
   if ((e.solve || e.index) && Object.keys(e).length === 1) return { by: "artwork" };
   if (e.artwork) parts.push({ by: "artwork" });

@@ -2,6 +2,7 @@ import { ALLOWANCE_RULES } from "./allowances.ts";
 import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
+import { filmPixels, plateSize, screenedTwice } from "./artwork/plate-files.ts";
 import { printSize } from "./artwork/print-size.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
 import { basePeeks, knockoutGap } from "./plates/base-edge.ts";
@@ -44,6 +45,7 @@ import { meshFigures } from "./shop/mesh-figures.ts";
 import { unknownMesh } from "./shop/unknown-mesh.ts";
 import { unknownRule } from "./shop/unknown-rule.ts";
 import { foldedPlate } from "./structure/folded-plate.ts";
+import { artworkOfPlates, filmAsItIs, plateFromFile } from "./structure/given-plate.ts";
 import { indexedPlate } from "./structure/indexed-plate.ts";
 import { mergeCycle } from "./structure/merge-cycle.ts";
 import { nameClash } from "./structure/name-clash.ts";
@@ -76,6 +78,9 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     neutralStrength,
     solvedPlate,
     solvedStrength,
+    plateFromFile,
+    artworkOfPlates,
+    filmAsItIs,
     indexedPlate,
     processPlate,
     unusedInk,
@@ -89,6 +94,9 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     printSize,
     artworkFile,
     artworkProfile,
+    screenedTwice,
+    plateSize,
+    filmPixels,
     softEdge,
     backgroundBox,
     backgroundCut,
