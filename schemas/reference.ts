@@ -35,6 +35,8 @@ const FORMATS: Readonly<Record<string, string>> = {
   "mesh-count": "mesh count, as `225/in` or `90/cm`",
   "ink-sum": "sum of tones, as `240%`",
   day: "day, as `2026-03-14`",
+  density: "density, as `1.3 g/cm3`",
+  "fabric-weight": "weight of cloth, as `180 g/m2`",
 };
 
 /** The page with every key of both formats. */
@@ -48,10 +50,22 @@ export function formatPage(): string {
     ),
     ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "setup"].map(defined),
     section("Shop file", shop, "*.shop.yaml"),
-    ...["press", "size", "mesh", "usual-mesh", "ink", "readings", "wedge", "tones", "card"].map(defined),
-    ...["screening", "dot", "film", "press-notes", "lesson", "measured", "rule-level"].map(defined),
+    ...[
+      "press",
+      "size",
+      "mesh",
+      "usual-mesh",
+      "ink",
+      "ink-kind",
+      "ink-use",
+      "readings",
+      "wedge",
+      "tones",
+    ].map(defined),
+    ...["card", "screening", "dot", "film", "press-notes", "lesson", "measured", "rule-level"].map(defined),
     "## Values",
-    ...["name", "colour", "length", "position", "percentage", "range", "point", "extent"].map(defined),
+    ...["name", "size-name", "colour", "length", "position", "print-length", "print-position"].map(defined),
+    ...["percentage", "range", "point", "extent"].map(defined),
   ].join("\n\n");
 }
 

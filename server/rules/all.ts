@@ -2,7 +2,13 @@ import { ALLOWANCE_RULES } from "./allowances.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
 import { printSize } from "./artwork/print-size.ts";
+import { regionOffPrint } from "./artwork/region-off-print.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
+import { dischargeFabric, dischargeOnBase } from "./inks/discharge.ts";
+import { heavyPrint } from "./inks/heavy-print.ts";
+import { inkMesh, particleOpening } from "./inks/ink-mesh.ts";
+import { barrierChoke, dyeMigration } from "./inks/migration.ts";
+import { coolDown, raisedLast, wetWaterBased } from "./inks/order.ts";
 import { basePeeks, knockoutGap } from "./plates/base-edge.ts";
 import { baseRing } from "./plates/base-ring.ts";
 import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
@@ -82,6 +88,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     artworkProfile,
     softEdge,
     backgroundBox,
+    regionOffPrint,
   ],
   "Inks and plates": [
     closeInks,
@@ -97,6 +104,18 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     untrappedEdge,
     eatenLines,
     thinHalftone,
+  ],
+  "Kinds of ink": [
+    inkMesh,
+    particleOpening,
+    dyeMigration,
+    barrierChoke,
+    dischargeFabric,
+    dischargeOnBase,
+    raisedLast,
+    wetWaterBased,
+    coolDown,
+    heavyPrint,
   ],
   Press: [
     stations,

@@ -28,7 +28,17 @@ const SHOP: Readonly<Record<string, string>> = {
   shop: "shop: 1",
   press: "press: { stations: 10, flashes: 2 }",
 };
-const SHOP_ONLY = ["press", "meshes", "usual-mesh", "film", "press-notes", "calibration-days", "rules"];
+const SHOP_ONLY = [
+  "press",
+  "meshes",
+  "usual-mesh",
+  "film",
+  "press-notes",
+  "calibration-days",
+  "rules",
+  "ink-use",
+  "sizes",
+];
 
 /** The job with the example's sections in place of its own, and with nothing left that names what they took away. */
 export function jobWith(example: string): Project {

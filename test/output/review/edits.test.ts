@@ -317,6 +317,30 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     [],
   ],
   [
+    "kinds of ink, cloth, strokes and use",
+    [
+      [
+        "gold: { colour: lab(81 14 78), opacity: 74% }",
+        "gold: { colour: lab(81 14 78), opacity: 74%, kind: metallic, density: 1.3 g/cm3, particle: 20 um, mix: { base: 9, yellow: 1 } }",
+      ],
+      [
+        'white: { colour: "#f4f3ef" }',
+        'white: { colour: "#f4f3ef", fabric: cotton, weight: 180 g/m2, discharged: "#ffffff" }',
+      ],
+      ["    purpose: underbase\n", "    purpose: underbase\n    hits: 2\n"],
+      ["film: { roll: 17 in }", "film: { roll: 17 in }\nink-use: { transfer: 70%, spoilage: 5% }"],
+    ],
+    "changed",
+    [
+      "garment white: discharges to lab(100 0 0)",
+      "(garment white: fabric not said → cotton; weight not said → 180 g/m²)",
+      "(ink gold: kind not said → metallic; density not said → 1.3 g/cm³; mix not said → base 9, yellow 1; largest particle not said → 20 µm)",
+      "(base: strokes 1 → 2)",
+      "(ink use: transfer 100 → 70 %; spoilage 3 → 5 %)",
+    ],
+    ["+ink-mesh"],
+  ],
+  [
     "knockout choke",
     [["where: black, choke: 0.2 mm", "where: black, choke: 0.4 mm"]],
     "changed",
