@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { rowMm, toneOfMeshPitch, toneSteps } from "../../server/engine/press/dots.ts";
 import { inkVolume, openArea } from "../../server/engine/press/mesh.ts";
 import { coarsestMoire, isVisible } from "../../server/engine/press/moire.ts";
-import { volumeOf } from "../../server/rules/screening/ink-deposit.ts";
+import { volumeOf } from "../../server/render/ink-needs.ts";
 
 /** A mesh maker's table, 225 threads/in: d, w in µm; open area in %; thickness in µm; ink volume in cm³/m². */
 const MESH_TABLE = [

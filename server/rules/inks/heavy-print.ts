@@ -1,7 +1,7 @@
+import { volumeOf } from "../../render/ink-needs.ts";
 import type { Print } from "../../render/print.ts";
 import { platesIn } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
-import { volumeOf } from "../screening/ink-deposit.ts";
 import { cm2, figure } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
@@ -48,7 +48,7 @@ function heavyArea(print: Print, name: string): { readonly area: number; readonl
   const { recipe } = print;
   const inked = platesIn(recipe, recipe.setups.get(name)!).flatMap(([, plate]) => {
     const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
-    const volume = mesh && volumeOf(mesh);
+    const volume = volumeOf(mesh);
     const tones = print.plates.get(plate.name)?.tones;
     return volume !== undefined && tones ? [{ tones, share: (volume * plate.hits) / 255 }] : [];
   });
