@@ -18,7 +18,7 @@ import { reportRestarts } from "./server-restarts.ts";
 import { registerStatusItem } from "./status-item.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
-const LANGUAGES = ["separation-recipe", "separation-shop"];
+const LANGUAGES = ["separation-recipe", "separation-shop", "separation-order"];
 
 let client: LanguageClient | undefined;
 

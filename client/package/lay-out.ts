@@ -16,6 +16,7 @@ const FILES = [
   "client/icons/shop-dark.svg",
   "client/icons/shop-light.svg",
   "client/language-configuration.json",
+  "client/separation-order.tmLanguage.json",
   "client/separation-recipe.tmLanguage.json",
   "client/separation-shop.tmLanguage.json",
   "client/walkthrough",
@@ -24,6 +25,7 @@ const FILES = [
   "samples/night-garden",
   "samples/readings",
   "samples/workshop.shop.yaml",
+  "schemas/order.schema.json",
   "schemas/recipe.schema.json",
   "schemas/shop.schema.json",
 ];

@@ -5,6 +5,7 @@ import type { AboutRule, Rule } from "./rule.ts";
 const LOOKS_AT: Readonly<Record<Rule["looksAt"], string>> = {
   recipe: "the recipe",
   shop: "the shop file",
+  order: "the order",
   job: "recipe and shop",
   pixels: "the pixels",
 };
@@ -34,7 +35,7 @@ export function rulesPage(): string {
 const INTRODUCTION = `Written by \`npm run generate\` from the files in this folder. In the examples, what is not shown is a sound job: black
 cloth, a white underbase with a choke of 0.1 mm and black knocked out of it, one colour, black, and a highlight. A
 comment says what YAML cannot show, such as what the picture looks like. \`press\`, \`meshes\`, \`usual-mesh\` and \`rules\`
-stand in the shop file, the rest in the recipe.`;
+stand in the shop file, \`prints\` and \`lines\` in an order of that job, the rest in the recipe.`;
 
 function levelText(rule: AboutRule): string {
   return rule.fixed ? `always ${rule.level}` : rule.level;
