@@ -114,6 +114,11 @@ export function fixed(draft: Draft, standing: readonly Finding[], round: number)
       next = { ...next, plates: next.plates.map((p) => (p.name === name ? turned(p, angle) : p)) };
       continue;
     }
+    if (rule === "mesh-ruling" && data?.mesh) {
+      const { plate: name, mesh } = data.mesh;
+      next = { ...next, plates: next.plates.map((p) => (p.name === name ? { ...p, mesh } : p)) };
+      continue;
+    }
     if (rule === "idle-allowance") {
       // What was allowed has gone with another mending; what still stands is allowed again.
       const named = /"([a-z-]+)"/.exec(message)?.[1];

@@ -50,7 +50,7 @@ export async function tonal(
     },
     screen: filmScreening(floor.screening),
     base: shared ? undefined : base,
-    wetInk: 2.4,
+    wetInk: floor.wetInk,
     lightFirst,
     covered: look.kept.reduce((sum, kept) => sum + kept, 0) / look.kept.length,
   };

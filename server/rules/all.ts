@@ -23,7 +23,7 @@ import { unprintedArtwork } from "./plates/unprinted-artwork.ts";
 import { untrappedEdge } from "./plates/untrapped-edge.ts";
 import { flashHeads } from "./press/flash-heads.ts";
 import { jobCost } from "./press/job-cost.ts";
-import { darkPlateLate, highlightLast } from "./press/print-order.ts";
+import { darkPlateEarly, darkPlateLate, highlightLast } from "./press/print-order.ts";
 import { stations } from "./press/stations.ts";
 import { twoMeshes } from "./press/two-meshes.ts";
 import {
@@ -128,6 +128,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     underbaseOnLight,
     highlightLast,
     darkPlateLate,
+    darkPlateEarly,
     wetLayers,
     wetInk,
     twoMeshes,

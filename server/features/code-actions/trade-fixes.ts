@@ -55,6 +55,17 @@ export function turning({ source }: Model, { plate, angle }: NonNullable<FixData
   return changes ? [{ title: `turn ${plate} to ${angle}°`, changes, sure: false }] : [];
 }
 
+/** Another mesh of the shop for a plate. */
+export function otherMesh({ source }: Model, { plate, mesh }: NonNullable<FixData["mesh"]>): Fix[] {
+  const path: Path = ["plates", plate];
+  const own = fieldsOf(fieldsOf(fieldsOf(source.value).plates)[plate]);
+  const keys = propertiesOf(schemaAt(source.kind, path) ?? {}).map(([key]) => key);
+  const changes = Object.hasOwn(own, "mesh")
+    ? replaceScalar(source, [...path, "mesh"], plainScalar(mesh))
+    : insertKey(source, path, "mesh", plainScalar(mesh), keys);
+  return changes ? [{ title: `print ${plate} through mesh ${mesh}`, changes, sure: false }] : [];
+}
+
 /** A section of the recipe with its first entry, where the section belongs; an empty list is filled. */
 function addList({ source }: Model, section: string, entry: string): readonly Change[] | undefined {
   if (Object.hasOwn(fieldsOf(source.value), section)) return insertEntry(source, [section], 0, entry);

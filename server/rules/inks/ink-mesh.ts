@@ -49,6 +49,7 @@ export const inkMesh: JobRule = {
         black: { colour: "#131316", opacity: 97% }
       meshes: { open: { count: 125/in } }
       usual-mesh: { colour: open }
+      screening: { ruling: 30 lpi, angle: 22.5 }
     `,
   },
   *check(recipe) {
@@ -93,6 +94,7 @@ export const particleOpening: JobRule = {
         black: { colour: "#131316", opacity: 97% }
       meshes: { open: { count: 125/in, thread: 70 um, opening: 133 um } }
       usual-mesh: { colour: open }
+      screening: { ruling: 30 lpi, angle: 22.5 }
     `,
   },
   *check(recipe) {

@@ -22,7 +22,7 @@ export const dyeMigration: JobRule = {
         white: { colour: "#f8f8f4", opacity: 92% }
         ember: { colour: "#d8431f", opacity: 70% }
       traps:
-        - { plate: base, choke: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
       plates:
         blocker: { ink: grey, purpose: underbase, extract: { artwork: opaque } }
         base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
