@@ -30,7 +30,7 @@ const FORMATS: readonly FilmFormat[] = ["pdf", "tiff", "png"];
  * film's resolution is the measure, test/cli/film-edges.test.ts). More of them would take more than a gigabyte for nine
  * plates of 12 × 14 in.
  */
-const FILM_PIXELS = 2.25;
+export const FILM_PIXELS = 2.25;
 /** Making plates takes about this share of the time. */
 const PLATES_SHARE = 0.65;
 

@@ -13,6 +13,7 @@ import { check } from "./check.ts";
 import { type Command, type Console, consoleOn, type ExitStatus, UsageError } from "./command.ts";
 import { films } from "./films.ts";
 import { lsp } from "./lsp.ts";
+import { order } from "./order.ts";
 import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
 import { propose } from "./propose.ts";
@@ -27,6 +28,7 @@ const COMMANDS: readonly Command[] = [
   proof,
   films,
   ticket,
+  order,
   target,
   calibration,
   propose,

@@ -10,7 +10,7 @@ import { inkMesh, particleOpening } from "./inks/ink-mesh.ts";
 import { barrierChoke, dyeMigration } from "./inks/migration.ts";
 import { coolDown, raisedLast, wetWaterBased } from "./inks/order.ts";
 import { unknownInOrder } from "./order/names.ts";
-import { placeTwice, printTooWide, unorderedPrint } from "./order/places.ts";
+import { placeTwice, printTooWide, regionStays, unorderedPrint } from "./order/places.ts";
 import { basePeeks, knockoutGap } from "./plates/base-edge.ts";
 import { baseRing } from "./plates/base-ring.ts";
 import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
@@ -147,7 +147,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     lostTones,
     filledShadows,
   ],
-  "The order": [unknownInOrder, placeTwice, printTooWide, unorderedPrint],
+  "The order": [unknownInOrder, placeTwice, printTooWide, regionStays, unorderedPrint],
   "The shop file": [
     gainNotMeasured,
     measuredElsewhere,

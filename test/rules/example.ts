@@ -40,6 +40,8 @@ const SHOP_ONLY = [
   "sizes",
 ];
 
+const WITH_REGION = `adjust:
+  - { plate: ember, region: { ellipse: { centre: [5 in, 5 in], radii: [1 in, 1 in] } }, curve: [[0, 0], [100, 80]] }`;
 const ORDER: Readonly<Record<string, string>> = {
   order: "order: 1",
   shop: "shop: b.shop.yaml",
@@ -59,7 +61,10 @@ function orderWith(example: string): Project {
     file("b.shop.yaml", shop),
     true,
     new Map(),
-    new Map([["a.sep.yaml", file("a.sep.yaml", RECIPE)]]),
+    new Map([
+      ["a.sep.yaml", file("a.sep.yaml", RECIPE)],
+      ["region.sep.yaml", file("region.sep.yaml", { ...RECIPE, adjust: WITH_REGION })],
+    ]),
   );
 }
 

@@ -45,7 +45,18 @@ function* missingIn(context: OrderContext, garment: string, index: number) {
   for (const [at, print] of textsOf(fieldsOf(line).prints)) {
     const path = recipePlaces(context.doc).find(([name]) => name === print)?.[1];
     const recipe = path === undefined ? undefined : context.recipes.get(path);
-    if (!recipe || namesOf(recipe, "garment").includes(garment)) continue;
+    if (!recipe) continue;
+    const printed = recipe.symbols.references.some(
+      ({ kind, name, path: [section] }) => kind === "garment" && name === garment && section === "setups",
+    );
+    if (printed) continue;
+    if (namesOf(recipe, "garment").includes(garment)) {
+      yield {
+        path: ["lines", index, "prints", at],
+        message: `no setup of ${path} prints on ${garment}; add one there, or take ${print} out of this line`,
+      };
+      continue;
+    }
     yield {
       path: ["lines", index, "prints", at],
       message: `print ${print} is made by ${path}, which has no garment "${garment}"; add it there, with a setup that prints on it`,

@@ -122,6 +122,49 @@ function lengthOf(text: unknown): number | undefined {
   return read?.ok && read.value > 0 ? read.value : undefined;
 }
 
+/** Regions in millimetres stay where they are when the order prints the recipe in another width. */
+export const regionStays: OrderRule = {
+  id: "region-stays",
+  looksAt: "order",
+  level: "warning",
+  why: "A region in millimetres does not move when the print is made wider or narrower, and then adjusts another part of the picture.",
+  source: "Follows from the format.",
+  example: {
+    fails: yaml`
+      # The recipe is 10 in wide, and its region is written in inches.
+      prints:
+        front: { recipe: region.sep.yaml, width: 8 in, place: front }
+    `,
+    passes: yaml`
+      prints:
+        front: { recipe: region.sep.yaml, place: front }
+    `,
+  },
+  *check(context) {
+    for (const [name, print] of blocksOf(context.doc.value, "prints")) {
+      const path = String(print.recipe);
+      const recipe = context.recipes.get(path)?.doc.value;
+      const own = lengthOf(fieldsOf(fieldsOf(recipe).artwork).width);
+      const widthMm = lengthOf(print.width);
+      if (own === undefined || widthMm === undefined || Math.abs(own - widthMm) < 1e-6) continue;
+      const fixed = listOf(recipe, "adjust").filter(([, { region }]) => holdsLength(region));
+      if (fixed.length === 0) continue;
+      const plates = [...new Set(fixed.map(([, { plate }]) => String(plate)))].join(", ");
+      yield {
+        path: ["prints", name, "width"],
+        message: `this is ${mm(widthMm)} and ${path} is made for ${mm(own)}, but its regions on ${plates} are written in mm or in and stay where they are; write them there in percent of the artwork's width`,
+      };
+    }
+  },
+};
+
+/** Whether some length in it is no percentage. */
+function holdsLength(part: unknown): boolean {
+  if (typeof part === "string") return !part.trim().endsWith("%");
+  if (Array.isArray(part)) return part.some(holdsLength);
+  return Object.values(fieldsOf(part)).some(holdsLength);
+}
+
 /** A print that no garment gets. */
 export const unorderedPrint: OrderRule = {
   id: "unordered-print",
