@@ -80,6 +80,7 @@ describe("the schemas", () => {
   it.each([
     ["recipe.schema.json", "samples/night-garden/night-garden.sep.yaml"],
     ["shop.schema.json", "samples/workshop.shop.yaml"],
+    ["order.schema.json", "samples/night-garden/night-garden.order.yaml"],
   ])("%s describes %s", (id, file) => {
     const check = ajv.getSchema(id)!;
     check(parse(readFileSync(new URL(`../../${file}`, import.meta.url), "utf8")));

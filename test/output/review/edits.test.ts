@@ -262,7 +262,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     [["[30, 52]", "[30, 40]"]],
     "changed",
     [
-      "leaf: tone curve in an ellipse at 152.4 × 172.7 mm, radii 53.3 × 50.8 mm, feather 25.4 mm 0→0 30→52 100→100 becomes 0→0 30→40 100→100; tone down 0.3 % of the print area, mostly in the middle",
+      "leaf: tone curve in an ellipse at 152.4 × 172.8 mm, radii 53.3 × 50.9 mm, feather 25.3 mm 0→0 30→52 100→100 becomes 0→0 30→40 100→100; tone down 0.3 % of the print area, mostly in the middle",
     ],
     [],
   ],
@@ -283,10 +283,10 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
   ],
   [
     "region",
-    [["centre: [6 in, 6.8 in]", "centre: [6 in, 7 in]"]],
+    [["centre: [50%, 56.7%]", "centre: [50%, 7 in]"]],
     "changed",
     [
-      "leaf: tone curve in an ellipse at 152.4 × 172.7 mm, radii 53.3 × 50.8 mm, feather 25.4 mm now works in an ellipse at 152.4 × 177.8 mm, radii 53.3 × 50.8 mm, feather 25.4 mm; tone differs by less than 0.1 % of the print area, mostly in the middle",
+      "leaf: tone curve in an ellipse at 152.4 × 172.8 mm, radii 53.3 × 50.9 mm, feather 25.3 mm now works in an ellipse at 152.4 × 177.8 mm, radii 53.3 × 50.9 mm, feather 25.3 mm; tone differs by less than 0.1 % of the print area, mostly in the middle",
     ],
     [],
   ],
