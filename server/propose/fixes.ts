@@ -34,17 +34,17 @@ export async function checked(
   }
   const { print, findings } = await lookAt(job, atPreviewSize(cache), onProgress);
   const found = findings.filter(({ level, allowed }) => level !== "note" && allowed === undefined);
-  const isLoss = ({ rule }: Finding) => rule === LOSS;
+  const isLoss = ({ rule }: Finding) => LOSSES.includes(rule);
   return {
     text,
     print,
     standing: found.filter((finding) => !isLoss(finding)),
-    lost: found.filter(isLoss).map(({ message }) => message),
+    lost: findings.filter(isLoss).map(({ message }) => message),
   };
 }
 
-/** The rule that speaks of colours that are missing from the shirt. */
-const LOSS = "unprinted-artwork";
+/** The rules that speak of colours that are missing from the shirt, or other than the customer's. */
+const LOSSES: readonly string[] = ["unprinted-artwork", "missed-colour"];
 
 /** What a draft becomes after a finding: another draft, or plates that are not worth their screens. */
 export interface FixedDraft {

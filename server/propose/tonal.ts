@@ -126,7 +126,7 @@ export async function tonal(
     return { draft, names: new Map(ofPlate.map(({ name }, i) => [name, inks[i]!])) };
   };
   let current = await choose();
-  const result = await checkedProposal(request, shelf, () => ({
+  const result = await checkedProposal(request, () => ({
     draft: current.draft,
     again: async (drop) => {
       const gone = drop.flatMap((name) => current.names.get(name) ?? []);

@@ -1,4 +1,5 @@
 import { ALLOWANCE_RULES } from "./allowances.ts";
+import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
 import { printSize } from "./artwork/print-size.ts";
@@ -17,6 +18,7 @@ import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
 import { closeInks } from "./plates/close-inks.ts";
 import { farInk } from "./plates/far-ink.ts";
 import { eatenLines, thinHalftone } from "./plates/fine-lines.ts";
+import { missedColour } from "./plates/missed-colour.ts";
 import { nearEmptyPlate } from "./plates/near-empty-plate.ts";
 import { twinPlates } from "./plates/twin-plates.ts";
 import { unprintedArtwork } from "./plates/unprinted-artwork.ts";
@@ -91,12 +93,14 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     softEdge,
     backgroundBox,
     regionOffPrint,
+    backgroundCut,
   ],
   "Inks and plates": [
     closeInks,
     farInk,
     twinPlates,
     unprintedArtwork,
+    missedColour,
     nearEmptyPlate,
     needlessBase,
     baseUnderBlack,

@@ -135,4 +135,27 @@ describe("what the trade would do", () => {
     const coarse = fine.replace("fine", "coarse");
     expect(withMesh(SOUND.replace(ember, `|${coarse}`))).toBe(SOUND.replace(ember, fine));
   });
+
+  it("adds a plate for a colour that is missed, in the ink that has it", () => {
+    const place = read(SOUND.replace("  dark: {", "  |dark: {"), { rules: [] });
+    const finding = {
+      rule: "missed-colour",
+      level: "note",
+      file: place.model.source.file,
+      range: { start: place.at, end: place.at + 4 },
+      path: ["setups", "dark"],
+      message: "missed",
+      data: { colour: "#1e8c3c", plate: { ink: "ember", colour: "#1e8c3c" } },
+    } as const;
+    const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
+      only: ["quickfix"],
+    });
+    expect(action!.title).toBe("add plate ember-2 for #1e8c3c");
+    expect(edited(place.model, action!.edit)).toBe(
+      SOUND.replace(
+        "[350, 50] } }\n",
+        '[350, 50] } }\n  ember-2: { ink: ember, extract: { near: "#1e8c3c", within: 8, fade: 6 } }\n',
+      ).replace("flash, ember]", "flash, ember, ember-2]"),
+    );
+  });
 });

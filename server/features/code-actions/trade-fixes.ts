@@ -5,6 +5,7 @@ import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { type Change, insertEntry, insertKey, removeAt, replaceScalar, STEP } from "./edit.ts";
 import type { Fix } from "./fix.ts";
+import { newPlate } from "./new-plate.ts";
 
 /** An entry that the rule knows how to write: a flash in an order, a knockout, a trap. */
 export function addEntryFixes(model: Model, { list, index, text }: NonNullable<FixData["add"]>): Fix[] {
@@ -53,6 +54,12 @@ export function turning({ source }: Model, { plate, angle }: NonNullable<FixData
       ? insertKey(source, [...path, "screening"], "angle", String(angle), keys([...path, "screening"]))
       : insertKey(source, path, "screening", `{ angle: ${angle} }`, keys(path));
   return changes ? [{ title: `turn ${plate} to ${angle}°`, changes, sure: false }] : [];
+}
+
+/** A plate for a colour that none prints yet. */
+export function addingPlate(model: Model, { ink, colour }: NonNullable<FixData["plate"]>): Fix[] {
+  const made = newPlate(model, ink, colour);
+  return made ? [{ title: `add plate ${made.name} for ${colour}`, changes: made.changes, sure: false }] : [];
 }
 
 /** Another mesh of the shop for a plate. */

@@ -1,7 +1,7 @@
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { labFromBytes } from "../../server/engine/colour/cielab.ts";
-import { hardColours } from "../../server/propose/lost.ts";
+import { hardColours } from "../../server/propose/hard-colours.ts";
 import { scratch } from "../output/folders.ts";
 import { isInDisc, proposed, putDrawing, putPicture } from "./jobs.ts";
 
