@@ -5,6 +5,12 @@ import type { Point } from "../sheet/drawing.ts";
 /** Which side of a garment is looked at. */
 export type Side = "front" | "back";
 
+/** Corners of the right sleeve as it is looked at, in shares of the width from the middle and of the height from the neck. */
+const SHOULDER = [0.44, 0.06] as const;
+const HEM_OUTER = [0.82, 0.27] as const;
+const HEM_INNER = [0.6, 0.4] as const;
+const ARMPIT = [0.5, 0.3] as const;
+
 /**
  * A plain T-shirt laid flat: corners in mm from the middle of the collar's seam, y down. `size` is its body's width below
  * the sleeves and its height from that seam to the hem. Its proportions are drawn after no product: common practice, no
@@ -14,10 +20,7 @@ export function outline({ width: w, height: h }: Size, side: Side): Point[] {
   const drop = collarDrop({ width: w, height: h }, side);
   const right: Point[] = [
     ...collar(w, drop),
-    [0.44 * w, -drop + 0.06 * h],
-    [0.8 * w, -drop + 0.31 * h],
-    [0.63 * w, -drop + 0.39 * h],
-    [0.5 * w, -drop + 0.3 * h],
+    ...[SHOULDER, HEM_OUTER, HEM_INNER, ARMPIT].map(([x, y]): Point => [x * w, y * h - drop]),
     [0.5 * w, h],
   ];
   const left = right.map(([x, y]): Point => [-x, y]).reverse();
@@ -40,7 +43,7 @@ function collar(w: number, drop: number): Point[] {
 
 /** Corners of all of it: how far it reaches to each side of the middle, above and below the collar's seam. */
 export function reach(size: Size): { readonly half: number; readonly above: number; readonly below: number } {
-  return { half: 0.8 * size.width, above: collarDrop(size, "front"), below: size.height };
+  return { half: HEM_OUTER[0] * size.width, above: collarDrop(size, "front"), below: size.height };
 }
 
 /** The side on which a place is seen. Sleeves are seen from the front. */
@@ -55,9 +58,16 @@ export function printCorner(
   garment: Size,
 ): Point {
   if (place !== "left-sleeve" && place !== "right-sleeve") return [acrossMm - print.width / 2, downMm];
-  // The middle of the sleeve's hem; the wearer's left is the viewer's right.
+  // The wearer's left is the viewer's right. Up the sleeve's axis from the middle of its hem; drawn upright.
   const way = place === "left-sleeve" ? 1 : -1;
-  const hemX = way * 0.7 * garment.width;
-  const hemY = (0.31 + 0.04 - 0.11) * garment.height;
-  return [hemX + acrossMm - print.width / 2, hemY - downMm - print.height];
+  const { width: w, height: h } = garment;
+  const drop = collarDrop(garment, "front");
+  const hem: Point = [
+    0.5 * (HEM_OUTER[0] + HEM_INNER[0]) * w,
+    0.5 * (HEM_OUTER[1] + HEM_INNER[1]) * h - drop,
+  ];
+  const arm: Point = [0.5 * (SHOULDER[0] + ARMPIT[0]) * w, 0.5 * (SHOULDER[1] + ARMPIT[1]) * h - drop];
+  const up = (downMm + print.height / 2) / Math.hypot(arm[0] - hem[0], arm[1] - hem[1]);
+  const x = way * (hem[0] + (arm[0] - hem[0]) * up) + acrossMm;
+  return [x - print.width / 2, hem[1] + (arm[1] - hem[1]) * up - print.height / 2];
 }

@@ -46,10 +46,33 @@ describe("a print's place", () => {
   it("lies on its sleeve, up from the hem, on the wearer's side", () => {
     const small = { width: 60, height: 60 };
     const [left, top] = at("left-sleeve", 25, 0, small);
-    const [right] = at("right-sleeve", 25, 0, small);
     expect(left + 30).toBeGreaterThan(L.width / 2);
-    expect(right + 30).toBeCloseTo(-(left + 30), 9);
-    const [higher] = [at("left-sleeve", 50, 0, small)[1]];
-    expect(top - higher).toBeCloseTo(25, 9);
+    expect(at("right-sleeve", 25, 0, small)).toEqual([expect.closeTo(-left - 60, 9), expect.closeTo(top, 9)]);
+    const [further, higher] = at("left-sleeve", 50, 0, small);
+    expect(Math.hypot(left - further, top - higher)).toBeCloseTo(25, 9);
+    expect(top - higher).toBeGreaterThan(0);
+  });
+
+  it("keeps a sleeve's print of 3 in inside of the sleeve", () => {
+    const small = { width: 76.2, height: 53.3 };
+    const [left, top] = at("left-sleeve", 25.4, 0, small);
+    const sleeve = outline(L, "front");
+    for (const corner of [
+      [left, top],
+      [left + 76.2, top],
+      [left, top + 53.3],
+      [left + 76.2, top + 53.3],
+    ])
+      expect(inside(sleeve, corner[0]!, corner[1]!)).toBe(true);
   });
 });
+
+/** Even-odd rule. */
+function inside(points: readonly (readonly [number, number])[], x: number, y: number): boolean {
+  let within = false;
+  for (const [i, [ax, ay]] of points.entries()) {
+    const [bx, by] = points[(i + 1) % points.length]!;
+    if (ay > y !== by > y && x < ((bx - ax) * (y - ay)) / (by - ay) + ax) within = !within;
+  }
+  return within;
+}
