@@ -11,7 +11,9 @@ export async function openRecipe(
 ): Promise<ReadableJob | ExitStatus> {
   const job = await openJob(file, files);
   if (job.project.main.kind !== "recipe")
-    throw new UsageError(`${file} is a shop file; name a recipe (*.sep.yaml)`);
+    throw new UsageError(
+      `${file} is ${job.project.main.kind === "order" ? "an order" : "a shop file"}; name a recipe (*.sep.yaml)`,
+    );
   const errors = standing(job.findings).filter(({ level }) => level === "error");
   if (errors.length === 0 && canBePrinted(job)) return job;
   for (const finding of placed(errors, job.project)) console.err.write(findingLine(finding));

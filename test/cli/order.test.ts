@@ -132,4 +132,17 @@ describe("order", () => {
       err: expect.stringContaining("job.sep.yaml is no order; name an order (*.order.yaml)"),
     });
   });
+
+  it("is compared with another in words", async () => {
+    const folder = await putOrder();
+    put(folder, "more.order.yaml", ORDER.replace("M: 4 ", "M: 6 "));
+    expect(await platewright(folder, "review", "two.order.yaml", "more.order.yaml")).toMatchObject({
+      status: 3,
+      out: "two.order.yaml → more.order.yaml\n  brick with front: size M 4 → 6\n  garments in all: 40 → 42\n",
+    });
+    expect(await platewright(folder, "review", "two.order.yaml", "job.sep.yaml")).toMatchObject({
+      status: 2,
+      err: expect.stringContaining("job.sep.yaml is no order"),
+    });
+  });
 });
