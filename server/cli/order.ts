@@ -4,6 +4,7 @@ import { atPreviewSize, type Looked, lookAt, ONE_JOB_BYTES } from "../jobs/look.
 import { orderFilms } from "../jobs/order/films.ts";
 import { type OpenOrder, openOrder, recipesOf } from "../jobs/order/open-order.ts";
 import { approvalOf, orderPageOf } from "../jobs/order/pages.ts";
+import { lastRunTexts } from "../jobs/runs.ts";
 import { ticketHtml } from "../jobs/ticket.ts";
 import { printable } from "../language/printable.ts";
 import { counted } from "../language/words.ts";
@@ -85,6 +86,8 @@ export const order: Command = {
         const page = await ticketHtml(looked.get(print)!, {
           setup,
           ordered: { garments, count },
+          // A print of another width is another job, of which no run is kept.
+          lastRun: opened.order.prints.get(print)!.width === undefined ? await lastRunTexts(job, setup) : [],
           films: films ? [{ plate: "all", file: names.films }] : [],
           date,
           fingerprint: await jobFingerprint(job.project, job.artworkFile, files.within),

@@ -18,6 +18,7 @@ import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
 import { propose } from "./propose.ts";
 import { review } from "./review.ts";
+import { run } from "./run.ts";
 import { target } from "./target.ts";
 import { ticket } from "./ticket.ts";
 import { words } from "./words.ts";
@@ -29,6 +30,7 @@ const COMMANDS: readonly Command[] = [
   films,
   ticket,
   order,
+  run,
   target,
   calibration,
   propose,

@@ -1,6 +1,7 @@
 import { basename, dirname } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
 import { atPreviewSize, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
+import { lastRunTexts } from "../jobs/runs.ts";
 import { ticketHtml } from "../jobs/ticket.ts";
 import { printable } from "../language/printable.ts";
 import { filmFiles } from "../output/films/setup-films.ts";
@@ -42,6 +43,7 @@ export const ticket: Command = {
       const page = await ticketHtml(looked, {
         setup: setupName,
         films: filmFiles({ recipe, setupName, jobName, format: "pdf" }),
+        lastRun: await lastRunTexts(opened, setupName),
         date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
         fingerprint: await jobFingerprint(project, artworkFile, files.within),
         producer: `Platewright ${packageInfo.version}`,

@@ -15,6 +15,8 @@ export interface TicketRequest {
   /** What an order prints with this setup; without one, all of the setup's garments, and ink for a hundred. */
   readonly ordered?: { readonly garments: readonly string[]; readonly count: number } | undefined;
   readonly films: readonly WrittenFilm[];
+  /** What is known of the setup's last run. */
+  readonly lastRun?: readonly string[];
   readonly date: string;
   readonly fingerprint: string;
   readonly producer: string;
@@ -23,7 +25,7 @@ export interface TicketRequest {
 /** The page of a setup's job ticket. */
 export async function ticketHtml({ print, findings }: Looked, request: TicketRequest): Promise<string> {
   const { recipe } = print;
-  const { setup, ordered, films, date, fingerprint, producer } = request;
+  const { setup, ordered, films, lastRun = [], date, fingerprint, producer } = request;
   const garments = ordered?.garments ?? recipe.setups.get(setup)!.garments;
   const proofs: TicketProof[] = [];
   for (const garment of garments) proofs.push(await proofOf(print, garment, setup));
@@ -32,6 +34,7 @@ export async function ticketHtml({ print, findings }: Looked, request: TicketReq
     proofs,
     inkColours: new Map([...recipe.inks].map(([name, { colour }]) => [name, cssHex(colour.lab)])),
     films,
+    lastRun,
     cautions: CAUTIONS,
     date,
     fingerprint,

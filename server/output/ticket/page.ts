@@ -18,6 +18,8 @@ export interface TicketPage {
   /** Colour of each ink, as CSS hex. */
   readonly inkColours: ReadonlyMap<string, string>;
   readonly films: readonly { readonly plate: string; readonly file: string }[];
+  /** Of a reorder: what the last run was, and what has changed since. */
+  readonly lastRun?: readonly string[];
   readonly cautions: readonly { readonly about: string; readonly text: string }[];
   readonly date: string;
   readonly fingerprint: string;
@@ -61,6 +63,7 @@ export function ticketPage(page: TicketPage): string {
     <h2>Films</h2>
     <ul class="films">${filmLines(films)}</ul>
   </section>
+  ${lines("Last run", page.lastRun ?? [])}
   ${lines("Traps", facts.traps)}
   ${lines("Adjusted tones", facts.adjustments)}
   ${lines("What test prints taught", facts.lessons)}
