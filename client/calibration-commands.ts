@@ -45,7 +45,7 @@ export function registerCalibrationCommands(
         folder.fsPath,
         ...inks.flatMap((ink) => ["--ink", ink]),
       ];
-      await write(program, [...args, ...withinWorkspace(shop.uri)], "Target sheet", folder);
+      await write(program, [...args, ...withinWorkspace(context, shop.uri)], "Target sheet", folder);
     }),
     commands.registerCommand("platewright.calibrate", async (uri?: Uri) => {
       const shop = await chooseShop(uri);
@@ -58,7 +58,11 @@ export function registerCalibrationCommands(
         filters: { Readings: ["txt", "cgats", "cxf", "xml"] },
       });
       if (!readings || readings.length === 0) return;
-      const within = withinWorkspace(shop.uri, ...readings.map(({ fsPath }) => Uri.file(dirname(fsPath))));
+      const within = withinWorkspace(
+        context,
+        shop.uri,
+        ...readings.map(({ fsPath }) => Uri.file(dirname(fsPath))),
+      );
       const args = ["calibrate", shop.uri.fsPath, ...readings.map(({ fsPath }) => fsPath), ...within];
       const shown = await runProgram(program, args, new AbortController().signal);
       if (shown.status !== 0) {

@@ -31,7 +31,7 @@ export function registerCheckTask(context: ExtensionContext): Disposable {
       "check",
       ...(level ? ["--level", level] : []),
       ...(full ? ["--full"] : []),
-      ...(typeof scope === "object" ? withinWorkspace(scope.uri) : []),
+      ...(typeof scope === "object" ? withinWorkspace(context, scope.uri) : []),
       "--",
       ...paths,
     ];

@@ -16,6 +16,8 @@ import { registerProposeCommand } from "./propose-command.ts";
 import { registerSampleCommand } from "./sample-command.ts";
 import { reportRestarts } from "./server-restarts.ts";
 import { registerStatusItem } from "./status-item.ts";
+import { registerWaysOut } from "./ways-out.ts";
+import { alsoRead } from "./within.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
 const LANGUAGES = ["separation-recipe", "separation-shop", "separation-order"];
@@ -29,7 +31,10 @@ export function activate(context: ExtensionContext): void {
   const options: LanguageClientOptions = {
     documentSelector: LANGUAGES.map((language) => ({ language })),
     // An untrusted workspace's artwork is not handed to any decoder.
-    initializationOptions: () => ({ readArtwork: workspace.isTrusted }),
+    initializationOptions: () => ({
+      readArtwork: workspace.isTrusted,
+      alsoRead: alsoRead(context),
+    }),
     errorHandler: reportRestarts(() => started),
     // A request that failed is for the log; what the user should know has words of its own.
     revealOutputChannelOn: RevealOutputChannelOn.Never,
@@ -44,6 +49,7 @@ export function activate(context: ExtensionContext): void {
   registerCalibrationCommands(context, ready);
   context.subscriptions.push(
     panels,
+    registerWaysOut(context, ready),
     registerProposeCommand(context),
     registerSampleCommand(context),
     registerCheckTask(context),

@@ -1,4 +1,5 @@
-import type { FromPage } from "./panel/protocol.ts";
+import { WAYS_OUT } from "../server/wire/panel.ts";
+import { type FromPage, OUTPUTS } from "./panel/protocol.ts";
 
 type Fields = Readonly<Record<string, unknown>>;
 
@@ -18,6 +19,8 @@ const KINDS: Readonly<Record<FromPage["kind"], (message: Fields) => boolean>> = 
   revealShop: ({ line }) => Number.isSafeInteger(line) && (line as number) > 0,
   why: ({ plate, point }) =>
     typeof plate === "string" && allFinite(point, "x", "y") && isColour(fields(point).rgba) && isPlain(plate),
+  output: ({ what }) => OUTPUTS.some((known) => known === what),
+  go: ({ way }) => WAYS_OUT.some((known) => known === way),
   saveProof: ({ shown }) => {
     const { garment, setup, stations, without } = fields(shown);
     const names = [garment, setup, ...(Array.isArray(without) ? without : [undefined])];

@@ -3,6 +3,7 @@ import {
   commands,
   type DocumentSymbol,
   type ExtensionContext,
+  env,
   ProgressLocation,
   type TextDocument,
   Uri,
@@ -10,6 +11,7 @@ import {
   workspace,
 } from "vscode";
 import type { LanguageClient } from "vscode-languageclient/node";
+import type { Told } from "../server/cli/progress.ts";
 import { chooseRecipe } from "./choose-recipe.ts";
 import { runProgram } from "./program.ts";
 import { withinWorkspace } from "./within.ts";
@@ -21,32 +23,24 @@ export function registerOutputCommands(
 ): void {
   const program = context.asAbsolutePath(join("dist", "platewright.js"));
   context.subscriptions.push(
-    commands.registerCommand("platewright.saveFilms", async (uri?: Uri) => {
-      const job = await chooseJob(client, uri);
+    commands.registerCommand("platewright.saveFilms", async (uri?: unknown) => {
+      const job = await chooseJob(context, client, uri);
       if (!job) return;
       const format = await window.showQuickPick(
         [
-          { label: "PDF", description: "a page a plate", args: ["--format", "pdf"] },
+          { label: "PDF", description: "a page a plate", extension: "pdf", args: ["--format", "pdf"] },
           {
             label: "PDF, contone",
             description: "for a device that screens by itself",
+            extension: "pdf",
             args: ["--format", "pdf", "--contone"],
           },
-          { label: "TIFF", description: "1 bit, Group 4", args: ["--format", "tiff"] },
-          { label: "PNG", description: "1 bit", args: ["--format", "png"] },
+          { label: "TIFF", description: "1 bit, Group 4", extension: "tif", args: ["--format", "tiff"] },
+          { label: "PNG", description: "1 bit", extension: "png", args: ["--format", "png"] },
         ],
         { title: "Save films as", ignoreFocusOut: true },
       );
-      const [folder] =
-        (format &&
-          (await window.showOpenDialog({
-            canSelectFiles: false,
-            canSelectFolders: true,
-            defaultUri: Uri.file(dirname(job.file)),
-            title: "Save films",
-            openLabel: "Save films here",
-          }))) ??
-        [];
+      const folder = format && (await askForFolder(job.file, "Save films"));
       if (!format || !folder) return;
       const args = [
         "films",
@@ -58,10 +52,22 @@ export function registerOutputCommands(
         ...format.args,
         ...job.within,
       ];
-      await write(program, args, `Films of setup ${job.setup}`, folder);
+      const { extension } = format;
+      const stem = basename(job.file).replace(/\.sep\.ya?ml$/i, "");
+      await write(program, args, `Films of setup ${job.setup}`, folder, () => {
+        const name = `${stem}-${job.setup}.${extension}`;
+        return extension === "pdf" ? Uri.joinPath(folder, name) : undefined;
+      });
     }),
-    commands.registerCommand("platewright.saveTicket", async (uri?: Uri) => {
-      const job = await chooseJob(client, uri);
+    commands.registerCommand("platewright.savePlates", async (uri?: unknown) => {
+      const job = await chooseRecipeOnDisk(context, uri);
+      const folder = job && (await askForFolder(job.file, "Save plates"));
+      if (!job || !folder) return;
+      const args = ["plates", job.file, "--out", folder.fsPath, ...job.within];
+      await write(program, args, "Plates", folder);
+    }),
+    commands.registerCommand("platewright.saveTicket", async (uri?: unknown) => {
+      const job = await chooseJob(context, client, uri);
       if (!job) return;
       const out = await window.showSaveDialog({
         title: "Save job ticket",
@@ -70,25 +76,55 @@ export function registerOutputCommands(
       });
       if (!out) return;
       const args = ["ticket", job.file, "--setup", job.setup, "--out", out.fsPath, "--force", ...job.within];
-      await write(program, args, `Job ticket of setup ${job.setup}`, out);
+      await write(program, args, `Job ticket of setup ${job.setup}`, out, () => out);
     }),
   );
 }
 
-/** The recipe, as it is on disk, and one of its setups. */
-async function chooseJob(
-  client: () => Promise<LanguageClient>,
-  uri: Uri | undefined,
-): Promise<{ file: string; setup: string; within: readonly string[] } | undefined> {
+async function askForFolder(recipe: string, title: string): Promise<Uri | undefined> {
+  const chosen = await window.showOpenDialog({
+    canSelectFiles: false,
+    canSelectFolders: true,
+    defaultUri: Uri.file(dirname(recipe)),
+    title,
+    openLabel: `${title} here`,
+  });
+  return chosen?.[0];
+}
+
+/** A recipe as it is on disk. */
+interface OnDisk {
+  readonly document: TextDocument;
+  readonly file: string;
+  /** How far the program may read, as its arguments. */
+  readonly within: readonly string[];
+}
+
+async function chooseRecipeOnDisk(context: ExtensionContext, uri: unknown): Promise<OnDisk | undefined> {
   const chosen = await chooseRecipe(uri);
   if (!chosen) return undefined;
   const document = await workspace.openTextDocument(chosen);
   if (!workspace.isTrusted) {
-    void window.showInformationMessage("Artwork is read once this workspace is trusted.");
+    const manage = "Manage Trust";
+    void window
+      .showInformationMessage("Artwork is read once this workspace is trusted.", manage)
+      .then((next) => next === manage && commands.executeCommand("workbench.trust.manage"));
     return undefined;
   }
   // What is written is the recipe that git will have.
   if (document.isDirty && !(await document.save())) return undefined;
+  return { document, file: document.uri.fsPath, within: withinWorkspace(context, document.uri) };
+}
+
+/** The same with one of its setups. */
+async function chooseJob(
+  context: ExtensionContext,
+  client: () => Promise<LanguageClient>,
+  uri: unknown,
+): Promise<(OnDisk & { readonly setup: string }) | undefined> {
+  const recipe = await chooseRecipeOnDisk(context, uri);
+  if (!recipe) return undefined;
+  const { document } = recipe;
   const setups = await setupsOf(await client(), document);
   if (setups.length === 0) {
     void window.showErrorMessage(
@@ -100,9 +136,7 @@ async function chooseJob(
     setups.length === 1
       ? setups[0]
       : await window.showQuickPick(setups, { title: "Setup", ignoreFocusOut: true });
-  return setup === undefined
-    ? undefined
-    : { file: document.uri.fsPath, setup, within: withinWorkspace(document.uri) };
+  return setup === undefined ? undefined : { ...recipe, setup };
 }
 
 /** By the server, which may just be starting. */
@@ -119,13 +153,20 @@ export async function write(
   args: readonly string[],
   title: string,
   place: Uri,
+  /** What Open opens; without it the place can be revealed alone. */
+  opens?: () => Uri | undefined,
 ): Promise<void> {
   const ended = await window.withProgress(
     { location: ProgressLocation.Notification, title, cancellable: true },
-    (_, token) => {
+    (progress, token) => {
       const controller = new AbortController();
       token.onCancellationRequested(() => controller.abort());
-      return runProgram(program, args, controller.signal).then((result) =>
+      let shown = 0;
+      const told = ({ done, label }: Told) => {
+        progress.report({ message: label, increment: Math.max(0, done * 100 - shown) });
+        shown = Math.max(shown, done * 100);
+      };
+      return runProgram(program, args, controller.signal, told).then((result) =>
         controller.signal.aborted ? undefined : result,
       );
     },
@@ -135,7 +176,26 @@ export async function write(
     void window.showErrorMessage(ended.err.trim().split("\n")[0] || `${title}: it could not be written.`);
     return;
   }
-  const reveal = "Reveal in Folder";
-  const chosen = await window.showInformationMessage(ended.out.trim().split("\n")[0] ?? title, reveal);
-  if (chosen === reveal) await commands.executeCommand("revealFileInOS", place);
+  await sayWritten(ended.out.trim().split("\n")[0] || title, place, opens?.());
+}
+
+/** What was written, with ways to it that every window has: a remote one has no file manager. */
+export async function sayWritten(said: string, place: Uri, opens?: Uri): Promise<void> {
+  const open = "Open";
+  const reveal = "Reveal";
+  const chosen = await window.showInformationMessage(said, ...(opens ? [open] : []), reveal);
+  if (chosen === open && opens) await commands.executeCommand("vscode.open", opens);
+  if (chosen === reveal) await revealed(place);
+}
+
+/** In the explorer where the workspace holds it, else in the system's file manager, else by its folder's name. */
+async function revealed(place: Uri): Promise<void> {
+  if (workspace.getWorkspaceFolder(place)) {
+    await commands.executeCommand("revealInExplorer", place);
+    return;
+  }
+  const known = await commands.getCommands(true);
+  if (env.remoteName === undefined && known.includes("revealFileInOS"))
+    await commands.executeCommand("revealFileInOS", place);
+  else void window.showInformationMessage(`It is in ${place.fsPath}.`);
 }

@@ -7,10 +7,11 @@ import type {
   PreviewResult,
   ProofView,
   Reason,
+  WayOut,
   WirePath,
 } from "../server/wire/panel.ts";
 import { type Crop, keysOf, NO_KEYS, withBytes } from "../server/wire/preview.ts";
-import type { FromPage, ToPage } from "./panel/protocol.ts";
+import type { FromPage, Output, ToPage } from "./panel/protocol.ts";
 
 /** What a session needs of its editor. */
 export interface PanelEditor {
@@ -24,12 +25,15 @@ export interface PanelEditor {
   version(): number;
   /** Makes one change of the text, that the user can take back; false where the text has moved on. */
   apply(edit: Extract<PanelEditResult, { edits: unknown }>, version: number): Promise<boolean>;
-  /** Shows a place of the recipe, or of its shop file. */
+  /** Shows a place of the recipe. */
   reveal(range: PanelRange): void;
-  /** From 1. */
   /** A line of the shop file, from 1. */
   revealShop(shop: string, line: number): void;
   say(message: string): void;
+  /** Writes what goes to the press. */
+  output(what: Output): void;
+  /** Goes a way out of what keeps the picture from being shown. */
+  go(way: WayOut): void;
   /** Asks where to, and writes; `bytes` are made once that is known. */
   save(name: string, bytes: (signal: AbortSignal) => Promise<Uint8Array>): Promise<void>;
 }
@@ -116,7 +120,7 @@ export class PanelSession {
   }
 
   save(what: "proof" | "sheet"): void {
-    this.#editor.post({ kind: "save", what });
+    this.#post({ kind: "save", what });
   }
 
   dispose(): void {
@@ -151,6 +155,10 @@ export class PanelSession {
         if (first) await this.#reveal(first.path);
         return;
       }
+      case "output":
+        return this.#editor.output(message.what);
+      case "go":
+        return this.#editor.go(message.way);
       case "saveProof":
         return this.#saveProof(message.shown);
       case "saveSheet":
@@ -159,7 +167,7 @@ export class PanelSession {
   }
 
   async #revealShop(line: number): Promise<void> {
-    const shop = await this.#request<string | null>("platewright/shopOf", {});
+    const shop = await this.#request<string | null>("platewright/fileNamed", { of: "shop" });
     if (shop !== null) this.#editor.revealShop(shop, line);
   }
 

@@ -1,4 +1,5 @@
 import { spawn } from "node:child_process";
+import type { Told } from "../server/cli/progress.ts";
 
 /** How the program ended, and what it wrote to stdout and stderr. */
 export interface ProgramResult {
@@ -16,17 +17,19 @@ export function runProgram(
   program: string,
   args: readonly string[],
   signal: AbortSignal,
+  onProgress: (told: Told) => void = () => {},
 ): Promise<ProgramResult> {
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [program, ...args], {
       env: { ...process.env, ELECTRON_RUN_AS_NODE: "1" },
-      stdio: ["ignore", "pipe", "pipe"],
+      stdio: ["ignore", "pipe", "pipe", "ipc"],
     });
     const texts = { out: "", err: "" };
-    child.stdout.setEncoding("utf8").on("data", (text: string) => {
+    child.on("message", (told) => onProgress(told as Told));
+    child.stdout?.setEncoding("utf8").on("data", (text: string) => {
       texts.out += text;
     });
-    child.stderr.setEncoding("utf8").on("data", (text: string) => {
+    child.stderr?.setEncoding("utf8").on("data", (text: string) => {
       texts.err += text;
     });
     const stop = () => child.kill();

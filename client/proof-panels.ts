@@ -52,12 +52,20 @@ export function registerProofPanels(
     panel.tellPlace();
   };
 
+  /** Of the panel that has the focus, else of the recipe that is meant, whose proof is opened for it. */
+  const save = async (what: "proof" | "sheet", recipeUri?: unknown): Promise<void> => {
+    const recipe = active()?.recipe ?? (await chooseRecipe(recipeUri));
+    if (!recipe) return;
+    if (!panels.has(recipe.toString())) await open(recipe);
+    panels.get(recipe.toString())?.session.save(what);
+  };
+
   const active = () => [...panels.values()].find(({ panel }) => panel.active);
 
   const registered = Disposable.from(
     commands.registerCommand("platewright.openProof", open),
-    commands.registerCommand("platewright.saveProof", () => active()?.session.save("proof")),
-    commands.registerCommand("platewright.savePlateSheet", () => active()?.session.save("sheet")),
+    commands.registerCommand("platewright.saveProof", (uri) => save("proof", uri)),
+    commands.registerCommand("platewright.savePlateSheet", (uri) => save("sheet", uri)),
     commands.registerCommand("platewright.showRecipe", async () => {
       const recipe = active()?.recipe;
       if (recipe) await window.showTextDocument(recipe, { viewColumn: ViewColumn.One });

@@ -3,6 +3,7 @@ import { rename, rm, writeFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
 import {
   CancellationTokenSource,
+  commands,
   type Disposable,
   type ExtensionContext,
   Position,
@@ -20,10 +21,18 @@ import {
   workspace,
 } from "vscode";
 import type { LanguageClient } from "vscode-languageclient/node";
-import type { PanelRange } from "../server/wire/panel.ts";
 import { fromPage } from "./from-page.ts";
+import { sayWritten } from "./output-commands.ts";
+import type { Output } from "./panel/protocol.ts";
 import { panelHtml } from "./panel-html.ts";
 import { type PanelEditor, PanelSession } from "./panel-session.ts";
+import { rangeOf } from "./ranges.ts";
+
+const OUTPUT_COMMANDS: Readonly<Record<Output, string>> = {
+  films: "platewright.saveFilms",
+  ticket: "platewright.saveTicket",
+  plates: "platewright.savePlates",
+};
 
 /** View type under which VS Code brings panels back. */
 export const PANEL_TYPE = "platewright.proof";
@@ -140,6 +149,8 @@ export class ProofWebview implements Disposable {
         const at = new Position(line - 1, 0);
         void this.#reveal(Uri.parse(shop), new Range(at, at));
       },
+      output: (what) => void commands.executeCommand(OUTPUT_COMMANDS[what], recipe),
+      go: (way) => void commands.executeCommand("platewright.goWayOut", recipe.toString(), way),
       say: (message) => void window.showWarningMessage(message),
       save: (name, bytes) => save(Uri.joinPath(recipe, "..", name), bytes),
     };
@@ -161,30 +172,29 @@ export class ProofWebview implements Disposable {
   }
 }
 
-function rangeOf({ start, end }: PanelRange): Range {
-  return new Range(start.line, start.character, end.line, end.character);
-}
-
 /** Asks for the place (the dialog asks before anything is overwritten), makes the bytes, and writes in one step. */
 async function save(suggested: Uri, bytes: (signal: AbortSignal) => Promise<Uint8Array>): Promise<void> {
   const file = await window.showSaveDialog({ defaultUri: suggested, filters: { PNG: ["png"] } });
   if (!file) return;
-  await window.withProgress(
+  const written = await window.withProgress(
     { location: ProgressLocation.Notification, title: `Saving ${basename(file.path)}`, cancellable: true },
-    async (_progress, token) => {
+    async (_progress, token): Promise<boolean> => {
       const controller = new AbortController();
       token.onCancellationRequested(() => controller.abort());
       try {
         const data = await bytes(controller.signal);
-        if (token.isCancellationRequested) return;
+        if (token.isCancellationRequested) return false;
         if (file.scheme !== "file") await workspace.fs.writeFile(file, data);
         else await writeInOneStep(file.fsPath, data);
+        return true;
       } catch (error) {
         if (!token.isCancellationRequested)
           void window.showErrorMessage(`${basename(file.path)} was not saved: ${(error as Error).message}`);
+        return false;
       }
     },
   );
+  if (written) await sayWritten(`${basename(file.path)} is saved.`, file, file);
 }
 
 /** Written beside its place, under a name that nobody foresees, and renamed: no half file ever bears the name. */

@@ -8,10 +8,10 @@ import {
   window,
   workspace,
 } from "vscode";
+import { PICTURES } from "./pictures.ts";
 import { runProposal } from "./proposal-run.ts";
 import { withinWorkspace } from "./within.ts";
 
-const PICTURES = ["png", "jpg", "jpeg", "tif", "tiff", "webp", "gif", "avif", "svg", "pdf", "ai"];
 /** Common cloth; others are typed into the recipe. */
 const CLOTHS = [
   { label: "Black", text: "black=#17171a", picked: true },
@@ -60,7 +60,7 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
               garments: cloths.map(({ text }) => text).join(","),
               shop: shop.file,
               width: width === "" ? undefined : width,
-              within: withinWorkspace(artwork),
+              within: withinWorkspace(context, artwork),
             },
             stop.signal,
           );

@@ -1,4 +1,5 @@
-import { areaText, percentText } from "./elements/wording.ts";
+import { areaText } from "../../server/language/words.ts";
+import { percentText } from "./elements/wording.ts";
 import type { Store } from "./store.ts";
 import { inkOf } from "./view.ts";
 
@@ -8,7 +9,7 @@ const GAP = 40;
 const LABEL = 76;
 
 /** All plates of the recipe on one white sheet, each as its film with what prints it, as PNG. */
-export async function sheetPng({ job, renderer, figures }: Store): Promise<Uint8Array | undefined> {
+export async function sheetPng({ job, renderer, figures, placed }: Store): Promise<Uint8Array | undefined> {
   const picture = renderer.picture("now");
   const plates = job?.plates.filter(({ name }) => picture?.plates.has(name)) ?? [];
   if (!job || !picture || plates.length === 0) return undefined;
@@ -38,7 +39,10 @@ export async function sheetPng({ job, renderer, figures }: Store): Promise<Uint8
     context.fillText(name, x + 58, y + height + 34, CELL - 58);
     context.font = "20px system-ui, sans-serif";
     const known = figures.get(name);
-    const amounts = known ? `, coverage ${percentText(known.coverage)}, film ${areaText(known.filmMm)}` : "";
+    const ink2 = (known?.coverage ?? 0) * job.widthMm * (placed?.heightMm ?? 0);
+    const amounts = known
+      ? `, coverage ${percentText(known.coverage)}, ink area ${areaText(ink2, job.unit)}`
+      : "";
     context.fillText(`ink ${ink}, ${purpose}${amounts}`, x + 58, y + height + 60, CELL - 58);
   }
   const blob = await canvas.convertToBlob({ type: "image/png" });

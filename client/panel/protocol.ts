@@ -6,9 +6,14 @@ import type {
   PrintPoint,
   ProofView,
   Reason,
+  WayOut,
   WirePath,
 } from "../../server/wire/panel.ts";
 import type { Crop } from "../../server/wire/preview.ts";
+
+/** What is written of a recipe as it stands on disk. */
+export const OUTPUTS = ["films", "ticket", "plates"] as const;
+export type Output = (typeof OUTPUTS)[number];
 
 /** What the page tells the extension. */
 export type FromPage =
@@ -21,6 +26,9 @@ export type FromPage =
   /** A line of the shop file, from 1. */
   | { readonly kind: "revealShop"; readonly line: number }
   | { readonly kind: "why"; readonly plate: string; readonly point: PrintPoint }
+  /** Write what goes to the press: the editor asks for the rest. */
+  | { readonly kind: "output"; readonly what: Output }
+  | { readonly kind: "go"; readonly way: WayOut }
   | { readonly kind: "saveProof"; readonly shown: ProofView }
   | { readonly kind: "saveSheet"; readonly png: Uint8Array };
 

@@ -8,6 +8,7 @@ import type {
   PreviewResult,
   PrintPoint,
   Reason,
+  WayOut,
 } from "../../server/wire/panel.ts";
 import type { PlateFigures, Preview, PreviewArtwork } from "../../server/wire/preview.ts";
 import { inflate } from "./pixels/inflate.ts";
@@ -51,6 +52,7 @@ export interface Committed {
   readonly job: PanelJob | undefined;
   readonly commit: string | undefined;
   readonly problem: string | undefined;
+  readonly ways: readonly WayOut[] | undefined;
 }
 
 /**
@@ -65,6 +67,7 @@ export class Store extends EventTarget {
   findings: readonly PanelFinding[] = [];
   /** Why there is no picture of the text as it is. */
   problem: string | undefined;
+  ways: readonly WayOut[] | undefined;
   /** The text has errors, and the picture is that of an earlier one. */
   stale = false;
   placed: PlacedPicture | undefined;
@@ -129,6 +132,8 @@ export class Store extends EventTarget {
     return this.#queue;
   }
 
+  /** Asked for before there was a picture. */
+  #toSave: "proof" | "sheet" | undefined;
   #wanted = "";
   #cropWanted: Extract<FromPage, { kind: "want" }>["crop"];
 
@@ -148,6 +153,10 @@ export class Store extends EventTarget {
       case "preview": {
         const shown = this.placed !== undefined;
         await this.#preview(message.result);
+        if (this.placed && !this.placed.lowResolution && this.#toSave) {
+          this.dispatchEvent(new CustomEvent("save", { detail: this.#toSave }));
+          this.#toSave = undefined;
+        }
         if (!shown || this.stale) break;
         this.#pictured();
         return;
@@ -173,7 +182,8 @@ export class Store extends EventTarget {
         });
         break;
       case "save":
-        this.dispatchEvent(new CustomEvent("save", { detail: message.what }));
+        if (this.placed) this.dispatchEvent(new CustomEvent("save", { detail: message.what }));
+        else this.#toSave = message.what;
         return;
       case "said":
         this.said = message.text;
@@ -181,9 +191,10 @@ export class Store extends EventTarget {
     this.changed();
   }
 
-  async #preview({ findings, job, picture, problem }: PreviewResult<Uint8Array>): Promise<void> {
+  async #preview({ findings, job, picture, problem, ways }: PreviewResult<Uint8Array>): Promise<void> {
     this.findings = findings;
     this.problem = problem;
+    this.ways = ways;
     this.stale = job === undefined || picture === undefined;
     if (!job || !picture) {
       // Names and colours of a sound text are shown even where its artwork cannot be.
@@ -209,9 +220,9 @@ export class Store extends EventTarget {
     this.renderer.drop("crop");
   }
 
-  async #committed({ job, commit, problem, picture }: PreviewResult<Uint8Array>): Promise<void> {
+  async #committed({ job, commit, problem, ways, picture }: PreviewResult<Uint8Array>): Promise<void> {
     if (picture) await this.#picture("before", picture);
-    this.committed = { job: picture ? job : undefined, commit, problem };
+    this.committed = { job: picture ? job : undefined, commit, problem, ways };
     this.edition++;
   }
 

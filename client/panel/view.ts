@@ -1,6 +1,7 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import type { PrintConditions } from "../../server/engine/print/model.ts";
 import type { JobSetup, JobStep, PanelJob } from "../../server/wire/panel.ts";
+import { USUAL_END } from "./pixels/colour-scale.ts";
 import type { PictureName, PrintingStation, ProofSpec, RenderRequest } from "./pixels/render.ts";
 
 /** What the large picture is. */
@@ -169,6 +170,7 @@ export function requestOf(
   before: PanelJob | undefined,
   view: View,
   source: "now" | "crop",
+  end: number = USUAL_END,
 ): RenderRequest | undefined {
   const proof = shownProof(job, view, source);
   const plate = shownPlate(job, view);
@@ -178,13 +180,13 @@ export function requestOf(
     case "wipe":
       return { kind: "proof", ...proof };
     case "difference":
-      return { kind: "difference", ...proof };
+      return { kind: "difference", end, ...proof };
     case "plate":
       return plate === undefined ? undefined : plateRequest(job, proof, plate, view, source);
     case "garments":
       return undefined;
     case "commit":
-      return source === "crop" ? undefined : commitRequest(job, before, view, proof, plate);
+      return source === "crop" ? undefined : commitRequest(job, before, view, proof, plate, end);
   }
 }
 
@@ -207,6 +209,7 @@ function commitRequest(
   view: View,
   now: ProofSpec,
   plate: string | undefined,
+  end: number,
 ): RenderRequest | undefined {
   if (!before) return undefined;
   const then = shownProof(before, { ...view, without: [] }, "before");
@@ -220,5 +223,5 @@ function commitRequest(
   }
   if (view.commit === "after" || !then) return { kind: "proof", ...now };
   if (view.commit === "before") return { kind: "proof", ...then };
-  return { kind: "change", source: "now", now, before: then };
+  return { kind: "change", source: "now", end, now, before: then };
 }

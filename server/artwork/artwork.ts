@@ -37,6 +37,8 @@ export interface ArtworkOptions extends ArtworkView {
   readonly ppi?: number;
   /** The same for a drawing where `ppi` is left out; 300 without it. */
   readonly drawingPpi?: number;
+  /** Where `ppi` is left out: pixels an inch that a coarser picture is brought up to. */
+  readonly leastPpi?: number;
   /** The file's bytes, where another state of it is meant than the one on disk; `file` then only names it. */
   readonly bytes?: Uint8Array;
   /** How far the file may lie. */
@@ -64,7 +66,9 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
     throw new RangeError(`ppi is ${ppi}, not above 0`);
   const opened = await openArtwork(file, options);
   const info = infoOf(opened, options.widthMm);
-  const wanted = ppi ?? (info.vector ? (options.drawingPpi ?? VECTOR_PPI) : undefined);
+  const { drawingPpi = VECTOR_PPI, leastPpi = 0 } = options;
+  const wanted =
+    ppi ?? (info.vector ? Math.max(drawingPpi, leastPpi) : info.ppi < leastPpi ? leastPpi : undefined);
   const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
   refuseTooLarge(file, size ?? info, info, inches, wanted);
   const { picture, faults, profileIgnored } = await opened.decode(size);

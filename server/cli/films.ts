@@ -20,6 +20,7 @@ import {
   type Values,
 } from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
+import { nth } from "./progress.ts";
 import { setupNamed } from "./setup.ts";
 import { LEAST_PPI, MOST_PPI, writing } from "./written.ts";
 
@@ -74,7 +75,9 @@ export const films: Command = {
       fingerprint: await jobFingerprint(opened.project, artworkFile, files.within),
       producer: `Platewright ${packageInfo.version}`,
     };
-    const names = [...new Set(filmFiles(request).map((film) => film.file))];
+    const made = filmFiles(request);
+    const count = made.length;
+    const names = [...new Set(made.map((film) => film.file))];
     const pool = new WorkerPool<FilmRequest, FilmData>(builtProgram("film-worker.js"), makeFilm);
     try {
       await writing(
@@ -92,7 +95,7 @@ export const films: Command = {
           const tones = new Map<string, Uint8Array>();
           for await (const plate of makePlates(recipe, artwork, progress.part("plates", 0, PLATES_SHARE)))
             tones.set(plate.name, plate.tones);
-          const onProgress = progress.part("films", PLATES_SHARE, 1);
+          const onProgress = progress.part(nth("film", count), PLATES_SHARE, 1);
           const { width, height } = artwork.picture;
           const written = await writeFilms(
             staging,

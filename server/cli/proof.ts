@@ -37,7 +37,7 @@ export const proof: Command = {
     const target = { folder: dirname(out), names: [basename(out)], ppi };
     await writing(opened, target, values, console, async ({ artwork, staging, progress }) => {
       const view = { garment, setup: setupName, stations: after, without: [] };
-      const { png, difference } = await proofPng(recipe, artwork, view, {
+      const { png, difference, windowMm } = await proofPng(recipe, artwork, view, {
         plates: progress.part("plates", 0, PLATES_SHARE),
         proof: progress.part("proof", PLATES_SHARE, 1),
       });
@@ -45,9 +45,11 @@ export const proof: Command = {
       await staging.commit();
       const stations = after === undefined ? "" : ` after station ${after} of ${setup.order.length}`;
       const { mean, p95 } = difference;
+      const windows =
+        windowMm === undefined ? "" : ` (means of windows of ${windowMm.toFixed(1)} mm, since squares mix)`;
       return (
         `${garment} (setup ${setupName})${stations}: mean ΔE00 ${mean.toFixed(2)}, ` +
-        `95th percentile ${p95.toFixed(2)}; ${pixelLine(artwork)}\n  ${printable(out)}\n`
+        `95th percentile ${p95.toFixed(2)}${windows}; ${pixelLine(artwork)}\n  ${printable(out)}\n`
       );
     });
     return 0;

@@ -1,5 +1,5 @@
 import type { Curve } from "./adjust/curve.ts";
-import type { Lab } from "./colour/cielab.ts";
+import type { Lab, LinearRgb } from "./colour/cielab.ts";
 import type { PrintConditions, Station } from "./print/model.ts";
 
 /** What the engine needs to know of a recipe to make its plates: names resolved, one unit for each quantity. */
@@ -30,6 +30,17 @@ export interface PreparationPlan {
   readonly flat?: FlatPlan | undefined;
   /** Steps of a byte up to which pixels beside one another are averaged; undefined for none. */
   readonly smooth?: number | undefined;
+  /** The inks of an index separation. */
+  readonly index?: IndexPlan | undefined;
+}
+
+/** Squares of which each carries one ink of a set, or none. */
+export interface IndexPlan {
+  /** Squares over the width of the whole picture. */
+  readonly across: number;
+  /** What a square looks like in print: without any ink of the set, and with each of them. Not clipped. */
+  readonly colours: readonly LinearRgb[];
+  readonly dither: "diffusion" | "blue-noise";
 }
 
 export interface BackgroundPlan {
@@ -104,7 +115,9 @@ export type Strength =
   /** The tone of this ink, alone on its underbase, that comes nearest to the artwork. */
   | { readonly by: "match" }
   /** Solved together with all other plates that are; membership is the most that it may reach. */
-  | { readonly by: "solve" };
+  | { readonly by: "solve" }
+  /** Solid in the squares that carry this colour of the preparation's index. */
+  | { readonly by: "index"; readonly colour: number };
 
 /** A curve on one plate, everywhere without a region. */
 export interface AdjustmentPlan {

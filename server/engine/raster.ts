@@ -14,6 +14,8 @@ export interface Picture extends Extent {
   readonly drawn?: boolean;
   /** What plates are extracted from where that is not `data`, which is then there to be looked at. */
   readonly areas?: Areas;
+  /** Of an index separation the number of the ink that each pixel's square carries, 0 for none; width × height. */
+  readonly squares?: Uint8Array;
 }
 
 /** Flat art: a pixel is one of few colours, or at an edge a mixture of two, of which each plate takes its share. */

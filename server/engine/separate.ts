@@ -56,7 +56,9 @@ export function* separate(
 
   if (picture.drawn) {
     const edges = coveredEdges(picture);
-    for (const tones of extracted) mixTones(edges, tones);
+    // Squares have edges of their own.
+    for (const [p, tones] of extracted.entries())
+      if (plan.plates[p]!.strength.by !== "index") mixTones(edges, tones);
   }
 
   const stages = stagesOf(plan);

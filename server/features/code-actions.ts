@@ -1,10 +1,13 @@
 import type { CodeAction, Range, TextEdit } from "vscode-languageserver-types";
 import { placeAt } from "../language/cursor.ts";
+import { rangeAt } from "../language/document.ts";
 import { type Finding, standing, type TextRange } from "../language/finding.ts";
 import { fieldsOf } from "../language/partial-data.ts";
+import { sentence } from "../language/words.ts";
 import { allowFixes } from "./code-actions/allow-fixes.ts";
 import { type Change, reorderEntries } from "./code-actions/edit.ts";
 import { extractInk } from "./code-actions/extract-ink.ts";
+import { fileFixes, type NearFiles, NO_FILES } from "./code-actions/file-fixes.ts";
 import type { Fix } from "./code-actions/fix.ts";
 import { fixesFor } from "./code-actions/fixes.ts";
 import { pressOrder, stepsOf } from "./code-actions/press-order.ts";
@@ -29,34 +32,41 @@ export function codeActions(
   model: CheckedModel,
   range: Range,
   { only }: { readonly only?: readonly string[] } = {},
+  files: NearFiles = NO_FILES,
 ): CodeAction[] {
   const { source } = model;
   const at = { start: toOffset(source, range.start), end: toOffset(source, range.end) };
   const wanted = (kind: string) =>
     !only || only.some((asked) => kind === asked || kind.startsWith(`${asked}.`));
   return [
-    ...(wanted("quickfix") ? quickFixes(model, at) : []),
+    ...(wanted("quickfix") ? quickFixes(model, at, files) : []),
     ...(wanted("refactor.extract") ? extraction(model, at.start) : []),
     ...(wanted("refactor.rewrite") ? sorting(model, at.start) : []),
     ...(wanted(FIX_ALL) ? mendingAll(model) : []),
   ];
 }
 
-/** What mends comes first, for all findings; what merely allows them after it. */
-function quickFixes(model: CheckedModel, range: TextRange): CodeAction[] {
-  const touched = ownFindings(model).filter(
-    (finding) => finding.range.start <= range.end && finding.range.end >= range.start,
-  );
-  const action = (finding: Finding, { title, changes }: Fix, preferred = false): CodeAction => ({
-    title,
+/** What mends comes first, for all findings; what merely allows them after it, and last what they have in common. */
+function quickFixes(model: CheckedModel, range: TextRange, files: NearFiles): CodeAction[] {
+  const meets = (place: TextRange) => place.start <= range.end && place.end >= range.start;
+  // What an order lacks is added from anywhere in it, and before all else.
+  const lacks = ({ data }: Finding) =>
+    data?.add?.text === "flash" && meets(rangeAt(model.source, data.add.list));
+  const own = ownFindings(model);
+  const lacking = own.filter(lacks);
+  const touched = [...lacking, ...own.filter((finding) => !lacks(finding) && meets(finding.range))];
+  const action = (finding: Finding, { title, changes, command }: Fix, preferred = false): CodeAction => ({
+    title: sentence(title),
     kind: "quickfix",
     diagnostics: [toDiagnostic(model, finding)],
-    edit: toEdit(model, changes),
+    ...(command
+      ? { command: { title: sentence(title), command: command.id, arguments: [...command.arguments] } }
+      : { edit: toEdit(model, changes) }),
     ...(preferred ? { isPreferred: true } : {}),
   });
   return [
     ...touched.flatMap((finding) => {
-      const fixes = fixesFor(model, finding);
+      const fixes = [...fixesFor(model, finding), ...fileFixes(model, finding, files)];
       const alone = fixes.filter(({ sure }) => sure).length === 1;
       return fixes.map((fix) => action(finding, fix, fix.sure && alone));
     }),
@@ -69,7 +79,7 @@ function extraction(model: Model, offset: number): CodeAction[] {
   return found
     ? [
         {
-          title: `print this colour with an ink of its own, ${found.ink}`,
+          title: `Print this colour with an ink of its own, ${found.ink}`,
           kind: "refactor.extract",
           edit: toEdit(model, found.changes),
         },
@@ -87,7 +97,7 @@ function sorting(model: Model, offset: number): CodeAction[] {
   if (!changes?.some(({ start, end, newText }) => model.source.text.slice(start, end) !== newText)) return [];
   return [
     {
-      title: `put setup ${setup} in the usual print order`,
+      title: `Put setup ${setup} in the usual print order`,
       kind: "refactor.rewrite",
       edit: toEdit(model, changes),
     },
@@ -103,7 +113,7 @@ function mendingAll(model: CheckedModel): CodeAction[] {
   );
   return changes.length === 0
     ? []
-    : [{ title: "mend all that can be mended in one way only", kind: FIX_ALL, edit: toEdit(model, changes) }];
+    : [{ title: "Fix all that has one fix", kind: FIX_ALL, edit: toEdit(model, changes) }];
 }
 
 /** Each fix whole or not at all; what is left out can be mended in a second run. */

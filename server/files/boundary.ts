@@ -1,10 +1,6 @@
 import { realpath } from "node:fs/promises";
 import { basename, dirname, join, relative, sep } from "node:path";
 
-/** Why a file beyond the boundary is not read, and what to do. */
-export const OUTSIDE =
-  "it lies outside of what may be read: in the editor, add its folder to the workspace, or switch on platewright.readOutside in the user settings; on a command line, name its folder with --within";
-
 /** The folders from which files may be read, links followed; undefined for everywhere. */
 export type Within = readonly string[] | undefined;
 
@@ -14,8 +10,9 @@ export type Within = readonly string[] | undefined;
  */
 export class Boundary {
   readonly #folders: () => readonly string[];
-  /** The user's consent to reading from anywhere. */
+  /** The user's consent to reading from anywhere, or from these paths. */
   open = false;
+  also: readonly string[] = [];
 
   constructor(folders: () => readonly string[]) {
     this.#folders = folders;
@@ -26,7 +23,7 @@ export class Boundary {
     const folders = this.#folders();
     if (this.open || folders.length === 0) return undefined;
     const named = folders.some((folder) => contains(folder, from));
-    return named || (await isInside(from, folders)) ? folders : undefined;
+    return named || (await isInside(from, folders)) ? [...folders, ...this.also] : undefined;
   }
 }
 

@@ -1,8 +1,9 @@
 import { constants } from "node:fs";
 import { type FileHandle, open, realpath, stat } from "node:fs/promises";
 import { LARGEST_TEXT } from "../language/document.ts";
+import { OUTSIDE } from "../language/outside.ts";
 import { FileError } from "../language/project.ts";
-import { isInside, OUTSIDE, type Within } from "./boundary.ts";
+import { isInside, type Within } from "./boundary.ts";
 
 const REASONS: Readonly<Record<string, string>> = {
   ENOENT: "there is no such file",

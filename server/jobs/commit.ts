@@ -1,5 +1,6 @@
-import { isInside, OUTSIDE, type Within } from "../files/boundary.ts";
+import { isInside, type Within } from "../files/boundary.ts";
 import { resolvedFrom } from "../files/paths.ts";
+import { OUTSIDE } from "../language/outside.ts";
 import { FileError } from "../language/project.ts";
 import type { ArtworkSource } from "../render/artworks.ts";
 import { type Revision, readBlob } from "../revisions/git.ts";

@@ -1,8 +1,9 @@
 import { access } from "node:fs/promises";
 import { relative } from "node:path";
-import { isInside, OUTSIDE, type Within } from "../files/boundary.ts";
+import { isInside, type Within } from "../files/boundary.ts";
 import { resolvedFrom } from "../files/paths.ts";
 import { readText } from "../files/read.ts";
+import { OUTSIDE } from "../language/outside.ts";
 import { FileError } from "../language/project.ts";
 import type { JobFiles } from "./open.ts";
 

@@ -1,10 +1,9 @@
 import type { Artwork } from "../artwork/artwork.ts";
-import type { Difference } from "../engine/print/difference.ts";
 import type { Tones } from "../engine/raster.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { picturePng } from "../output/png.ts";
 import type { OnProgress } from "../render/progress.ts";
-import { makeProof } from "../render/proof.ts";
+import { makeProof, type Proof } from "../render/proof.ts";
 import { makePlates } from "../render/separation.ts";
 import type { ProofView } from "../wire/panel.ts";
 
@@ -14,7 +13,7 @@ export async function proofPng(
   artwork: Artwork,
   { garment, setup: name, stations, without }: ProofView,
   progress: { readonly plates: OnProgress; readonly proof: OnProgress },
-): Promise<{ readonly png: Uint8Array; readonly difference: Difference }> {
+): Promise<{ readonly png: Uint8Array } & Pick<Proof, "difference" | "windowMm">> {
   const setup = recipe.setups.get(name);
   if (!setup || !recipe.garments.has(garment))
     throw new Error(`there is no setup ${name} on garment ${garment}`);
@@ -24,7 +23,7 @@ export async function proofPng(
   const plates = new Map<string, Tones>();
   for await (const plate of makePlates(recipe, artwork, progress.plates)) plates.set(plate.name, plate.tones);
   const shown = { ...setup, order };
-  const { rgb, width, height, difference } = await makeProof(
+  const { rgb, width, height, difference, windowMm } = await makeProof(
     recipe,
     artwork,
     garment,
@@ -32,5 +31,5 @@ export async function proofPng(
     plates,
     progress.proof,
   );
-  return { png: await picturePng(rgb, width, height, artwork.ppi), difference };
+  return { png: await picturePng(rgb, width, height, artwork.ppi), difference, windowMm };
 }

@@ -43,8 +43,10 @@ export interface FixData {
   readonly fold?: { readonly plate: string; readonly into: string };
   /** An entry to add to a list, as YAML on one line; at its end where no place is given. */
   readonly add?: { readonly list: Path; readonly index?: number; readonly text: string };
-  /** A screen angle for a plate, in degrees. */
-  readonly angle?: { readonly plate: string; readonly angle: number };
+  /** A file that could not be read, and why. */
+  readonly unread?: { readonly file: string; readonly reason: string };
+  /** A screen angle for some plates, in degrees. */
+  readonly angle?: { readonly plates: readonly string[]; readonly angle: number };
   /** A mesh of the shop for a plate. */
   readonly mesh?: { readonly plate: string; readonly mesh: string };
   /** A plate that could print a colour, given as hex, in an ink that there is. */

@@ -131,10 +131,11 @@ export function assembleProject(
   if (readable)
     findings.push(...readable.findings, ...validate(readable), ...checkReadings(readable, readings));
   if (shop instanceof FileError) {
-    findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`));
+    findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`, shop));
   }
   if (artworkThere instanceof FileError) {
-    findings.push(missing(main, ["artwork", "file"], `the artwork cannot be read: ${artworkThere.message}`));
+    const message = `the artwork cannot be read: ${artworkThere.message}`;
+    findings.push(missing(main, ["artwork", "file"], message, artworkThere));
   } else if (!artworkThere) {
     const { artwork } = filesOf(main);
     const message = `there is no file "${artwork}" beside this recipe; plates and proofs need the artwork`;
@@ -152,8 +153,16 @@ export function assembleProject(
   return { main, shop: readable, recipes, readings, findings };
 }
 
-function missing(doc: SourceDocument, path: string[], message: string): Finding {
-  return { rule: "missing-file", level: "error", file: doc.file, range: rangeAt(doc, path), path, message };
+function missing(doc: SourceDocument, path: string[], message: string, unread?: FileError): Finding {
+  return {
+    rule: "missing-file",
+    level: "error",
+    file: doc.file,
+    range: rangeAt(doc, path),
+    path,
+    message,
+    ...(unread ? { data: { unread: { file: unread.file, reason: unread.reason } } } : {}),
+  };
 }
 
 function textAt(doc: SourceDocument, ...path: string[]): string | undefined {

@@ -1,4 +1,5 @@
 import type { Point, Region } from "../engine/plan.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import type { SourceDocument } from "./document.ts";
 import type * as Formats from "./generated/formats.ts";
 import { type Ink, InkLibrary } from "./inks.ts";
@@ -8,7 +9,7 @@ import { type Colour, parseColour } from "./values/colour.ts";
 import { parseLength, parsePrintLength, parsePrintPosition } from "./values/length.ts";
 import { read } from "./values/parsed.ts";
 import { parseInkSum, parseMargin, parsePercentage } from "./values/percentage.ts";
-import { parseMeshCount, parseResolution, parseRuling } from "./values/screen.ts";
+import { parseMeshCount, parseResolution, parseRuling, parseSquare } from "./values/screen.ts";
 import { parseFabricWeight } from "./values/weight.ts";
 
 /** A recipe with its shop's shelf applied, every name known and every quantity in one unit. */
@@ -27,6 +28,7 @@ export interface Recipe {
   readonly neighbours: { readonly distanceMm: number; readonly index: number } | undefined;
   readonly screening: Screening;
   readonly solve: SolveSettings;
+  readonly index: IndexSettings;
   readonly setups: ReadonlyMap<string, Setup>;
   readonly press: Press | undefined;
   readonly meshes: ReadonlyMap<string, Mesh>;
@@ -116,8 +118,11 @@ export interface Screening {
   readonly rulingLpi: number;
   readonly angle: number;
   readonly dot: DotShape;
-  readonly method: "am" | "fm" | "diffusion";
+  /** `index` for plates that are indexed: squares, of which a grain is one. */
+  readonly method: "am" | "fm" | "diffusion" | "index";
   readonly grainMm: number;
+  /** Of an indexed plate: squares over the artwork's whole width, and how far each of their sides moves out on film. */
+  readonly squares: { readonly across: number; readonly growMm: number } | undefined;
   readonly filmDpi: number;
   /** Tone 0–1. */
   readonly smallestDot: number;
@@ -132,6 +137,16 @@ export interface Screening {
   readonly compensate: boolean;
   /** Where the gain comes from. */
   readonly lesson?: Lesson | undefined;
+}
+
+/** How plates that are indexed share the print. */
+export interface IndexSettings {
+  /** Side of a square. */
+  readonly squareMm: number;
+  /** Squares over the artwork's whole width. */
+  readonly across: number;
+  readonly growMm: number;
+  readonly dither: "diffusion" | "blue-noise";
 }
 
 /** What plates are solved and matched for. */
@@ -233,6 +248,7 @@ export function resolveRecipe(
   const ownGain = shelf.gain(recipe.screening ?? {});
   const gain = ownGain ?? shopShelf?.gain(shop?.screening ?? {});
   const artwork = resolveArtwork(recipe.artwork);
+  const index = resolveIndex(recipe, shop, artwork.widthMm);
   const lesson = recipe.screening?.lesson ?? (ownGain ? undefined : shop?.screening?.lesson);
   return {
     title: recipe.title ?? "",
@@ -250,7 +266,13 @@ export function resolveRecipe(
       strength: plate.strength ?? "flat",
       mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
       hits: plate.hits ?? 1,
-      screening: { ...resolveScreening({ ...screening, ...plate.screening }), gain },
+      screening: {
+        ...resolveScreening({ ...screening, ...plate.screening }),
+        gain,
+        ...(plate.extract.index
+          ? { method: "index", grainMm: Number(index.squareMm.toFixed(3)), squares: index }
+          : {}),
+      },
     })),
     adjustments: (recipe.adjust ?? []).map(({ plate, curve, region, lesson }) => ({
       plate,
@@ -285,6 +307,7 @@ export function resolveRecipe(
       smoothness: solving.smoothness,
       halftonePrice: solving["halftone-price"],
     },
+    index,
     setups: mapValues(recipe.setups, ({ garments, order, "yule-nielsen": n }) => ({
       garments,
       order: order.map((step) => (step === "flash" || step === "cool-down" ? step : { plate: step })),
@@ -302,6 +325,31 @@ export function resolveRecipe(
       thicknessMm: optionalLength(mesh.thickness),
     })),
   };
+}
+
+/** Squares an inch: as many as the coarsest mesh of an indexed plate has threads for, within what shops use. */
+const SQUARES = { least: 120, most: 200, usual: 150, threads: 1.5 } as const;
+
+function resolveIndex(
+  recipe: Formats.Recipe,
+  shop: Formats.Shop | undefined,
+  widthMm: number,
+): IndexSettings {
+  const { grid, dither = "diffusion", grow } = recipe.index ?? {};
+  const squareMm = grid === undefined ? usualSquare(recipe, shop) : read(parseSquare(grid));
+  const across = Math.max(1, Math.round(widthMm / squareMm));
+  return { squareMm, across, growMm: optionalLength(grow) ?? 0, dither };
+}
+
+function usualSquare(recipe: Formats.Recipe, shop: Formats.Shop | undefined): number {
+  const counts = Object.values(recipe.plates).flatMap(({ extract, mesh, purpose }) => {
+    const name = mesh ?? shop?.["usual-mesh"]?.[purpose ?? "colour"];
+    const count = name === undefined ? undefined : shop?.meshes?.[name]?.count;
+    return extract.index && count !== undefined ? [read(parseMeshCount(count))] : [];
+  });
+  const wanted = counts.length > 0 ? Math.min(...counts) / SQUARES.threads : SQUARES.usual;
+  const perInch = Math.round(Math.min(SQUARES.most, Math.max(SQUARES.least, wanted)));
+  return MM_PER_INCH / perInch;
 }
 
 function resolveNeighbours({ traps = [] }: Formats.Recipe): Recipe["neighbours"] {
@@ -399,6 +447,7 @@ function resolveScreening(screening: UsualScreening): Omit<Screening, "gain"> {
     dot: screening.dot,
     method: screening.method,
     grainMm: read(parseLength(screening.grain)),
+    squares: undefined,
     filmDpi: read(parseResolution(screening.film)),
     smallestDot: read(parsePercentage(screening["smallest-dot"])),
     smallestMarkMm: optionalLength(screening["smallest-mark"]),

@@ -1,6 +1,6 @@
 import type { CancellationToken } from "vscode-languageserver/node";
 import { filesOf } from "../language/project.ts";
-import { type Measurer, OverdueError } from "./measurer.ts";
+import type { Measurer } from "./measurer.ts";
 import { pathOfUri, uriFrom } from "./uris.ts";
 import type { Measured } from "./work-messages.ts";
 import type { Workspace } from "./workspace.ts";
@@ -82,8 +82,7 @@ export class MeasureScheduler {
       if (controller.signal.aborted) return;
       const { message } = error as Error;
       this.#host.failed(uri, message);
-      if (!(error instanceof OverdueError)) return;
-      this.#workspace.setMeasured(uri, { ...NOT_MEASURED, problem: message });
+      this.#workspace.setMeasured(uri, { ...NOT_MEASURED, problem: { artwork, message } });
       this.#host.measured(uri);
     } finally {
       clearTimeout(patience);

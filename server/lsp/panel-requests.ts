@@ -2,19 +2,23 @@ import { dirname } from "node:path";
 import type { CancellationToken, Connection } from "vscode-languageserver/node";
 import type { CheckedModel, Model } from "../features/model.ts";
 import { toOffset } from "../features/model.ts";
+import { type AtHand, recipeAtHand } from "../features/panel/at-hand.ts";
 import { panelEdit } from "../features/panel/edits.ts";
 import { jobOf, panelFindings } from "../features/panel/job.ts";
 import { panelPlace, panelRange } from "../features/panel/place.ts";
 import { reasonsFor } from "../features/panel/why.ts";
-import { isInside, OUTSIDE, type Within } from "../files/boundary.ts";
+import { isInside, type Within } from "../files/boundary.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
+import { lengthUnitOf } from "../language/length-unit.ts";
+import { OUTSIDE } from "../language/outside.ts";
 import { FileError, filesOf } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { separationPlan } from "../render/plan.ts";
-import { Revision, RevisionError } from "../revisions/git.ts";
-import { isResolvable } from "../rules/check.ts";
+import { NoRepository, Revision, RevisionError } from "../revisions/git.ts";
+import { isResolvable, lacksShopAlone } from "../rules/check.ts";
 import type {
+  NamedFile,
   PanelEdit,
   PanelEditResult,
   PreviewParams,
@@ -47,6 +51,7 @@ export interface PanelRequests {
 }
 
 const NOT_TRUSTED = "this workspace is not trusted, so its artwork is not read; trust it to see the proof";
+const UNTRUSTED: Shown = { problem: NOT_TRUSTED, ways: ["trust"] };
 
 /** Answers proof panels. Not part of the protocol: methods under `platewright/`. */
 export function registerPanelRequests(
@@ -80,8 +85,8 @@ export function registerPanelRequests(
   connection.onRequest("platewright/rangeOf", ({ uri, path }: { uri: string; path: WirePath }) =>
     withModel(host.model(uri), (model) => panelRange(model, path)),
   );
-  connection.onRequest("platewright/shopOf", ({ uri }: { uri: string }) =>
-    withModel(host.model(uri), (model) => model.shop?.uri ?? null),
+  connection.onRequest("platewright/fileNamed", ({ uri, of }: { uri: string; of: NamedFile }) =>
+    withModel(host.model(uri), (model) => uriFrom(uri, filesOf(model.source)[of]) ?? null),
   );
   connection.onRequest(
     "platewright/why",
@@ -131,11 +136,13 @@ async function previewed(params: PreviewParams, context: Context): Promise<Previ
   const version = host.version(params.uri);
   const check = await host.check(params.uri);
   if (check?.model.source.kind !== "recipe") return null;
-  const recipe = await check.recipe;
+  const readable = await check.recipe;
   const file = artworkOf(check.model);
-  const shown = async (): Promise<Pick<PreviewResult<string>, "job" | "picture" | "problem">> => {
-    if (!recipe || file === undefined) return {};
-    const job = jobOf(recipe);
+  const shown = async (): Promise<Shown> => {
+    const atHand = readable ? { recipe: readable } : await withoutShop(await check.checked);
+    if (!atHand || file === undefined) return {};
+    const { recipe, unknown }: Partial<AtHand> & Pick<AtHand, "recipe"> = atHand;
+    const job = jobOf(recipe, lengthUnitOf(check.model.source), unknown);
     if (params.quick === "job") return { job };
     return { job, ...(await pictured(recipe, { file }, params, context)) };
   };
@@ -144,18 +151,25 @@ async function previewed(params: PreviewParams, context: Context): Promise<Previ
   return { version, findings: panelFindings(checked), ...picture };
 }
 
+type Shown = Pick<PreviewResult<string>, "job" | "picture" | "problem" | "ways">;
+
+/** A recipe whose shop file alone is missing is shown as far as its own inks go. */
+async function withoutShop(model: CheckedModel): Promise<AtHand | undefined> {
+  return lacksShopAlone(model.findings) ? recipeAtHand(model) : undefined;
+}
+
 /** The recipe, its shop file and its artwork as the last commit has them. */
 async function committed(params: PreviewParams, context: Context): Promise<PreviewResult<string>> {
   const { host } = context;
   const base = { version: host.version(params.uri), findings: [] };
   const file = pathOfUri(params.uri);
   if (file === undefined) return { ...base, problem: "this recipe is on no disk, so no commit holds it" };
-  if (!host.readArtwork()) return { ...base, problem: NOT_TRUSTED };
+  if (!host.readArtwork()) return { ...base, ...UNTRUSTED };
   try {
     const within = await host.within(params.uri);
     const revision = await Revision.open(dirname(file), "HEAD", within);
     const { commit } = revision;
-    const { recipe, artworkFile, findings } = await openJob(file, filesOfCommit(revision, within));
+    const { recipe, artworkFile, findings, project } = await openJob(file, filesOfCommit(revision, within));
     if (!recipe || artworkFile === undefined) {
       const unread = findings.find(({ rule, path }) => rule === "missing-file" && path[0] === "shop");
       const problem = unread?.message ?? "the recipe has errors in the last commit";
@@ -163,8 +177,9 @@ async function committed(params: PreviewParams, context: Context): Promise<Previ
     }
     const blob = await revision.blob(artworkFile);
     const picture = await pictured(recipe, { file: artworkFile, blob }, params, context);
-    return { ...base, commit, job: jobOf(recipe), ...picture };
+    return { ...base, commit, job: jobOf(recipe, lengthUnitOf(project.main)), ...picture };
   } catch (error) {
+    if (error instanceof NoRepository) return { ...base, problem: error.message, ways: ["beginGit"] };
     if (error instanceof RevisionError || error instanceof FileError)
       return { ...base, problem: error.message };
     throw error;
@@ -177,10 +192,14 @@ async function pictured(
   artwork: { readonly file: string; readonly blob?: string },
   { uri, held, crop, quick }: PreviewParams,
   { measurer, host, signal }: Context,
-): Promise<Pick<PreviewResult<string>, "picture" | "problem">> {
-  if (!host.readArtwork()) return { problem: NOT_TRUSTED };
+): Promise<Pick<Shown, "picture" | "problem" | "ways">> {
+  if (!host.readArtwork()) return UNTRUSTED;
   const within = await host.within(uri);
-  if (!(await isInside(artwork.file, within))) return { problem: `${artwork.file}: ${OUTSIDE}` };
+  if (!(await isInside(artwork.file, within)))
+    return {
+      problem: `${artwork.file}: it lies outside of what may be read`,
+      ways: ["readArtwork", "addArtworkFolder", "chooseArtwork"],
+    };
   const { widthMm, view } = recipe.artwork;
   const plan = separationPlan(recipe);
   try {
@@ -189,7 +208,7 @@ async function pictured(
     return { picture: withBytes(await measurer.preview(work, signal), base64) };
   } catch (error) {
     if (signal.aborted) throw error;
-    return { problem: (error as Error).message };
+    return { problem: (error as Error).message, ways: ["chooseArtwork"] };
   }
 }
 

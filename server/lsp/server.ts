@@ -40,7 +40,7 @@ import { pathOfUri, uriFrom } from "./uris.ts";
 import { Workspace } from "./workspace.ts";
 
 /** Files whose change on disk can change a finding or a picture. */
-const WATCHED = "**/*.{yaml,yml,png,jpg,jpeg,tif,tiff,webp,svg}";
+const WATCHED = "**/*.{yaml,yml,png,jpg,jpeg,tif,tiff,webp,svg,gif,avif,pdf,ai}";
 
 /** Answers a connection. Every feature is a function of a model; here is only who calls which, and when. */
 export function startServer(connection: Connection, measureProgram: string): void {
@@ -86,6 +86,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     workspace.folders = folders.flatMap((uri) => pathOfUri(uri) ?? []);
     // An editor that does not trust the workspace says so: then no artwork is read.
     measuring.allowed = params.initializationOptions?.readArtwork !== false;
+    workspace.boundary.also = textsIn(params.initializationOptions?.alsoRead);
     return {
       serverInfo: { name: "platewright", version: packageInfo.version },
       capabilities: {
@@ -160,6 +161,13 @@ export function startServer(connection: Connection, measureProgram: string): voi
   connection.onNotification("platewright/trusted", () => {
     measuring.allowed = true;
     for (const { uri } of documents.all()) measuring.changed(uri);
+    panels.changed();
+  });
+
+  // Nor this: the user lets single files be read that lie outside of the workspace.
+  connection.onNotification("platewright/alsoRead", ({ files }: { readonly files?: unknown }) => {
+    workspace.boundary.also = textsIn(files);
+    for (const { uri } of documents.all()) refresh(uri);
     panels.changed();
   });
 
@@ -332,9 +340,10 @@ export function startServer(connection: Connection, measureProgram: string): voi
     "platewright/pressLoad",
     async ({ uri }: { readonly uri: string }, token) => (await ask(uri, token, pressLoad)) ?? null,
   );
-  connection.onCodeAction(({ textDocument: { uri }, range, context }, token) =>
-    askChecked(uri, token, (model) => codeActions(model, range, context)),
-  );
+  connection.onCodeAction(async ({ textDocument: { uri }, range, context }, token) => {
+    const files = await workspace.nearFilesOf(uri);
+    return askChecked(uri, token, (model) => codeActions(model, range, context, files));
+  });
 
   connection.onShutdown(() => {
     measuring.dispose();
@@ -342,4 +351,8 @@ export function startServer(connection: Connection, measureProgram: string): voi
   });
   documents.listen(connection);
   connection.listen();
+}
+
+function textsIn(list: unknown): string[] {
+  return Array.isArray(list) ? list.filter((text) => typeof text === "string") : [];
 }

@@ -10,8 +10,8 @@ import type { ProofView } from "../wire/panel.ts";
 export interface Measured {
   readonly measurements: Measurements;
   readonly marks: readonly PixelMark[];
-  /** Why the artwork could not be looked at. */
-  readonly problem?: string;
+  /** Why the artwork, as the recipe names it, could not be looked at. */
+  readonly problem?: { readonly artwork: string | undefined; readonly message: string };
 }
 
 /** Texts of a recipe and of what it names, and the file of its artwork. */

@@ -1,19 +1,23 @@
 import { readdir } from "node:fs/promises";
-import { join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { setImmediate } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
+import { type NearFiles, NO_FILES } from "../features/code-actions/file-fixes.ts";
 import type { CheckedModel, Model, OpenDocument } from "../features/model.ts";
-import { Boundary, isInside, OUTSIDE, type Within } from "../files/boundary.ts";
+import { Boundary, isInside, type Within } from "../files/boundary.ts";
 import { unreadableArtwork } from "../jobs/open.ts";
 import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, parseDocument } from "../language/document.ts";
 import { byPlace, type Finding } from "../language/finding.ts";
+import { OUTSIDE } from "../language/outside.ts";
 import { asKind, assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
 import type { Recipe } from "../language/recipe.ts";
+import { allNearest } from "../language/suggest.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import { type CheckOptions, checkInSteps, isReadable } from "../rules/check.ts";
 import { DEFAULT_LEVELS, type RuleLevels } from "../rules/levels.ts";
+import type { NamedFile } from "../wire/panel.ts";
 import { diskKey, diskText, isThere } from "./disk.ts";
 import { pathOfUri, resolveUri, uriFrom } from "./uris.ts";
 import type { Measured } from "./work-messages.ts";
@@ -266,6 +270,29 @@ export class Workspace {
     }
   }
 
+  /** Files that stand near where a recipe's artwork or shop file was looked for and is not. */
+  async nearFilesOf(recipe: string): Promise<NearFiles> {
+    const checked = await this.checked(recipe);
+    const missing = checked?.findings.filter(({ rule }) => rule === "missing-file") ?? [];
+    if (!checked || missing.length === 0) return NO_FILES;
+    const named = filesOf(checked.source);
+    const near = async (of: NamedFile) => {
+      const path = missing.some((finding) => finding.path[0] === of) ? named[of] : undefined;
+      return path === undefined ? [] : this.#nearFiles(recipe, path);
+    };
+    return { artwork: await near("artwork"), shop: await near("shop") };
+  }
+
+  async #nearFiles(recipe: string, path: string): Promise<string[]> {
+    const uri = await this.#named(recipe, path);
+    const file = uri instanceof FileError ? undefined : pathOfUri(uri);
+    if (file === undefined || !(await isInside(dirname(file), await this.within(recipe)))) return [];
+    const entries = await readdir(dirname(file), { withFileTypes: true }).catch(() => []);
+    const names = entries.filter((entry) => entry.isFile()).map(({ name }) => name);
+    const folder = path.slice(0, path.length - basename(path).length);
+    return allNearest(basename(path), names.sort()).map((name) => folder + name);
+  }
+
   /** Whether a recipe or shop file may have this file read. */
   async mayRead(from: string, uri: string): Promise<boolean> {
     const file = pathOfUri(uri);
@@ -359,7 +386,7 @@ function checkInTurns(
 async function findingsInTurns(
   assemble: () => Project,
   options: CheckOptions,
-  problem: string | undefined,
+  problem: Measured["problem"],
 ): Promise<Finding[]> {
   // What came before, the text read, was a turn by itself; so is holding it against the schema.
   await setImmediate();
@@ -371,9 +398,14 @@ async function findingsInTurns(
       turn = performance.now();
     }
     const step = checking.next();
-    if (step.done)
-      return problem === undefined
-        ? step.value
-        : [...step.value, unreadableArtwork(project, new Error(problem))].sort(byPlace);
+    if (!step.done) continue;
+    // Another artwork may be named since; one that is gone is told as such.
+    const stands =
+      problem !== undefined &&
+      filesOf(project.main).artwork === problem.artwork &&
+      step.value.every(({ rule, path }) => rule !== "missing-file" || path[0] !== "artwork");
+    return stands
+      ? [...step.value, unreadableArtwork(project, new Error(problem.message))].sort(byPlace)
+      : step.value;
   }
 }

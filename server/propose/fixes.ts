@@ -71,6 +71,7 @@ const NOT_OURS: Readonly<Record<string, string>> = {
   "ink-deposit": "the shop's own mesh",
   "dots-under-mesh": "the shop's own mesh",
   moire: "the shop's own mesh and ruling",
+  "plate-moire": "the shop's own angles",
   "measured-elsewhere": "the shop's own figures; a target sheet on that mesh gives better ones",
   "unsteady-colour": "the shop's own ruling and register",
 };
@@ -109,9 +110,9 @@ export function fixed(draft: Draft, standing: readonly Finding[], round: number)
         continue;
       }
     }
-    if (rule === "unsteady-colour" && data?.angle && round < TURNS) {
-      const { plate: name, angle } = data.angle;
-      next = { ...next, plates: next.plates.map((p) => (p.name === name ? turned(p, angle) : p)) };
+    if ((rule === "unsteady-colour" || rule === "plate-moire") && data?.angle && round < TURNS) {
+      const { plates: names, angle } = data.angle;
+      next = { ...next, plates: next.plates.map((p) => (names.includes(p.name) ? turned(p, angle) : p)) };
       continue;
     }
     if (rule === "mesh-ruling" && data?.mesh) {

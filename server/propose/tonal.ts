@@ -135,6 +135,8 @@ export async function tonal(
       current = await choose();
       return current.draft;
     },
+    // Dots nest: a base that is knocked out by the tone of the dark plate lies under its dots, and greys print dark.
+    other: (draft) => (shared && draft.knockouts.length > 0 ? { ...draft, knockouts: [] } : undefined),
   }));
   return {
     ...result,

@@ -45,8 +45,11 @@ export async function readForPlates(
   resolution: Resolution = {},
 ): Promise<Artwork> {
   const { widthMm, view } = recipe.artwork;
-  const artwork = await artworkOf({ ...source, view }, widthMm, resolution);
-  return preparedArtwork(artwork, separationPlan(recipe).preparation);
+  const { preparation } = separationPlan(recipe);
+  // Every square is to have a pixel of its own.
+  const leastPpi = preparation?.index && (preparation.index.across * MM_PER_INCH) / widthMm;
+  const artwork = await artworkOf({ ...source, view }, widthMm, { ...resolution, leastPpi });
+  return preparedArtwork(artwork, preparation);
 }
 
 /** The artwork as its plates see it: without its background, in its flat colours. */
@@ -83,25 +86,31 @@ export async function lowResolutionArtwork(
   const smallKey = keyOf("low resolution", key);
   const reduce = async () => {
     const reduced = await reducedArtwork(artwork, artwork.ppi * smaller);
-    const { areas } = artwork.picture;
-    const picture = areas
-      ? { ...reduced.picture, areas: fewerOf(areas, artwork.picture, reduced.picture) }
-      : reduced.picture;
+    const { areas, squares } = artwork.picture;
+    const picked = middles(artwork.picture, reduced.picture);
+    const picture = {
+      ...reduced.picture,
+      ...(areas ? { areas: fewerOf(areas, picked) } : {}),
+      ...(squares ? { squares: picked(squares) } : {}),
+    };
     return { key: smallKey, artwork: { ...reduced, picture } };
   };
   return cache.of(smallKey, reduce, (made) => made.artwork.picture.data.byteLength);
 }
 
-/** Areas as they are in the middle of each pixel of a smaller picture. */
-function fewerOf({ colours, first, second, share }: Areas, from: Extent, to: Extent): Areas {
+function fewerOf({ colours, first, second, share }: Areas, picked: (of: Uint8Array) => Uint8Array): Areas {
+  return { colours, first: picked(first), second: picked(second), share: picked(share) };
+}
+
+/** Bytes of a picture as they are in the middle of each pixel of a smaller one. */
+function middles(from: Extent, to: Extent): (of: Uint8Array) => Uint8Array {
   const at = new Uint32Array(to.width * to.height);
   for (let y = 0; y < to.height; y++) {
     const row = Math.floor(((y + 0.5) * from.height) / to.height) * from.width;
     for (let x = 0; x < to.width; x++)
       at[y * to.width + x] = row + Math.floor(((x + 0.5) * from.width) / to.width);
   }
-  const picked = (of: Uint8Array) => Uint8Array.from(at, (i) => of[i]!);
-  return { colours, first: picked(first), second: picked(second), share: picked(share) };
+  return (of) => Uint8Array.from(at, (i) => of[i]!);
 }
 
 /** The artwork at `ppi`, or at its own resolution (a drawing's is 300) where that is lower; `most` pixels at most. */
@@ -131,7 +140,9 @@ export async function readyArtwork(
   const own = keyOf("prepared", key, preparation);
   const make = () => ({ key: own, artwork: preparedArtwork(artwork, preparation) });
   const bytes = ({ artwork: { picture } }: KeyedArtwork) =>
-    picture.data.byteLength + (picture.areas ? 3 * picture.areas.first.byteLength : 0);
+    picture.data.byteLength +
+    (picture.areas ? 3 * picture.areas.first.byteLength : 0) +
+    (picture.squares?.byteLength ?? 0);
   return cache.of(own, make, bytes, signal);
 }
 
@@ -185,18 +196,21 @@ async function bytesOf({ stored, within }: ArtworkSource) {
 export interface Resolution {
   readonly ppi?: number | undefined;
   readonly drawingPpi?: number | undefined;
+  /** What a coarser picture is brought up to where nothing is asked for. */
+  readonly leastPpi?: number | undefined;
 }
 
 /** The artwork for print: at `ppi`, or at its own resolution; a drawing at `drawingPpi`, or 300. Throws ArtworkError. */
 async function artworkOf(
   source: ArtworkSource,
   widthMm: number,
-  { ppi, drawingPpi }: Resolution = {},
+  { ppi, drawingPpi, leastPpi }: Resolution = {},
 ): Promise<Artwork> {
   return readArtwork(source.file, {
     widthMm,
     ...(drawingPpi === undefined ? {} : { drawingPpi }),
     ...(ppi === undefined ? {} : { ppi }),
+    ...(leastPpi === undefined ? {} : { leastPpi }),
     ...source.view,
     ...(await bytesOf(source)),
   });

@@ -15,6 +15,7 @@ import { writeValues } from "../engine/extract/write-values.ts";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Tones } from "../engine/raster.ts";
 import { isSolved, solveKey, solveTones } from "../engine/solve/solved-tones.ts";
+import { writeSquares } from "../engine/squares/squares.ts";
 import { type Grid, isSource, type StageNode } from "../engine/stages/stage.ts";
 import { type StageName, stagesOf } from "../engine/stages/stages.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
@@ -134,8 +135,7 @@ class CachedWalk {
         await this.#turn();
         const out = new Uint8Array(this.#grid.width * this.#grid.height);
         if (isSource(node)) {
-          await this.#extract(node.plate, out);
-          await this.#mixEdges(out);
+          await this.#source(node.plate, out);
         } else {
           // One after the other: together they would hold more than one stage's buffers at a time.
           const taken: Tones[] = [];
@@ -146,6 +146,17 @@ class CachedWalk {
       },
       ({ byteLength }) => byteLength,
     );
+  }
+
+  async #source(plate: number, out: Tones): Promise<void> {
+    const { strength } = this.#plan.plates[plate]!;
+    if (strength.by === "index") {
+      const { squares } = this.#artwork.picture;
+      if (squares) writeSquares(squares, strength.colour, out);
+      return;
+    }
+    await this.#extract(plate, out);
+    await this.#mixEdges(out);
   }
 
   async #mixEdges(out: Tones): Promise<void> {

@@ -17,15 +17,26 @@ export function filmCurve(recipe: Recipe, plate: Plate): Float64Array {
 }
 
 /** How a plate's tones become dots, in the engine's terms. */
-export function filmScreening({ method, rulingLpi, angle, dot, grainMm }: Screening): EngineScreening {
-  return method === "am" ? { method, rulingLpi, angle, dot } : { method, grainMm };
+export function filmScreening({
+  method,
+  rulingLpi,
+  angle,
+  dot,
+  grainMm,
+  squares,
+}: Screening): EngineScreening {
+  if (method === "am") return { method, rulingLpi, angle, dot };
+  if (method === "index") return { method, grainMm, ...squares! };
+  return { method, grainMm };
 }
 
 /** A plate's own screening: stochastic plates have each a mask of their own, by their place in the recipe. */
 export function plateScreening(recipe: Recipe, plate: Plate): EngineScreening {
   const screening = filmScreening(plate.screening);
-  if (screening.method === "am") return screening;
-  const stochastic = [...recipe.plates.values()].filter((other) => other.screening.method !== "am");
+  if (screening.method === "am" || screening.method === "index") return screening;
+  const stochastic = [...recipe.plates.values()].filter(
+    (other) => other.screening.method !== "am" && other.screening.method !== "index",
+  );
   return { ...screening, mask: stochastic.findIndex(({ name }) => name === plate.name) };
 }
 
@@ -38,6 +49,8 @@ const LEAST_RAISED = 4;
  */
 export function filmSmallestMarkPixels(plate: Plate, filmDpi: number): number {
   const { smallestMarkMm, method } = plate.screening;
+  // A square is a mark of its own, and prints as it is.
+  if (method === "index" && smallestMarkMm === undefined) return 1;
   const pixels = (filmSmallestMark(plate) * filmDpi) / MM_PER_INCH;
   const raised = smallestMarkMm !== undefined || (method === "am" && pixels >= LEAST_RAISED);
   return Math.max(1, raised ? Math.ceil(pixels - 1e-6) : Math.round(pixels));

@@ -3,6 +3,7 @@ import { chromaOf, linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import type {
   Extraction,
+  IndexPlan,
   PreparationPlan,
   SeparationPlan,
   Solving,
@@ -12,7 +13,7 @@ import type {
   TrapPlan,
 } from "../engine/plan.ts";
 import type { Cloth } from "../engine/print/ink-film.ts";
-import type { PrintConditions, Station } from "../engine/print/model.ts";
+import { type PrintConditions, preparePrint, type Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { dotGain } from "../language/readings/gain.ts";
@@ -78,7 +79,8 @@ export function trapPairs(recipe: Recipe): { readonly plate: string; readonly un
   const folded = new Set(recipe.merges.map(({ fold }) => fold));
   const lightness = ({ ink }: Plate) => recipe.inks.get(ink)!.colour.lab.L;
   const plates = [...recipe.plates.values()].filter(
-    ({ name, purpose }) => (purpose === "colour" || purpose === "shadow") && !folded.has(name),
+    ({ name, purpose, extract }) =>
+      (purpose === "colour" || purpose === "shadow") && !folded.has(name) && extract.index === undefined,
   );
   const orders = [...recipe.setups.values()].map(({ order }) =>
     order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])),
@@ -100,6 +102,8 @@ export function trapPairs(recipe: Recipe): { readonly plate: string; readonly un
 
 /** What the plate's screening says, else the pitch of its mesh: a line that falls between two threads has no hold. */
 function thinnest({ name, mesh, screening }: Plate, { meshes }: Recipe): ThinnestPlan[] {
+  // Squares are as small as they are asked for.
+  if (screening.method === "index") return [];
   const count = mesh === undefined ? undefined : meshes.get(mesh)?.count;
   const pitch = count === undefined ? 0 : MM_PER_INCH / count;
   const { smallestLineMm: line = pitch, smallestGapMm: gap = pitch } = screening;
@@ -107,16 +111,48 @@ function thinnest({ name, mesh, screening }: Plate, { meshes }: Recipe): Thinnes
 }
 
 /** What is done to the whole picture before plates see it. */
-function preparation({ artwork: { background, flat, smooth } }: Recipe): PreparationPlan | undefined {
-  if (!background && !flat && smooth === undefined) return undefined;
+function preparation(recipe: Recipe): PreparationPlan | undefined {
+  const { background, flat, smooth } = recipe.artwork;
+  const index = indexPlan(recipe);
+  if (!background && !flat && smooth === undefined && !index) return undefined;
   return {
     smooth,
+    ...(index ? { index } : {}),
     background: background && {
       rgb: bytesOf(background.colour),
       within: background.within,
       enclosed: background.enclosed,
     },
     flat: flat && { colours: flat.colours.map(bytesOf), speckMm: flat.speckMm },
+  };
+}
+
+/** The indexed plates of the print that plates are made for, in the recipe's order: their colours are numbered from 1. */
+export function indexedPlates(recipe: Recipe): Plate[] {
+  const order = solvedFor(recipe)?.setup.order ?? [];
+  return [...recipe.plates.values()].filter(
+    ({ name, extract }) =>
+      extract.index !== undefined && order.some((step) => typeof step !== "string" && step.plate === name),
+  );
+}
+
+/** What squares look like: solid inks one at a time, on the garment and its solid underbases. */
+function indexPlan(recipe: Recipe): IndexPlan | undefined {
+  const plates = indexedPlates(recipe);
+  const target = solvedFor(recipe);
+  if (plates.length === 0 || !target) return undefined;
+  const { across, dither } = recipe.index;
+  const names = new Set(plates.map(({ name }) => name));
+  const stations = printStations(recipe, target.setup).filter(
+    ({ plate }) => names.has(plate) || recipe.plates.get(plate)!.purpose === "underbase",
+  );
+  const print = preparePrint(printConditions(recipe, target.setup, target.garment), stations);
+  const looks = (own: string | undefined) =>
+    print.colour(stations.map(({ plate }) => (plate === own || !names.has(plate) ? 1 : 0)));
+  return {
+    across,
+    colours: [undefined, ...plates.map(({ name }) => name)].map(looks),
+    dither,
   };
 }
 
@@ -204,7 +240,7 @@ export function extraction(e: Formats.Extraction): Extraction {
     (typeof e.fade === "number" ? e.fade : e.fade?.[key]) ?? 0;
   const parts: Extraction[] = [];
   // A solved plate may print wherever the rest lets it.
-  if (e.solve && Object.keys(e).length === 1) return { by: "artwork" };
+  if ((e.solve || e.index) && Object.keys(e).length === 1) return { by: "artwork" };
   if (e.artwork) parts.push({ by: "artwork" });
   for (const by of RANGES) {
     const range = e[by];
@@ -221,8 +257,10 @@ export function extraction(e: Formats.Extraction): Extraction {
   return parts.length === 1 ? parts[0]! : { by: "all", of: parts };
 }
 
-function strength({ strength: by, ink, extract }: Plate, recipe: Recipe): Strength {
+function strength({ name, strength: by, ink, extract }: Plate, recipe: Recipe): Strength {
   if (extract.solve) return { by: "solve" };
+  if (extract.index)
+    return { by: "index", colour: indexedPlates(recipe).findIndex((plate) => plate.name === name) + 1 };
   if (by !== "chroma") return { by };
   const { a, b } = recipe.inks.get(ink)!.colour.lab;
   return { by, full: chromaOf(a, b) };

@@ -141,6 +141,7 @@ async function cropped(
     data: cutOut(picture.data, 4, picture.width, outer),
     origin: { x: outer.x0, y: outer.y0 },
     ...(picture.areas ? { areas: cutAreas(picture.areas, picture.width, outer) } : {}),
+    ...(picture.squares ? { squares: cutOut(picture.squares, 1, picture.width, outer) } : {}),
   };
   const keys = plateKeys(cache, keyed, plan);
   const plates: PreviewPlate<Uint8Array>[] = [];

@@ -105,6 +105,7 @@ export async function* separatedInStrips(
         data,
         origin: { x: 0, y: above },
         ...(picture.areas ? { areas: rowsOfAreas(picture.areas, above * width, below * width) } : {}),
+        ...(picture.squares ? { squares: picture.squares.slice(above * width, below * width) } : {}),
       },
       pixelsPerMm,
       plan,

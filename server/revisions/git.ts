@@ -18,6 +18,13 @@ export class RevisionError extends Error {
   }
 }
 
+/** The folder is in no repository. */
+export class NoRepository extends RevisionError {
+  constructor() {
+    super("this folder is in no git repository, so there is no commit to compare with");
+  }
+}
+
 /**
  * One commit of the repository that holds a folder, through the `git` program. Nothing is checked out and nothing is
  * fetched, and nothing runs that the repository names (run-git.ts).
@@ -49,7 +56,7 @@ export class Revision {
       (error: GitFault) => {
         if (error.kind === "missing")
           throw new RevisionError("git is not installed, so there is no commit to compare with");
-        throw new RevisionError("this folder is in no git repository, so there is no commit to compare with");
+        throw new NoRepository();
       },
     );
     const [top = "", prefix = ""] = new TextDecoder().decode(places).split("\n");

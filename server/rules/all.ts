@@ -40,8 +40,11 @@ import type { AboutRule, Rule } from "./rule.ts";
 import { filmRoll } from "./screening/film-roll.ts";
 import { filmSteps } from "./screening/film-steps.ts";
 import { inkDeposit, underbaseMesh } from "./screening/ink-deposit.ts";
+import { loneSquares } from "./screening/lone-squares.ts";
 import { meshRuling } from "./screening/mesh-ruling.ts";
 import { moire } from "./screening/moire.ts";
+import { plateMoire } from "./screening/plate-moire.ts";
+import { squareMesh } from "./screening/square-mesh.ts";
 import { slightlyUnsteadyColour, unsteadyColour } from "./screening/steadiness.ts";
 import { dotsUnderMesh, filledShadows, lostTones } from "./screening/tones.ts";
 import { calibrationAge, gainNotMeasured, measuredElsewhere } from "./shop/calibration.ts";
@@ -49,6 +52,7 @@ import { meshFigures } from "./shop/mesh-figures.ts";
 import { unknownMesh } from "./shop/unknown-mesh.ts";
 import { unknownRule } from "./shop/unknown-rule.ts";
 import { foldedPlate } from "./structure/folded-plate.ts";
+import { indexedPlate } from "./structure/indexed-plate.ts";
 import { mergeCycle } from "./structure/merge-cycle.ts";
 import { nameClash } from "./structure/name-clash.ts";
 import { neutralStrength } from "./structure/neutral-strength.ts";
@@ -79,6 +83,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     neutralStrength,
     solvedPlate,
     solvedStrength,
+    indexedPlate,
     unusedInk,
     trapDistance,
     printWidth,
@@ -143,6 +148,9 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     filmSteps,
     meshRuling,
     moire,
+    plateMoire,
+    squareMesh,
+    loneSquares,
     underbaseMesh,
     inkDeposit,
     dotsUnderMesh,

@@ -143,7 +143,7 @@ export async function lookAtPixels(
   return marks;
 }
 
-/** Whether plates can be made: the recipe can be read, and no file is missing. */
+/** Whether plates can be made: the recipe can be read, and no file is missing. What could not be read may be mended since. */
 export function isReadable(findings: readonly Finding[]): boolean {
   return isResolvable(findings) && findings.every(({ rule }) => rule !== "missing-file");
 }
@@ -156,10 +156,19 @@ export function isResolvable(findings: readonly Finding[]): boolean {
 /** Whether nothing stands in the way of reading the recipe; artwork that is missing does not. */
 function readable(findings: readonly Finding[], rules: readonly Rule[]): boolean {
   const trade = new Set(rules.filter((rule) => !rule.fixed).map(({ id }) => id));
-  const artworkAlone = ({ rule, path }: Finding) => rule === "missing-file" && path[0] === "artwork";
   return findings.every(
-    (finding) => finding.level !== "error" || artworkAlone(finding) || trade.has(finding.rule),
+    (finding) => finding.level !== "error" || isOfArtwork(finding) || trade.has(finding.rule),
   );
+}
+
+function isOfArtwork({ rule, path }: Finding): boolean {
+  return rule === "unreadable-artwork" || (rule === "missing-file" && path[0] === "artwork");
+}
+
+/** Whether all that keeps a recipe from being read is that its shop file was not. */
+export function lacksShopAlone(findings: readonly Finding[]): boolean {
+  const ofShop = ({ rule, path }: Finding) => rule === "missing-file" && path[0] === "shop";
+  return findings.some(ofShop) && isResolvable(findings.filter((finding) => !ofShop(finding)));
 }
 
 /** A picture may be older than the text: what it says of parts that are gone is left out. */

@@ -4,6 +4,7 @@ import type { Region } from "../engine/plan.ts";
 import type { DotGain } from "../engine/print/gain.ts";
 import type { InkFilm } from "../engine/print/ink-film.ts";
 import type { Screening } from "../engine/screen/halftone.ts";
+import type { LengthUnit } from "../engine/units.ts";
 import type { Crop, PictureKeys, Preview } from "./preview.ts";
 
 /** A place in the recipe's structure. */
@@ -13,6 +14,8 @@ export type WirePath = readonly (string | number)[];
 export interface PanelJob {
   readonly title: string;
   readonly widthMm: number;
+  /** That of the recipe's width, in which all is told. */
+  readonly unit: LengthUnit;
   readonly garments: readonly JobGarment[];
   /** In the recipe's order, folded ones included. */
   readonly plates: readonly JobPlate[];
@@ -24,6 +27,8 @@ export interface PanelJob {
   /** Largest distance between two plates in print. */
   readonly misregistrationMm: number;
   readonly filmDpi: number;
+  /** Inks that stand in a shop file that was not read: their plates are seen as films alone. */
+  readonly unknownInks: readonly string[];
   /** The entries of `adjust` that have a region. */
   readonly regions: readonly JobRegion[];
 }
@@ -44,6 +49,8 @@ export interface JobPlate {
   /** The plate that carries this one on its screen. */
   readonly foldedInto?: string;
   readonly screening: Screening;
+  /** Threads to the inch of its mesh, where that is known. */
+  readonly meshCount?: number;
   /** Film tone 0–1 of each plate tone 0–255, where films are compensated. */
   readonly film?: readonly number[];
 }
@@ -92,7 +99,22 @@ export interface PanelFinding {
   readonly inShop: boolean;
   /** Plates that it is about. */
   readonly plates: readonly string[];
+  /** What can be done about it besides changing the text. */
+  readonly ways?: readonly WayOut[];
 }
+
+/** Ways out of what keeps a picture from being shown; the editor knows how to go them. */
+export const WAYS_OUT = [
+  "readShop",
+  "addShopFolder",
+  "chooseShop",
+  "readArtwork",
+  "addArtworkFolder",
+  "chooseArtwork",
+  "trust",
+  "beginGit",
+] as const;
+export type WayOut = (typeof WAYS_OUT)[number];
 
 /** What the cursor in the text stands in. */
 export interface PanelPlace {
@@ -130,6 +152,8 @@ export interface Reason {
 /** What the panel writes into the recipe. Lengths in millimetres, colours as 8-bit sRGB. */
 export type PanelEdit =
   | { readonly kind: "order"; readonly setup: string; readonly order: readonly number[] }
+  /** Another file in place of the artwork or the shop file, by its path from the recipe. */
+  | { readonly kind: "file"; readonly of: NamedFile; readonly path: string }
   | { readonly kind: "extract"; readonly colour: Rgb; readonly into: string | undefined }
   | { readonly kind: "ink"; readonly colour: Rgb; readonly ink: string }
   | {
@@ -139,6 +163,9 @@ export type PanelEdit =
       /** Percent that 50 % becomes. */
       readonly middle: number;
     };
+
+/** A file that a recipe names. */
+export type NamedFile = "artwork" | "shop";
 
 /** 8-bit sRGB. */
 export type Rgb = readonly [r: number, g: number, b: number];
@@ -179,8 +206,9 @@ export interface PreviewResult<Bytes> {
   /** Undefined where the text has errors. */
   readonly job?: PanelJob;
   readonly picture?: Preview<Bytes>;
-  /** Why there is no picture, in one line. */
+  /** Why there is no picture, in one line, and what can be done. */
   readonly problem?: string;
+  readonly ways?: readonly WayOut[];
   /** The whole name of the commit, where one was asked for. */
   readonly commit?: string;
 }

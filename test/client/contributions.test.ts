@@ -20,8 +20,12 @@ it.each(commands)("%s is a command that the extension registers", (command) => {
 });
 
 it("menus, keys, walkthrough and code name commands that exist", () => {
-  const menus = Object.values(contributes.menus).flat();
-  const named = [...menus, ...contributes.keybindings].map(({ command }) => command);
+  const entries = Object.values(contributes.menus).flat();
+  const named = [...entries.flatMap((entry) => ("command" in entry ? entry.command : []))];
+  named.push(...contributes.keybindings.map(({ command }) => command));
+  const submenus = entries.flatMap((entry) => ("submenu" in entry ? entry.submenu : []));
+  expect(contributes.submenus.map(({ id }) => id)).toEqual([...new Set(submenus)]);
+  for (const submenu of submenus) expect(Object.keys(contributes.menus)).toContain(submenu);
   const steps = JSON.stringify(contributes.walkthroughs).match(/(?<=command:)platewright\.\w+/gi) ?? [];
   const called = source.match(/(?<=executeCommand\(\s*")platewright\.\w+/g) ?? [];
   expect(steps.length).toBeGreaterThan(4);

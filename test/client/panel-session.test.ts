@@ -46,6 +46,8 @@ function open() {
     },
     reveal: () => {},
     revealShop: () => {},
+    output: () => {},
+    go: () => {},
     say: (message) => said.push(message),
     save: async () => {},
   };

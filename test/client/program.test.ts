@@ -3,6 +3,7 @@ import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it, vi } from "vitest";
 import { runProgram } from "../../client/program.ts";
+import type { Told } from "../../server/cli/progress.ts";
 import { PROGRAM, put, putJob, RECIPE } from "../cli/program.ts";
 import { scratch } from "../output/folders.ts";
 
@@ -12,12 +13,18 @@ const never = () => new AbortController().signal;
 it("runs the program with what it wrote and said", async () => {
   const folder = await putJob(fresh());
   const out = join(folder, "films");
+  const told: Told[] = [];
   const ended = await runProgram(
     PROGRAM,
     ["films", join(folder, "job.sep.yaml"), "--setup", "dark", "--out", out],
     never(),
+    (progress) => told.push(progress),
   );
   expect(ended).toMatchObject({ status: 0, err: "" });
+  expect(told.at(0)).toEqual({ done: expect.any(Number), label: "plates" });
+  expect(
+    told.every(({ done, label }) => done >= 0 && done <= 1 && /^(plates|film [12] of 2)$/.test(label)),
+  ).toBe(true);
   expect(ended.out).toMatch(/^2 films of setup dark/);
   expect(readdirSync(out)).toContain("job-dark.pdf");
 });

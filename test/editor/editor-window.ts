@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { basename, join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { type Browser, errors, type Frame, type Locator, type Page } from "playwright-core";
 import { until } from "../lsp/client.ts";
 import type { Workbench } from "./workbench.ts";
@@ -222,6 +223,13 @@ export class EditorWindow {
   async save(): Promise<void> {
     await this.page.keyboard.press("Control+S");
     await this.page.locator(".editor-group-container.active .tab.active:not(.dirty)").waitFor();
+  }
+
+  /** Keeps a picture of the window as it is, to be looked at. */
+  async picture(name: string): Promise<void> {
+    await this.page.screenshot({
+      path: fileURLToPath(new URL(`../../build/editor/seen-${name}.png`, import.meta.url)),
+    });
   }
 
   /** The proof panel's page. */

@@ -8,13 +8,21 @@ import { useWorkbench } from "./use-workbench.ts";
 const workbench = useWorkbench();
 const there = (file: string) => eventually(() => existsSync(file));
 
-it("saves films of a setup", async () => {
+it("saves films from the panel's menu, plates and a ticket from the text's, and opens what it wrote", async () => {
   const window = await workbench.open({ ...(await job()), "films/.keep": "" });
   await window.openFile("job.sep.yaml");
-  await window.run("Platewright: Save Films…");
+  await window.run("Platewright: Open Proof");
+  const proof = await window.proof();
+  await proof.getByRole("button", { name: "Output", exact: true }).click();
+  await proof.getByRole("menuitem", { name: "Films…" }).click();
   await window.entry("TIFF").click();
   await window.answerPath(join(window.folder, "films/"));
-  await window.notifications.filter({ hasText: "Reveal in Folder" }).waitFor();
+  const reveal = window.page.getByRole("button", { name: "Reveal", exact: true });
+  await reveal.click();
+  await window.explorerEntry("films").and(window.page.locator(".selected, .focused")).first().waitFor();
+  // The ledger lies there, and is nothing to look at.
+  expect(existsSync(join(window.folder, "films", ".platewright-made.json"))).toBe(true);
+  expect(await window.explorerEntry(".platewright-made.json").count()).toBe(0);
   const films = readdirSync(join(window.folder, "films")).filter((name) => name.endsWith(".tif"));
   expect(films).toHaveLength(3);
   // Little or big endian, then 42.
@@ -24,16 +32,17 @@ it("saves films of a setup", async () => {
         .subarray(0, 4)
         .toString("latin1"),
     ).toMatch(/^(?:II\*\0|MM\0\*)$/);
-});
 
-it("saves the job ticket", async () => {
-  const window = await workbench.open(await job());
-  await window.openFile("job.sep.yaml");
-  await window.run("Platewright: Save Job Ticket…");
+  await window.focusText();
+  await window.page.locator(".editor-actions .action-label[aria-label='Output']").first().click();
+  await window.page.locator(".monaco-menu .action-item", { hasText: "Save Job Ticket…" }).click();
   const file = join(window.folder, "ticket.html");
   await window.answerPath(file);
   await there(file);
   expect(readFileSync(file, "utf8")).toMatch(/Two halves[\s\S]*ember/);
+  await window.page.getByRole("button", { name: "Open", exact: true }).click();
+  await window.tab("ticket.html").waitFor();
+  await window.picture("output");
 });
 
 it("saves the proof from the panel at print size", async () => {

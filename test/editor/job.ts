@@ -25,7 +25,7 @@ plates:
 
 traps:
   - { plate: base, choke: 0.2 mm }
-  - { neighbours: 0.15 mm }
+  - { neighbours: 0.2 mm }
 
 setups:
   dark: { garments: [black], order: [base, flash, ember, sea] }

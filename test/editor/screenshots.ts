@@ -76,7 +76,7 @@ async function picturesOfEditor(): Promise<void> {
   await page.keyboard.press("Escape");
   await page.locator(".marker-widget").waitFor({ state: "detached" });
   await page.keyboard.press("Control+.");
-  await page.locator(".action-widget .monaco-list-row", { hasText: "put a flash here" }).waitFor();
+  await page.locator(".action-widget .monaco-list-row", { hasText: "Put a flash after base" }).waitFor();
   await shot(editor, "quick-fix");
 }
 

@@ -18,7 +18,7 @@ const left = (text: string, beside: Beside = {}) =>
 describe("allowing", () => {
   it("writes the comment and leaves the reason to be written", () => {
     const text = SOUND.replace("  base:", "  |base:");
-    const allowed = actions(text)["allow base-peeks here, with a reason"]!;
+    const allowed = actions(text)["Allow base-peeks here, with a reason"]!;
     expect(allowed).toBe(SOUND.replace("  base:", "  # allow base-peeks: \n  base:"));
     expect(left(allowed)).toEqual(["unexplained-allowance", "base-peeks"]);
     expect(left(allowed.replace("base-peeks: ", "base-peeks: it is a sticker"))).toEqual([
@@ -30,20 +30,20 @@ describe("allowing", () => {
     const { model } = read(SOUND.replace("order: [base, flash", "order: [base"), { rules: ALL_RULES });
     const all = { start: { line: 0, character: 0 }, end: { line: 99, character: 0 } };
     const titles = codeActions(model, all, { only: ["quickfix"] }).map(({ title }) => title);
-    const mends = titles.filter((title) => !title.startsWith("allow "));
+    const mends = titles.filter((title) => !title.startsWith("Allow "));
     expect([mends.length > 1, titles.length > mends.length + 1]).toEqual([true, true]);
     expect(titles.slice(0, mends.length)).toEqual(mends);
   });
 
   it("is not offered for what keeps the recipe from being read, nor in a shop file", () => {
-    expect(Object.keys(actions(soundBut("ink: ember,", "ink: |embr,")))).toEqual(["write ember"]);
+    expect(Object.keys(actions(soundBut("ink: ember,", "ink: |embr,")))).toEqual(["Write ember"]);
     const shop = "shop: 1\nmeshes:\n  |fine: { count: 225/in, thread: 40 um, opening: 37 um }\n";
     expect(actions(shop, { kind: "shop" })).toEqual({});
   });
 
   it("keeps a file's line breaks", () => {
     const text = SOUND.replace("  base:", "  |base:").replaceAll("\n", "\r\n");
-    expect(actions(text)["allow base-peeks here, with a reason"]).toContain(
+    expect(actions(text)["Allow base-peeks here, with a reason"]).toContain(
       "  # allow base-peeks: \r\n  base:",
     );
   });
@@ -52,7 +52,7 @@ describe("allowing", () => {
 describe("what the trade would do", () => {
   it("adds the trap that an underbase needs, in a new section in its place", () => {
     const fixed = actions(SOUND.replace("  base:", "  |base:"))[
-      "add to traps: { plate: base, choke: 0.2 mm }"
+      "Add to traps: { plate: base, choke: 0.2 mm }"
     ]!;
     expect(fixed).toBe(SOUND.replace("setups:", "traps:\n  - { plate: base, choke: 0.2 mm }\nsetups:"));
     expect(left(fixed)).toEqual([]);
@@ -60,7 +60,7 @@ describe("what the trade would do", () => {
 
   it("adds it to the traps that there are, or fills an empty list", () => {
     const trapped = SOUND.replace("setups:", "traps:\n  - { plate: ember, spread: 0.1 mm }\nsetups:");
-    const title = "add to traps: { plate: base, choke: 0.2 mm }";
+    const title = "Add to traps: { plate: base, choke: 0.2 mm }";
     expect(actions(trapped.replace("  base:", "  |base:"))[title]).toBe(
       trapped.replace("setups:", "  - { plate: base, choke: 0.2 mm }\nsetups:"),
     );
@@ -73,9 +73,21 @@ describe("what the trade would do", () => {
       "setups:",
       "traps: [{ plate: base, choke: 0.2 mm }]\nsetups:",
     );
-    const fixed = actions(text)["put a flash here"]!;
+    const fixed = actions(text)["Put a flash after base"]!;
     expect(fixed).toContain("order: [base, flash, ember]");
     expect(left(fixed)).toEqual([]);
+  });
+
+  it("puts a flash where one is missing from anywhere in that order, before all else", () => {
+    for (const at of ["|[base, ember]", "[base, em|ber]"]) {
+      const place = read(SOUND.replace("[base, flash, ember]", at), { rules: ALL_RULES });
+      const [first] = codeActions(place.model, cursor(place), { only: ["quickfix"] });
+      expect(first!.title).toBe("Put a flash after base");
+    }
+    const titles = Object.keys(actions(SOUND.replace("[base, flash, ember]", "[base, em|ber]")));
+    const allowing = titles.filter((title) => title.startsWith("Allow "));
+    expect(allowing.length).toBeGreaterThan(0);
+    expect(titles.slice(-allowing.length)).toEqual(allowing);
   });
 
   it("chokes a hole by what it lacks", () => {
@@ -83,7 +95,7 @@ describe("what the trade would do", () => {
       "setups:",
       "knockouts:\n  - { from: base, where: ember, choke: |0.2 mm }\ntraps:\n  - { plate: base, choke: 0.2 mm }\nsetups:",
     );
-    const fixed = actions(text)["write 0.4 mm"]!;
+    const fixed = actions(text)["Write 0.4 mm"]!;
     expect(fixed).toContain("choke: 0.4 mm }");
     expect(left(fixed)).toEqual([]);
   });
@@ -102,7 +114,7 @@ describe("what the trade would do", () => {
     const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
       only: ["quickfix"],
     });
-    expect(action!.title).toBe("fold ember into base");
+    expect(action!.title).toBe("Fold ember into base");
     expect(edited(place.model, action!.edit)).toBe(
       SOUND.replace("setups:", "merges:\n  - { fold: ember, into: base }\nsetups:").replace(
         ", flash, ember]",
@@ -126,7 +138,7 @@ describe("what the trade would do", () => {
       const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
         only: ["quickfix"],
       });
-      expect(action!.title).toBe("print ember through mesh fine");
+      expect(action!.title).toBe("Print ember through mesh fine");
       return edited(place.model, action!.edit);
     };
     const ember = "ember: { ink: ember, extract: { hue: [350, 50] } }";
@@ -150,7 +162,7 @@ describe("what the trade would do", () => {
     const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
       only: ["quickfix"],
     });
-    expect(action!.title).toBe("add plate ember-2 for #1e8c3c");
+    expect(action!.title).toBe("Add plate ember-2 for #1e8c3c");
     expect(edited(place.model, action!.edit)).toBe(
       SOUND.replace(
         "[350, 50] } }\n",

@@ -7,7 +7,7 @@ import { type Beside, cursor, edited, type Marked, read, SOUND, soundBut } from 
 function actions(marked: string, kind: string, beside: Beside = {}): Record<string, string> {
   const place = read(marked, beside);
   const found = codeActions(place.model, cursor(place), { only: [kind] }).filter(
-    ({ title }) => !title.startsWith("allow "),
+    ({ title }) => !title.startsWith("Allow "),
   );
   return Object.fromEntries(found.map(({ title, edit }) => [title, edited(place.model, edit)]));
 }
@@ -58,7 +58,7 @@ setups:
 
 describe("an empty file", () => {
   it("becomes the outline of a recipe, comments kept", () => {
-    expect(fixes("|")).toEqual({ "write the outline of a recipe": TEMPLATES.recipe });
+    expect(fixes("|")).toEqual({ "Write the outline of a recipe": TEMPLATES.recipe });
     const [text] = Object.values(fixes("|# for the summer fair"));
     expect(text).toBe(`# for the summer fair\n${TEMPLATES.recipe}`);
   });
@@ -66,16 +66,16 @@ describe("an empty file", () => {
 
 describe("a misspelt word", () => {
   it("is replaced where it is a key", () => {
-    expect(fixes(soundBut("width:", "wi|dht:"))).toEqual({ "write width": SOUND });
+    expect(fixes(soundBut("width:", "wi|dht:"))).toEqual({ "Write width": SOUND });
   });
 
   it("is replaced where it is one of few values", () => {
-    expect(fixes(soundBut("underbase", "under|bse"))).toEqual({ "write underbase": SOUND });
+    expect(fixes(soundBut("underbase", "under|bse"))).toEqual({ "Write underbase": SOUND });
   });
 
   it("is replaced where it is a name, in quotes or not", () => {
     expect(fixes(soundBut("[base, flash, ember]", '[base, flash, "emb|r"]'))).toEqual({
-      "write ember": SOUND,
+      "Write ember": SOUND,
     });
   });
 
@@ -88,7 +88,7 @@ describe("a misspelt word", () => {
         "  tan: { colour: lab(60 4 20), opacity: 70% }\n  ten: { colour: lab(61 4 20), opacity: 70% }\n  white: {",
       ),
     );
-    expect(Object.keys(fixes(marked))).toEqual(["write tan", "write ten"]);
+    expect(Object.keys(fixes(marked))).toEqual(["Write tan", "Write ten"]);
     expect(preferred(marked)).toEqual([]);
   });
 
@@ -101,11 +101,11 @@ describe("a misspelt word", () => {
   });
 
   it("is preferred where one word alone comes near", () => {
-    expect(preferred(soundBut("ink: ember", "ink: em|bar"))).toEqual(["write ember"]);
+    expect(preferred(soundBut("ink: ember", "ink: em|bar"))).toEqual(["Write ember"]);
   });
 
   it("names the step of the press that was meant", () => {
-    expect(fixes(soundBut("[base, flash, ember]", "[base, fl|ush, ember]"))["write flash"]).toBe(SOUND);
+    expect(fixes(soundBut("[base, flash, ember]", "[base, fl|ush, ember]"))["Write flash"]).toBe(SOUND);
   });
 
   it("carries the diagnostic that it mends", () => {
@@ -118,52 +118,52 @@ describe("a misspelt word", () => {
 describe("a missing key", () => {
   it("is added in brackets, in its usual place, with an example", () => {
     expect(fixes(soundBut("artwork: { file: art.png, width", "art|work: { width"))).toEqual({
-      "add file: night-garden.svg": soundBut("art.png", "night-garden.svg"),
+      "Add file: night-garden.svg": soundBut("art.png", "night-garden.svg"),
     });
   });
 
   it("is added on a line of its own in a block", () => {
     expect(fixes(soundBut("  width: 2 in\n", "", BLOCKS).replace("artwork", "art|work"))).toEqual({
-      "add width: 12 in": BLOCKS.replace("2 in", "12 in"),
+      "Add width: 12 in": BLOCKS.replace("2 in", "12 in"),
     });
   });
 
   it("is added to the file, in its usual place", () => {
-    expect(fixes(soundBut("recipe: 1\n", "|"))).toEqual({ "add recipe: 1": SOUND });
+    expect(fixes(soundBut("recipe: 1\n", "|"))).toEqual({ "Add recipe: 1": SOUND });
   });
 
   it("gets the ink named like the plate", () => {
-    expect(fixes(soundBut("ember: { ink: ember, ", "em|ber: { "))).toEqual({ "add ink: ember": SOUND });
+    expect(fixes(soundBut("ember: { ink: ember, ", "em|ber: { "))).toEqual({ "Add ink: ember": SOUND });
   });
 
   it("gets an ink of the shelf where the recipe has none", () => {
     const text = soundBut("ember: { ink: ember, ", "em|ber: { ").replace(/inks:\n(?: {2}.*\n){2}/, "");
     const shop = "shop: 1\ninks: { white: { colour: lab(96 0 2), opacity: 92% } }\n";
-    expect(Object.keys(fixes(text, { shop }))).toEqual(["add ink: white"]);
+    expect(Object.keys(fixes(text, { shop }))).toEqual(["Add ink: white"]);
   });
 
   it("gets every plate in the usual order where it is a setup's order", () => {
     const text = soundBut(", order: [base, flash, ember]", "").replace("  dark:", "  da|rk:");
-    expect(fixes(text)).toEqual({ "add order: [base, flash, ember]": SOUND });
+    expect(fixes(text)).toEqual({ "Add order: [base, flash, ember]": SOUND });
   });
 
   it("gets a garment that exists", () => {
     expect(fixes(soundBut("garments: [black], ", "").replace("  dark:", "  da|rk:"))).toEqual({
-      "add garments: [black]": SOUND,
+      "Add garments: [black]": SOUND,
     });
   });
 
   it("gets a plate other than the one beside it", () => {
     const text = `${SOUND}knockouts:\n  - |{ from: base }\n`;
-    expect(fixes(text)["add where: ember"]).toBe(`${SOUND}knockouts:\n  - { from: base, where: ember }\n`);
+    expect(fixes(text)["Add where: ember"]).toBe(`${SOUND}knockouts:\n  - { from: base, where: ember }\n`);
   });
 
   it("is one of two where one belongs", () => {
     const text = `${SOUND}traps:\n  - |{ plate: base }\n`;
     expect(fixes(text)).toEqual({
-      "add choke: 0.3 mm": `${SOUND}traps:\n  - { plate: base, choke: 0.3 mm }\n`,
-      "add spread: 0.15 mm": `${SOUND}traps:\n  - { plate: base, spread: 0.15 mm }\n`,
-      "add neighbours: 0.15 mm": `${SOUND}traps:\n  - { plate: base, neighbours: 0.15 mm }\n`,
+      "Add choke: 0.3 mm": `${SOUND}traps:\n  - { plate: base, choke: 0.3 mm }\n`,
+      "Add spread: 0.15 mm": `${SOUND}traps:\n  - { plate: base, spread: 0.15 mm }\n`,
+      "Add neighbours: 0.15 mm": `${SOUND}traps:\n  - { plate: base, neighbours: 0.15 mm }\n`,
     });
   });
 
@@ -173,7 +173,7 @@ describe("a missing key", () => {
       "ext|ract: { near",
     );
     expect(fixes(text)).toEqual({
-      "add within: 10": soundBut("{ hue: [350, 50] }", '{ near: "#d8431f", within: 10 }'),
+      "Add within: 10": soundBut("{ hue: [350, 50] }", '{ near: "#d8431f", within: 10 }'),
     });
   });
 });
@@ -181,8 +181,8 @@ describe("a missing key", () => {
 it("keeps one of two keys where only one may stand", () => {
   const text = `${SOUND}traps:\n  - |{ plate: base, choke: 0.3 mm, spread: 0.1 mm }\n`;
   expect(fixes(text)).toEqual({
-    "keep choke, take out spread": `${SOUND}traps:\n  - { plate: base, choke: 0.3 mm }\n`,
-    "keep spread, take out choke": `${SOUND}traps:\n  - { plate: base, spread: 0.1 mm }\n`,
+    "Keep choke, take out spread": `${SOUND}traps:\n  - { plate: base, choke: 0.3 mm }\n`,
+    "Keep spread, take out choke": `${SOUND}traps:\n  - { plate: base, spread: 0.1 mm }\n`,
   });
 });
 
@@ -190,7 +190,7 @@ describe("a colour that # made a comment of", () => {
   it("is put in quotes, the comment behind it stays", () => {
     const text = soundBut('  black: { colour: "#17171a" }', "  black:\n    col|our: #17171a # deep");
     expect(fixes(text)).toEqual({
-      "put #17171a in quotes": soundBut(
+      "Put #17171a in quotes": soundBut(
         '  black: { colour: "#17171a" }',
         '  black:\n    colour: "#17171a" # deep',
       ),
@@ -198,7 +198,7 @@ describe("a colour that # made a comment of", () => {
   });
 
   it("is put in quotes where it swallowed the closing bracket too", () => {
-    expect(fixes(soundBut('{ colour: "#17171a" }', "{ col|our: #17171a }"))["put #17171a in quotes"]).toBe(
+    expect(fixes(soundBut('{ colour: "#17171a" }', "{ col|our: #17171a }"))["Put #17171a in quotes"]).toBe(
       SOUND,
     );
   });
@@ -213,26 +213,26 @@ describe("a value that is nearly one", () => {
     ["a decimal comma in quotes", "2 in", '"2|,0 in"'],
   ])("is written properly: %s", (_, proper, wrong) => {
     const [[title, text] = []] = Object.entries(fixes(soundBut(proper, wrong)));
-    expect(title).toBe(`write ${proper.replace("2 in", wrong.includes(",") ? "2.0 in" : "2 in")}`);
+    expect(title).toBe(`Write ${proper.replace("2 in", wrong.includes(",") ? "2.0 in" : "2 in")}`);
     expect(left(text ?? "")).toEqual([]);
   });
 
   it("gets a decimal point in brackets, where the comma split it in two", () => {
     expect(fixes(soundBut("width: 2 in", "width: 12,|5 in"))).toEqual({
-      "write 12.5 in": soundBut("width: 2 in", "width: 12.5 in"),
+      "Write 12.5 in": soundBut("width: 2 in", "width: 12.5 in"),
     });
   });
 
   it("gets each unit to choose from where it has none", () => {
     expect(Object.keys(fixes(soundBut("width: 2 in", "width: 1|2")))).toEqual([
-      "write 12 in",
-      "write 12 mm",
-      "write 12 cm",
+      "Write 12 in",
+      "Write 12 mm",
+      "Write 12 cm",
     ]);
   });
 
   it("gets its # in quotes", () => {
-    expect(fixes(soundBut('"#17171a"', "1717|1a"))["write #17171a"]).toBe(SOUND);
+    expect(fixes(soundBut('"#17171a"', "1717|1a"))["Write #17171a"]).toBe(SOUND);
   });
 
   it("is left alone where nothing known comes near", () => {
@@ -249,9 +249,9 @@ describe("a plate in no order", () => {
     const text = without.replace("|", "");
     const onBlack = text.replace("      - glint\n", "      - sand\n      - glint\n");
     expect(fixes(without)).toEqual({
-      "print it in setup on-black": onBlack,
-      "print it in setup on-white": text.replace("[dark, ember]", "[dark, ember, sand]"),
-      "print it in every setup": onBlack.replace("[dark, ember]", "[dark, ember, sand]"),
+      "Print it in setup on-black": onBlack,
+      "Print it in setup on-white": text.replace("[dark, ember]", "[dark, ember, sand]"),
+      "Print it in every setup": onBlack.replace("[dark, ember]", "[dark, ember, sand]"),
     });
   });
 
@@ -272,31 +272,31 @@ describe("a plate in no order", () => {
       `  ${plate}: { ink: ${plate === "ember" ? "ember" : "white"},`,
       (all) => all.replace(":", "|:"),
     );
-    expect(fixes(marked)["print it in setup one"]).toBe(setups(expected));
+    expect(fixes(marked)["Print it in setup one"]).toBe(setups(expected));
   });
 });
 
 it("prints on a garment that no setup had", () => {
   const text = soundBut("  black: {", '  wh|ite: { colour: "#fff" }\n  black: {');
   expect(fixes(text)).toEqual({
-    "print on it with setup dark": text.replace("|", "").replace("[black]", "[black, white]"),
+    "Print on it with setup dark": text.replace("|", "").replace("[black]", "[black, white]"),
   });
 });
 
 describe("what is said twice", () => {
   it("is taken out of a list", () => {
-    expect(fixes(soundBut("[black]", "[black, bl|ack]"))).toEqual({ "take out the repetition": SOUND });
+    expect(fixes(soundBut("[black]", "[black, bl|ack]"))).toEqual({ "Take out the repetition": SOUND });
   });
 
   it("is taken out of a block", () => {
     const text = `${SOUND}knockouts:\n  - { from: base, where: ember } # once\n  - |{ from: base, where: ember } # twice\n`;
     expect(fixes(text)).toEqual({
-      "take out the repetition": `${SOUND}knockouts:\n  - { from: base, where: ember } # once\n`,
+      "Take out the repetition": `${SOUND}knockouts:\n  - { from: base, where: ember } # once\n`,
     });
   });
 
   it("is preferred to go where it says the very same", () => {
-    expect(preferred(soundBut("[black]", "[black, bl|ack]"))).toEqual(["take out the repetition"]);
+    expect(preferred(soundBut("[black]", "[black, bl|ack]"))).toEqual(["Take out the repetition"]);
   });
 
   it("is not preferred to go where a second screen may be meant", () => {
@@ -318,13 +318,13 @@ describe("a folded plate", () => {
   it("makes room for the plate that it went into", () => {
     const text = folding("[dark, em|ber]");
     expect(fixes(text + MERGE)).toEqual({
-      "write sand": folding("[dark, sand]") + MERGE,
-      "give it its own screen: take the merge out": text.replace("|", ""),
+      "Write sand": folding("[dark, sand]") + MERGE,
+      "Give it its own screen: take the merge out": text.replace("|", ""),
     });
   });
 
   it("goes where that one already prints", () => {
-    expect(fixes(folding("[dark, em|ber, sand]") + MERGE)["take it out: sand already prints here"]).toBe(
+    expect(fixes(folding("[dark, em|ber, sand]") + MERGE)["Take it out: sand already prints here"]).toBe(
       folding("[dark, sand]") + MERGE,
     );
   });
@@ -332,27 +332,27 @@ describe("a folded plate", () => {
   it("makes room for the end of a chain of merges", () => {
     const chain = "merges:\n  - { fold: ember, into: sand }\n  - { fold: sand, into: dark }\n";
     const order = (list: string) => folding(list).replace("      - sand\n", "");
-    expect(fixes(order("[em|ber]") + chain)["write dark"]).toBe(order("[dark]") + chain);
+    expect(fixes(order("[em|ber]") + chain)["Write dark"]).toBe(order("[dark]") + chain);
   });
 
   it("leads nowhere in a ring", () => {
     const ring = "merges:\n  - { fold: ember, into: sand }\n  - { fold: sand, into: ember }\n";
     expect(Object.keys(fixes(folding("[em|ber]") + ring))).toEqual([
-      "give it its own screen: take the merge out",
+      "Give it its own screen: take the merge out",
     ]);
   });
 });
 
 it("swaps the ends of a range", () => {
   expect(fixes(soundBut("hue: [350, 50]", "lightness: [90, |10]"))).toEqual({
-    "write [10, 90]": soundBut("hue: [350, 50]", "lightness: [10, 90]"),
+    "Write [10, 90]": soundBut("hue: [350, 50]", "lightness: [10, 90]"),
   });
 });
 
 describe("an ink that no plate prints", () => {
   it("is taken out", () => {
     const text = soundBut("  white: {", '  sl|ate: { colour: "#7b8088", opacity: 70% }\n  white: {');
-    expect(fixes(text)).toEqual({ "take the ink out": SOUND });
+    expect(fixes(text)).toEqual({ "Take the ink out": SOUND });
   });
 
   it("takes the whole section along where it is alone", () => {
@@ -360,7 +360,7 @@ describe("an ink that no plate prints", () => {
     const inks = /inks:\n(?: {2}.*\n){2}/;
     const without = SOUND.replace("ink: ember", "ink: white").replace(inks, "");
     const text = without.replace("plates:", 'inks:\n  sl|ate: { colour: "#7b8088", opacity: 70% }\nplates:');
-    expect(fixes(text, { shop })).toEqual({ "take the ink out": without });
+    expect(fixes(text, { shop })).toEqual({ "Take the ink out": without });
   });
 
   it("is not spoken of while a plate's ink is misspelt", () => {
@@ -415,7 +415,7 @@ describe("an ink of its own for a near colour", () => {
       .replace("  ember: { ink: ember,", "  slate: { ink: ember,")
       .replace("flash, ember", "flash, slate");
     expect(actions(text, "refactor.extract")).toEqual({
-      "print this colour with an ink of its own, slate": text
+      "Print this colour with an ink of its own, slate": text
         .replace("|", "")
         .replace("plates:\n", '  slate: { colour: "#7b8088", opacity: 70% }\nplates:\n')
         .replace("slate: { ink: ember", "slate: { ink: slate"),
@@ -424,7 +424,7 @@ describe("an ink of its own for a near colour", () => {
 
   it("gets a name that is free", () => {
     expect(Object.keys(actions(near("#7b|8088"), "refactor.extract"))).toEqual([
-      "print this colour with an ink of its own, ember-2",
+      "Print this colour with an ink of its own, ember-2",
     ]);
   });
 
@@ -459,7 +459,7 @@ describe("the usual print order", () => {
     BLOCKS.replace(/setups:[\s\S]*/, `setups:\n  one: { garments: [black, white], order: ${list} }\n`);
   const sorted = (list: string) =>
     actions(order(list).replace("  one", "  o|ne"), "refactor.rewrite")[
-      "put setup one in the usual print order"
+      "Put setup one in the usual print order"
     ];
 
   it.each([
@@ -489,7 +489,7 @@ describe("the usual print order", () => {
       "      - em|ber # wet on wet\n      - sand\n",
     );
     expect(actions(marked, "refactor.rewrite")).toEqual({
-      "put setup on-black in the usual print order": BLOCKS,
+      "Put setup on-black in the usual print order": BLOCKS,
     });
   });
 

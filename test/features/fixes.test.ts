@@ -159,7 +159,7 @@ it("every fix mends its finding and leaves YAML", () => {
         const key = (f: typeof finding) => `${f.rule} ${formatPath(f.path)} ${f.message}`;
         const fixes = codeActions(model, toRange(model.source, finding.range), { only: ["quickfix"] }).filter(
           ({ title, diagnostics }) =>
-            !title.startsWith("allow ") &&
+            !title.startsWith("Allow ") &&
             diagnostics?.[0]?.message === finding.message &&
             formatPath(diagnostics[0].data.path as typeof finding.path) === place,
         );

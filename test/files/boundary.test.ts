@@ -2,7 +2,8 @@ import { mkdirSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterEach, describe, expect, it } from "vitest";
-import { Boundary, isInside, OUTSIDE } from "../../server/files/boundary.ts";
+import { Boundary, isInside } from "../../server/files/boundary.ts";
+import { OUTSIDE } from "../../server/language/outside.ts";
 import { Workspace } from "../../server/lsp/workspace.ts";
 import type { PreviewResult } from "../../server/wire/panel.ts";
 import { artPng } from "../cli/program.ts";
@@ -127,9 +128,21 @@ describe("the panel", () => {
     await client.open(uri, SOUND);
     const ask = () =>
       client.request<PreviewResult<string>>("platewright/preview", { uri, held: { plates: {} } });
-    expect(await ask()).toMatchObject({ problem: expect.stringContaining(OUTSIDE) });
+    expect(await ask()).toMatchObject({
+      problem: expect.stringContaining("it lies outside of what may be read"),
+      ways: ["readArtwork", "addArtworkFolder", "chooseArtwork"],
+    });
     const proof = { uri, garment: "black", setup: "dark", stations: 2, without: [] };
     await expect(client.request("platewright/proofPicture", proof)).rejects.toThrow(OUTSIDE);
+    // Single files that the user allows, and no others.
+    const allow = (...files: string[]) =>
+      client.connection.sendNotification("platewright/alsoRead", { files });
+    await allow(join(outside, "other.png"));
+    expect((await ask()).picture).toBeUndefined();
+    await allow(join(outside, "art #1?.png"));
+    await until(async () => ((await ask()).picture ? true : undefined));
+    await allow();
+    expect((await ask()).picture).toBeUndefined();
     client.settings = { measure: false, readOutside: true };
     await client.connection.sendNotification("workspace/didChangeConfiguration", { settings: {} });
     await until(async () => ((await ask()).picture ? true : undefined));

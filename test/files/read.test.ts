@@ -2,8 +2,8 @@ import { spawnSync } from "node:child_process";
 import { mkdirSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { OUTSIDE } from "../../server/files/boundary.ts";
 import { readBytes, readText } from "../../server/files/read.ts";
+import { OUTSIDE } from "../../server/language/outside.ts";
 import { FileError } from "../../server/language/project.ts";
 import { scratch } from "../output/folders.ts";
 

@@ -108,7 +108,7 @@ function askOfTheWhole(model: CheckedModel): void {
   if (!isResolvable(model.findings)) return;
   const recipe = resolveRecipe(source, model.shop?.source, model.readings);
   separationPlan(recipe);
-  jobOf(recipe);
+  jobOf(recipe, "mm");
   reasonsFor(model, recipe, "ember", { x: 1, y: 1, rgba: [200, 30, 20, 255] });
 }
 

@@ -5,7 +5,7 @@ import { pathToFileURL } from "node:url";
 import { inflateRawSync } from "node:zlib";
 import sharp from "sharp";
 import { afterEach, describe, expect, it } from "vitest";
-import { OUTSIDE } from "../../server/files/boundary.ts";
+import { OUTSIDE } from "../../server/language/outside.ts";
 import type { PreviewResult } from "../../server/wire/panel.ts";
 import { SMALL_RECIPE, smallJob } from "../client/panel/jobs.ts";
 import { TestClient, until } from "./client.ts";

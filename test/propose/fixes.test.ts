@@ -32,7 +32,7 @@ const unsteady = (angle?: number): Finding => ({
   range: { start: 0, end: 1 },
   path: ["setups", "light"],
   message: "",
-  ...(angle === undefined ? {} : { data: { angle: { plate: "reed", angle } } }),
+  ...(angle === undefined ? {} : { data: { angle: { plates: ["reed"], angle } } }),
 });
 
 it("turns a plate whose colours change from print to print, and says why", () => {

@@ -208,7 +208,10 @@ describe("a proposal for art with tones", () => {
 
   it("in ranges holds nothing but what a person would write", async () => {
     const folder = fresh();
-    const made = await proposed(folder, await putPicture(folder, TONES), undefined, { style: "ranges" });
+    const made = await proposed(folder, await putPicture(folder, TONES), undefined, {
+      style: "ranges",
+      plates: 4,
+    });
     expect(standing(made)).toEqual([]);
     expect(made.text).not.toContain("jointly");
     for (const { purpose, extract } of made.recipe.plates.values())
@@ -240,7 +243,8 @@ describe("a proposal for art with tones", () => {
 
   it("says what cannot be printed well: too few pixels, half clear parts, a box", async () => {
     const folder = fresh();
-    const tiny = await proposed(folder, await putPicture(folder, TONES, [48, 40]));
+    const few = { plates: 2 };
+    const tiny = await proposed(folder, await putPicture(folder, TONES, [48, 40]), undefined, few);
     expect(tiny.notes.join()).toMatch(/the artwork has 19 ppi at 2 in wide/);
     expect(standing(tiny)).toEqual([]);
     const glow = await proposed(
@@ -251,12 +255,16 @@ describe("a proposal for art with tones", () => {
         40,
         Math.max(0, 255 - 500 * Math.hypot(x - 0.5, y - 0.5)),
       ]),
+      undefined,
+      few,
     );
     expect(glow.notes.join()).toMatch(/half transparent/);
     expect(standing(glow)).toEqual([]);
     const box = await proposed(
       folder,
       await putPicture(folder, (x, y) => (isInDisc(x, y, 0.3) ? [255, 220, 40] : [190, 30, 30])),
+      undefined,
+      few,
     );
     expect(box.notes.join()).toMatch(/plain background of #be1e1e prints as a box/);
     expect(standing(box)).toEqual([]);
@@ -265,7 +273,7 @@ describe("a proposal for art with tones", () => {
   it("writes any file name so that it is read again", async () => {
     const folder = fresh();
     const file = `${folder}/2024, #3 {moth}: last.png`;
-    await rename(await putPicture(folder, TONES, [60, 50]), file);
+    await rename(await putPicture(folder, () => [200, 60, 60], [60, 50]), file);
     const made = await proposed(folder, file);
     expect(made.recipe.artwork.file).toBe("2024, #3 {moth}: last.png");
     expect(made.recipe.title).toBe("2024, #3 {moth}: last");
@@ -288,7 +296,7 @@ describe("a proposal for art with tones", () => {
     const small = await putPicture(folder, TONES, [120, 100]);
     const huge = `${folder}/huge.png`;
     await sharp(small).resize(5000, 4200, { kernel: "cubic" }).png({ compressionLevel: 1 }).toFile(huge);
-    const made = await proposed(folder, huge);
+    const made = await proposed(folder, huge, undefined, { plates: 3 });
     expect(made.widthMm).toBeCloseTo(12 * 25.4, 3);
     expect(standing(made)).toEqual([]);
   });

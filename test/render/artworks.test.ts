@@ -3,7 +3,7 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { ArtworkError } from "../../server/artwork/artwork.ts";
-import { OUTSIDE } from "../../server/files/boundary.ts";
+import { OUTSIDE } from "../../server/language/outside.ts";
 import {
   lowResolutionArtwork,
   PREVIEW_PIXELS,

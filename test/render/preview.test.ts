@@ -210,6 +210,44 @@ describe("a crop", () => {
     }
   });
 
+  it.each(["diffusion", "blue-noise"] as const)(
+    "has the squares that the whole has there: %s",
+    async (dither) => {
+      const file = await artwork();
+      const index = { across: 150, colours: [0, 0.3, 1].map((v) => ({ r: v, g: v, b: v })), dither };
+      const inks: SeparationPlan = {
+        ...plan,
+        preparation: { index },
+        plates: [1, 2].map((colour) => ({
+          name: `ink${colour}`,
+          extract: { by: "artwork" },
+          strength: { by: "index", colour },
+        })),
+        adjustments: [],
+        knockouts: [],
+        traps: [],
+      };
+      const cache = new StageCache(1e8);
+      const all = await ask(file, { plan: inks }, cache);
+      const cut = await ask(
+        file,
+        { plan: inks, crop: { x: 10, y: 8, width: 21, height: 13, ppi: 200 } },
+        cache,
+      );
+      const [x0, y0] = [cut.artwork.xMm, cut.artwork.yMm].map((mm) => Math.round((mm * 200) / 25.4));
+      const { width, height } = cut.artwork;
+      for (const [k, { bytes }] of cut.plates.entries()) {
+        const tones = bytesOf(all.plates[k]!.bytes);
+        expect(new Set(tones)).toEqual(new Set([0, 255]));
+        const expected = Uint8Array.from(
+          { length: width * height },
+          (_, i) => tones[(y0! + Math.floor(i / width)) * 400 + x0! + (i % width)]!,
+        );
+        expect(bytesOf(bytes)).toEqual(expected);
+      }
+    },
+  );
+
   it("is known by its place, its sharpness and its plate, and says where it lies", async () => {
     const [file, cache] = [await artwork(), new StageCache(1e8)];
     const base = { x: 5, y: 8, width: 20, height: 15, ppi: 200 };

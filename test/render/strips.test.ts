@@ -57,6 +57,34 @@ describe("plates made in strips", () => {
       expect(await inStrips(flat, plan, 90)).toEqual(separated(flat, plan));
   });
 
+  it("are the same in squares, which are shared out over the whole picture first", async () => {
+    const art = picture(14);
+    for (const dither of ["diffusion", "blue-noise"] as const) {
+      const index = {
+        across: 9,
+        colours: [0, 1, 0.2].map((v, k) => ({ r: v, g: k === 2 ? 0 : v, b: v })),
+        dither,
+      };
+      const plan: SeparationPlan = {
+        preparation: { index },
+        plates: [1, 2].map((colour) => ({
+          name: `ink${colour}`,
+          extract: { by: "artwork" },
+          strength: { by: "index", colour },
+        })),
+        adjustments: [],
+        merges: [],
+        knockouts: [],
+        traps: [{ plate: "ink2", way: "spread", distance: 1 }],
+        smallestDot: 0.04,
+      };
+      const ready = prepare(art, 1, plan.preparation!).picture;
+      expect(new Set(ready.squares).size).toBe(3);
+      for (const pixels of [1, 40, 90])
+        expect(await inStrips(ready, plan, pixels)).toEqual(separated(ready, plan));
+    }
+  });
+
   it("need no clean buffers", () => {
     const art = picture(17);
     for (const plan of [...fc.sample(plans, { seed: 7, numRuns: 100 }), solvedPlan]) {

@@ -2,6 +2,7 @@ import { css, html, nothing } from "lit";
 import { PRINTS, PrintToPrint } from "../../../server/engine/print/steadiness.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { type DotPlate, Dots, type FilmSize, printDots } from "../pixels/dots.ts";
+import { filmColour } from "../pixels/film.ts";
 import { printModel } from "../pixels/print-model.ts";
 import { movedBy, type PlateShifts, shiftsOfDraw } from "../register-shift.ts";
 import { shownPlate, shownProof } from "../view.ts";
@@ -225,8 +226,7 @@ export class DotLoupe extends PanelElement {
     const alone = view.mode === "plate" ? shownPlate(job, view) : undefined;
     if (alone !== undefined && view.plateAs === "film") {
       const dots = dotsOf(alone);
-      for (let i = 0; i < SIDE * SIDE; i++)
-        rgba.set(dots?.[i] ? [17, 17, 17, 255] : [238, 241, 242, 255], i * 4);
+      for (let i = 0; i < SIDE * SIDE; i++) rgba.set(filmColour(dots?.[i] ? 255 : 0), i * 4);
       return;
     }
     const proof = shownProof(job, view, "now");

@@ -1,6 +1,7 @@
 import { css, html, nothing } from "lit";
 import { counted } from "../../../server/language/words.ts";
 import type { PanelJob } from "../../../server/wire/panel.ts";
+import { USUAL_END } from "../pixels/colour-scale.ts";
 import { proofOn, setupsFor } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import { paint } from "./picture-view.ts";
@@ -10,6 +11,8 @@ import { styled } from "./styled.ts";
 export class GarmentSheet extends PanelElement {
   protected override readonly news = ["change", "picture"] as const;
   #shown = new Map<string, string>();
+  /** ΔE00 to the artwork. */
+  readonly #mean = new Map<string, number>();
 
   static override styles = [
     baseStyles,
@@ -69,6 +72,7 @@ export class GarmentSheet extends PanelElement {
     const { job } = this.store;
     if (!job) return nothing;
     return this.#pairs(job).map(({ garment, setup }) => {
+      const mean = this.#mean.get(`${garment.name} ${setup?.name ?? ""}`);
       const screens = setup?.order.filter((step) => typeof step !== "string").length ?? 0;
       return html`<button
         title="Shows ${garment.name} large"
@@ -79,6 +83,7 @@ export class GarmentSheet extends PanelElement {
         </span>
         <span class="under">
           <b>${garment.name}</b>
+          ${mean === undefined ? nothing : html`<span class="figures" title="ΔE00 to the artwork, on average">mean ΔE00 ${mean.toFixed(1)}</span>`}
           <span class="quiet">${setup ? `setup ${setup.name}, ${counted(screens, "screen")}` : "no setup prints on it"}</span>
         </span>
       </button>`;
@@ -90,10 +95,8 @@ export class GarmentSheet extends PanelElement {
     if (!job || !renderer.picture("now")) return;
     for (const { garment, setup } of this.#pairs(job)) {
       const name = `${garment.name} ${setup?.name ?? ""}`;
-      const request = {
-        kind: "proof",
-        ...proofOn(job, "now", garment.colour, setup, setup?.order.length ?? 0, view.without),
-      } as const;
+      const proof = proofOn(job, "now", garment.colour, setup, setup?.order.length ?? 0, view.without);
+      const request = { kind: "proof", ...proof } as const;
       const state = `${JSON.stringify(request)} ${edition}`;
       if (this.#shown.get(name) === state) continue;
       this.#shown.set(name, state);
@@ -103,6 +106,14 @@ export class GarmentSheet extends PanelElement {
         );
         if (canvas && print) paint(canvas, print);
       });
+      // Seen first, then measured.
+      const measure = { kind: "difference", end: USUAL_END, ...proof } as const;
+      renderer.whenResting(() =>
+        renderer.render(`mean ${name}`, measure, (print) => {
+          if (print?.difference) this.#mean.set(name, print.difference.mean);
+          this.requestUpdate();
+        }),
+      );
     }
   }
 }

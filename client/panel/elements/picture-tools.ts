@@ -15,7 +15,7 @@ const DOTS = [1, 1.6, 2.2].map((r, i) =>
   [3, 8, 13].map((y) => svg`<circle cx=${3 + i * 5} cy=${y} r=${r}></circle>`),
 );
 
-/** What stands over the picture's corner: shapes to draw, and how large the print is seen. */
+/** What stands in the bar under the picture: shapes to draw, and how large the print is seen. */
 export class PictureTools extends PanelElement {
   static override properties = {
     ...PanelElement.properties,
@@ -31,22 +31,18 @@ export class PictureTools extends PanelElement {
     css`
       :host {
         display: flex;
-        flex-wrap: wrap;
-        justify-content: flex-end;
-        gap: 6px;
-        pointer-events: none;
+        flex: none;
+        align-items: center;
+        gap: 2px;
       }
       .set {
         display: flex;
         align-items: center;
         gap: 2px;
         padding: 2px 4px;
-        border-radius: 4px;
-        border: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, transparent));
-        background: var(--vscode-editorWidget-background);
-        color: var(--vscode-editorWidget-foreground, var(--vscode-foreground));
-        box-shadow: 0 1px 4px var(--vscode-widget-shadow, transparent);
-        pointer-events: auto;
+      }
+      .set + .set {
+        border-left: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
       }
       .set button:hover {
         background: var(--vscode-toolbar-hoverBackground);

@@ -3,10 +3,60 @@ import { css } from "lit";
 /** Of the large picture and what lies over it. */
 export const pictureStyles = css`
   :host {
-    position: relative;
-    display: block;
+    display: grid;
+    grid-template-rows: minmax(0, 1fr) 42px;
     min-height: 0;
     overflow: hidden;
+    container-type: inline-size;
+  }
+  .picture {
+    position: relative;
+    overflow: hidden;
+  }
+  /* Of one height whatever it holds: the picture above it stays where it is. */
+  .bar {
+    display: flex;
+    align-items: center;
+    gap: 4px 14px;
+    padding: 0 8px 0 14px;
+    overflow: hidden;
+    border-top: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
+  }
+  .bar picture-tools {
+    margin-left: auto;
+  }
+  @container (max-width: 720px) {
+    :host {
+      grid-template-rows: minmax(0, 1fr) 104px;
+    }
+    .bar {
+      flex-wrap: wrap;
+      align-content: center;
+    }
+  }
+  .over-picture {
+    position: absolute;
+    inset: auto 0 50%;
+    display: grid;
+    justify-items: center;
+    gap: 8px;
+    padding: 0 24px;
+    text-align: center;
+    pointer-events: none;
+  }
+  .over-picture > * {
+    max-width: 460px;
+    margin: 0;
+    padding: 4px 12px;
+    border-radius: 4px;
+    background: var(--vscode-editorWidget-background);
+    color: var(--vscode-editorWidget-foreground, var(--vscode-foreground));
+    pointer-events: auto;
+  }
+  .over-picture button {
+    color: var(--vscode-button-secondaryForeground);
+    background: var(--vscode-button-secondaryBackground);
+    border-color: var(--vscode-button-border, var(--vscode-contrastBorder, transparent));
   }
   .stage {
     position: absolute;
@@ -18,7 +68,7 @@ export const pictureStyles = css`
   }
   dot-loupe {
     position: absolute;
-    left: 10px;
+    right: 10px;
     bottom: 10px;
   }
   .stage.drawing {
@@ -35,16 +85,17 @@ export const pictureStyles = css`
     background: #eef1f2;
     box-shadow: 0 0 0 1px rgb(0 0 0 / 25%);
   }
-  .stage.stale .layer {
-    opacity: 0.45;
-    filter: grayscale(0.5);
-  }
   .print,
   .layer {
     position: absolute;
   }
-  .stage.plain .print {
-    box-shadow: 0 0 0 1px var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
+  /* Cloth and panel may look alike, and so may cloth and print. */
+  .stage.plain .print,
+  .stage.cloth .print {
+    box-shadow: 0 0 0 1px color-mix(in srgb, #808080 70%, transparent);
+  }
+  .stage.cloth {
+    box-shadow: inset 0 0 0 1px color-mix(in srgb, #808080 55%, transparent);
   }
   .overlay {
     position: absolute;
@@ -66,18 +117,15 @@ export const pictureStyles = css`
   .region .over {
     stroke-dasharray: 6 4;
   }
-  picture-tools {
-    position: absolute;
-    right: 12px;
-    bottom: 12px;
-    max-width: calc(100% - 24px);
-    pointer-events: none;
-  }
   region-form {
     position: absolute;
     left: 12px;
     bottom: 12px;
     max-width: calc(100% - 24px);
     z-index: 1;
+  }
+  region-form.right {
+    left: auto;
+    right: 12px;
   }
 `;

@@ -1,6 +1,10 @@
 import { html, nothing, type PropertyValues, svg } from "lit";
 import type { Point, Region } from "../../../server/engine/plan.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
+import { sentence } from "../../../server/language/words.ts";
+import type { PanelJob } from "../../../server/wire/panel.ts";
+import type { Painted } from "../painted.ts";
+import { scaleEnd, USUAL_END } from "../pixels/colour-scale.ts";
 import type { RenderRequest } from "../pixels/render.ts";
 import type { RenderedPicture } from "../pixels/renderer.ts";
 import {
@@ -12,7 +16,7 @@ import {
   withCorner,
 } from "../region-draft.ts";
 import type { PlacedPicture } from "../store.ts";
-import { garmentOf, requestOf, shownPlate } from "../view.ts";
+import { garmentOf, requestOf, shownPlate, shownProof } from "../view.ts";
 import { PRINT_SIZE, Viewport } from "../viewport.ts";
 import { outline } from "./outline.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
@@ -22,6 +26,8 @@ import "./picture-tools.ts";
 import "./region-form.ts";
 import "./wipe-handle.ts";
 import { styled } from "./styled.ts";
+import "./view-bar.ts";
+import { WAY_NAMES } from "./wording.ts";
 
 /** After the last zoom or move, before a sharper crop is asked for. */
 const REST_MS = 220;
@@ -40,6 +46,8 @@ export class PictureView extends PanelElement {
   #drag: { readonly x: number; readonly y: number; moved: boolean } | undefined;
   #draft: RegionDraft | undefined;
   #feather = 4;
+  /** Where the scale of differences ends. */
+  #end = USUAL_END;
   readonly #observer = new ResizeObserver(([entry]) => {
     if (!entry) return;
     this.#size = { width: entry.contentRect.width, height: entry.contentRect.height };
@@ -67,14 +75,14 @@ export class PictureView extends PanelElement {
   }
 
   override render() {
-    const { job, view, stale, placed, crop } = this.store;
+    const { job, view, placed, crop } = this.store;
     const viewport = this.#viewport;
     const garment = job && garmentOf(job, view);
     const film = view.mode === "plate" && view.plateAs === "film";
     const ground = film ? "film" : view.mode === "difference" || view.mode === "commit" ? "plain" : "cloth";
-    return html`
+    return html`<div class="picture">
       <div
-        class="stage ${ground} ${stale ? "stale" : ""} ${this.#draft ? "drawing" : ""}"
+        class="stage ${ground} ${this.#draft ? "drawing" : ""}"
         ${styled(ground === "cloth" && garment ? { background: garment.hex } : {})}
         role="application"
         tabindex="0"
@@ -103,15 +111,47 @@ export class PictureView extends PanelElement {
         Arrow keys move the probe, with Shift further; Alt and arrow keys move the picture; Enter pins the probe; plus,
         minus, 0 and 1 zoom.
       </span>
-      <picture-tools
-        .store=${this.store}
-        .viewport=${viewport}
-        .shape=${this.#draft?.shape}
-        @draw=${(e: CustomEvent<RegionShape | undefined>) => this.#draw(e.detail)}
-      ></picture-tools>
+      ${view.mode === "commit" ? this.#ofCommit() : nothing}
       ${view.loupe && job ? html`<dot-loupe .store=${this.store}></dot-loupe>` : nothing}
       ${this.#draft?.closed ? this.#form() : nothing}
+      </div>
+      <div class="bar">
+        <view-bar role="region" aria-label="About the picture" .store=${this.store}></view-bar>
+        <picture-tools
+          .store=${this.store}
+          .viewport=${viewport}
+          .shape=${this.#draft?.shape}
+          @draw=${(e: CustomEvent<RegionShape | undefined>) => this.#draw(e.detail)}
+        ></picture-tools>
+      </div>
     `;
+  }
+
+  /** What there is to say in place of the last commit's picture: why there is none, or that it is the same. */
+  #ofCommit() {
+    const { committed, view, job } = this.store;
+    if (!committed || !job) return nothing;
+    if (!committed.job) {
+      const ways = committed.ways ?? [];
+      return html`<div class="over-picture" role="status">
+        <p>${sentence(committed.problem ?? "the last commit cannot be read")}.
+          ${ways.includes("beginGit") ? "Begin one and commit the recipe; from then on this shows what changed since." : nothing}</p>
+        ${ways.map((way) => html`<button @click=${() => this.store.host.post({ kind: "go", way })}>${WAY_NAMES[way]}</button>`)}
+      </div>`;
+    }
+    const plates =
+      view.commitOf === "plate" ? [shownPlate(job, view) ?? ""] : job.plates.map(({ name }) => name);
+    const same = plates.every((plate) => this.store.isUnchanged(plate)) && this.#printsTheSame(committed.job);
+    if (view.commit !== "difference" || !same) return nothing;
+    return html`<div class="over-picture" role="status"><p>Nothing changed${view.commitOf === "plate" ? ` in plate ${plates[0]}` : ""} since the last commit</p></div>`;
+  }
+
+  /** Plates alone say nothing of inks and order, which the composite shows. */
+  #printsTheSame(before: PanelJob): boolean {
+    const { job, view } = this.store;
+    if (view.commitOf === "plate" || !job) return true;
+    const [now, then] = [shownProof(job, view, "now"), shownProof(before, view, "now")];
+    return JSON.stringify(now) === JSON.stringify(then);
   }
 
   #label(): string {
@@ -166,7 +206,9 @@ export class PictureView extends PanelElement {
     const draft = this.#draft;
     const region = draft && regionOf(draft, undefined, this.#feather);
     if (!region) return nothing;
+    const middle = region.shape === "ellipse" ? region.centre[0] : meanX(region);
     return html`<region-form
+      class=${middle < (this.#viewport?.centre[0] ?? 0) ? "right" : ""}
       .store=${this.store}
       .region=${region}
       @feather=${(e: CustomEvent<number>) => {
@@ -182,11 +224,11 @@ export class PictureView extends PanelElement {
     const { job, view, placed } = store;
     if (!job || !placed) return;
     const before = store.committed?.job;
-    this.#paint("main", requestOf(job, before, view, "now"));
+    this.#paint("main", requestOf(job, before, view, "now", this.#end));
     const garment = garmentOf(job, view);
     if (view.mode === "wipe" && garment)
       this.#paint("wipe", { kind: "artwork", source: "now", garment: garment.colour });
-    if (store.crop) this.#paint("crop", requestOf(job, before, view, "crop"));
+    if (store.crop) this.#paint("crop", requestOf(job, before, view, "crop", this.#end));
     this.#seekCrop();
   }
 
@@ -202,9 +244,13 @@ export class PictureView extends PanelElement {
       if (picture) paint(canvas, picture);
       else if (request === undefined) canvas.width = 1;
       if (layer !== "main") return;
-      this.store.dispatchEvent(
-        new CustomEvent("painted", { detail: { edition, difference: picture?.difference } }),
-      );
+      const difference = picture?.difference;
+      const end = difference ? scaleEnd(difference.p95) : this.#end;
+      const detail: Painted = { edition, difference, end: this.#end, worst: picture?.worst ?? [] };
+      this.store.dispatchEvent(new CustomEvent("painted", { detail }));
+      if (end === this.#end) return;
+      this.#end = end;
+      this.requestUpdate();
     };
     if (request) this.store.renderer.render(layer, request, done);
     else done(undefined);
@@ -413,4 +459,9 @@ export function paint(canvas: HTMLCanvasElement, picture: RenderedPicture): void
 function crosshair(x: number, y: number) {
   const lines = "M-14 0h9M5 0h9M0-14v9M0 5v9";
   return svg`<g class="cross" transform=${`translate(${x} ${y})`}><path class="under" d=${lines}></path><path class="over" d=${lines}></path></g>`;
+}
+
+function meanX(region: Exclude<Region, { shape: "ellipse" }>): number {
+  const points = region.shape === "polygon" ? region.points : [region.from, region.to];
+  return points.reduce((sum, [x]) => sum + x, 0) / points.length;
 }

@@ -1,12 +1,11 @@
 import { css, html, LitElement } from "lit";
-import { printModel } from "../pixels/print-model.ts";
+import { filmColour } from "../pixels/film.ts";
 import type { Store } from "../store.ts";
-import { conditionsOf, garmentOf, inkOf, setupOf } from "../view.ts";
 
 /** Longer side, in pixels of the picture; shown at half that. */
 const SIDE = 88;
 
-/** A small picture of a plate in its ink on the garment. */
+/** A small picture of a plate as its film: what prints is dark, on any garment. */
 export class PlateThumbnail extends LitElement {
   static override properties = {
     store: { attribute: false },
@@ -23,8 +22,8 @@ export class PlateThumbnail extends LitElement {
     :host {
       flex: none;
       display: grid;
-      width: 38px;
-      height: 44px;
+      width: 28px;
+      height: 32px;
       place-items: center;
     }
     canvas {
@@ -45,24 +44,19 @@ export class PlateThumbnail extends LitElement {
   }
 
   #paint(): void {
-    const { job, renderer, view } = this.store;
+    const { renderer } = this.store;
     const picture = renderer.picture("now");
     const tones = picture?.plates.get(this.plate);
-    const ink = job && inkOf(job, this.plate);
-    const garment = job && garmentOf(job, view);
     const canvas = this.renderRoot.querySelector("canvas");
-    if (!picture || !tones || !ink || !garment || !canvas) return;
+    if (!picture || !tones || !canvas) return;
     if (this.edition === this.#shown) return;
     this.#shown = this.edition;
     const shrink = Math.max(1, Math.max(picture.width, picture.height) / SIDE);
     const width = Math.max(1, Math.round(picture.width / shrink));
     const height = Math.max(1, Math.round(picture.height / shrink));
     const small = downscaled(tones, picture.width, picture.height, width, height);
-    const setup = setupOf(job, view);
-    const station = { ink: ink.film, gain: setup?.gains[this.plate] };
-    const print = printModel(conditionsOf(job, garment.colour, setup), [station]);
     const image = new ImageData(width, height);
-    print.print([small], 0, width * height, image.data, 4);
+    for (const [i, tone] of small.entries()) image.data.set(filmColour(tone), i * 4);
     canvas.width = width;
     canvas.height = height;
     canvas.getContext("2d")?.putImageData(image, 0, 0);

@@ -1,5 +1,7 @@
 import "@vscode-elements/elements/dist/vscode-button/index.js";
+import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { css, html, nothing } from "lit";
+import { lengthIn, lengthText } from "../../../server/language/words.ts";
 import type { Rgb } from "../../../server/wire/panel.ts";
 import type { Probe } from "../store.ts";
 import { shownPlate } from "../view.ts";
@@ -14,18 +16,23 @@ export class ProbeBar extends PanelElement {
   static override styles = [
     baseStyles,
     css`
+      /* Of one height, pinned or not. */
       :host {
         display: block;
+        position: relative;
+        height: 82px;
         border-top: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
         background: var(--vscode-editor-background);
       }
       .line {
         display: flex;
-        flex-wrap: wrap;
         align-items: center;
         gap: 4px 18px;
-        min-height: 40px;
-        padding: 6px 14px;
+        height: 40px;
+        padding: 4px 14px;
+        overflow-x: auto;
+        overflow-y: hidden;
+        scrollbar-width: none;
       }
       .colour {
         display: inline-flex;
@@ -74,14 +81,30 @@ export class ProbeBar extends PanelElement {
         border: 1px solid var(--vscode-dropdown-border, var(--vscode-contrastBorder, transparent));
       }
       .why {
-        margin: 0;
-        padding: 0 14px 10px;
-        list-style: none;
+        position: absolute;
+        left: 12px;
+        bottom: calc(100% + 52px);
+        max-width: calc(100% - 24px);
+        max-height: 40vh;
+        overflow: auto;
+        padding: 6px 12px 8px;
+        border-radius: 4px;
+        border: 1px solid var(--vscode-widget-border, var(--vscode-contrastBorder, transparent));
+        background: var(--vscode-editorWidget-background);
+        color: var(--vscode-editorWidget-foreground, var(--vscode-foreground));
+        box-shadow: 0 2px 8px var(--vscode-widget-shadow, transparent);
+        z-index: 2;
+      }
+      .doing > * {
+        flex: none;
       }
       .why .title {
         margin: 2px 0 4px;
         font-size: inherit;
         font-weight: 600;
+      }
+      .why .close {
+        float: right;
       }
       .why ul {
         margin: 0;
@@ -105,12 +128,12 @@ export class ProbeBar extends PanelElement {
     if (!job) return nothing;
     if (!probe)
       return html`<div class="line quiet">Point at the picture to see its colours and the tone of every plate; a click pins the place.</div>`;
-    const inches = `${probe.x.toFixed(1)}, ${probe.y.toFixed(1)} mm`;
+    const where = `${lengthIn(probe.x, job.unit)}, ${lengthText(probe.y, job.unit)}`;
     return html`<div class="line figures" aria-label="Probe" role="group">
         ${this.#colour("artwork", probe.artwork, probe.rgba[3] < 128)}
         ${this.#colour("proof", probe.proof, false)}
         <span class="colour difference"><b>${probe.difference.toFixed(1)}</b><span class="two"><span>ΔE00</span></span></span>
-        <span class="where">${inches}</span>
+        <span class="where">${where}</span>
       </div>
       ${pinned ? this.#doing(probe) : nothing} ${this.#why()}`;
   }
@@ -158,6 +181,7 @@ export class ProbeBar extends PanelElement {
     const { reasons, host, pinned } = this.store;
     if (!reasons || !pinned) return nothing;
     return html`<div class="why" role="region" aria-label="Why ${reasons.plate} is here">
+      <vscode-toolbar-button class="close" icon="close" label="Dismiss" title="Dismiss" @click=${() => this.#forget()}></vscode-toolbar-button>
       <p class="title">${reasons.reasons.length > 0 ? `${reasons.plate} is here because` : `nothing puts ${reasons.plate} here`}</p>
       <ul>
         ${reasons.reasons.map(
@@ -166,6 +190,11 @@ export class ProbeBar extends PanelElement {
         )}
       </ul>
     </div>`;
+  }
+
+  #forget(): void {
+    this.store.reasons = undefined;
+    this.store.changed();
   }
 
   /** The plate to ask about: the selected one if it prints here, else the one that prints most. */

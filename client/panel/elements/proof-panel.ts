@@ -1,7 +1,9 @@
-import "@vscode-elements/elements/dist/vscode-button/index.js";
 import { css, html, nothing } from "lit";
 import { sheetPng } from "../contact-sheet.ts";
+import type { Output } from "../protocol.ts";
 import { garmentOf, MODES, type Mode, setupOf, stationCount } from "../view.ts";
+import "./action-menu.ts";
+import type { MenuAction } from "./action-menu.ts";
 import "./choice-bar.ts";
 import "./garment-sheet.ts";
 import "./notices.ts";
@@ -9,8 +11,8 @@ import { baseStyles, PanelElement } from "./panel-element.ts";
 import "./picture-view.ts";
 import "./station-list.ts";
 import "./probe-bar.ts";
-import "./view-bar.ts";
 import { MODE_NAMES } from "./wording.ts";
+import "./worst-places.ts";
 
 /** The whole panel: garments above, the print on its garment, the press beside it, the probe below. */
 export class ProofPanel extends PanelElement {
@@ -47,7 +49,7 @@ export class ProofPanel extends PanelElement {
       .body {
         flex: 1;
         display: grid;
-        grid-template-columns: minmax(0, 1fr) minmax(300px, 380px);
+        grid-template-columns: minmax(0, 1fr) clamp(300px, 34%, 380px);
         min-height: 0;
       }
       .left {
@@ -55,18 +57,21 @@ export class ProofPanel extends PanelElement {
         grid-template-rows: minmax(0, 1fr) auto;
         min-height: 0;
         min-width: 0;
+        position: relative;
+      }
+      .left panel-notices {
+        position: absolute;
+        inset: 10px 12px auto;
+        z-index: 2;
+      }
+      :host > panel-notices {
+        padding: 12px;
       }
       .press {
         overflow: auto;
         min-height: 0;
         border-left: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
         background: var(--vscode-sideBar-background, var(--vscode-editor-background));
-      }
-      .save {
-        display: flex;
-        flex-wrap: wrap;
-        gap: 8px;
-        padding: 8px 14px 16px;
       }
       .waiting {
         flex: 1;
@@ -76,7 +81,7 @@ export class ProofPanel extends PanelElement {
         text-align: center;
         color: var(--vscode-descriptionForeground);
       }
-      @container (max-width: 760px) {
+      @container (max-width: 590px) {
         .body {
           grid-template-columns: minmax(0, 1fr);
           grid-template-rows: minmax(280px, 62vh) max-content;
@@ -87,15 +92,21 @@ export class ProofPanel extends PanelElement {
           border-left: none;
           border-top: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
         }
+      }
+      @container (max-width: 860px) {
         .modes {
+          order: 1;
           margin-left: 0;
+        }
+        .output {
+          margin-left: auto;
         }
       }
       /* Beside the text there is room for one column: the picture stays in sight while the stations scroll under it. */
-      @container (max-width: 760px) {
+      @container (max-width: 590px) {
         @media (min-height: 620px) {
           .body {
-            grid-template-rows: 48vh max-content;
+            grid-template-rows: 56vh max-content;
           }
           .left {
             position: sticky;
@@ -146,20 +157,17 @@ export class ProofPanel extends PanelElement {
           .value=${view.mode}
           @choose=${(e: CustomEvent<Mode>) => store.setView({ mode: e.detail })}
         ></choice-bar>
+        <action-menu class="output" label="Output" text="Output" icon="chevron-down" .actions=${this.#outputs()}></action-menu>
       </header>
-      <panel-notices .store=${store}></panel-notices>
-      <view-bar role="region" aria-label="About the picture" .store=${store}></view-bar>
       <div class="body">
         <main class="left" aria-label="Picture">
           ${this.#picture()}
           <probe-bar .store=${store}></probe-bar>
+          <panel-notices .store=${store}></panel-notices>
         </main>
         <aside class="press" aria-label="Press">
           <station-list .store=${store}></station-list>
-          <div class="save">
-            <vscode-button secondary ?disabled=${!store.placed} title="At print size, as it is shown here" @click=${() => this.#saveProof()}>Save proof…</vscode-button>
-            <vscode-button secondary ?disabled=${!store.placed} title="All plates of the recipe on one sheet" @click=${() => void this.#saveSheet()}>Save plate sheet…</vscode-button>
-          </div>
+          ${view.mode === "difference" ? html`<worst-places .store=${store}></worst-places>` : nothing}
           ${store.said ? html`<p class="unseen" role="status">${store.said}</p>` : nothing}
         </aside>
       </div>
@@ -172,9 +180,20 @@ export class ProofPanel extends PanelElement {
     if (!store.placed)
       return html`<div class="waiting">${store.problem ? "There is no picture to show." : "Making the plates…"}</div>`;
     if (mode === "garments") return html`<garment-sheet .store=${store}></garment-sheet>`;
-    if (mode === "commit" && store.committed && !store.committed.job)
-      return html`<div class="waiting" role="status">${store.committed.problem ?? "The last commit cannot be read."}</div>`;
     return html`<picture-view .store=${store}></picture-view>`;
+  }
+
+  #outputs(): MenuAction[] {
+    const { host, placed } = this.store;
+    const none = !placed;
+    const write = (what: Output) => () => host.post({ kind: "output", what });
+    return [
+      { label: "Films…", disabled: none, act: write("films") },
+      { label: "Job ticket…", disabled: none, act: write("ticket") },
+      { label: "Proof as shown…", disabled: none, act: () => this.#saveProof() },
+      { label: "Plate sheet…", disabled: none, act: () => void this.#saveSheet() },
+      { label: "Plates…", disabled: none, act: write("plates") },
+    ];
   }
 
   readonly #save = (event: Event): void => {

@@ -5,6 +5,7 @@ export const stationListStyles = css`
   :host {
     display: block;
     padding: 0 0 12px;
+    container-type: inline-size;
   }
   header {
     display: flex;
@@ -52,20 +53,31 @@ export const stationListStyles = css`
   ol {
     list-style: none;
     margin: 0;
-    padding: 6px 0;
+    padding: 2px 0;
+  }
+  .columns {
+    display: grid;
+    grid-template-columns: minmax(0, 1fr) auto 66px;
+    gap: 8px;
+    margin: 0;
+    padding: 4px 42px 0 76px;
+    font-size: 11px;
+  }
+  .columns span:last-child {
+    text-align: right;
   }
   .station {
     position: relative;
     display: grid;
-    grid-template-columns: 40px minmax(0, 1fr) auto;
+    grid-template-columns: 34px minmax(0, 1fr) auto;
     align-items: center;
-    padding-right: 12px;
+    padding-right: 6px;
   }
   /* The rail that the stations stand along. */
   .station::before {
     content: "";
     position: absolute;
-    left: 25px;
+    left: 19px;
     top: 0;
     bottom: 0;
     width: 2px;
@@ -83,7 +95,8 @@ export const stationListStyles = css`
   .number {
     position: relative;
     justify-self: center;
-    margin-left: 12px;
+    margin-left: 6px;
+    cursor: grab;
     min-width: 20px;
     height: 20px;
     padding: 0 3px;
@@ -128,16 +141,16 @@ export const stationListStyles = css`
   .row {
     display: flex;
     align-items: center;
-    gap: 10px;
+    gap: 8px;
     width: 100%;
     min-width: 0;
-    padding: 4px 8px;
+    padding: 2px 4px;
     text-align: left;
     cursor: pointer;
   }
   .between .row {
     gap: 6px;
-    padding: 3px 8px;
+    padding: 1px 4px;
   }
   .row:hover {
     background: var(--vscode-list-hoverBackground);
@@ -157,7 +170,7 @@ export const stationListStyles = css`
     flex: 1;
     min-width: 0;
     display: grid;
-    gap: 2px;
+    line-height: 1.3;
   }
   .name {
     overflow: hidden;
@@ -179,6 +192,17 @@ export const stationListStyles = css`
     text-overflow: ellipsis;
     white-space: nowrap;
   }
+  .of {
+    overflow: hidden;
+    text-overflow: ellipsis;
+  }
+  .screen {
+    flex: none;
+    display: grid;
+    justify-items: end;
+    line-height: 1.3;
+    font-size: 12px;
+  }
   .says {
     overflow: hidden;
     text-overflow: ellipsis;
@@ -188,8 +212,8 @@ export const stationListStyles = css`
     flex: none;
     display: grid;
     justify-items: end;
-    gap: 2px;
-    width: 74px;
+    gap: 3px;
+    width: 54px;
   }
   .bar {
     justify-self: stretch;
@@ -209,15 +233,27 @@ export const stationListStyles = css`
     display: flex;
     align-items: center;
     justify-content: flex-end;
-    gap: 4px;
-    min-width: 46px;
-    padding-left: 4px;
+    min-width: 44px;
   }
-  .marks input {
-    margin: 0;
-    width: 16px;
-    height: 16px;
-    accent-color: var(--vscode-progressBar-background);
+  /* Beside a small picture: the film is seen by a click on its row. */
+  @container (max-width: 340px) {
+    plate-thumbnail,
+    .columns {
+      display: none;
+    }
+    .screen {
+      font-size: 11px;
+    }
+    .amounts {
+      width: 46px;
+    }
+    .marks {
+      min-width: 26px;
+    }
+  }
+  .back {
+    padding: 0 4px;
+    color: var(--vscode-textLink-foreground);
   }
   .findings {
     display: inline-flex;

@@ -1,4 +1,4 @@
-import { counted } from "../../../server/language/words.ts";
+import { areaText, counted, lengthIn, lengthText, perInchText } from "../../../server/language/words.ts";
 import "@vscode-elements/elements/dist/vscode-icon/index.js";
 import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { html, nothing } from "lit";
@@ -6,11 +6,13 @@ import { repeat } from "lit/directives/repeat.js";
 import type { JobPlate, JobSetup, JobStep, PanelJob } from "../../../server/wire/panel.ts";
 import type { Probe } from "../store.ts";
 import { garmentOf, inkOf, plateOfStep, setupOf, setupsFor, shownPlate, stationCount } from "../view.ts";
+import "./action-menu.ts";
+import type { MenuAction } from "./action-menu.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import { stationListStyles } from "./station-list.styles.ts";
 import "./plate-thumbnail.ts";
 import { styled } from "./styled.ts";
-import { areaText, percentText } from "./wording.ts";
+import { percentText } from "./wording.ts";
 
 /** The press: the setup's stations in print order, and how far the shirt has come. */
 export class StationList extends PanelElement {
@@ -45,6 +47,7 @@ export class StationList extends PanelElement {
         <span class="quiet figures">${counted(screens, "screen")} · ${counted(setup.order.length, "station")}</span>
       </header>
       ${this.#carriage(setup, stations)}
+      <p class="columns quiet" aria-hidden="true"><span>plate, ink</span><span>mesh, screen</span><span>${probe ? "tone here" : "coverage"}</span></p>
       <ol @dragleave=${this.#dragLeave} @drop=${this.#drop} @dragover=${(e: DragEvent) => e.preventDefault()}>
         ${repeat(
           setup.order,
@@ -106,12 +109,16 @@ export class StationList extends PanelElement {
     ];
     return html`<li
       class=${classes.join(" ")}
-      draggable="true"
-      @dragstart=${(e: DragEvent) => this.#dragStart(e, i)}
       @dragend=${this.#dragEnd}
       @dragover=${(e: DragEvent) => this.#dragOver(e, i)}
     >
-      <span class="number" aria-hidden="true">${i + 1}</span>
+      <span
+        class="number"
+        draggable="true"
+        title="Drag to move this station"
+        aria-hidden="true"
+        @dragstart=${(e: DragEvent) => this.#dragStart(e, i)}
+      >${i + 1}</span>
       ${plate ? this.#plate(job, setup, plate, i, probe) : this.#between(setup, step as string, i)}
     </li>`;
   }
@@ -126,7 +133,20 @@ export class StationList extends PanelElement {
     >
       <span class="unseen">Station ${i + 1}: </span><vscode-icon name=${step === "flash" ? "zap" : "watch"}></vscode-icon>
       <span class="name">${step}</span><span class="quiet says">${says}</span>
-    </button>`;
+    </button>
+    <span class="marks"><action-menu label="Station ${i + 1}, ${step}" .actions=${this.#moves(setup, i)}></action-menu></span>`;
+  }
+
+  #moves(setup: JobSetup, i: number): MenuAction[] {
+    return [
+      { label: "Move up", keys: "Alt+↑", disabled: i === 0, act: () => this.#move(setup, i, i - 1) },
+      {
+        label: "Move down",
+        keys: "Alt+↓",
+        disabled: i === setup.order.length - 1,
+        act: () => this.#move(setup, i, i + 2),
+      },
+    ];
   }
 
   #plate(job: PanelJob, setup: JobSetup, plate: JobPlate, i: number, probe: Probe | undefined) {
@@ -142,44 +162,55 @@ export class StationList extends PanelElement {
     const selected = shownPlate(job, view) === name && view.plate !== "";
     const changed = figures !== undefined && this.#changed(name);
     const off = view.without.includes(name);
-    const film = figures ? areaText(figures.filmMm) : "";
-    const size =
+    const { screening, meshCount } = plate;
+    const mesh = meshCount === undefined ? undefined : `mesh ${perInchText(meshCount, job.unit)}`;
+    const screen =
+      screening.method === "am"
+        ? `${perInchText(screening.rulingLpi, job.unit)} ${job.unit === "in" ? "lpi" : "l/cm"} ${screening.angle}°`
+        : screening.method;
+    const { coverage } = figures ?? {};
+    const more =
       figures && placed
-        ? `${Math.round(figures.filmMm.width)} × ${Math.round(figures.filmMm.height)} mm`
+        ? `coverage: mean tone over the whole print; ink ${areaText(figures.coverage * job.widthMm * placed.heightMm, job.unit)}, film ${lengthIn(figures.filmMm.width, job.unit)} × ${lengthText(figures.filmMm.height, job.unit)}`
         : "";
     return html`<button
         class="row ${off ? "off" : ""}"
         aria-current=${selected}
         data-plate=${name}
-        title="Shows the plate alone and its lines. Alt+↑ and Alt+↓ move the station."
+        title="Shows the plate alone and its lines. Alt+↑ and Alt+↓ move the station, Delete leaves it out."
         @click=${() => this.#select(name)}
-        @keydown=${(e: KeyboardEvent) => this.#key(e, setup, i)}
+        @keydown=${(e: KeyboardEvent) => this.#key(e, setup, i, name)}
       >
-        <plate-thumbnail .store=${this.store} .plate=${name} .edition=${`${renderer.picture("now")?.keys.plates[name]} ${ink?.hex} ${ink?.opacity} ${garmentOf(job, view)?.hex}`}></plate-thumbnail>
+        <plate-thumbnail .store=${this.store} .plate=${name} .edition=${renderer.picture("now")?.keys.plates[name]}></plate-thumbnail>
         <span class="names">
           <span class="name"><span class="unseen">Station ${i + 1}: plate </span>${name}${folded.length > 0 ? html`<span class="quiet"> with ${folded.join(", ")}</span>` : nothing}</span>
-          <span class="ink quiet"><span class="swatch" ${styled({ background: ink?.hex ?? "none" })}></span><span class="unseen">ink </span>${plate.ink}</span>
+          <span class="ink quiet"><span class="swatch" ${styled({ background: ink?.hex ?? "none" })}></span><span class="unseen">ink </span><span class="of">${plate.ink}</span></span>
         </span>
-        <span class="amounts figures">
-          <span class="tone" title=${tone === undefined ? "coverage: mean tone over the print" : "tone under the pointer"}>
-            <span class="unseen">${tone === undefined ? "coverage" : "tone"}</span>
-            ${tone === undefined ? (figures ? percentText(figures.coverage) : "") : html`<b>${Math.round(tone * 100)} %</b>`}
-          </span>
-          <span class="quiet" title=${size === "" ? nothing : `film ${size}`}><span class="unseen">film </span>${film}</span>
-          <span class="bar"><span ${styled({ width: `${100 * (tone ?? figures?.coverage ?? 0)}%`, background: ink?.hex ?? "none" })}></span></span>
+        <span class="screen quiet figures"><span>${mesh ?? nothing}</span><span>${screen}</span></span>
+        <span class="amounts figures" title=${tone === undefined ? more : "tone under the pointer"}>
+          <span class="tone"><span class="unseen">${tone === undefined ? "coverage" : "tone"}</span>
+            ${tone === undefined ? (coverage === undefined ? "" : percentText(coverage)) : html`<b>${Math.round(tone * 100)} %</b>`}</span>
+          <span class="bar"><span ${styled({ width: `${100 * (tone ?? coverage ?? 0)}%`, background: ink?.hex ?? "none" })}></span></span>
         </span>
       </button>
       <span class="marks">
         ${changed ? html`<span class="changed" title="changed since the last commit">±</span>` : nothing}
         ${own.length > 0 ? this.#findings(own) : nothing}
-        <input
-          type="checkbox"
-          aria-label="Print ${name} in the picture"
-          title="Print this station in the picture. The recipe stays as it is."
-          .checked=${!off}
-          @change=${() => this.#toggle(name)}
-        />
+        ${off ? html`<button class="back" title="Left out of the picture; the recipe stays as it is" @click=${() => this.#toggle(name)}>put back</button>` : nothing}
+        <action-menu label="Station ${i + 1}, ${name}" .actions=${this.#doings(setup, name, i)}></action-menu>
       </span>`;
+  }
+
+  #doings(setup: JobSetup, name: string, i: number): MenuAction[] {
+    const off = this.store.view.without.includes(name);
+    return [
+      { label: off ? "Put back" : "Leave out", keys: "Delete", act: () => this.#toggle(name) },
+      ...this.#moves(setup, i),
+      {
+        label: "Show its lines",
+        act: () => this.store.host.post({ kind: "reveal", path: ["plates", name] }),
+      },
+    ];
   }
 
   #findings(own: StationList["store"]["findings"]) {
@@ -225,7 +256,8 @@ export class StationList extends PanelElement {
     });
   }
 
-  #key(event: KeyboardEvent, setup: JobSetup, i: number): void {
+  #key(event: KeyboardEvent, setup: JobSetup, i: number, plate?: string): void {
+    if (event.key === "Delete" && plate !== undefined) this.#toggle(plate);
     const step = { ArrowUp: -1, ArrowDown: 1 }[event.key];
     if (step === undefined) return;
     event.preventDefault();
@@ -240,6 +272,8 @@ export class StationList extends PanelElement {
   #dragStart(event: DragEvent, i: number): void {
     this.#dragged = i;
     event.dataTransfer?.setData("text/plain", String(i));
+    const row = (event.currentTarget as HTMLElement).closest("li");
+    if (row) event.dataTransfer?.setDragImage(row, 8, 8);
     if (event.dataTransfer) event.dataTransfer.effectAllowed = "move";
   }
 

@@ -1,8 +1,9 @@
 import { css, html, nothing } from "lit";
 import type { Difference } from "../../../server/engine/print/difference.ts";
-import { changeColour, differenceColour, LARGEST_SHOWN, TICKS } from "../pixels/colour-scale.ts";
-import { shownPlate, type View } from "../view.ts";
+import { changeColour, differenceColour, ticksOf, USUAL_END } from "../pixels/colour-scale.ts";
+import { garmentOf, shownPlate, type View } from "../view.ts";
 import "./choice-bar.ts";
+import type { Painted } from "../painted.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import { hexText } from "./wording.ts";
 
@@ -10,6 +11,8 @@ import { hexText } from "./wording.ts";
 export class ViewBar extends PanelElement {
   /** ΔE00 of the picture that was painted last, where it is about differences. */
   difference: Difference | undefined;
+  /** Where its scale ends. */
+  end = USUAL_END;
 
   static override styles = [
     baseStyles,
@@ -18,16 +21,12 @@ export class ViewBar extends PanelElement {
         display: flex;
         flex-wrap: wrap;
         align-items: center;
-        gap: 6px 18px;
-        padding: 4px 14px 6px;
-        border-bottom: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
-      }
-      :host([hidden]) {
-        display: none;
+        gap: 2px 14px;
+        min-width: 0;
       }
       .scale {
         display: grid;
-        width: 240px;
+        width: 200px;
       }
       canvas {
         width: 100%;
@@ -47,26 +46,28 @@ export class ViewBar extends PanelElement {
 
   protected override firstUpdated(): void {
     this.store.addEventListener("painted", (event) => {
-      this.difference = (event as CustomEvent<{ difference: ViewBar["difference"] }>).detail.difference;
+      const { difference, end } = (event as CustomEvent<Painted>).detail;
+      this.difference = difference;
+      this.end = end;
       this.requestUpdate();
     });
   }
 
   override render() {
     const { job, view } = this.store;
-    this.hidden = !job || !["difference", "plate", "commit"].includes(view.mode);
-    if (!job || this.hidden) return nothing;
+    if (!job) return nothing;
     const plate = shownPlate(job, view) ?? "";
     if (view.mode === "difference") return html`${this.#scale("ΔE00, artwork to proof")} ${this.#figures()}`;
     if (view.mode === "plate") return html`<span class="about">plate ${plate}</span>${this.#plateAs()}`;
-    return this.#commit(plate);
+    if (view.mode === "commit") return this.#commit(plate);
+    const garment = garmentOf(job, view)?.name ?? "";
+    return html`<span class="quiet">${view.mode === "wipe" ? "Artwork | proof" : "Proof"} on ${garment}</span>`;
   }
 
   #commit(plate: string) {
     const { view, committed } = this.store;
     if (!committed) return html`<span class="quiet" role="status">Reading the last commit…</span>`;
-    if (!committed.job)
-      return html`<span role="status">${committed.problem ?? "The last commit cannot be read."}</span>`;
+    if (!committed.job) return nothing;
     const of = view.commitOf === "plate";
     const same = of && this.store.isUnchanged(plate);
     return html`
@@ -88,7 +89,7 @@ export class ViewBar extends PanelElement {
       ></choice-bar>
       ${of && view.commit !== "difference" ? this.#plateAs() : nothing}
       ${view.commit === "difference" ? (of ? this.#changeScale() : this.#scale("ΔE00, before to after")) : nothing}
-      ${same ? html`<span class="quiet">unchanged</span>` : view.commit === "difference" && !of ? this.#figures() : nothing}
+      ${same ? nothing : view.commit === "difference" && !of ? this.#figures() : nothing}
       <span class="quiet">commit ${committed.commit?.slice(0, 8)}</span>
     `;
   }
@@ -111,9 +112,9 @@ export class ViewBar extends PanelElement {
   }
 
   #scale(label: string) {
-    return html`<span class="scale" role="img" aria-label="Scale of ${label}, 0 to ${LARGEST_SHOWN} and more">
+    return html`<span class="scale" role="img" aria-label="Scale of ${label}, 0 to ${this.end} and more">
         <canvas width="240" height="1" data-scale="difference"></canvas>
-        <span class="ticks figures" aria-hidden="true">${TICKS.map((tick) => html`<span>${tick}${tick === LARGEST_SHOWN ? "+" : ""}</span>`)}</span>
+        <span class="ticks figures" aria-hidden="true">${ticksOf(this.end).map((tick) => html`<span>${tick}${tick === this.end ? "+" : ""}</span>`)}</span>
       </span>
       <span class="quiet">${label}</span>`;
   }
@@ -134,7 +135,7 @@ export class ViewBar extends PanelElement {
       const colour =
         canvas.dataset.scale === "change"
           ? changeColour(Math.round((share * 2 - 1) * 255))
-          : differenceColour(share * LARGEST_SHOWN);
+          : differenceColour(share, 1);
       context.fillStyle = hexText(colour);
       context.fillRect(x, 0, 1, 1);
     }

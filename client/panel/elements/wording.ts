@@ -1,5 +1,6 @@
 import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
 import { percentage } from "../../../server/language/words.ts";
+import type { WayOut } from "../../../server/wire/panel.ts";
 import type { Mode } from "../view.ts";
 
 /** Labels of the kinds of picture, and what each shows. */
@@ -31,7 +32,14 @@ export function percentText(share: number): string {
   return percentage(share, 1);
 }
 
-/** Square centimetres of a size in millimetres. */
-export function areaText({ width, height }: { readonly width: number; readonly height: number }): string {
-  return `${Math.round((width * height) / 100)} cm²`;
-}
+/** Buttons for the ways out. */
+export const WAY_NAMES: Readonly<Record<WayOut, string>> = {
+  readShop: "Read this shop file",
+  addShopFolder: "Add its folder",
+  chooseShop: "Choose another…",
+  readArtwork: "Read this artwork",
+  addArtworkFolder: "Add its folder",
+  chooseArtwork: "Choose artwork…",
+  trust: "Manage trust",
+  beginGit: "Begin a repository",
+};

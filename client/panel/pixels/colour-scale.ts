@@ -1,27 +1,35 @@
 import { linearFromLab } from "../../../server/engine/colour/cielab.ts";
 import { byteFromLinear } from "../../../server/engine/colour/srgb.ts";
 
-/** ΔE00 at the dark end of the scale; what lies beyond is as dark. */
-export const LARGEST_SHOWN = 12;
+/** ΔE00 at the bright end of a scale: the first that the difference of 95 % of the pixels does not pass. */
+const ENDS = [6, 12, 24, 48] as const;
+/** The end where nothing has been measured yet. */
+export const USUAL_END = 12;
 
-/** Where the scale is labelled. */
-export const TICKS: readonly number[] = [0, 2, 4, 6, 8, 10, 12];
+export function scaleEnd(p95: number): number {
+  return ENDS.find((end) => p95 <= end) ?? ENDS.at(-1)!;
+}
+
+/** Where a scale is labelled. */
+export function ticksOf(end: number): number[] {
+  return Array.from({ length: 7 }, (_, i) => (i * end) / 6);
+}
 
 const STEPS = 256;
 
 /**
- * Colours of a difference: one hue, and lightness falling in even steps of L* as the difference grows, so that the
- * eye can rank them, in grey and for every kind of colour vision too.
+ * Colours of a difference: lightness rises in even steps of L* as the difference grows, so that the worst is what the eye
+ * goes to in a dark editor as in a light one, and can be ranked in grey and by every kind of colour vision too.
  */
-const RAMP = table((t) => ({ L: 97 - 77 * t, chroma: 62 * Math.sin(Math.PI * (0.06 + 0.8 * t)), hue: 285 }));
+const RAMP = table((t) => ({ L: 16 + 78 * t, chroma: 30 + 36 * Math.sin(Math.PI * t), hue: 300 + 150 * t }));
 /** More ink than before: towards a dark brown. */
 const MORE = table((t) => ({ L: 97 - 67 * t, chroma: 60 * Math.sin(Math.PI * 0.75 * t), hue: 55 }));
 /** Less ink than before: towards a dark blue. */
 const LESS = table((t) => ({ L: 97 - 67 * t, chroma: 60 * Math.sin(Math.PI * 0.75 * t), hue: 275 }));
 
-/** 0xrrggbb of a ΔE00. */
-export function differenceColour(difference: number): number {
-  return RAMP[Math.min(STEPS - 1, Math.round((difference / LARGEST_SHOWN) * (STEPS - 1)))]!;
+/** 0xrrggbb of a ΔE00, on a scale that ends at `end`; what lies beyond is as bright. */
+export function differenceColour(difference: number, end: number): number {
+  return RAMP[Math.min(STEPS - 1, Math.round((difference / end) * (STEPS - 1)))]!;
 }
 
 /** 0xrrggbb of a change of tone, −255 to 255. */

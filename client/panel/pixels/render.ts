@@ -4,6 +4,7 @@ import type { PrintConditions, Station } from "../../../server/engine/print/mode
 import type { Tones } from "../../../server/engine/raster.ts";
 import { changeColour, differenceColour } from "./colour-scale.ts";
 import { printModel } from "./print-model.ts";
+import { Squares, type WorstPlace } from "./worst-places.ts";
 
 /** Pictures that the panel holds: the text's, the last commit's, and a sharper crop of the text's. */
 export type PictureName = "now" | "before" | "crop";
@@ -37,13 +38,14 @@ export type RenderRequest =
   /** The artwork as it looks on the garment. */
   | { readonly kind: "artwork"; readonly source: PictureName; readonly garment: Lab }
   /** ΔE00 of the proof against the artwork. */
-  | ({ readonly kind: "difference" } & ProofSpec)
+  | ({ readonly kind: "difference"; readonly end: number } & ProofSpec)
   /** Black where ink is, clear elsewhere. */
   | { readonly kind: "film"; readonly source: PictureName; readonly plate: string }
   /** ΔE00 between two proofs of one size. */
   | {
       readonly kind: "change";
       readonly source: PictureName;
+      readonly end: number;
       readonly now: ProofSpec;
       readonly before: ProofSpec;
     }
@@ -55,6 +57,8 @@ export interface Rendered {
   readonly rgba: Uint8ClampedArray<ArrayBuffer>;
   /** ΔE00 of the pixels compared, where the request is about differences. */
   readonly tally?: Omit<DifferenceTally, "add">;
+  /** Where it is worst. */
+  readonly worst?: readonly WorstPlace[];
   /** The buffer is to be returned under this number, since the next such picture is made in it. */
   readonly returnAs?: number;
 }
@@ -80,7 +84,7 @@ export function render(
       return { rgba };
     }
     case "difference":
-      return { rgba, tally: differenceMap(rows, request, rgba) };
+      return { rgba, ...differenceMap(rows, request, request.end, rgba) };
     case "film": {
       const tones = rows.plates.get(request.plate);
       if (tones) for (let i = 0; i < tones.length; i++) rgba[i * 4 + 3] = tones[i]!;
@@ -89,7 +93,7 @@ export function render(
     case "change": {
       const before = rowsOf("before");
       if (before?.artwork.length !== rows.artwork.length) return undefined;
-      return { rgba, tally: changeMap(rows, before, request.now, request.before, rgba) };
+      return { rgba, tally: changeMap(rows, before, request, rgba) };
     }
     case "plateChange": {
       const before = rowsOf("before");
@@ -202,25 +206,31 @@ function eachBlock(
 }
 
 /** The artwork against its proof. What is not compared stays clear. */
-function differenceMap(rows: Rows, proof: ProofSpec, rgba: Uint8ClampedArray): DifferenceTally {
+function differenceMap(
+  rows: Rows,
+  proof: ProofSpec,
+  scale: number,
+  rgba: Uint8ClampedArray,
+): Required<Pick<Rendered, "tally" | "worst">> {
   const tally = new DifferenceTally();
+  const squares = new Squares(rows.width, rgba.length / 4 / rows.width);
   const meter = new PixelDifference(proof.conditions.garment);
   eachBlock(rows, proof, rgba.length / 4, (start, rgb) => {
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       if (!isCompared(rows.artwork, i)) continue;
       const difference = meter.between(meter.onGarment(rows.artwork, i), colourOf(rgb, p));
       tally.add(difference);
-      put(rgba, i, differenceColour(difference));
+      squares.add(i, difference);
+      put(rgba, i, differenceColour(difference, scale));
     }
   });
-  return tally;
+  return { tally, worst: squares.worst() };
 }
 
 function changeMap(
   rows: Rows,
   old: Rows,
-  now: ProofSpec,
-  before: ProofSpec,
+  { now, before, end: scale }: RenderRequest & { kind: "change" },
   rgba: Uint8ClampedArray,
 ): DifferenceTally {
   const tally = new DifferenceTally();
@@ -231,7 +241,7 @@ function changeMap(
     for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
       const difference = meter.between(colourOf(then, i * 3), colourOf(rgb, p));
       tally.add(difference);
-      put(rgba, i, differenceColour(difference));
+      put(rgba, i, differenceColour(difference, scale));
     }
   });
   return tally;

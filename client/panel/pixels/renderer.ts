@@ -4,6 +4,7 @@ import { keysOf, NO_KEYS, type PictureKeys, type Preview } from "../../../server
 import { runsOf } from "../../../server/wire/tone-difference.ts";
 import type { PictureName, ProofSpec, RenderRequest, Rows } from "./render.ts";
 import type { FromWorker, ToWorker } from "./render-worker.ts";
+import { type WorstPlace, worstOf } from "./worst-places.ts";
 
 /** One whole picture with its plates, and what they are known by. Tones change in place, and their keys with them. */
 export interface HeldPicture extends Rows {
@@ -19,6 +20,8 @@ export interface RenderedPicture {
   readonly bands: readonly { readonly y: number; readonly data: ImageData }[];
   /** ΔE00, where the request was about differences. */
   readonly difference: Difference | undefined;
+  /** Where it is worst, in pixels. */
+  readonly worst: readonly WorstPlace[];
 }
 
 interface Slot {
@@ -192,6 +195,12 @@ export class Renderer {
         data: new ImageData(rgba!, width, rgba!.length / 4 / width),
       })),
       difference: tallies.length > 0 ? totalDifference(tallies) : undefined,
+      worst: worstOf(
+        answers.flatMap(({ worst = [] }, i) =>
+          worst.map((place) => ({ ...place, y: place.y + this.#firstRow(height, i) })),
+        ),
+        width,
+      ),
     };
   }
 

@@ -1,5 +1,6 @@
 import type { PreparationPlan } from "../plan.ts";
 import type { Areas, Picture } from "../raster.ts";
+import { inkOfEachSquare } from "../squares/squares.ts";
 import { keepHairlines } from "./hairlines.ts";
 import { type Labels, labelAreas } from "./label.ts";
 import { type Cut, cutPage, cutTones } from "./page.ts";
@@ -17,12 +18,20 @@ export interface Prepared {
 /** Largest difference of a byte at which the background is one of the flat colours. */
 const SAME = 6;
 
+/** Before stage 1: what `cleared` does, and the squares of an index separation. */
+export function prepare(picture: Picture, pixelsPerMm: number, plan: PreparationPlan): Prepared {
+  const ready = cleared(picture, pixelsPerMm, plan);
+  if (!plan.index) return ready;
+  const squares = inkOfEachSquare(ready.picture, plan.index);
+  return { ...ready, picture: { ...ready.picture, squares } };
+}
+
 /**
- * Before stage 1: takes the background out and, in flat art, gives every pixel to the areas it lies in. Needs the whole
+ * Takes the background out and, in flat art, gives every pixel to the areas it lies in. Needs the whole
  * picture, since a background is what can be reached from the border. The picture keeps its own colours, to be looked
  * at and compared with; what is cut is clear in it.
  */
-export function prepare(
+function cleared(
   picture: Picture,
   pixelsPerMm: number,
   { background, flat, smooth }: PreparationPlan,

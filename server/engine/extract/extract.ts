@@ -1,5 +1,6 @@
 import type { PlatePlan } from "../plan.ts";
 import type { Picture, Tones } from "../raster.ts";
+import { writeSquares } from "../squares/squares.ts";
 import { coloursOf, writeAreas } from "./areas.ts";
 import type { ColourTable } from "./colour-table.ts";
 import { LabColumns } from "./lab-columns.ts";
@@ -17,10 +18,25 @@ const BLOCK = 1 << 14;
  * artwork's opacity. Fills `tones[i]` (width × height bytes) for `plates[i]` and yields the share done, 0–1,
  * so that a host can show progress, pause or stop. `table` is empty, with a value for each plate.
  *
- * A plate's tone depends on nothing but the pixel's colour, so each colour is worked out once and looked up
+ * But for squares of an index separation, a plate's tone depends on nothing but the pixel's colour, so each colour is worked out once and looked up
  * afterwards: a picture has far fewer colours than pixels.
  */
 export function* extractPlates(
+  picture: Picture,
+  plates: readonly PlatePlan[],
+  tones: readonly Tones[],
+  table: ColourTable,
+  solved?: SolvedTones,
+): Generator<number, void> {
+  yield* extractColours(picture, plates, tones, table, solved);
+  const { squares } = picture;
+  if (!squares) return;
+  for (const [p, { strength }] of plates.entries())
+    if (strength.by === "index") writeSquares(squares, strength.colour, tones[p]!);
+}
+
+/** All plates that follow from a pixel's colour; the others have no tone yet. */
+function* extractColours(
   picture: Picture,
   plates: readonly PlatePlan[],
   tones: readonly Tones[],
@@ -31,7 +47,7 @@ export function* extractPlates(
   if (areas) {
     const few = coloursOf(areas);
     const values = plates.map(() => new Uint8Array(few.width));
-    yield* extractPlates(few, plates, values, table, solved);
+    yield* extractColours(few, plates, values, table, solved);
     for (const [p, out] of tones.entries()) writeAreas(areas, values[p]!, out);
     return;
   }

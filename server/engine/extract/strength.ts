@@ -17,6 +17,9 @@ export function strengthOf(strength: Strength, { L, a, b }: LabColumns, i = 0): 
     case "solve":
       // Found elsewhere, from the print (engine/solve/).
       return 1;
+    case "index":
+      // Written square by square (engine/squares/).
+      return 0;
   }
 }
 

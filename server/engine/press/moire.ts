@@ -1,56 +1,174 @@
+import { MM_PER_INCH } from "../units.ts";
+import { AREAS, type DotScreen, dotWaves, HARMONICS } from "./dot-waves.ts";
 import { rowMm } from "./dots.ts";
 
-/** A slow pattern that two gratings make together. */
-export interface Moire {
-  /** In mm; Infinity where the two fall in step. */
-  readonly periodMm: number;
-}
-
-/** Dot screens have little left in harmonics beyond this many times their ruling. */
-const HIGHEST_DOT_HARMONIC = 5.2;
-/** The weave's diagonal is weak, and so are high harmonics: together they are not seen. */
-const HIGHEST_WITH_DIAGONAL = 4;
-
 /**
- * The slowest beat between a plain-woven mesh, threads at 0° and 90°, and a dot screen. Both are sums of plane
- * waves: the mesh of its thread count along and across and of the weave's diagonal, the dots of all whole
- * combinations of their two rows. Each pair of waves beats at the difference of its wave vectors.
+ * A slow pattern that two gratings make together: each pair of their waves beats at the difference of its wave vectors.
  *
  * Source: the theory of superposed gratings (Amidror, The Theory of the Moiré Phenomenon, 2000, from memory).
  */
-export function coarsestMoire(meshPerInch: number, rulingLpi: number, angleDegrees: number): Moire {
-  const cos = Math.cos((angleDegrees * Math.PI) / 180);
-  const sin = Math.sin((angleDegrees * Math.PI) / 180);
-  const ratio = meshPerInch / rulingLpi;
-  const reach = Math.floor(HIGHEST_DOT_HARMONIC);
-  let least = Number.POSITIVE_INFINITY;
-  for (const [mx, my, highest] of MESH_WAVES) {
-    for (let i = -reach; i <= reach; i++) {
-      for (let j = -reach; j <= reach; j++) {
-        const harmonic = Math.hypot(i, j);
-        if (harmonic === 0 || harmonic > highest) continue;
-        const x = i * cos - j * sin - mx * ratio;
-        const y = i * sin + j * cos - my * ratio;
-        least = Math.min(least, Math.hypot(x, y));
-      }
-    }
-  }
-  return { periodMm: least < 1e-6 ? Number.POSITIVE_INFINITY : rowMm(rulingLpi) / least };
+export interface Moire {
+  /** Infinity where nothing beats, or the two fall in step. */
+  readonly periodMm: number;
+  /** Area 0–1 by which tones go up and down at most. */
+  readonly strength: number;
 }
 
-/** Those across them, a quarter turn on, beat alike: the dots' waves are the same after it. */
-const MESH_WAVES: readonly (readonly [x: number, y: number, highest: number])[] = [
-  [1, 0, HIGHEST_DOT_HARMONIC],
-  [1, 1, HIGHEST_WITH_DIAGONAL],
-];
+/** A beat that moves tones by less is not seen, one of less than `FAINT` only over more rows: common practice, no source. */
+const FAINTEST = 0.01;
+const FAINT = 0.02;
+
+/**
+ * A mesh's waves, along and on the diagonal, and their share of its open area: openings of 0.6 of the pitch, as in the
+ * middle of mesh makers' tables, give sin(0.6 π) / 0.6 π and its square. Those across beat alike: the dots' waves are
+ * the same after a quarter turn, or nearly.
+ */
+const THREADS = Math.sin(0.6 * Math.PI) / (0.6 * Math.PI);
+const MESH_WAVES = [
+  [1, 0, THREADS],
+  [0, 1, THREADS],
+  [1, 1, THREADS ** 2],
+  [1, -1, THREADS ** 2],
+] as const;
+
+/**
+ * The beat that is seen best, by its period, between a plain-woven mesh, threads at 0° and 90°, and a dot screen. Ink that flows together makes it weaker than its strength says.
+ */
+export function coarsestMoire(meshPerInch: number, screen: DotScreen): Moire {
+  const waves = dotWaves(screen.dot);
+  let coarsest: Moire = NO_MOIRE;
+  for (const [i, j] of ALL_WAVES) {
+    const amplitude = 2 * waves.most(i, j);
+    if (amplitude * THREADS < FAINTEST) continue;
+    const [x, y] = waveOf(screen, i, j);
+    for (const [mx, my, share] of MESH_WAVES) {
+      const strength = amplitude * share;
+      if (strength < FAINTEST) continue;
+      const periodMm = periodOf(x - mx * meshPerInch, y - my * meshPerInch);
+      if (periodMm === Number.POSITIVE_INFINITY) return { periodMm, strength };
+      const here = { periodMm, strength };
+      if (seenOver(here) > seenOver(coarsest)) coarsest = here;
+    }
+  }
+  return coarsest;
+}
+
+const NO_MOIRE: Moire = { periodMm: 0, strength: 0 };
 
 /**
  * Rows of dots that a beat must span before it is seen as a pattern of its own. Mesh makers call 2.5, 3.75 and 5
  * threads to a row at 22.5° safe; their slowest beats span up to 3.2 rows, so what is slower than this is not.
  */
-export const VISIBLE_ROWS = 3.3;
+const VISIBLE_ROWS = 3.3;
 
 /** Whether a moiré is coarse enough to be seen, at a ruling in lines an inch. */
-export function isVisible({ periodMm }: Moire, rulingLpi: number): boolean {
-  return periodMm > VISIBLE_ROWS * rowMm(rulingLpi);
+export function isVisible(moire: Moire, rulingLpi: number): boolean {
+  return seenOver(moire) > VISIBLE_ROWS * rowMm(rulingLpi);
+}
+
+/** The period that counts: a faint beat must be twice as slow to be seen. */
+function seenOver({ periodMm, strength }: Moire): number {
+  return strength < FAINT ? periodMm / 2 : periodMm;
+}
+
+/** Two waves, one of each of two screens, that beat slowly enough to be seen. */
+interface Beat {
+  readonly first: readonly [i: number, j: number];
+  readonly second: readonly [i: number, j: number];
+  readonly periodMm: number;
+}
+
+/**
+ * The beats of two plates: where their dots fall upon and beside one another in turn, so that the area that both print
+ * goes up and down. What falls in step over `withinMm`, a size of the print, does not go up and down in it.
+ */
+export class PlateBeats {
+  readonly #a: DotScreen;
+  readonly #b: DotScreen;
+  readonly #beats: readonly Beat[];
+
+  constructor(a: DotScreen, b: DotScreen, withinMm: number) {
+    this.#a = a;
+    this.#b = b;
+    const least = VISIBLE_ROWS * rowMm(Math.min(a.rulingLpi, b.rulingLpi));
+    // A quarter of a beat takes dots from half to wholly upon one another.
+    const most = 4 * withinMm;
+    const [first, second] = [strongWaves(a), strongWaves(b)];
+    const found: Beat[] = [];
+    for (const p of first) {
+      // Of a wave and its opposite one is enough.
+      if (p.i < 0 || (p.i === 0 && p.j < 0)) continue;
+      for (const q of second) {
+        const periodMm = periodOf(p.x - q.x, p.y - q.y);
+        if (periodMm <= least || periodMm > most) continue;
+        found.push({ first: [p.i, p.j], second: [q.i, q.j], periodMm });
+      }
+    }
+    this.#beats = found;
+  }
+
+  /** The strongest beat's period, and how far the area that both print goes up and down, for parts of 0–1 as dots' waves have them. */
+  of(partA: number, partB: number): Moire {
+    const [a, b] = [dotWaves(this.#a.dot), dotWaves(this.#b.dot)];
+    let strength = 0;
+    let strongest = 0;
+    let periodMm = Number.POSITIVE_INFINITY;
+    for (const { first, second, periodMm: period } of this.#beats) {
+      const here = 2 * a.at(...first, partA) * b.at(...second, partB);
+      if (here < FAINTEST) continue;
+      strength += here;
+      // Of two of like strength the slower.
+      if (here > strongest * 1.01 || (here > strongest * 0.99 && period > periodMm)) {
+        strongest = Math.max(strongest, here);
+        periodMm = period;
+      }
+    }
+    return { periodMm, strength };
+  }
+
+  /** The same at the areas where it is strongest. */
+  get worst(): Moire {
+    let worst: Moire = { periodMm: Number.POSITIVE_INFINITY, strength: 0 };
+    if (this.#beats.length === 0) return worst;
+    for (let p = 0; p < AREAS; p++)
+      for (let q = 0; q < AREAS; q++) {
+        const here = this.of(p, q);
+        if (here.strength > worst.strength) worst = here;
+      }
+    return worst;
+  }
+}
+
+/** Whether a moiré of two plates is too faint to be seen in any inks. */
+export function isFaint({ strength }: Moire): boolean {
+  return strength < FAINTEST;
+}
+
+/** Amplitude, as area, under which a plate's wave beats with no other's. */
+const WEAK_WAVE = 0.02;
+
+function strongWaves(screen: DotScreen) {
+  const waves = dotWaves(screen.dot);
+  return ALL_WAVES.flatMap(([i, j]) => {
+    if (waves.most(i, j) < WEAK_WAVE) return [];
+    const [x, y] = waveOf(screen, i, j);
+    return [{ i, j, x, y }];
+  });
+}
+
+const ALL_WAVES: readonly (readonly [i: number, j: number])[] = Array.from(
+  { length: (2 * HARMONICS + 1) ** 2 },
+  (_, k) => [(k % (2 * HARMONICS + 1)) - HARMONICS, Math.floor(k / (2 * HARMONICS + 1)) - HARMONICS] as const,
+).filter(([i, j]) => i !== 0 || j !== 0);
+
+/** Wave vector of a harmonic, in lines an inch. */
+function waveOf({ rulingLpi, angle }: DotScreen, i: number, j: number): [x: number, y: number] {
+  const cos = Math.cos((angle * Math.PI) / 180);
+  const sin = Math.sin((angle * Math.PI) / 180);
+  return [rulingLpi * (i * cos - j * sin), rulingLpi * (i * sin + j * cos)];
+}
+
+function periodOf(x: number, y: number): number {
+  const perInch = Math.hypot(x, y);
+  return perInch < 1e-4 ? Number.POSITIVE_INFINITY : MM_PER_INCH / perInch;
 }

@@ -5,6 +5,7 @@ import { Diffusion } from "./diffusion.ts";
 import { FilmRows } from "./film-rows.ts";
 import { DotMask, GrainMask, type Mask } from "./mask.ts";
 import type { DotName } from "./spot-functions.ts";
+import { SquareFilm } from "./square-film.ts";
 
 /** How tones become dots. */
 export type Screening =
@@ -16,6 +17,13 @@ export type Screening =
       readonly grainMm: number;
       /** Number of the plate's own mask, so that grains of several plates do not fall on one another by construction; 0 without. */
       readonly mask?: number;
+    }
+  /** Squares of an index separation, so many over the plate's width; each side moves out by `growMm`. */
+  | {
+      readonly method: "index";
+      readonly across: number;
+      readonly growMm: number;
+      readonly grainMm: number;
     };
 
 /** A plate on its way to film. */
@@ -38,7 +46,8 @@ export class Halftone {
   readonly filmWidth: number;
   readonly filmHeight: number;
   readonly #plate: ScreenedPlate;
-  readonly #mask: Mask;
+  readonly #mask: Mask | undefined;
+  readonly #squares: SquareFilm | undefined;
 
   /** `filmDpi` and the film's size in pixels, over the plate's whole picture. */
   constructor(
@@ -51,24 +60,36 @@ export class Halftone {
     this.filmWidth = filmWidth;
     this.filmHeight = filmHeight;
     this.#plate = plate;
-    this.#mask = maskOf(screening, filmDpi, plate.curve, filmWidth);
+    if (screening.method === "index")
+      this.#squares = new SquareFilm(plate, screening, filmDpi, filmWidth, filmHeight);
+    else this.#mask = maskOf(screening, filmDpi, plate.curve, filmWidth);
   }
 
   /** Writes a window's bits to `out`, which must be clear: rows of `bytesPerRow(window.width)` bytes. */
   draw(window: Window, out: Uint8Array): void {
+    const mask = this.#mask;
+    if (!mask) {
+      this.#squares!.draw(window, out);
+      return;
+    }
     const film = new FilmRows(this.#plate, this, window);
     const stride = bytesPerRow(window.width);
     const toneAt = (x: number) => film.toneAt(x);
     for (let row = 0; row < window.height; row++) {
       const y = window.y + row;
       film.goTo(y);
-      if (film.empty && !this.#mask.carries) continue;
-      out.set(film.dots(this.#mask.row(y, toneAt)), row * stride);
+      if (film.empty && !mask.carries) continue;
+      out.set(film.dots(mask.row(y, toneAt)), row * stride);
     }
   }
 }
 
-function maskOf(screening: Screening, filmDpi: number, curve: Float64Array, filmWidth: number): Mask {
+function maskOf(
+  screening: Exclude<Screening, { readonly method: "index" }>,
+  filmDpi: number,
+  curve: Float64Array,
+  filmWidth: number,
+): Mask {
   if (screening.method === "am") {
     const { rulingLpi, angle, dot } = screening;
     return new DotMask(filmDpi, rulingLpi, angle, dot, curve);

@@ -41,6 +41,17 @@ const NOISE_SIDE = 128;
 const noise: Uint16Array[] = [];
 const SHIFT = { x: 57, y: 41 } as const;
 
+/** Ranks that `noiseAt` gives: 0 up to one less. */
+export const NOISE_LEVELS = NOISE_SIDE ** 2;
+
+/** Rank of a place in the mask of a number, which repeats. */
+export function noiseAt(mask: number, x: number, y: number): number {
+  const shifts = Math.floor(mask / 2);
+  return noiseOf(mask)[
+    ((y + shifts * SHIFT.y) % NOISE_SIDE) * NOISE_SIDE + ((x + shifts * SHIFT.x) % NOISE_SIDE)
+  ]!;
+}
+
 function noiseOf(mask: number): Uint16Array {
   const own = mask % 2;
   noise[0] ??= blueNoise(NOISE_SIDE);

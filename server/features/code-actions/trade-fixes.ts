@@ -17,7 +17,11 @@ export function addEntryFixes(model: Model, { list, index, text }: NonNullable<F
       : list.length === 1
         ? addList(model, String(list[0]), text)
         : undefined;
-  const title = text === "flash" ? "put a flash here" : `add to ${list[0]}: ${text}`;
+  const after = index === undefined ? undefined : entries[index - 1];
+  const title =
+    text === "flash"
+      ? `put a flash ${typeof after === "string" ? `after ${after}` : "first"}`
+      : `add to ${list[0]}: ${text}`;
   return changes ? [{ title, changes, sure: false }] : [];
 }
 
@@ -42,18 +46,33 @@ export function foldPlateFixes(model: Model, { plate, into }: NonNullable<FixDat
   return added ? [{ title: `fold ${plate} into ${into}`, changes: [...changes, ...added], sure: false }] : [];
 }
 
-/** Another screen angle for a plate: in its own screening, or as that. */
-export function turning({ source }: Model, { plate, angle }: NonNullable<FixData["angle"]>): Fix[] {
-  const path: Path = ["plates", plate];
-  const own = fieldsOf(fieldsOf(fieldsOf(source.value).plates)[plate]);
-  const screening = fieldsOf(own.screening);
+/** Another screen angle for plates: for all that follow the recipe's own in its screening, else in each one's own. */
+export function turning({ source }: Model, { plates, angle }: NonNullable<FixData["angle"]>): Fix[] {
+  const all = fieldsOf(fieldsOf(source.value).plates);
+  const hasOwn = (plate: string) =>
+    Object.hasOwn(fieldsOf(fieldsOf(fieldsOf(all)[plate]).screening), "angle");
+  const following = Object.keys(all).filter((plate) => !hasOwn(plate));
+  const whole = plates.length > 1 && following.every((plate) => plates.includes(plate));
+  const blocks: Path[] = [
+    ...(whole ? [[] as Path] : []),
+    ...plates.filter((plate) => !whole || hasOwn(plate)).map((plate): Path => ["plates", plate]),
+  ];
+  const changes = blocks.map((path) => turned(source, path, angle));
+  const what = plates.length === 1 ? plates[0] : `${plates.length} plates`;
+  return changes.every((change) => change !== undefined)
+    ? [{ title: `turn ${what} to ${angle}°`, changes: changes.flat(), sure: false }]
+    : [];
+}
+
+/** The angle in a block's screening, or as that. */
+function turned(source: Model["source"], path: Path, angle: number): readonly Change[] | undefined {
+  const own = fieldsOf(path.reduce<unknown>((inner, step) => fieldsOf(inner)[step], source.value));
   const keys = (at: Path) => propertiesOf(schemaAt(source.kind, at) ?? {}).map(([key]) => key);
-  const changes = Object.hasOwn(screening, "angle")
-    ? replaceScalar(source, [...path, "screening", "angle"], String(angle))
-    : Object.hasOwn(own, "screening")
-      ? insertKey(source, [...path, "screening"], "angle", String(angle), keys([...path, "screening"]))
-      : insertKey(source, path, "screening", `{ angle: ${angle} }`, keys(path));
-  return changes ? [{ title: `turn ${plate} to ${angle}°`, changes, sure: false }] : [];
+  if (Object.hasOwn(fieldsOf(own.screening), "angle"))
+    return replaceScalar(source, [...path, "screening", "angle"], String(angle));
+  return Object.hasOwn(own, "screening")
+    ? insertKey(source, [...path, "screening"], "angle", String(angle), keys([...path, "screening"]))
+    : insertKey(source, path, "screening", `{ angle: ${angle} }`, keys(path));
 }
 
 /** A plate for a colour that none prints yet. */

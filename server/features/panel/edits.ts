@@ -1,13 +1,14 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../engine/colour/cielab.ts";
 import type { Point, Region } from "../../engine/plan.ts";
-import { MM_PER_INCH } from "../../engine/units.ts";
 import type { SourceDocument } from "../../language/document.ts";
 import { flowText } from "../../language/flow-text.ts";
+import { lengthUnitOf } from "../../language/length-unit.ts";
 import { type Fields, fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
-import type { PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
+import { lengthText } from "../../language/words.ts";
+import type { NamedFile, PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import {
   type Change,
   insertEntry,
@@ -41,6 +42,8 @@ function changesOf(model: Model, edit: PanelEdit): Done {
   switch (edit.kind) {
     case "order":
       return ordered(model, edit.setup, edit.order);
+    case "file":
+      return named(model, edit.of, edit.path);
     case "extract":
       return edit.into === undefined
         ? extractedAsPlate(model, edit.colour)
@@ -55,6 +58,12 @@ function changesOf(model: Model, edit: PanelEdit): Done {
 function ordered({ source }: Model, setup: string, order: readonly number[]): Done {
   const changes = reorderEntries(source, ["setups", setup, "order"], order);
   return changes ? { changes, did: `order of setup ${setup}` } : { refused: ELSEWHERE };
+}
+
+function named({ source }: Model, of: NamedFile, path: string): Done {
+  const at = of === "shop" ? ["shop"] : ["artwork", "file"];
+  const changes = replaceScalar(source, at, plainScalar(path));
+  return changes ? { changes, did: `${of} ${path}` } : { refused: `the recipe names no ${of} yet` };
 }
 
 function takenBy({ source }: Model, plate: string, colour: Rgb): Done {
@@ -100,7 +109,8 @@ function coloured(model: Model, ink: string, colour: Rgb): Done {
 function adjusted(model: Model, { plate, region, middle }: PanelEdit & { kind: "adjust" }): Done {
   const { source } = model;
   const value = fieldsOf(source.value);
-  const length = lengthsLike(fieldsOf(value.artwork).width);
+  const unit = lengthUnitOf(source);
+  const length = (mm: number) => lengthText(mm, unit);
   const entry = `{ plate: ${plainScalar(plate)}, region: ${regionText(region, length)}, curve: [[0, 0], [50, ${Math.round(middle)}], [100, 100]] }`;
   const list: unknown = value.adjust;
   const changes = Array.isArray(list)
@@ -114,18 +124,6 @@ function adjusted(model: Model, { plate, region, middle }: PanelEdit & { kind: "
 function newSection(source: SourceDocument, key: string, line: string): readonly Change[] | undefined {
   const order = propertiesOf(rootSchema("recipe")).map(([name]) => name);
   return insertKey(source, [], key, `\n${" ".repeat(STEP)}${line}`, order);
-}
-
-/** Writes millimetres in the unit in which the job's width is written. */
-function lengthsLike(width: unknown): (mm: number) => string {
-  const inches = typeof width === "string" && /in\s*$/.test(width);
-  const cm = typeof width === "string" && /cm\s*$/.test(width);
-  return (mm) =>
-    inches
-      ? `${Number((mm / MM_PER_INCH).toFixed(2))} in`
-      : cm
-        ? `${Number((mm / 10).toFixed(2))} cm`
-        : `${Number(mm.toFixed(1))} mm`;
 }
 
 function regionText(region: Region, length: (mm: number) => string): string {

@@ -1,4 +1,6 @@
+import type { LengthUnit } from "../../engine/units.ts";
 import { LEVELS, standing } from "../../language/finding.ts";
+import { OUTSIDE_ADVICE } from "../../language/outside.ts";
 import { fieldsOf } from "../../language/partial-data.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, plateScreening } from "../../render/film-curve.ts";
@@ -6,13 +8,15 @@ import { clothOf, misregistrationOf, printStations } from "../../render/plan.ts"
 import type { PanelFinding, PanelJob } from "../../wire/panel.ts";
 import { hexOf } from "../colours.ts";
 import { type CheckedModel, toPosition } from "../model.ts";
+import { waysOutOf } from "../ways-out.ts";
 
-/** What the panel shows of a recipe without any picture. */
-export function jobOf(recipe: Recipe): PanelJob {
+/** What the panel shows of a recipe without any picture; `unknown` are inks that nothing can be shown of. */
+export function jobOf(recipe: Recipe, unit: LengthUnit, unknown: ReadonlySet<string> = new Set()): PanelJob {
   const foldedInto = new Map(recipe.merges.map(({ fold, into }) => [fold, into]));
   return {
     title: recipe.title,
     widthMm: recipe.artwork.widthMm,
+    unit,
     garments: [...recipe.garments].map(([name, garment]) => ({
       name,
       colour: clothOf(garment),
@@ -22,22 +26,21 @@ export function jobOf(recipe: Recipe): PanelJob {
       const { name, ink, purpose } = plate;
       const into = foldedInto.get(name);
       const curve = filmCurve(recipe, plate);
+      const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
       return {
         name,
         ink,
         purpose,
         ...(into === undefined ? {} : { foldedInto: into }),
         screening: plateScreening(recipe, plate),
+        ...(mesh ? { meshCount: mesh.count } : {}),
         ...(curve.some((tone, i) => tone !== i / 255) ? { film: [...curve] } : {}),
       };
     }),
-    inks: [...recipe.inks].map(([name, { colour, opacity, film }]) => ({
-      name,
-      colour: colour.lab,
-      hex: hexOf(colour),
-      opacity,
-      film,
-    })),
+    inks: [...recipe.inks].flatMap(([name, { colour, opacity, film }]) =>
+      unknown.has(name) ? [] : [{ name, colour: colour.lab, hex: hexOf(colour), opacity, film }],
+    ),
+    unknownInks: [...unknown],
     setups: [...recipe.setups].map(([name, setup]) => ({
       name,
       garments: setup.garments,
@@ -63,16 +66,19 @@ const NAMING = ["plate", "fold", "into", "from", "where"] as const;
 /** The findings of a recipe and its shop file, worst first, each with the plates that it is about. */
 export function panelFindings({ source, shop, findings }: CheckedModel): PanelFinding[] {
   return standing(findings)
-    .map(({ level, message, path, range, file }): PanelFinding => {
+    .map((finding): PanelFinding => {
+      const { level, message, path, range, file } = finding;
+      const ways = waysOutOf(finding);
       const inShop = file !== source.file;
       const doc = inShop && shop ? shop.source : source;
       return {
         level,
-        message,
+        message: ways.length > 0 ? message.replace(OUTSIDE_ADVICE, "") : message,
         path,
         line: toPosition(doc, range.start).line + 1,
         inShop,
         plates: inShop ? [] : platesOf(source.value, path),
+        ...(ways.length > 0 ? { ways } : {}),
       };
     })
     .sort((a, b) => LEVELS.indexOf(a.level) - LEVELS.indexOf(b.level) || a.line - b.line);

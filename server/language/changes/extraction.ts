@@ -15,6 +15,8 @@ export function extractionChanges(before: Extraction, after: Extraction): string
     said.push(after.artwork ? "now takes all that the artwork covers" : "no longer takes the whole artwork");
   if (Boolean(before.solve) !== Boolean(after.solve))
     said.push(after.solve ? "now solved jointly" : "no longer solved");
+  if (Boolean(before.index) !== Boolean(after.index))
+    said.push(after.index ? "now indexed, in squares" : "no longer indexed");
   for (const key of RANGES) said.push(...rangeChange(key, before, after));
   said.push(...nearChange(before, after));
   for (const key of ["all", "any"] as const) said.push(...listChange(key, before[key], after[key]));
@@ -88,6 +90,7 @@ function listChange(
 export function extractionText(e: Extraction): string {
   const parts: string[] = [];
   if (e.solve) parts.push("solved jointly");
+  if (e.index) parts.push("indexed, in squares");
   if (e.artwork) parts.push("all that the artwork covers");
   for (const key of RANGES) {
     const range = e[key];

@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from "../../engine/units.ts";
 import type { ArtworkSettings, Background, Garment, Recipe, Size } from "../recipe.ts";
 import {
   alike,
@@ -143,6 +144,18 @@ export function solveChanges(before: Recipe, after: Recipe): Change[] {
   if (!same(was.halftonePrice, is.halftonePrice))
     said.push(change(`price of halftones ${numbers(was.halftonePrice, is.halftonePrice)}`));
   return said;
+}
+
+/** How indexed plates share the print; it prints only where a plate is indexed. */
+export function indexChanges(before: Recipe, after: Recipe): Change[] {
+  const prints = [...after.plates.values()].some(({ extract }) => extract.index !== undefined);
+  const [was, is] = [before.index, after.index];
+  const said: string[] = [];
+  if (!same(was.squareMm, is.squareMm))
+    said.push(`grid ${numbers(MM_PER_INCH / was.squareMm, MM_PER_INCH / is.squareMm, "/in")}`);
+  if (was.dither !== is.dither) said.push(`dither ${was.dither} → ${is.dither}`);
+  if (!same(was.growMm, is.growMm)) said.push(`squares grow by ${numbers(was.growMm, is.growMm, " mm")}`);
+  return prints ? said.map((text) => ({ subject: "index", plates: [], text, prints })) : [];
 }
 
 /** What a press man reads and a shop owns: but for the register it prints nothing by itself. */

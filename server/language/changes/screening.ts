@@ -42,6 +42,8 @@ export function smallestChanges(was: Screening, is: Screening): string[] {
 /** Ruling, angle, dot, method and grain; of these only what matters under the method. */
 export function dotChanges(was: Screening, is: Screening): string[] {
   const said: string[] = [];
+  // What is indexed says so in its extraction, and its squares are told once for all.
+  if (was.method === "index" || is.method === "index") return said;
   if (was.method !== is.method) said.push(`screened ${was.method} → ${is.method}`);
   if (is.method === "am") {
     if (!same(was.rulingLpi, is.rulingLpi))

@@ -4,7 +4,7 @@ import { parseLength, parsePosition, parsePrintLength, parsePrintPosition } from
 import { parseName, parseSizeName } from "./name.ts";
 import type { Parsed } from "./parsed.ts";
 import { parseInkSum, parseMargin, parsePercentage } from "./percentage.ts";
-import { parseMeshCount, parseResolution, parseRuling } from "./screen.ts";
+import { parseMeshCount, parseResolution, parseRuling, parseSquare } from "./screen.ts";
 import { parseDensity, parseFabricWeight } from "./weight.ts";
 
 /** The parser behind each `format` of the schemas. */
@@ -26,6 +26,7 @@ export const FORMATS: Readonly<Record<string, (text: string) => Parsed<unknown>>
   resolution: parseResolution,
   ruling: parseRuling,
   "size-name": parseSizeName,
+  square: parseSquare,
 };
 
 /** Units to choose from behind a number, as they are written behind it. */
@@ -42,4 +43,5 @@ export const UNITS: Readonly<Record<string, readonly string[]>> = {
   ruling: [" lpi", " l/cm"],
   resolution: [" dpi", " d/cm"],
   "mesh-count": ["/in", "/cm"],
+  square: ["/in", " mm"],
 };

@@ -191,7 +191,8 @@ function rowsOf({ bits, width }: Bits, from: number, to: number): Uint8Array {
 
 /** Patches of known film tone, neither compensated nor cleaned: they are there to find the gain, and what holds. */
 function wedgeOf({ screening, page }: FilmRequest): Bits | undefined {
-  if (!page.wedge) return undefined;
+  // Squares have no tones.
+  if (!page.wedge || screening.method === "index") return undefined;
   const { width, height } = page.wedge;
   const tones = wedgeTones(width);
   const plate = { tones, width, height: 1, curve: Float64Array.from({ length: 256 }, (_, i) => i / 255) };

@@ -46,6 +46,11 @@ export const unprintedArtwork: PixelRule = {
     for (const [name, setup] of print.recipe.setups) {
       const [garment] = setup.garments;
       if (garment === undefined) continue;
+      // Where squares mix to a colour, some of them are bare.
+      if (
+        print.printed(setup).some(({ name }) => print.recipe.plates.get(name)!.screening.method === "index")
+      )
+        continue;
       const colours = print
         .printed(setup)
         .filter((plate) => print.recipe.plates.get(plate.name)!.purpose !== "underbase");

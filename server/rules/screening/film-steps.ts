@@ -25,6 +25,8 @@ export const filmSteps: JobRule = {
   *check(recipe) {
     const told = new Set<number>();
     for (const { name, screening } of printedPlates(recipe)) {
+      // Grains hold as many tones as there are places for them.
+      if (screening.method !== "am") continue;
       const { filmDpi, rulingLpi } = screening;
       const steps = toneSteps(filmDpi, rulingLpi);
       if (steps >= LEAST_STEPS || told.has(rulingLpi)) continue;

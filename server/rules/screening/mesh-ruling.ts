@@ -28,8 +28,9 @@ export const meshRuling: JobRule = {
     `,
   },
   *check(recipe) {
-    for (const { meshName, mesh, rulingLpi, plates: all } of screened(recipe)) {
-      const plates = all.filter((plate) => !printsSolid(recipe, plate) && plate.screening.method === "am");
+    for (const { meshName, mesh, screen, plates: all } of screened(recipe)) {
+      const { rulingLpi } = screen;
+      const plates = all.filter((plate) => !printsSolid(recipe, plate));
       const ratio = mesh.count / rulingLpi;
       if (plates.length === 0 || ratio >= LEAST * TOLERANCE) continue;
       // Of the shop's own meshes the most open that holds the dots, and that still lays an underbase.

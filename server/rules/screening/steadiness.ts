@@ -1,14 +1,11 @@
-import { coarsestMoire, isVisible } from "../../engine/press/moire.ts";
-import { sameLattice } from "../../engine/print/dot-lattices.ts";
-import type { Recipe } from "../../language/recipe.ts";
 import { listed } from "../../language/words.ts";
-import { filmScreening } from "../../render/film-curve.ts";
 import { misregistrationOf } from "../../render/plan.ts";
 import type { Print } from "../../render/print.ts";
 import { steadinessOf } from "../../render/steadiness.ts";
 import type { Mark, PixelRule } from "../rule.ts";
 import { figure, mm } from "../words.ts";
 import { yaml } from "../yaml.ts";
+import { otherAngle } from "./angles.ts";
 
 /** ΔE00 that 95 % of the print keep within from print to print: what is just seen side by side, and what is seen. */
 const NOTED = 1;
@@ -67,38 +64,7 @@ function* marks(print: Print, from: number, below: number): Iterable<Mark> {
       path: ["setups", setup],
       part: "key",
       message: `colours of setup ${setup} will vary from print to print by up to ${figure(found.p95)} ΔE00 (95 % of them) when screens are ${mm(misregistrationOf(recipe))} off, most of all ${found.where}, where halftones of ${listed(found.plates)} overlap; ${advice}`,
-      ...(angle === undefined ? {} : { data: { angle: { plate: turned, angle } } }),
+      ...(angle === undefined ? {} : { data: { angle: { plates: [turned], angle } } }),
     };
   }
-}
-
-/**
- * Turns from the usual angle that the trade uses: the first is as far as dots of four corners come, and the mesh's own
- * mirror image, so that it beats with the threads no more than the usual one. Common practice, no source.
- */
-export const TURNS = [45, 30, 60, 15] as const;
-
-/** An angle for a plate at which its dots nest with none of the plates that print with it, and do not beat with its mesh. */
-export function otherAngle(recipe: Recipe, name: string): number | undefined {
-  const plate = recipe.plates.get(name)!;
-  const screen = filmScreening(plate.screening);
-  if (screen.method !== "am") return undefined;
-  const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
-  const others = [...recipe.setups.values()]
-    .flatMap(({ order }) => order)
-    .flatMap((step) =>
-      typeof step === "string" || step.plate === name ? [] : [recipe.plates.get(step.plate)!],
-    );
-  return TURNS.map((turn) =>
-    screen.angle + turn > 90 ? screen.angle + turn - 90 : screen.angle + turn,
-  ).find((angle) => {
-    const turned = { ...screen, angle };
-    if (others.some((other) => sameLattice(turned, filmScreening(other.screening)))) return false;
-    if (!mesh) return true;
-    const beat = coarsestMoire(mesh.count, screen.rulingLpi, angle);
-    return (
-      !isVisible(beat, screen.rulingLpi) ||
-      isVisible(coarsestMoire(mesh.count, screen.rulingLpi, screen.angle), screen.rulingLpi)
-    );
-  });
 }

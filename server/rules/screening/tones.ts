@@ -4,10 +4,11 @@ import { filmTone } from "../../engine/print/gain.ts";
 import type { Tones } from "../../engine/raster.ts";
 import { placeWords } from "../../language/place-words.ts";
 import { gainOf } from "../../language/readings/gain.ts";
+import { filmCurve } from "../../render/film-curve.ts";
 import type { Print } from "../../render/print.ts";
 import { darkPlates } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
-import { cm2, figure, percent } from "../words.ts";
+import { cm2, percent } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
 /** Share of the print from which a tone matters. */
@@ -51,13 +52,17 @@ export const dotsUnderMesh: PixelRule = {
   *check(print) {
     const { smallestDot } = print.recipe.screening;
     for (const { name, tones } of print.plates.values()) {
-      const { mesh: meshName, screening } = print.recipe.plates.get(name)!;
+      const plate = print.recipe.plates.get(name)!;
+      const { mesh: meshName, screening } = plate;
       const mesh = meshName === undefined ? undefined : print.recipe.meshes.get(meshName);
-      const least = mesh && toneOfMeshPitch(mesh.count, screening.rulingLpi);
-      if (least === undefined || least <= smallestDot) continue;
+      if (!mesh || screening.method !== "am") continue;
+      const onFilm = toneOfMeshPitch(mesh.count, screening.rulingLpi);
+      if (onFilm <= smallestDot) continue;
+      // The greatest tone of the plate whose dots on film are no wider.
+      const most = filmCurve(print.recipe, plate).findLastIndex((film) => film <= onFilm);
+      const least = most / 255;
       // Under a dark plate nobody sees them.
       const dark = darkPlates(print).filter((other) => other.name !== name);
-      const most = Math.floor(least * 255);
       let pixels = 0;
       for (let i = 0; i < tones.length; i++) {
         if (tones[i] !== 0 && tones[i]! <= most && dark.every((other) => other.tones[i]! < COVERS)) pixels++;
@@ -140,14 +145,15 @@ export const filledShadows: PixelRule = {
       // Films that are compensated ask for larger holes.
       if (gain && screening.compensate) continue;
       const from = gain ? filmTone(gain)(1 - smallestDot) : closing(1 - smallestDot);
-      const [least, most] = [Math.ceil(from * 255), Math.floor((1 - smallestDot) * 255)];
+      // Solids have no holes that could fill.
+      const [least, most] = [Math.ceil(from * 255), Math.min(254, Math.floor((1 - smallestDot) * 255))];
       const pixels = pixelsBetween(plate.histogram, least, most);
       if (pixels < LEAST_SHARE * print.pixels) continue;
       const where = whereBetween(print, plate.tones, least, most);
       yield {
         path: ["plates", plate.name],
         part: "key",
-        message: `tones of ${plate.name} over ${figure(from * 100)} % will fill in when dots grow, on ${cm2(print.areaCm2(pixels))}, ${where}; open them with a curve, or count them as solid`,
+        message: `tones of ${plate.name} over ${Math.min(99, Math.round(from * 100))} % will fill in when dots grow, on ${cm2(print.areaCm2(pixels))}, ${where}; open them with a curve, or count them as solid`,
       };
     }
   },

@@ -37,7 +37,12 @@ export const solvedPlate: RecipeRule = {
     let any = false;
     for (const [name, { extract }] of blocksOf(doc.value, "plates")) {
       const path = ["plates", name, "extract"];
-      yield* misplaced(extract, path);
+      yield* misplaced(
+        extract,
+        path,
+        "solve",
+        "solve stands directly under extract; what is combined here says where the plate may print",
+      );
       if (fieldsOf(extract).solve === undefined) continue;
       any = true;
       const at = [...path, "solve"];
@@ -87,38 +92,39 @@ export const solvedStrength: RecipeRule = {
   },
   *check({ doc }) {
     for (const [name, { extract, strength }] of blocksOf(doc.value, "plates")) {
-      if (strength === undefined || fieldsOf(extract).solve === undefined) continue;
+      const { solve, index } = fieldsOf(extract);
+      if (strength === undefined || (solve === undefined && index === undefined)) continue;
       const path = ["plates", name, "strength"];
       yield {
         path,
         part: "key",
-        message: `"${name}" is solved, so its strength changes nothing; take it out`,
+        message: `"${name}" is ${solve === undefined ? "indexed" : "solved"}, so its strength changes nothing; take it out`,
         data: { redundant: path },
       };
     }
   },
 };
 
-/** `solve` inside of what combines extractions, where it would say nothing. */
-function* misplaced(extraction: unknown, path: Path): Iterable<Mark> {
+/** A key that belongs directly under extract, inside of what combines extractions, where it would say nothing. */
+export function* misplaced(
+  extraction: unknown,
+  path: Path,
+  key: "solve" | "index",
+  message: string,
+): Iterable<Mark> {
   const fields = fieldsOf(extraction);
-  const parts: [Path, unknown][] = ["all", "any"].flatMap((key) =>
-    listOf(fields, key).map(([i, part]): [Path, unknown] => [[...path, key, i], part]),
+  const parts: [Path, unknown][] = ["all", "any"].flatMap((list) =>
+    listOf(fields, list).map(([i, part]): [Path, unknown] => [[...path, list, i], part]),
   );
   if (fields.except !== undefined) parts.push([[...path, "except"], fields.except]);
   for (const [at, part] of parts) {
-    if (fieldsOf(part).solve !== undefined) {
-      yield {
-        path: [...at, "solve"],
-        message: "solve stands directly under extract; what is combined here says where the plate may print",
-      };
-    }
-    yield* misplaced(part, at);
+    if (fieldsOf(part)[key] !== undefined) yield { path: [...at, key], message };
+    yield* misplaced(part, at, key, message);
   }
 }
 
 /** The setup and garment that plates are solved for, with the plates that print there. */
-function solvedFor(value: unknown): { garment: string; setup: string; order: string[] } | undefined {
+export function solvedFor(value: unknown): { garment: string; setup: string; order: string[] } | undefined {
   const setups = blocksOf(value, "setups");
   const wanted = fieldsOf(fieldsOf(value).solve).garment ?? textsOf(setups[0]?.[1].garments)[0]?.[1];
   if (typeof wanted !== "string") return undefined;

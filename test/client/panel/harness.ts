@@ -11,7 +11,7 @@ import type { FromPage, ToPage } from "../../../client/panel/protocol.ts";
 import type { Store } from "../../../client/panel/store.ts";
 import { panelHtml } from "../../../client/panel-html.ts";
 import { type PanelEditor, PanelSession } from "../../../client/panel-session.ts";
-import type { PanelRange, PreviewResult } from "../../../server/wire/panel.ts";
+import type { PanelRange, PreviewResult, WayOut } from "../../../server/wire/panel.ts";
 import { TestClient, until } from "../../lsp/client.ts";
 import { PACK_IN_PAGE, packed, unpacked } from "./bytes.ts";
 import { questionsTo } from "./played-editor.ts";
@@ -48,6 +48,8 @@ export class TestPanel {
   readonly revealed: PanelRange[] = [];
   readonly revealedShop: number[] = [];
   readonly said: string[] = [];
+  readonly went: WayOut[] = [];
+  readonly outputs: string[] = [];
   readonly saved: { readonly name: string; readonly bytes: Uint8Array }[] = [];
   /** Messages to and from the page, by kind; pictures without their bytes. */
   readonly sent: ToPage[] = [];
@@ -348,6 +350,8 @@ export class TestPanel {
         void this.session.cursorMoved(range.start);
       },
       revealShop: (_, line) => this.revealedShop.push(line),
+      output: (what) => this.outputs.push(what),
+      go: (way) => this.went.push(way),
       say: (message) => this.said.push(message),
       save: async (name, bytes) => {
         this.saved.push({ name, bytes: await bytes(new AbortController().signal) });

@@ -104,7 +104,7 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
   });
 
   it("keeps the picture in sight in a narrow column, while its stations scroll", async () => {
-    const panel = await TestPanel.open(browser, { size: { width: 600, height: 860 } });
+    const panel = await TestPanel.open(browser, { size: { width: 560, height: 860 } });
     try {
       await panel.painted();
       const last = panel.frame.locator("station-list .station").last();
@@ -119,6 +119,18 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
       expect(picture!.height).toBeGreaterThan(250);
       expect(station!.y).toBeGreaterThan(picture!.y + picture!.height);
       expect(station!.y + station!.height).toBeLessThanOrEqual(860);
+      // The panel's half of a window of 1600 × 950 with the side bar open.
+      await panel.page.setViewportSize({ width: 640, height: 820 });
+      await panel.settled();
+      await panel.screenshot("ten-stations");
+      const beside = await panel.frame.locator(".stage").boundingBox();
+      const all = await panel.frame.locator("station-list .station").all();
+      expect(all).toHaveLength(10);
+      for (const row of all) {
+        const box = await row.boundingBox();
+        expect(box!.x).toBeGreaterThanOrEqual(beside!.x + beside!.width);
+        expect(box!.y + box!.height).toBeLessThanOrEqual(820);
+      }
     } finally {
       await panel.close();
     }

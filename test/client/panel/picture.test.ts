@@ -47,6 +47,11 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     await panel.settled();
   }
 
+  async function output(label: string): Promise<void> {
+    await panel.frame.getByRole("button", { name: "Output", exact: true }).click();
+    await panel.frame.getByRole("menuitem", { name: label, exact: true }).click();
+  }
+
   /** What the command line makes of the same recipe at the same size, RGB; and what it says. */
   async function proof(garment: string, ...more: string[]) {
     const file = join(out, `${garment}${more.join("")}.png`);
@@ -112,12 +117,18 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
   it("leaves a station out for a look, and the recipe as it is", async () => {
     const text = panel.text;
     const before = await panel.pixels(MAIN);
-    const box = panel.frame.getByRole("checkbox", { name: "Print leaf in the picture" });
-    await box.click();
+    await panel.frame.getByRole("button", { name: "Station 4, leaf", exact: true }).click();
+    await panel.frame.getByRole("menuitem", { name: "Leave out" }).click();
     await panel.settled();
     const without = await panel.pixels(MAIN);
     expect(Buffer.compare(without.data, before.data)).not.toBe(0);
-    await box.click();
+    await panel.frame.getByRole("button", { name: "put back" }).click();
+    await panel.settled();
+    expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
+    await panel.frame.locator('[data-plate="leaf"]').press("Delete");
+    await panel.settled();
+    expect(Buffer.compare((await panel.pixels(MAIN)).data, without.data)).toBe(0);
+    await panel.frame.locator('[data-plate="leaf"]').press("Delete");
     await panel.settled();
     expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
     expect(panel.text).toBe(text);
@@ -131,7 +142,22 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     const [ours, ours95] = [...figures.matchAll(/[\d.]+(?=,|$)/g)].map(([v]) => Number(v));
     expect(ours).toBeCloseTo(mean!, 1);
     expect(Math.abs(ours95! - p95!)).toBeLessThanOrEqual(0.1);
-    expect(await panel.frame.getByRole("img", { name: /^Scale of ΔE00/ }).isVisible()).toBe(true);
+    // The scale reaches what 95 % keep within.
+    const scale = panel.frame.getByRole("img", { name: /^Scale of ΔE00/ });
+    const end = Number(/0 to (\d+)/.exec((await scale.getAttribute("aria-label"))!)![1]);
+    expect(end).toBeGreaterThanOrEqual(p95!);
+    const place = panel.frame.getByRole("list", { name: "Worst places, ΔE00" }).getByRole("button").first();
+    const said0 = await place.innerText();
+    await place.click();
+    await panel.settled();
+    // It goes there: the probe stands where it is bad, and the plates named print there.
+    const at = Number(await panel.frame.locator("probe-bar .difference b").innerText());
+    expect(at).toBeGreaterThan(mean!);
+    const [, ...names] = said0.split(/\s|,|and/).filter(Boolean);
+    for (const name of names) {
+      const row = panel.frame.locator(`.row[data-plate="${name}"]`);
+      if ((await row.count()) > 0) expect(await row.locator(".tone b").innerText()).not.toBe("0 %");
+    }
   });
 
   it("wipes between artwork and proof by mouse and keys", async () => {
@@ -183,11 +209,14 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     const large = await panel.pixels(MAIN);
     await choose("All garments");
     const names = await panel.frame.locator("garment-sheet .under").allInnerTexts();
+    const { said } = await proof("black");
+    const mean = Number(/mean ΔE00 ([\d.]+)/.exec(said)![1]);
     expect(names.map((name) => name.replace(/\s+/g, " "))).toEqual([
-      "black setup dark, 9 screens",
-      "white setup light, 7 screens",
-      "brick setup dark, 9 screens",
+      expect.stringMatching(/^black mean ΔE00 \d+\.\d setup dark, 9 screens$/),
+      expect.stringMatching(/^white mean ΔE00 \d+\.\d setup light, 7 screens$/),
+      expect.stringMatching(/^brick mean ΔE00 \d+\.\d setup dark, 9 screens$/),
     ]);
+    expect(Number(/ΔE00 ([\d.]+)/.exec(names[0]!)![1])).toBeCloseTo(mean, 0);
     const small = await panel.pixels('garment-sheet canvas[data-print="black dark"]');
     expect(Buffer.compare(small.data, large.data)).toBe(0);
     // A low panel scrolls, and cuts no picture off.
@@ -273,8 +302,17 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     expect(await panel.frame.locator("probe-bar [aria-label='With this colour']").isVisible()).toBe(true);
   });
 
+  it("hands what goes to the press on to the editor", async () => {
+    for (const label of ["Films…", "Job ticket…", "Plates…"]) await output(label);
+    expect(await until(() => (panel.outputs.length === 3 ? panel.outputs : undefined))).toEqual([
+      "films",
+      "ticket",
+      "plates",
+    ]);
+  });
+
   it("saves the composite at print size as it is shown, and all plates on one sheet", async () => {
-    await panel.frame.getByRole("button", { name: "Save plate sheet…" }).click();
+    await output("Plate sheet…");
     const sheet = await until(() => panel.saved.find(({ name }) => name === "plates.png"));
     const { width, height } = await sharp(sheet.bytes).metadata();
     // Nine plates, three in a row.
@@ -282,7 +320,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     await panel.change("width: 12 in", "width: 1.5 in");
     await panel.settled();
     for (let i = 0; i < 7; i++) await panel.frame.locator(".stage").press("[");
-    await panel.frame.getByRole("button", { name: "Save proof…" }).click();
+    await output("Proof as shown…");
     const saved = await until(() => panel.saved.find(({ name }) => name === "proof-black.png"));
     const small = await sharp(saved.bytes).metadata();
     // A drawing is drawn at 300 pixels an inch.

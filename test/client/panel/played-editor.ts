@@ -25,6 +25,8 @@ export function playedEditor(
     apply: async () => false,
     reveal: () => {},
     revealShop: () => {},
+    output: () => {},
+    go: () => {},
     say: (message) => said.push(message),
     save: async () => {},
   };

@@ -47,6 +47,8 @@ const job: PanelJob = {
   smallestDot: 0,
   misregistrationMm: 0.1,
   filmDpi: 1200,
+  unknownInks: [],
+  unit: "mm" as const,
   regions: [],
 };
 
@@ -260,7 +262,12 @@ describe("what is seen", () => {
     const saved: unknown[] = [];
     store.addEventListener("save", (event) => saved.push((event as CustomEvent).detail));
     await store.receive({ kind: "save", what: "sheet" });
-    expect([saved, said.length]).toEqual([["sheet"], 2]);
+    // Not before there is something to save.
+    expect([saved, said.length]).toEqual([[], 2]);
+    await store.receive(preview(FIRST));
+    expect(saved).toEqual(["sheet"]);
+    await store.receive({ kind: "save", what: "proof" });
+    expect(saved).toEqual(["sheet", "proof"]);
   });
 
   it("can be saved by its names", async () => {

@@ -16,6 +16,8 @@ const job: PanelJob = {
   smallestDot: 0,
   misregistrationMm: 0.1,
   filmDpi: 1200,
+  unknownInks: [],
+  unit: "mm" as const,
   regions: [],
 };
 

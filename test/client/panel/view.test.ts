@@ -47,6 +47,8 @@ const job: PanelJob = {
   smallestDot: 0,
   misregistrationMm: 0.1,
   filmDpi: 1200,
+  unknownInks: [],
+  unit: "mm" as const,
 };
 const view = (change: Partial<View> = {}): View => ({ ...FIRST_VIEW, ...change });
 const printing = (v: View) =>

@@ -86,9 +86,21 @@ describe.skipIf(!CHROMIUM)(`what the panel writes into the recipe ${NEEDS_CHROMI
 
   it("a station dragged to another place changes the order", async () => {
     const rows = panel.frame.locator(".station");
-    await rows.nth(4).dragTo(rows.nth(2), { targetPosition: { x: 60, y: 4 } });
+    await rows
+      .nth(4)
+      .locator(".number")
+      .dragTo(rows.nth(2), { targetPosition: { x: 60, y: 4 } });
     await written();
     expect(value()).toMatchObject({ setups: { dark: { order: ["base", "flash", "sea", "ember", "leaf"] } } });
+  });
+
+  it("a station moved by its menu, with keys alone, changes the order", async () => {
+    const menu = panel.frame.getByRole("button", { name: "Station 5, sea", exact: true });
+    await menu.press("ArrowDown");
+    await panel.frame.getByRole("menuitem", { name: "Leave out" }).press("ArrowDown");
+    await panel.frame.getByRole("menuitem", { name: "Move up" }).press("Enter");
+    await written();
+    expect(value()).toMatchObject({ setups: { dark: { order: ["base", "flash", "ember", "sea", "leaf"] } } });
   });
 
   it("one undo takes a move back", async () => {

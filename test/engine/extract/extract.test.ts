@@ -146,6 +146,7 @@ function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: r
   const strong = {
     match: 1,
     solve: 1,
+    index: 0,
     flat: 1,
     lightness: L / 100,
     darkness: 1 - L / 100,

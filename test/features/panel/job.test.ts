@@ -10,7 +10,7 @@ adjust:
   - { plate: base, curve: [[0, 0], [100, 90]] }
   - { plate: ember, region: { rectangle: { from: [1 mm, 1 mm], to: [2 mm, 2 mm] } }, curve: [[0, 0], [100, 90]] }
 `);
-  const job = jobOf(resolveRecipe(model.source));
+  const job = jobOf(resolveRecipe(model.source), "in");
   expect(job).toMatchObject({
     title: "",
     widthMm: 50.8,

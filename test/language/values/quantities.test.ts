@@ -10,7 +10,12 @@ import {
 import { parseName, parseSizeName } from "../../../server/language/values/name.ts";
 import type { Parsed } from "../../../server/language/values/parsed.ts";
 import { parsePercentage } from "../../../server/language/values/percentage.ts";
-import { parseMeshCount, parseResolution, parseRuling } from "../../../server/language/values/screen.ts";
+import {
+  parseMeshCount,
+  parseResolution,
+  parseRuling,
+  parseSquare,
+} from "../../../server/language/values/screen.ts";
 import { parseDensity, parseFabricWeight } from "../../../server/language/values/weight.ts";
 import { holds } from "../../property.ts";
 
@@ -139,6 +144,21 @@ describe("a mesh count", () => {
     ["225", '"225" has no unit; write 225/in or 225/cm'],
     ["601/in", '"601/in" is not a mesh count from 10 to 600 threads per inch'],
     ["90 T", '"T" is not a unit of a mesh count; use /in or /cm'],
+  ]);
+});
+
+describe("a grid of squares", () => {
+  reads(parseSquare, [
+    ["127/in", 0.2],
+    ["50/cm", 0.2],
+    ["0.2 mm", 0.2],
+    ["200 um", 0.2],
+  ]);
+  refuses(parseSquare, [
+    ["150", '"150" has no unit; write 150/in or 150 mm'],
+    ["500/in", '"500/in" is not a grid from 20 to 400 squares per inch'],
+    ["2 mm", '"2 mm" is not squares from 0.0635 to 1.27 mm across'],
+    ["150 lpi", '"lpi" is not a unit of a grid; use /in or mm'],
   ]);
 });
 

@@ -43,6 +43,30 @@ describe("dots-under-mesh", () => {
   });
 });
 
+describe("dots-under-mesh, where films are compensated", () => {
+  const gained = (more: string) =>
+    job(
+      `meshes: { m: { count: 90/in } }\nscreening: { gain: [[0, 0], [20, 40], [50, 70], [100, 100]]${more} }`,
+      ", mesh: m",
+    );
+
+  it("goes by the film's tone: 20 % on film are a plate's 40 %", async () => {
+    const [message] = await messages("dots-under-mesh", gained(""), tones([10, 0.35], [40, 0.5]));
+    expect(message).toMatch(
+      /^tones of black up to (39|40) % are dots no wider than the pitch of mesh m .* on 10 cm²/,
+    );
+    expect(await messages("dots-under-mesh", gained(""), tones([10, 0.45], [40, 0.5]))).toEqual([]);
+  });
+
+  it("goes by the plate's where they are not, and is silent of grains", async () => {
+    const raw = gained(", compensate: false");
+    expect(await messages("dots-under-mesh", raw, tones([10, 0.35], [40, 0.5]))).toEqual([]);
+    expect(await messages("dots-under-mesh", gained(", method: fm"), tones([10, 0.35], [40, 0.5]))).toEqual(
+      [],
+    );
+  });
+});
+
 describe("lost-tones", () => {
   it("speaks of tones under half the smallest dot, with their area", async () => {
     expect(
@@ -76,6 +100,11 @@ describe("filled-shadows", () => {
     ]);
     const compensated = gain.replace(", compensate: false", "");
     expect(await messages("filled-shadows", job(compensated), tones([30, 0.93], [60, 0.3]))).toEqual([]);
+  });
+
+  it("is silent of solids where no dot is too small", async () => {
+    const all = job("screening: { smallest-dot: 0% }");
+    expect(await messages("filled-shadows", all, tones([30, 1], [60, 0.5]))).toEqual([]);
   });
 
   it("is silent of solids and of middle tones", async () => {

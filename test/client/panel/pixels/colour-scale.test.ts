@@ -3,7 +3,8 @@ import { describe, expect, it } from "vitest";
 import {
   changeColour,
   differenceColour,
-  LARGEST_SHOWN,
+  scaleEnd,
+  ticksOf,
 } from "../../../../client/panel/pixels/colour-scale.ts";
 
 const lch = converter("lch");
@@ -11,35 +12,31 @@ const colourOf = (rgb: number) =>
   lch({ mode: "rgb", r: (rgb >> 16) / 255, g: ((rgb >> 8) & 255) / 255, b: (rgb & 255) / 255 });
 
 describe("the scale of a difference", () => {
-  const steps = Array.from({ length: 49 }, (_, i) => colourOf(differenceColour((i / 48) * LARGEST_SHOWN)));
+  const steps = Array.from({ length: 49 }, (_, i) => colourOf(differenceColour((i / 48) * 12, 12)));
 
-  it("falls evenly in lightness, so that the eye can rank it", () => {
-    const falls = steps.slice(1).map(({ l }, i) => steps[i]!.l - l);
-    const even = (steps[0]!.l - steps.at(-1)!.l) / 48;
+  it("rises evenly in lightness, so that the eye can rank it and goes to the worst", () => {
+    const rises = steps.slice(1).map(({ l }, i) => l - steps[i]!.l);
+    const even = (steps.at(-1)!.l - steps[0]!.l) / 48;
     expect(even).toBeGreaterThan(1.2);
-    for (const fall of falls) expect(Math.abs(fall - even)).toBeLessThan(1);
+    for (const rise of rises) expect(Math.abs(rise - even)).toBeLessThan(1);
   });
 
-  it("keeps one hue", () => {
-    const hues = steps.filter(({ c }) => c > 8).map(({ h }) => h!);
-    expect(Math.max(...hues) - Math.min(...hues)).toBeLessThan(25);
+  it("goes from a dark violet over red to a light yellow", () => {
+    expect(Math.abs(steps[0]!.l - 16)).toBeLessThan(0.6);
+    expect(Math.abs(steps.at(-1)!.l - 94)).toBeLessThan(0.6);
+    for (const [i, hue] of [
+      [0, 300],
+      [24, 15],
+      [48, 90],
+    ] as const)
+      expect(Math.abs(((steps[i]!.h! - hue + 540) % 360) - 180)).toBeLessThan(2);
   });
 
-  it("begins at L* 97 and ends at 20", () => {
-    expect(Math.abs(steps[0]!.l - 97)).toBeLessThan(0.4);
-    expect(Math.abs(steps.at(-1)!.l - 20)).toBeLessThan(0.4);
-  });
-
-  it("is violet, most vivid past the middle", () => {
-    for (const i of [36, 42]) {
-      const { c, h } = steps[i]!;
-      expect(Math.abs(c - 62 * Math.sin(Math.PI * (0.06 + (0.8 * i) / 48)))).toBeLessThan(0.7);
-      expect(Math.abs(h! - 285)).toBeLessThan(1);
-    }
-  });
-
-  it("ends where the label says", () => {
-    expect(differenceColour(LARGEST_SHOWN * 3)).toBe(differenceColour(LARGEST_SHOWN));
+  it("ends where the label says, and there at the first that 95 % keep within", () => {
+    expect(differenceColour(36, 12)).toBe(differenceColour(12, 12));
+    expect(differenceColour(12, 24)).toBe(differenceColour(6, 12));
+    expect([0, 6, 6.1, 20.7, 90].map(scaleEnd)).toEqual([6, 6, 12, 24, 48]);
+    expect(ticksOf(24)).toEqual([0, 4, 8, 12, 16, 20, 24]);
   });
 });
 

@@ -120,7 +120,7 @@ describe("a picture of plates, pixel by pixel:", () => {
   });
 
   it("its difference from the proof, where the artwork covers at least half", () => {
-    const { rgba, tally } = render({ kind: "difference", ...printed("now") }, rowsOf)!;
+    const { rgba, tally } = render({ kind: "difference", end: 12, ...printed("now") }, rowsOf)!;
     const proof = render({ kind: "proof", ...printed("now") }, rowsOf)!.rgba;
     const looks = render({ kind: "artwork", source: "now", garment: GARMENT }, rowsOf)!.rgba;
     const wanted: number[] = [];
@@ -133,7 +133,7 @@ describe("a picture of plates, pixel by pixel:", () => {
       const far = difference(rgbAt(looks, i), rgbAt(proof, i));
       wanted.push(far);
       if (i % 7 !== 0) continue;
-      near(rgbAt(rgba, i), bytesOf(differenceColour(far)));
+      near(rgbAt(rgba, i), bytesOf(differenceColour(far, 12)));
       expect(rgba[4 * i + 3]).toBe(255);
     }
     matches(tally!, wanted);
@@ -151,6 +151,7 @@ describe("a picture of plates, pixel by pixel:", () => {
     const request: RenderRequest = {
       kind: "change",
       source: "now",
+      end: 12,
       now: printed("now"),
       before: printed("before", 40),
     };
@@ -162,7 +163,7 @@ describe("a picture of plates, pixel by pixel:", () => {
       const far = difference(rgbAt(then, i), rgbAt(here, i));
       wanted.push(far);
       if (i % 7 !== 0) continue;
-      near(rgbAt(rgba, i), bytesOf(differenceColour(far)));
+      near(rgbAt(rgba, i), bytesOf(differenceColour(far, 12)));
       expect(rgba[4 * i + 3]).toBe(255);
     }
     expect(wanted).toHaveLength(COUNT);
@@ -187,6 +188,7 @@ describe("a picture of plates, pixel by pixel:", () => {
     const change: RenderRequest = {
       kind: "change",
       source: "now",
+      end: 12,
       now: printed("now"),
       before: printed("before"),
     };
@@ -219,7 +221,7 @@ it("gives the figures that the command line gives for the same pixels, to the la
       artwork: artwork.slice(from * 4, to * 4),
       plates: new Map([...plates].map(([name, tones]) => [name, tones.slice(from, to)])),
     };
-    return render({ kind: "difference", ...printed("now") }, () => band)!.tally!;
+    return render({ kind: "difference", end: 12, ...printed("now") }, () => band)!.tally!;
   });
   const [seen, wanted] = [totalDifference(tallies), meter.result()];
   expect([seen.pixels, seen.p95]).toEqual([wanted.pixels, wanted.p95]);

@@ -1,0 +1,258 @@
+import { applyPaletteSync, utils } from "image-q";
+import { describe, expect, it } from "vitest";
+import { prepare } from "../../../server/engine/areas/prepare.ts";
+import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
+import { type Lab, type LinearRgb, labFromLinear } from "../../../server/engine/colour/cielab.ts";
+import { LINEAR_OF_BYTE } from "../../../server/engine/colour/srgb.ts";
+import type { IndexPlan, SeparationPlan } from "../../../server/engine/plan.ts";
+import type { Picture } from "../../../server/engine/raster.ts";
+import { Halftone } from "../../../server/engine/screen/halftone.ts";
+import { separate } from "../../../server/engine/separate.ts";
+import { inkOfEachSquare } from "../../../server/engine/squares/squares.ts";
+
+type Rgb = readonly [r: number, g: number, b: number];
+
+const linear = ([r, g, b]: Rgb): LinearRgb => ({
+  r: LINEAR_OF_BYTE[r]!,
+  g: LINEAR_OF_BYTE[g]!,
+  b: LINEAR_OF_BYTE[b]!,
+});
+/** White cloth and seven inks. */
+const INKS: readonly Rgb[] = [
+  [245, 244, 240],
+  [22, 22, 24],
+  [216, 40, 36],
+  [30, 130, 60],
+  [36, 60, 150],
+  [250, 215, 40],
+  [230, 110, 170],
+  [90, 190, 230],
+];
+const plan = (across: number, dither: IndexPlan["dither"]): IndexPlan => ({
+  across,
+  colours: INKS.map(linear),
+  dither,
+});
+
+const SIDE = 128;
+/** Soft colours that turn into one another, light above and dark below. */
+const SOFT: Picture = drawn(SIDE, SIDE, (x, y) => {
+  const level = 1 - (0.75 * y) / SIDE;
+  const wave = (phase: number) => 0.55 + 0.2 * Math.sin((2 * Math.PI * x) / SIDE + phase);
+  return [wave(0), wave(2.1), wave(4.2)].map((v) => Math.round(235 * level * v + 20)) as unknown as Rgb;
+});
+
+function drawn(width: number, height: number, at: (x: number, y: number) => Rgb, alpha = 255): Picture {
+  const data = new Uint8Array(width * height * 4);
+  for (let y = 0; y < height; y++)
+    for (let x = 0; x < width; x++) data.set([...at(x, y), alpha], (y * width + x) * 4);
+  return { width, height, data };
+}
+
+/** ΔE00 between the mean lights of both in windows of 32 × 32, one by one. */
+function windowDifferences(artwork: Picture, inkAt: (i: number) => Rgb, side = 32): number[] {
+  const { width, height, data } = artwork;
+  const found: number[] = [];
+  for (let y0 = 0; y0 < height; y0 += side)
+    for (let x0 = 0; x0 < width; x0 += side) {
+      const sums = [0, 0, 0, 0, 0, 0];
+      for (let y = y0; y < y0 + side; y++)
+        for (let x = x0; x < x0 + side; x++) {
+          const i = y * width + x;
+          const ink = inkAt(i);
+          for (let c = 0; c < 3; c++) {
+            sums[c]! += LINEAR_OF_BYTE[data[i * 4 + c]!]! / side ** 2;
+            sums[c + 3]! += LINEAR_OF_BYTE[ink[c]!]! / side ** 2;
+          }
+        }
+      const [p, q] = [0, 3].map((k) => labFromLinear({ r: sums[k]!, g: sums[k + 1]!, b: sums[k + 2]! }));
+      found.push(deltaE00(p!.L, p!.a, p!.b, q!.L, q!.a, q!.b));
+    }
+  return found;
+}
+const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length;
+
+let quantised: number | undefined;
+/** Mean difference of an independent quantiser with Floyd and Steinberg's diffusion, the better of two ways to ask it. */
+function bestOfQuantiser(): number {
+  quantised ??= measuredQuantiser();
+  return quantised;
+}
+
+function measuredQuantiser(): number {
+  return Math.min(
+    ...[(v: number) => v, (v: number) => Math.round(255 * LINEAR_OF_BYTE[v]!)].map((coded) => {
+      // Once in sRGB as it is coded, and once in light, which suits the measure better.
+      const palette = new utils.Palette();
+      for (const ink of INKS) {
+        const [r, g, b] = ink.map(coded) as unknown as Rgb;
+        palette.add(utils.Point.createByRGBA(r, g, b, 255));
+      }
+      const data = SOFT.data.map((v, i) => (i % 4 === 3 ? v : coded(v)));
+      const made = applyPaletteSync(utils.PointContainer.fromUint8Array(data, SIDE, SIDE), palette, {
+        colorDistanceFormula: "euclidean",
+        imageQuantization: "floyd-steinberg",
+      }).toUint8Array();
+      const inkAt = (i: number) =>
+        INKS.find((ink) => ink.every((v, c) => coded(v) === made[i * 4 + c]!)) ?? expect.fail("no ink");
+      return mean(windowDifferences(SOFT, inkAt));
+    }),
+  );
+}
+
+describe("squares of an index separation", () => {
+  it.each(["diffusion", "blue-noise"] as const)(
+    "mix to the artwork's colour in windows, no worse than an independent quantiser on the same inks: %s",
+    (dither) => {
+      const inks = inkOfEachSquare(SOFT, plan(SIDE, dither));
+      const own = windowDifferences(SOFT, (i) => INKS[inks[i]!]!);
+      const theirs = bestOfQuantiser();
+      expect(mean(own)).toBeLessThan(theirs);
+      expect(mean(own)).toBeLessThan(1.5);
+    },
+  );
+
+  it.each(["diffusion", "blue-noise"] as const)(
+    "show an ink's own colour as that ink alone: %s",
+    (dither) => {
+      for (const [k, ink] of INKS.entries())
+        expect(
+          new Set(
+            inkOfEachSquare(
+              drawn(40, 40, () => ink),
+              plan(40, dither),
+            ),
+          ),
+        ).toEqual(new Set([k]));
+    },
+  );
+
+  it("carry errors as a slow, obvious twin does", () => {
+    const picture = drawn(24, 20, (x, y) => [(x * 11) & 255, (y * 13) & 255, (x * y) & 255]);
+    const { colours } = plan(24, "diffusion");
+    const light = Array.from({ length: 20 }, (_, y) =>
+      Array.from({ length: 24 }, (_, x) => {
+        const at = (y * 24 + x) * 4;
+        return [0, 1, 2].map((c) => LINEAR_OF_BYTE[picture.data[at + c]!]!);
+      }),
+    );
+    const bounds = (["r", "g", "b"] as const).map((band) => {
+      const all = colours.map((colour) => colour[band]);
+      const half = (Math.max(...all) - Math.min(...all)) / 2;
+      return [Math.min(...all) - half, Math.max(...all) + half] as const;
+    });
+    const expected: number[][] = light.map((row) => row.map(() => 0));
+    for (let y = 0; y < 20; y++) {
+      const order = Array.from({ length: 24 }, (_, i) => (y % 2 === 0 ? i : 23 - i));
+      const ahead = y % 2 === 0 ? 1 : -1;
+      for (const x of order) {
+        const wanted = light[y]![x]!.map((v, c) => Math.min(bounds[c]![1], Math.max(bounds[c]![0], v)));
+        const { L, a, b } = labFromLinear({ r: wanted[0]!, g: wanted[1]!, b: wanted[2]! });
+        const distancesOf = (of: Lab) =>
+          colours.map((colour) => {
+            const lab = labFromLinear(colour);
+            return Math.hypot(lab.L - of.L, lab.a - of.a, lab.b - of.b);
+          });
+        const distances = distancesOf({ L, a, b });
+        const k = distances.indexOf(Math.min(...distances));
+        expected[y]![x] = k;
+        const { r, g, b: blue } = colours[k]!;
+        const error = wanted.map((v, c) => v - [r, g, blue][c]!);
+        for (const [dx, dy, part] of [
+          [ahead, 0, 7],
+          [-ahead, 1, 3],
+          [0, 1, 5],
+          [ahead, 1, 1],
+        ] as const) {
+          const next = light[y + dy]?.[x + dx];
+          if (next) for (let c = 0; c < 3; c++) next[c]! += (error[c]! * part) / 16;
+        }
+      }
+    }
+    expect([...inkOfEachSquare(picture, plan(24, "diffusion"))]).toEqual(expected.flat());
+  });
+
+  it("are blocks of pixels where the grid is coarser, and leave what is clear bare", () => {
+    const inks = inkOfEachSquare(SOFT, plan(32, "diffusion"));
+    for (let y = 0; y < SIDE; y++)
+      for (let x = 0; x < SIDE; x++)
+        expect(inks[y * SIDE + x]).toBe(inks[(y - (y % 4)) * SIDE + x - (x % 4)]);
+    for (const dither of ["diffusion", "blue-noise"] as const)
+      expect(
+        new Set(
+          inkOfEachSquare(
+            drawn(16, 16, () => [0, 0, 0], 0),
+            plan(16, dither),
+          ),
+        ),
+      ).toEqual(new Set([0]));
+  });
+});
+
+describe("plates of an index separation", () => {
+  const recipe: SeparationPlan = {
+    preparation: { index: plan(64, "diffusion") },
+    plates: INKS.slice(1).map((_, k) => ({
+      name: `ink${k + 1}`,
+      extract: { by: "artwork" },
+      strength: { by: "index", colour: k + 1 },
+    })),
+    adjustments: [],
+    merges: [],
+    knockouts: [],
+    traps: [],
+    smallestDot: 0.04,
+  };
+  const { picture } = prepare(SOFT, 1, recipe.preparation!);
+  const plates = [...separate(picture, 1, recipe)].flatMap((step) =>
+    typeof step === "number" ? [] : [step],
+  );
+
+  it("sum to one ink or none everywhere", () => {
+    for (let i = 0; i < SIDE * SIDE; i++) {
+      const sum = plates.reduce((all, { tones }) => all + tones[i]!, 0);
+      expect(sum).toBe(picture.squares![i] === 0 ? 0 : 255);
+    }
+    expect(plates.filter(({ tones }) => tones.includes(255)).length).toBeGreaterThan(5);
+  });
+
+  const curve = Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
+  /** The film's bits, a byte each; 64 squares on 500 pixels do not come out even. */
+  const film = (k: number, growMm: number): Uint8Array => {
+    const plate = { tones: plates[k]!.tones, width: SIDE, height: SIDE, curve };
+    const screening = { method: "index", across: 64, growMm, grainMm: 0.1 } as const;
+    const halftone = new Halftone(plate, screening, 600, 500, 500);
+    const bits = new Uint8Array(63 * 500);
+    halftone.draw({ x: 0, y: 0, width: 500, height: 200 }, bits.subarray(0, 63 * 200));
+    halftone.draw({ x: 0, y: 200, width: 500, height: 300 }, bits.subarray(63 * 200));
+    return Uint8Array.from({ length: 250_000 }, (_, i) => {
+      const [x, y] = [i % 500, Math.floor(i / 500)];
+      return (bits[y * 63 + (x >> 3)]! >> (7 - (x & 7))) & 1;
+    });
+  };
+
+  it("meet on film without gap and overlap, each pixel that of the square that it lies in", () => {
+    const films = plates.map((_, k) => film(k, 0));
+    for (let y = 0; y < 500; y++)
+      for (let x = 0; x < 500; x++) {
+        const [sx, sy] = [Math.floor(((x + 0.5) * 64) / 500), Math.floor(((y + 0.5) * 64) / 500)];
+        const ink = picture.squares![2 * sy * SIDE + 2 * sx]!;
+        for (const [k, bits] of films.entries())
+          if (bits[y * 500 + x] !== (ink === k + 1 ? 1 : 0)) expect.fail(`ink ${k + 1} at ${x}, ${y}`);
+      }
+  });
+
+  it("grow on film by what is asked for, and no further", () => {
+    // 0.09 mm are 2 pixels at 600 dpi.
+    const [plain, grown] = [film(0, 0), film(0, 0.09)];
+    for (let y = 0; y < 500; y++)
+      for (let x = 0; x < 500; x++) {
+        let near = 0;
+        for (let dy = -2; dy <= 2; dy++)
+          for (let dx = -2; dx <= 2; dx++)
+            if (plain[Math.min(499, Math.max(0, y + dy)) * 500 + Math.min(499, Math.max(0, x + dx))])
+              near = 1;
+        if (grown[y * 500 + x] !== near) expect.fail(`at ${x}, ${y}`);
+      }
+  });
+});
