@@ -20,7 +20,7 @@ import { registerWaysOut } from "./ways-out.ts";
 import { alsoRead } from "./within.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
-const LANGUAGES = ["separation-recipe", "separation-shop"];
+const LANGUAGES = ["separation-recipe", "separation-shop", "separation-order"];
 
 let client: LanguageClient | undefined;
 

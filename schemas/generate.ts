@@ -1,5 +1,5 @@
 /**
- * Writes what follows from elsewhere: the TypeScript types of both file formats and their reference from their schemas,
+ * Writes what follows from elsewhere: the TypeScript types of the file formats and their reference from their schemas,
  * the engine's compiled loops, the letters of films from a font, and the rules' reference from the rules. Run by
  * `npm run generate`.
  */
@@ -15,11 +15,18 @@ const target = fileURLToPath(new URL("../server/language/generated/", import.met
 
 const shop = await read("shop");
 const recipe = await read("recipe");
+const order = await read("order");
 // One namespace for both, so that a definition used by both gives one type.
 const formats = {
   ...shop,
   ...recipe,
-  $defs: { ...shop.$defs, ...recipe.$defs, shop: { ...shop, $defs: undefined } },
+  $defs: {
+    ...shop.$defs,
+    ...recipe.$defs,
+    ...order.$defs,
+    shop: { ...shop, $defs: undefined },
+    order: { ...order, $defs: undefined },
+  },
 };
 
 const types = await compile(formats as JSONSchema, "Recipe", {

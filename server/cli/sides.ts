@@ -23,7 +23,7 @@ export async function openSide(name: string, cache: StageCache, onDisk: JobFiles
   const job = await openJob(file, files);
   const { project, recipe } = job;
   if (project.main.kind !== "recipe")
-    throw new UsageError(`${name} is a shop file; name a recipe (*.sep.yaml)`);
+    throw new UsageError(`${name} is no recipe; name a recipe (*.sep.yaml)`);
   const { print, findings } = await checkWithPixels(job, atPreviewSize(cache));
   const side = {
     name,
@@ -39,7 +39,7 @@ export async function openSide(name: string, cache: StageCache, onDisk: JobFiles
 }
 
 /** A name of a file on disk is that file; else what stands before the first colon is a revision. */
-async function filesOf(
+export async function filesOf(
   name: string,
   onDisk: JobFiles,
 ): Promise<{ readonly file: string; readonly files: JobFiles }> {

@@ -39,6 +39,10 @@ function describe(model: Model, home: OpenDocument, kind: SymbolKind, name: stri
       return setupText(home, name);
     case "mesh":
       return meshText(home, name);
+    case "print":
+      return printText(home, name);
+    case "size":
+      return sizeText(home, name);
   }
 }
 
@@ -116,6 +120,29 @@ function meshText(home: OpenDocument, name: string): string {
       );
   }
   return lines.join("\n\n");
+}
+
+function printText(home: OpenDocument, name: string): string {
+  const { recipe, width, place } = fieldsOf(entry(home, "prints", name));
+  const garments = listOf(home.source.value, "lines").flatMap(([, line]) =>
+    texts(line.prints).includes(name) ? Object.values(fieldsOf(line.sizes)) : [],
+  );
+  const count = garments.reduce<number>((sum, n) => sum + (typeof n === "number" ? n : 0), 0);
+  return [
+    `**print ${escaped(name)}**${typeof place === "string" ? `, ${escaped(place)}` : ""}`,
+    ...(typeof recipe === "string" ? [escaped(recipe)] : []),
+    ...(typeof width === "string" ? [`${escaped(width)} wide`] : []),
+    `${count} garments`,
+  ].join("\n\n");
+}
+
+function sizeText(home: OpenDocument, name: string): string {
+  const { width, height } = fieldsOf(entry(home, "sizes", name));
+  const known = typeof width === "string" && typeof height === "string";
+  return [
+    `**size ${escaped(name)}**`,
+    ...(known ? [`${escaped(width)} × ${escaped(height)}, laid flat`] : []),
+  ].join("\n\n");
 }
 
 function setupsLine(doc: OpenDocument, list: "order" | "garments", name: string): string {

@@ -6,10 +6,11 @@ import { type Ink, InkLibrary } from "./inks.ts";
 import type { GainSource } from "./readings/gain.ts";
 import type { ReadingFiles } from "./readings/reading-files.ts";
 import { type Colour, parseColour } from "./values/colour.ts";
-import { parseLength, parsePosition } from "./values/length.ts";
+import { parseLength, parsePrintLength, parsePrintPosition } from "./values/length.ts";
 import { read } from "./values/parsed.ts";
 import { parseInkSum, parseMargin, parsePercentage } from "./values/percentage.ts";
 import { parseMeshCount, parseResolution, parseRuling, parseSquare } from "./values/screen.ts";
+import { parseFabricWeight } from "./values/weight.ts";
 
 /** A recipe with its shop's shelf applied, every name known and every quantity in one unit. */
 export interface Recipe {
@@ -34,6 +35,7 @@ export interface Recipe {
   readonly meshes: ReadonlyMap<string, Mesh>;
   /** Width of the film device's roll. */
   readonly rollMm: number | undefined;
+  readonly inkUse: InkUse;
   /** Days after which the shop takes measured figures for old. */
   readonly calibrationDays: number | undefined;
   /** The shop's notes for the press, by purpose of a plate or by step. */
@@ -68,7 +70,14 @@ export interface Background {
 
 export interface Garment {
   readonly colour: Colour;
+  readonly fabric: Fabric | undefined;
+  /** g/m². */
+  readonly weight: number | undefined;
+  /** What a discharge ink leaves of its colour; undefined where it keeps it. */
+  readonly discharged: Colour | undefined;
 }
+
+export type Fabric = NonNullable<Formats.Garment["fabric"]>;
 
 export type Purpose = NonNullable<Formats.Plate["purpose"]>;
 export type Strength = NonNullable<Formats.Plate["strength"]>;
@@ -84,6 +93,8 @@ export interface Plate {
   readonly strength: Strength;
   /** Name of its mesh; undefined where neither recipe nor shop says. */
   readonly mesh: string | undefined;
+  /** Strokes of the squeegee. */
+  readonly hits: number;
   /** The recipe's, with what the plate says otherwise. */
   readonly screening: Screening;
 }
@@ -209,6 +220,12 @@ export interface Press {
   readonly darkPlate: "first" | "last";
 }
 
+/** Shares of the mesh's theoretical volume that reach the cloth, and of what is delivered that is lost besides. */
+export interface InkUse {
+  readonly transfer: number;
+  readonly spoilage: number;
+}
+
 export interface Size {
   readonly width: number;
   readonly height: number;
@@ -225,6 +242,9 @@ export interface Mesh {
 /** Used where the shop does not say. Common practice, no source: no press maker's figure for cloth was found. */
 export const DEFAULT_MISREGISTRATION_MM = 0.2;
 export const DEFAULT_WET_LAYERS = 8;
+
+/** Used where the shop does not say: the whole theoretical volume, so that no ink is missing. Common practice, no source. */
+export const DEFAULT_INK_USE = { transfer: "100%", spoilage: "3%" } as const satisfies Formats.InkUse;
 
 /** Used where neither recipe nor shop says otherwise. Common practice, no source. */
 export const DEFAULT_SCREENING = {
@@ -277,7 +297,7 @@ export function resolveRecipe(
   return {
     title: recipe.title ?? "",
     artwork,
-    garments: mapValues(recipe.garments, ({ colour }) => ({ colour: read(parseColour(colour)) })),
+    garments: mapValues(recipe.garments, resolveGarment),
     inks: new Map([
       ...mapValues(shop?.inks ?? {}, (ink) => shopShelf!.ink(ink)),
       ...mapValues(recipe.inks ?? {}, (ink) => shelf.ink(ink)),
@@ -290,6 +310,7 @@ export function resolveRecipe(
       given: givenPlate(plate.extract),
       strength: plate.strength ?? "flat",
       mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
+      hits: plate.hits ?? 1,
       screening: {
         ...resolveScreening({ ...screening, ...processAngle(recipe, name), ...plate.screening }),
         gain,
@@ -301,7 +322,7 @@ export function resolveRecipe(
     adjustments: (recipe.adjust ?? []).map(({ plate, curve, region, lesson }) => ({
       plate,
       curve,
-      region: region && resolveRegion(region),
+      region: region && resolveRegion(region, artwork.widthMm),
       lesson,
     })),
     merges: recipe.merges ?? [],
@@ -344,6 +365,7 @@ export function resolveRecipe(
     })),
     press: shop?.press && resolvePress(shop.press),
     rollMm: optionalLength(shop?.film?.roll),
+    inkUse: resolveInkUse(shop?.["ink-use"]),
     pressNotes: shop?.["press-notes"] ?? {},
     calibrationDays: shop?.["calibration-days"],
     meshes: mapValues(shop?.meshes ?? {}, (mesh) => ({
@@ -437,8 +459,28 @@ function resolveArtwork(
   };
 }
 
-function resolveRegion(region: Formats.Region): Region {
-  const feather = optionalLength(region.feather) ?? 0;
+function resolveGarment({ colour, fabric, weight, discharged }: Formats.Garment): Garment {
+  return {
+    colour: read(parseColour(colour)),
+    fabric,
+    weight: weight === undefined ? undefined : read(parseFabricWeight(weight)),
+    discharged: discharged === undefined ? undefined : read(parseColour(discharged)),
+  };
+}
+
+function resolveInkUse(use: Formats.InkUse | undefined): InkUse {
+  const { transfer, spoilage } = { ...DEFAULT_INK_USE, ...use };
+  return { transfer: read(parsePercentage(transfer)), spoilage: read(parsePercentage(spoilage)) };
+}
+
+/** In a print of which the artwork, margins included, is as wide as that. */
+function resolveRegion(region: Formats.Region, widthMm: number): Region {
+  const point = ([x, y]: Formats.Point): Point => [
+    read(parsePrintPosition(x, widthMm)),
+    read(parsePrintPosition(y, widthMm)),
+  ];
+  const length = (text: string) => read(parsePrintLength(text, widthMm));
+  const feather = region.feather === undefined ? 0 : length(region.feather);
   if (region.polygon) return { shape: "polygon", points: region.polygon.map(point), feather };
   if (region.rectangle) {
     const { from, to } = region.rectangle;
@@ -448,13 +490,9 @@ function resolveRegion(region: Formats.Region): Region {
   return {
     shape: "ellipse",
     centre: point(centre),
-    radii: [read(parseLength(radii[0])), read(parseLength(radii[1]))],
+    radii: [length(radii[0]), length(radii[1])],
     feather,
   };
-}
-
-function point([x, y]: Formats.Point): Point {
-  return [read(parsePosition(x)), read(parsePosition(y))];
 }
 
 /** How a shop's jobs are screened where they say nothing else. The document must be free of errors. */

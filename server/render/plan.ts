@@ -15,12 +15,14 @@ import type {
   TrapPlan,
 } from "../engine/plan.ts";
 import { printedTone } from "../engine/print/gain.ts";
+import type { Cloth } from "../engine/print/ink-film.ts";
 import { type PrintConditions, preparePrint, type Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { dotGain, gainOf } from "../language/readings/gain.ts";
 import {
   DEFAULT_MISREGISTRATION_MM,
+  type Garment,
   type GivenPlate,
   type Plate,
   type Recipe,
@@ -179,10 +181,15 @@ function bytesOf({ lab }: Colour): [number, number, number] {
   return [byteFromLinear(r), byteFromLinear(g), byteFromLinear(b)];
 }
 
+/** A garment's cloth as the print model takes it. */
+export function clothOf({ colour, discharged }: Pick<Garment, "colour" | "discharged">): Cloth {
+  return discharged ? { ...colour.lab, discharged: discharged.lab } : colour.lab;
+}
+
 /** How a setup prints on a garment. */
 export function printConditions(recipe: Recipe, setup: Setup, garment: string): PrintConditions {
   return {
-    garment: recipe.garments.get(garment)!.colour.lab,
+    garment: clothOf(recipe.garments.get(garment)!),
     n: setup.yuleNielsen,
     compensated: recipe.screening.compensate,
     smallestDot: recipe.screening.smallestDot,

@@ -44,9 +44,9 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
     ],
     [
       "an unknown key, like none",
-      soundBut("black: {", "black: { «fabric»: cotton,"),
-      "garments.black.fabric",
-      '"fabric" is not known here; known keys are: colour',
+      soundBut("black: {", "black: { «shade»: dark,"),
+      "garments.black.shade",
+      '"shade" is not known here; known keys are: colour, fabric, weight, discharged',
     ],
     [
       "a required key, misspelt",
@@ -402,7 +402,7 @@ describe("one mistake in a shop file gives one finding:", () => {
       "a recipe's key",
       "shop: 1\n«plates»: {}",
       "plates",
-      '"plates" is not known here; known keys are: shop, title, press, meshes, usual-mesh, inks, card, screening, film, press-notes, calibration-days, rules',
+      '"plates" is not known here; known keys are: shop, title, press, meshes, usual-mesh, inks, card, screening, film, press-notes, ink-use, sizes, calibration-days, rules',
     ],
     [
       "an ink without opacity",
