@@ -10,6 +10,7 @@ interface Schema {
   readonly format?: string;
   readonly const?: unknown;
   readonly enum?: readonly unknown[];
+  readonly then?: Schema;
   readonly default?: unknown;
   readonly examples?: readonly unknown[];
   readonly required?: readonly string[];
@@ -46,7 +47,17 @@ export function formatPage(): string {
     ...["artwork", "margins", "background", "flat", "garment", "plate", "extraction", "plate-screening"].map(
       defined,
     ),
-    ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "setup"].map(defined),
+    ...[
+      "adjustment",
+      "region",
+      "curve",
+      "strength-curve",
+      "merge",
+      "knockout",
+      "trap",
+      "solving",
+      "setup",
+    ].map(defined),
     section("Shop file", shop, "*.shop.yaml"),
     ...["press", "size", "mesh", "usual-mesh", "ink", "readings", "wedge", "tones", "card"].map(defined),
     ...["screening", "dot", "film", "press-notes", "lesson", "measured", "rule-level"].map(defined),
@@ -135,6 +146,7 @@ function linked(value: Schema, page: string): string {
   }
   if (value.const !== undefined) return `\`${flowText(value.const)}\``;
   if (value.enum) return value.enum.map((word) => `\`${word}\``).join(", ");
+  if (value.then) return `${linked(value.then, page)}, or the keys below`;
   if (value.items) return `list of ${value.items.$ref ? linked(value.items, page) : "names"}`;
   if (typeof value.additionalProperties === "object")
     return `names, each with its ${linked(value.additionalProperties, page)}`;

@@ -211,7 +211,18 @@ export function extraction(e: Formats.Extraction): Extraction {
 
 function strength({ strength: by, ink, extract }: Plate, recipe: Recipe): Strength {
   if (extract.solve) return { by: "solve" };
+  if (typeof by === "object")
+    return {
+      by: "curves",
+      lightness: by.lightness && strengthCurve(by.lightness),
+      chroma: by.chroma && strengthCurve(by.chroma),
+    };
   if (by !== "chroma") return { by };
   const { a, b } = recipe.inks.get(ink)!.colour.lab;
   return { by, full: chromaOf(a, b) };
+}
+
+/** L* or C*ab stays as it is; percent becomes tone 0–1. */
+function strengthCurve(pairs: Formats.StrengthCurve): Curve {
+  return pairs.map(([at, tone]) => [at!, tone! / 100] as const);
 }
