@@ -19,6 +19,7 @@ import { propose } from "./propose.ts";
 import { review } from "./review.ts";
 import { target } from "./target.ts";
 import { ticket } from "./ticket.ts";
+import { tune } from "./tune.ts";
 import { words } from "./words.ts";
 
 const COMMANDS: readonly Command[] = [
@@ -30,6 +31,7 @@ const COMMANDS: readonly Command[] = [
   target,
   calibration,
   propose,
+  tune,
   review,
   words,
   lsp,

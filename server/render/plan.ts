@@ -3,6 +3,7 @@ import { chromaOf, linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import type {
   Extraction,
+  PlatePlan,
   PreparationPlan,
   SeparationPlan,
   Solving,
@@ -15,7 +16,13 @@ import type { PrintConditions, Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { dotGain } from "../language/readings/gain.ts";
-import { DEFAULT_MISREGISTRATION_MM, type Plate, type Recipe, type Setup } from "../language/recipe.ts";
+import {
+  type Adjustment,
+  DEFAULT_MISREGISTRATION_MM,
+  type Plate,
+  type Recipe,
+  type Setup,
+} from "../language/recipe.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";
 import { filmScreening } from "./film-curve.ts";
 
@@ -23,14 +30,10 @@ import { filmScreening } from "./film-curve.ts";
 export function separationPlan(recipe: Recipe): SeparationPlan {
   return {
     preparation: preparation(recipe),
-    plates: [...recipe.plates.values()].map((plate) => ({
-      name: plate.name,
-      extract: extraction(plate.extract),
-      strength: strength(plate, recipe),
-    })),
+    plates: [...recipe.plates.values()].map((plate) => platePlan(plate, recipe)),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => ({
       plate,
-      curve: curve.map(([tone, out]) => [tone / 100, out / 100] as const) satisfies Curve,
+      curve: curvePlan(curve),
       region,
     })),
     merges: recipe.merges,
@@ -48,6 +51,16 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     smallestDot: recipe.screening.smallestDot,
     solving: solving(recipe),
   };
+}
+
+/** What a plate is extracted by. */
+export function platePlan(plate: Plate, recipe: Recipe): PlatePlan {
+  return { name: plate.name, extract: extraction(plate.extract), strength: strength(plate, recipe) };
+}
+
+/** Tone in and out as shares. */
+export function curvePlan(curve: Adjustment["curve"]): Curve {
+  return curve.map(([tone, out]) => [tone / 100, out / 100] as const);
 }
 
 /** Lightness from which an ink counts as white: it is never spread over a colour. */

@@ -1,4 +1,12 @@
 import { isDeepStrictEqual } from "node:util";
+import {
+  type Change,
+  insertEntry,
+  insertKey,
+  removeAt,
+  reorderEntries,
+  replaceScalar,
+} from "../../language/edit.ts";
 import type { Finding, Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { blocksOf, fieldsOf, listOf } from "../../language/partial-data.ts";
@@ -8,7 +16,6 @@ import { nameKindAt, PRESS_STEPS } from "../../language/symbols.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { TEMPLATES } from "../templates.ts";
-import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceScalar } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 import { defaultOrder, insertionIndex, stepsOf } from "./press-order.ts";
 import { addEntryFixes, foldPlateFixes, turning } from "./trade-fixes.ts";

@@ -3,11 +3,6 @@ import { labFromBytes } from "../../engine/colour/cielab.ts";
 import type { Point, Region } from "../../engine/plan.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import type { SourceDocument } from "../../language/document.ts";
-import { flowText } from "../../language/flow-text.ts";
-import { blocksOf, type Fields, fieldsOf } from "../../language/partial-data.ts";
-import { propertiesOf, rootSchema } from "../../language/schema.ts";
-import { parseColour } from "../../language/values/colour.ts";
-import type { PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import {
   type Change,
   insertEntry,
@@ -15,7 +10,12 @@ import {
   reorderEntries,
   replaceScalar,
   STEP,
-} from "../code-actions/edit.ts";
+} from "../../language/edit.ts";
+import { flowText } from "../../language/flow-text.ts";
+import { blocksOf, type Fields, fieldsOf } from "../../language/partial-data.ts";
+import { propertiesOf, rootSchema } from "../../language/schema.ts";
+import { parseColour } from "../../language/values/colour.ts";
+import type { PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import { inkOf, insertionIndex, stepsOf } from "../code-actions/press-order.ts";
 import { type Model, toRange } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
