@@ -44,9 +44,6 @@ for (const kernel of ["trap/lower", "print/pixels", "screen/dots", "screen/clean
 
 // The rules need what was generated above.
 const { rulesPage } = await import("../server/rules/reference.ts");
-const { withGenerated } = await import("./readme.ts");
-const readme = fileURLToPath(new URL("../README.md", import.meta.url));
-await writeFile(readme, withGenerated(await readFile(readme, "utf8")));
 await writeFile(`${schemas}README.md`, formatPage());
 await writeFile(new URL("../server/rules/README.md", import.meta.url), rulesPage());
 

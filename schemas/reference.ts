@@ -69,18 +69,6 @@ export function formatPage(): string {
 const INTRODUCTION = `Written by \`npm run generate\` from [recipe.schema.json](recipe.schema.json) and [shop.schema.json](shop.schema.json), which are
 JSON Schema 2020-12. Keys in **bold** are needed. Both files are YAML 1.2; the order of their keys never changes a result.`;
 
-/** The sections of a recipe and of a shop file in tables, for README; names lead to the page with every key. */
-export function formatTables(page: string): string {
-  return [["A recipe", recipe] as const, ["A shop file, shared by all the shop's jobs", shop] as const]
-    .map(([title, schema]) => {
-      const rows = keysOf(schema).map(
-        ([key, value]) => `| ${named(schema, key)} | ${linked(value, page)} | ${cell(about(value))} |`,
-      );
-      return `**${title}**\n\n| key | takes | what it says |\n|---|---|---|\n${rows.join("\n")}\n`;
-    })
-    .join("\n");
-}
-
 function defined(name: string): string {
   const schema = definitions[name];
   if (!schema?.title) throw new Error(`the schemas define no ${name}`);
@@ -106,7 +94,7 @@ function rowsOf(schema: Schema, key: string, value: Schema, above = ""): string[
   const example = (followed(value).examples ?? [])[0];
   const row = [
     `${above ? `\`${above}.${key}\`` : named(schema, key)}`,
-    cell(linked(value, "")),
+    cell(linked(value)),
     cell(about(value)),
     example === undefined ? "" : `\`${cell(flowText(example))}\``,
   ];
@@ -139,17 +127,17 @@ function target(ref: string): Schema {
 }
 
 /** What kind of value a key takes, in a few words. */
-function linked(value: Schema, page: string): string {
+function linked(value: Schema): string {
   if (value.$ref) {
     const { title = "" } = target(value.$ref);
-    return `[${title.toLowerCase()}](${page}#${title.toLowerCase().replaceAll(" ", "-")})`;
+    return `[${title.toLowerCase()}](#${title.toLowerCase().replaceAll(" ", "-")})`;
   }
   if (value.const !== undefined) return `\`${flowText(value.const)}\``;
   if (value.enum) return value.enum.map((word) => `\`${word}\``).join(", ");
-  if (value.then) return `${linked(value.then, page)}, or the keys below`;
-  if (value.items) return `list of ${value.items.$ref ? linked(value.items, page) : "names"}`;
+  if (value.then) return `${linked(value.then)}, or the keys below`;
+  if (value.items) return `list of ${value.items.$ref ? linked(value.items) : "names"}`;
   if (typeof value.additionalProperties === "object")
-    return `names, each with its ${linked(value.additionalProperties, page)}`;
+    return `names, each with its ${linked(value.additionalProperties)}`;
   if (value.format) return FORMATS[value.format] ?? value.format;
   if (value.type === "boolean") return "`true`, `false`";
   if (value.type === "object") return "the keys below";

@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { cp, mkdir, readFile, rm, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import type Sharp from "sharp";
@@ -48,7 +49,10 @@ export async function layOut(root: string, folder: string): Promise<void> {
     await cp(join(root, file), join(folder, file), { recursive: true });
   }
   const readme = await readFile(join(root, "README.md"), "utf8");
-  await writeFile(join(folder, "README.md"), extensionPage(readme));
+  await writeFile(
+    join(folder, "README.md"),
+    extensionPage(readme, (path) => readFileSync(join(root, path))),
+  );
   await writeFile(join(folder, ICON), await iconOf(join(root, "client/icons/platewright.svg")));
 
   const decoder = await layOutDecoder(root, join(folder, "node_modules"));

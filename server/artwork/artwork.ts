@@ -1,3 +1,4 @@
+import type { Cut } from "../engine/areas/page.ts";
 import type { Picture } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Within } from "../files/boundary.ts";
@@ -19,6 +20,8 @@ export interface Artwork {
   readonly info: ArtworkInfo;
   /** Sentences on what the user should know of this file. */
   readonly notes: readonly string[];
+  /** What the recipe cut out of it as background; undefined where it cuts none. */
+  readonly cut?: Pick<Cut, "page" | "enclosed" | "enclosedCut">;
 }
 
 /** Which part of a file is the artwork, beside what all files have. */

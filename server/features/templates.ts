@@ -20,7 +20,7 @@ plates:
   black: { ink: black, purpose: shadow, extract: { lightness: [0, 18], fade: 20 } }
 
 knockouts:
-  - { from: base, where: black, choke: 0.3 mm }
+  - { from: base, where: black, choke: 0.4 mm }
 traps:
   - { plate: base, choke: 0.2 mm }
 screening: { ruling: 45 lpi, angle: 22.5, dot: round, film: 1200 dpi }
@@ -30,7 +30,7 @@ setups:
 `,
   shop: `shop: 1
 title: Our shop
-press: { stations: 10, flashes: 2, area: { width: 16 in, height: 20 in }, misregistration: 0.1 mm }
+press: { stations: 10, flashes: 2, area: { width: 16 in, height: 20 in }, misregistration: 0.2 mm }
 
 meshes:
   base:   { count: 122/in, thread: 70 um, opening: 138 um, thickness: 113 um }

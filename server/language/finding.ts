@@ -45,6 +45,10 @@ export interface FixData {
   readonly add?: { readonly list: Path; readonly index?: number; readonly text: string };
   /** A screen angle for a plate, in degrees. */
   readonly angle?: { readonly plate: string; readonly angle: number };
+  /** A mesh of the shop for a plate. */
+  readonly mesh?: { readonly plate: string; readonly mesh: string };
+  /** A plate that could print a colour, given as hex, in an ink that there is. */
+  readonly plate?: { readonly ink: string; readonly colour: string };
   /** A colour that the finding is about, as hex. */
   readonly colour?: string;
 }

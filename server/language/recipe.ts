@@ -153,6 +153,8 @@ export interface Press {
   readonly misregistrationMm: number;
   /** Plates printed one upon another before a flash. */
   readonly wetLayers: number;
+  /** Where the dark plate prints on light garments. */
+  readonly darkPlate: "first" | "last";
 }
 
 export interface Size {
@@ -168,8 +170,8 @@ export interface Mesh {
   readonly thicknessMm: number | undefined;
 }
 
-/** Used where the shop does not say. Common practice, no source. */
-export const DEFAULT_MISREGISTRATION_MM = 0.1;
+/** Used where the shop does not say. Common practice, no source: no press maker's figure for cloth was found. */
+export const DEFAULT_MISREGISTRATION_MM = 0.2;
 export const DEFAULT_WET_LAYERS = 8;
 
 /** Used where neither recipe nor shop says otherwise. Common practice, no source. */
@@ -187,7 +189,7 @@ export const DEFAULT_SCREENING = {
 export const DEFAULT_BACKGROUND = { within: 4, enclosed: "kept" } as const;
 export const DEFAULT_SPECKS = "0.2 mm";
 export const DEFAULT_SOLVING = {
-  "wet-ink": "240%",
+  "wet-ink": "300%",
   smoothness: 1,
   "halftone-price": 1,
 } as const satisfies Formats.Solving;
@@ -374,6 +376,7 @@ function resolvePress(press: Formats.Press): Press {
     screenMm: press.screen && resolveSize(press.screen),
     misregistrationMm: optionalLength(press.misregistration) ?? DEFAULT_MISREGISTRATION_MM,
     wetLayers: press["wet-layers"] ?? DEFAULT_WET_LAYERS,
+    darkPlate: press["dark-plate"] ?? "first",
   };
 }
 

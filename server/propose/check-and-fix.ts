@@ -1,10 +1,8 @@
 import { DifferenceMeter } from "../engine/print/difference.ts";
-import type { Candidate } from "../engine/propose/trial.ts";
 import { ONE_JOB_BYTES } from "../jobs/look.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import type { Draft } from "./draft.ts";
 import { type Checked, checked, fixed } from "./fixes.ts";
-import { missedColours } from "./lost.ts";
 import type { Proposal } from "./proposal.ts";
 import { ProposalError, type ProposalRequest } from "./request.ts";
 
@@ -16,7 +14,6 @@ const CHOICES = 2;
 /** Checks a draft and mends what it finds, until nothing stands. */
 export async function checkedProposal(
   request: ProposalRequest,
-  shelf: readonly Candidate[],
   start: () => { draft: Draft; again: ((drop: readonly string[]) => Promise<Draft>) | undefined },
 ): Promise<Pick<Proposal, "text" | "screens" | "proofs" | "notes">> {
   const cache = new StageCache(ONE_JOB_BYTES);
@@ -54,7 +51,7 @@ export async function checkedProposal(
     text: found.text,
     screens: draft.plates.length,
     proofs: proofsOf(found),
-    notes: [...found.lost, ...missedColours(found.print, shelf)],
+    notes: found.lost,
   };
 }
 

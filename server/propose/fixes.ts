@@ -34,17 +34,17 @@ export async function checked(
   }
   const { print, findings } = await lookAt(job, atPreviewSize(cache), onProgress);
   const found = findings.filter(({ level, allowed }) => level !== "note" && allowed === undefined);
-  const isLoss = ({ rule }: Finding) => rule === LOSS;
+  const isLoss = ({ rule }: Finding) => LOSSES.includes(rule);
   return {
     text,
     print,
     standing: found.filter((finding) => !isLoss(finding)),
-    lost: found.filter(isLoss).map(({ message }) => message),
+    lost: findings.filter(isLoss).map(({ message }) => message),
   };
 }
 
-/** The rule that speaks of colours that are missing from the shirt. */
-const LOSS = "unprinted-artwork";
+/** The rules that speak of colours that are missing from the shirt, or other than the customer's. */
+const LOSSES: readonly string[] = ["unprinted-artwork", "missed-colour"];
 
 /** What a draft becomes after a finding: another draft, or plates that are not worth their screens. */
 export interface FixedDraft {
@@ -112,6 +112,11 @@ export function fixed(draft: Draft, standing: readonly Finding[], round: number)
     if (rule === "unsteady-colour" && data?.angle && round < TURNS) {
       const { plate: name, angle } = data.angle;
       next = { ...next, plates: next.plates.map((p) => (p.name === name ? turned(p, angle) : p)) };
+      continue;
+    }
+    if (rule === "mesh-ruling" && data?.mesh) {
+      const { plate: name, mesh } = data.mesh;
+      next = { ...next, plates: next.plates.map((p) => (p.name === name ? { ...p, mesh } : p)) };
       continue;
     }
     if (rule === "idle-allowance") {

@@ -8,8 +8,8 @@ import { type Candidate, printOrder } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { percentage } from "../language/words.ts";
 import type { Look } from "./artwork.ts";
+import { hardColours } from "./hard-colours.ts";
 import { type ColourPlate, type GarmentColour, hexOfLab, isLight, isSeen } from "./job.ts";
-import { hardColours } from "./lost.ts";
 
 /** ΔE00 up to which an ink of the shelf does for a flat colour. Common practice, no source. */
 const NEAR_ENOUGH = 8;

@@ -81,6 +81,7 @@ export function draftOf(parts: JobParts): Draft {
     const white = ink.onTop && on.every(isLight);
     return (parts.onOwnColour && !white) || isSeen(colourOf(ink.film), on);
   };
+  const darkFirst = press?.darkPlate !== "last";
   const setups: DraftSetup[] = [];
   if (dark.length > 0) {
     const order = named.flatMap(({ name }, i) => (prints(dark, i) ? [name] : []));
@@ -95,7 +96,7 @@ export function draftOf(parts: JobParts): Draft {
     const order = named
       .map((plate, i) => ({ plate, i, L: colourOf(colours[i]!.ink.film).L }))
       .filter(({ i }) => prints(light, i))
-      .sort((x, y) => x.L - y.L || x.i - y.i)
+      .sort((x, y) => (darkFirst ? x.L - y.L : y.L - x.L) || x.i - y.i)
       .map(({ plate }) => plate.name);
     setups.push({
       name: "light",
@@ -103,8 +104,8 @@ export function draftOf(parts: JobParts): Draft {
       order: flashed(order, press),
       comment:
         dark.length > 0
-          ? "The same screens without the underbase, the dark plate first; white is left to the garment."
-          : "No underbase on light garments; the dark plate goes first, and white is left to the garment.",
+          ? `The same screens without the underbase, the dark plate ${darkFirst ? "first" : "last"}; white is left to the garment.`
+          : `No underbase on light garments; the dark plate goes ${darkFirst ? "first" : "last"}, and white is left to the garment.`,
     });
   }
   const printed = new Set(setups.flatMap(({ order }) => order));

@@ -26,7 +26,7 @@ export async function propose(request: ProposalRequest): Promise<Proposal> {
   const made = solid ? flatProposal(request, floor, look, shelf) : undefined;
   if (made && made.colours <= most) {
     notes.push(...made.notes);
-    const result = await checkedProposal(request, shelf, () => ({
+    const result = await checkedProposal(request, () => ({
       draft: made.draft,
       again: undefined,
     }));

@@ -14,6 +14,8 @@ export interface ShopSettings {
   readonly meshes: Recipe["meshes"];
   readonly usualMesh: NonNullable<Formats.Shop["usual-mesh"]>;
   readonly screening: Recipe["screening"];
+  /** Most ink that may lie wet at once, as a sum of tones. */
+  readonly wetInk: number;
   /** Inks on the shelf; empty without one. */
   readonly shelf: readonly Candidate[];
 }
@@ -46,6 +48,7 @@ export async function readShopSettings(request: ProposalRequest): Promise<ShopSe
     meshes: recipe.meshes,
     usualMesh: shop?.["usual-mesh"] ?? {},
     screening: recipe.screening,
+    wetInk: recipe.solve.wetInk,
     shelf: shelf.map(([name, { film, gain }]) => ({
       name,
       film,

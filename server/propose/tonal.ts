@@ -50,7 +50,7 @@ export async function tonal(
     },
     screen: filmScreening(floor.screening),
     base: shared ? undefined : base,
-    wetInk: 2.4,
+    wetInk: floor.wetInk,
     lightFirst,
     covered: look.kept.reduce((sum, kept) => sum + kept, 0) / look.kept.length,
   };
@@ -126,7 +126,7 @@ export async function tonal(
     return { draft, names: new Map(ofPlate.map(({ name }, i) => [name, inks[i]!])) };
   };
   let current = await choose();
-  const result = await checkedProposal(request, shelf, () => ({
+  const result = await checkedProposal(request, () => ({
     draft: current.draft,
     again: async (drop) => {
       const gone = drop.flatMap((name) => current.names.get(name) ?? []);

@@ -52,7 +52,10 @@ export async function readForPlates(
 /** The artwork as its plates see it: without its background, in its flat colours. */
 export function preparedArtwork(artwork: Artwork, preparation: PreparationPlan | undefined): Artwork {
   if (!preparation) return artwork;
-  return { ...artwork, picture: prepare(artwork.picture, artwork.ppi / MM_PER_INCH, preparation).picture };
+  const { picture, cut } = prepare(artwork.picture, artwork.ppi / MM_PER_INCH, preparation);
+  if (!cut) return { ...artwork, picture };
+  const { page, enclosed, enclosedCut } = cut;
+  return { ...artwork, picture, cut: { page, enclosed, enclosedCut } };
 }
 
 /** The artwork at preview size, or at its own where that is smaller. Throws ArtworkError. */

@@ -1,4 +1,5 @@
 import { ALLOWANCE_RULES } from "./allowances.ts";
+import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
 import { printSize } from "./artwork/print-size.ts";
@@ -9,13 +10,14 @@ import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
 import { closeInks } from "./plates/close-inks.ts";
 import { farInk } from "./plates/far-ink.ts";
 import { eatenLines, thinHalftone } from "./plates/fine-lines.ts";
+import { missedColour } from "./plates/missed-colour.ts";
 import { nearEmptyPlate } from "./plates/near-empty-plate.ts";
 import { twinPlates } from "./plates/twin-plates.ts";
 import { unprintedArtwork } from "./plates/unprinted-artwork.ts";
 import { untrappedEdge } from "./plates/untrapped-edge.ts";
 import { flashHeads } from "./press/flash-heads.ts";
 import { jobCost } from "./press/job-cost.ts";
-import { darkPlateLate, highlightLast } from "./press/print-order.ts";
+import { darkPlateEarly, darkPlateLate, highlightLast } from "./press/print-order.ts";
 import { stations } from "./press/stations.ts";
 import { twoMeshes } from "./press/two-meshes.ts";
 import {
@@ -82,12 +84,14 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     artworkProfile,
     softEdge,
     backgroundBox,
+    backgroundCut,
   ],
   "Inks and plates": [
     closeInks,
     farInk,
     twinPlates,
     unprintedArtwork,
+    missedColour,
     nearEmptyPlate,
     needlessBase,
     baseUnderBlack,
@@ -107,6 +111,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     underbaseOnLight,
     highlightLast,
     darkPlateLate,
+    darkPlateEarly,
     wetLayers,
     wetInk,
     twoMeshes,

@@ -43,6 +43,20 @@ export function printedPlates(recipe: Recipe): Plate[] {
   return [...recipe.plates.values()].filter(({ name }) => printed.has(name));
 }
 
+/** Whether a plate has no halftones but at soft edges, as far as the recipe tells: full tone, no fade, no curve. */
+export function printsSolid(recipe: Recipe, { name, strength, extract }: Plate): boolean {
+  const isSoft = recipe.artwork.flat === undefined && hasKey(extract, "fade");
+  const isSolved = hasKey(extract, "solve");
+  return (
+    strength === "flat" && !isSoft && !isSolved && recipe.adjustments.every(({ plate }) => plate !== name)
+  );
+}
+
+function hasKey(value: unknown, key: string): boolean {
+  if (typeof value !== "object" || value === null) return false;
+  return Object.hasOwn(value, key) || Object.values(value).some((inner) => hasKey(inner, key));
+}
+
 export function inkOf(recipe: Recipe, plate: Plate): Ink {
   return recipe.inks.get(plate.ink)!;
 }

@@ -14,12 +14,11 @@ const GROUPS: readonly (readonly [title: string, rules: readonly AboutRule[]])[]
   ["Allowances", Object.values(ALLOWANCE_RULES)],
 ];
 
-/** All rules in tables, one a group, for README; ids lead to the page with their examples. */
-export function rulesTables(page: string): string {
+/** All rules in tables, one a group. */
+function tables(): string {
   return GROUPS.map(([title, rules]) => {
     const rows = rules.map(
-      (rule) =>
-        `| [${rule.id}](${page}#${rule.id}) | ${levelText(rule)} | ${rule.why.replaceAll("|", "\\|")} |`,
+      (rule) => `| [${rule.id}](#${rule.id}) | ${levelText(rule)} | ${rule.why.replaceAll("|", "\\|")} |`,
     );
     return `**${title}**\n\n| rule | level | why |\n|---|---|---|\n${rows.join("\n")}\n`;
   }).join("\n");
@@ -28,11 +27,36 @@ export function rulesTables(page: string): string {
 /** The page with everything about every rule. */
 export function rulesPage(): string {
   const entries = GROUPS.map(([title, rules]) => `## ${title}\n\n${rules.map(entry).join("\n")}`);
-  return `# Rules\n\n${INTRODUCTION}\n\n${entries.join("\n")}`;
+  return `# Rules\n\n${INTRODUCTION}\n\n${tables()}\n${EXAMPLES}\n\n${entries.join("\n")}`;
 }
 
-const INTRODUCTION = `Written by \`npm run generate\` from the files in this folder. In the examples, what is not shown is a sound job: black
-cloth, a white underbase with a choke of 0.1 mm and black knocked out of it, one colour, black, and a highlight. A
+const INTRODUCTION = `Written by \`npm run generate\` from the files in this folder.
+
+What an experienced separator would say before ink hits the garment. A finding says where, what will happen on press and what
+to do; where there is one way to put it right, a quick fix does. \`check\` and the editor report the same.
+
+**Levels.** A rule reports an error, a warning or a note. A shop sets its own levels in its shop file; a user sets theirs in
+the editor's \`platewright.rules\`, which go before the shop's:
+
+\`\`\`yaml
+rules: { close-inks: error, artwork-under-aim: off }
+\`\`\`
+
+**Exceptions.** A comment allows what a rule finds in the line below it (or in its own line) and in what belongs to that line.
+It must say why. \`check\` shows the reason and no longer counts the finding; an allowance that nothing needs any more is
+itself a finding.
+
+\`\`\`yaml
+  # allow near-empty-plate: the stars need their own white
+  stars: { ink: white, extract: { near: "#fffbe8", within: 2 } }
+\`\`\`
+
+What keeps a recipe from being read at all ("always error") can be neither lowered nor allowed. Besides the rules below that
+is what YAML itself, the format (\`schema\`), missing or unreadable files (\`missing-file\`, \`unreadable-artwork\`) and
+measurements that cannot be used (\`gain-table\`, \`reading\`) bring.`;
+
+const EXAMPLES = `In the examples, what is not shown is a sound job: a black
+garment, a white underbase with a choke of 0.2 mm and black knocked out of it, one colour, black, and a highlight. A
 comment says what YAML cannot show, such as what the picture looks like. \`press\`, \`meshes\`, \`usual-mesh\` and \`rules\`
 stand in the shop file, the rest in the recipe.`;
 
@@ -48,13 +72,13 @@ ${rule.why}
 
 *${levelText(rule)}${looksAt}.* ${rule.source}
 
-Is told of:
+Reported:
 
 \`\`\`yaml
 ${rule.example.fails}
 \`\`\`
 
-Is not told of:
+Not reported:
 
 \`\`\`yaml
 ${rule.example.passes}

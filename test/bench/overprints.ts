@@ -48,6 +48,7 @@ export function independently(recipe: Recipe): Recipe {
     areaMm: undefined,
     screenMm: undefined,
     wetLayers: 9,
+    darkPlate: "first" as const,
   };
   return { ...recipe, press: { ...press, misregistrationMm: 100 } };
 }

@@ -52,17 +52,17 @@ describe("allowing", () => {
 describe("what the trade would do", () => {
   it("adds the trap that an underbase needs, in a new section in its place", () => {
     const fixed = actions(SOUND.replace("  base:", "  |base:"))[
-      "add to traps: { plate: base, choke: 0.1 mm }"
+      "add to traps: { plate: base, choke: 0.2 mm }"
     ]!;
-    expect(fixed).toBe(SOUND.replace("setups:", "traps:\n  - { plate: base, choke: 0.1 mm }\nsetups:"));
+    expect(fixed).toBe(SOUND.replace("setups:", "traps:\n  - { plate: base, choke: 0.2 mm }\nsetups:"));
     expect(left(fixed)).toEqual([]);
   });
 
   it("adds it to the traps that there are, or fills an empty list", () => {
     const trapped = SOUND.replace("setups:", "traps:\n  - { plate: ember, spread: 0.1 mm }\nsetups:");
-    const title = "add to traps: { plate: base, choke: 0.1 mm }";
+    const title = "add to traps: { plate: base, choke: 0.2 mm }";
     expect(actions(trapped.replace("  base:", "  |base:"))[title]).toBe(
-      trapped.replace("setups:", "  - { plate: base, choke: 0.1 mm }\nsetups:"),
+      trapped.replace("setups:", "  - { plate: base, choke: 0.2 mm }\nsetups:"),
     );
     const empty = SOUND.replace("setups:", "traps: []\nsetups:");
     expect(left(actions(empty.replace("  base:", "  |base:"))[title]!)).toEqual([]);
@@ -71,7 +71,7 @@ describe("what the trade would do", () => {
   it("puts a flash where one is missing", () => {
     const text = soundBut("base, flash, ember", "|base, ember").replace(
       "setups:",
-      "traps: [{ plate: base, choke: 0.1 mm }]\nsetups:",
+      "traps: [{ plate: base, choke: 0.2 mm }]\nsetups:",
     );
     const fixed = actions(text)["put a flash here"]!;
     expect(fixed).toContain("order: [base, flash, ember]");
@@ -81,10 +81,10 @@ describe("what the trade would do", () => {
   it("chokes a hole by what it lacks", () => {
     const text = SOUND.replace(
       "setups:",
-      "knockouts:\n  - { from: base, where: ember, choke: |0.1 mm }\ntraps:\n  - { plate: base, choke: 0.1 mm }\nsetups:",
+      "knockouts:\n  - { from: base, where: ember, choke: |0.2 mm }\ntraps:\n  - { plate: base, choke: 0.2 mm }\nsetups:",
     );
-    const fixed = actions(text)["write 0.2 mm"]!;
-    expect(fixed).toContain("choke: 0.2 mm }");
+    const fixed = actions(text)["write 0.4 mm"]!;
+    expect(fixed).toContain("choke: 0.4 mm }");
     expect(left(fixed)).toEqual([]);
   });
 
@@ -108,6 +108,54 @@ describe("what the trade would do", () => {
         ", flash, ember]",
         ", flash]",
       ),
+    );
+  });
+
+  it("prints a plate through another mesh of the shop", () => {
+    const withMesh = (text: string) => {
+      const place = read(text, { rules: [] });
+      const finding = {
+        rule: "mesh-ruling",
+        level: "warning",
+        file: place.model.source.file,
+        range: { start: place.at, end: place.at + 5 },
+        path: ["plates", "ember"],
+        message: "coarse",
+        data: { mesh: { plate: "ember", mesh: "fine" } },
+      } as const;
+      const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
+        only: ["quickfix"],
+      });
+      expect(action!.title).toBe("print ember through mesh fine");
+      return edited(place.model, action!.edit);
+    };
+    const ember = "ember: { ink: ember, extract: { hue: [350, 50] } }";
+    const fine = ember.replace(" } }", " }, mesh: fine }");
+    expect(withMesh(SOUND.replace(ember, `|${ember}`))).toBe(SOUND.replace(ember, fine));
+    const coarse = fine.replace("fine", "coarse");
+    expect(withMesh(SOUND.replace(ember, `|${coarse}`))).toBe(SOUND.replace(ember, fine));
+  });
+
+  it("adds a plate for a colour that is missed, in the ink that has it", () => {
+    const place = read(SOUND.replace("  dark: {", "  |dark: {"), { rules: [] });
+    const finding = {
+      rule: "missed-colour",
+      level: "note",
+      file: place.model.source.file,
+      range: { start: place.at, end: place.at + 4 },
+      path: ["setups", "dark"],
+      message: "missed",
+      data: { colour: "#1e8c3c", plate: { ink: "ember", colour: "#1e8c3c" } },
+    } as const;
+    const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
+      only: ["quickfix"],
+    });
+    expect(action!.title).toBe("add plate ember-2 for #1e8c3c");
+    expect(edited(place.model, action!.edit)).toBe(
+      SOUND.replace(
+        "[350, 50] } }\n",
+        '[350, 50] } }\n  ember-2: { ink: ember, extract: { near: "#1e8c3c", within: 8, fade: 6 } }\n',
+      ).replace("flash, ember]", "flash, ember, ember-2]"),
     );
   });
 });

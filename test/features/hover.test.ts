@@ -94,7 +94,9 @@ describe("over a name", () => {
 describe("over a part of the format", () => {
   it("a key tells what it is for, with an example", () => {
     const found = shown(soundBut("width", "wi|dth"));
-    expect(found?.text).toMatch(/^\*\*width\*\*\n\nPrinted width of what prints.*\n\nfor example `12 in`$/s);
+    expect(found?.text).toMatch(
+      /^\*\*width\*\*\n\nPrinted width, margins not counted.*\n\nfor example `12 in`$/s,
+    );
     expect(found?.over).toBe("width");
   });
 

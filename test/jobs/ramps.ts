@@ -14,7 +14,8 @@ plates:
   ember: # the warm ones
     ink: ember
     extract: { hue: [20, 80], chroma: [30, 150], fade: { hue: 30, chroma: 40 } }
-  blue: { ink: blue, extract: { hue: [200, 290], chroma: [20, 150], fade: { hue: 30, chroma: 30 } } }
+    screening: { angle: 52.5 }
+  blue: { ink: blue, extract: { hue: [200, 290], chroma: [20, 150], fade: { hue: 30, chroma: 30 } }, screening: { angle: 82.5 } }
   black: { ink: black, purpose: shadow, extract: { lightness: [0, 20], fade: 50 } }
 adjust:
   - { plate: ember, curve: [[0, 0], [50, 50], [100, 100]] }
@@ -26,8 +27,8 @@ setups:
 export async function rampsPng(): Promise<Uint8Array> {
   const [width, height] = [120, 90];
   const ends = [
-    [225, 110, 40],
-    [30, 110, 170],
+    [222, 84, 34],
+    [20, 116, 178],
     [25, 25, 28],
   ];
   const data = Buffer.alloc(width * height * 3);

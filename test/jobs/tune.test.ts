@@ -79,8 +79,8 @@ describe("a recipe that is tuned", () => {
 
   it("keeps what a comment holds, and what a test print taught", async () => {
     const text = RAMPS_RECIPE.replace(
-      "hue: 30, chroma: 30 } } }",
-      "hue: 30, chroma: 30 } } } # fixed: as proofed",
+      "screening: { angle: 82.5 } }",
+      "screening: { angle: 82.5 } } # fixed: as proofed",
     ).replace("[100, 100]] }", "[100, 100]], lesson: { date: 2026-03-14, because: too weak } }");
     const lines = changed(await tuned(text)).text.split("\n");
     const moved = text

@@ -114,7 +114,7 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
     });
     expect(recipe.solve).toEqual({
       garment: undefined,
-      wetInk: expect.closeTo(2.4, 9),
+      wetInk: expect.closeTo(3, 9),
       smoothness: 1,
       halftonePrice: 1,
     });
@@ -165,8 +165,9 @@ screening: { ruling: 55 lpi, dot: line }
       stations: 8,
       flashes: 0,
       screenMm: undefined,
-      misregistrationMm: 0.1,
+      misregistrationMm: 0.2,
       wetLayers: 8,
+      darkPlate: "first" as const,
       areaMm: { width: 406.4, height: 400 },
     });
     expect(meshes.get("fine")).toEqual({

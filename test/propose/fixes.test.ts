@@ -51,3 +51,15 @@ it("allows it where no angle is left", () => {
     "# allow unsteady-colour: the shop's own ruling and register",
   );
 });
+
+it("prints a plate through the mesh of the shop that holds its dots", () => {
+  const coarse: Finding = {
+    ...unsteady(),
+    rule: "mesh-ruling",
+    path: ["plates", "reed"],
+    data: { mesh: { plate: "reed", mesh: "fine" } },
+  };
+  const text = recipeText(fixed(DRAFT, [coarse], 0).draft);
+  expect(text).toContain("reed: { ink: reed, extract: { solve: jointly }, mesh: fine }");
+  expect(text).not.toContain("allow");
+});

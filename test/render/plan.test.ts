@@ -165,6 +165,7 @@ screening: { gain: [[0, 0], [50, 60], [100, 100]], compensate: false, smallest-d
       screenMm: undefined,
       misregistrationMm: 0.3,
       wetLayers: 8,
+      darkPlate: "first" as const,
     };
     expect(printConditions({ ...recipe, press }, light, "white").misregistrationMm).toBe(0.3);
     expect(printConditions(recipe, light, "black").garment).toEqual(recipe.garments.get("black")!.colour.lab);

@@ -19,8 +19,8 @@ const RECIPE: Readonly<Record<string, string>> = {
   ember: { ink: ember, extract: { hue: [350, 50], fade: 12 } }
   black: { ink: black, purpose: shadow, extract: { lightness: [0, 18], fade: 20 } }
   glint: { ink: white, purpose: highlight, extract: { lightness: [92, 100], fade: 6 } }`,
-  knockouts: "knockouts:\n  - { from: base, where: black, choke: 0.2 mm }",
-  traps: "traps:\n  - { plate: base, choke: 0.1 mm }",
+  knockouts: "knockouts:\n  - { from: base, where: black, choke: 0.4 mm }",
+  traps: "traps:\n  - { plate: base, choke: 0.2 mm }",
   setups: "setups:\n  dark: { garments: [black], order: [base, flash, ember, black, glint] }",
 };
 

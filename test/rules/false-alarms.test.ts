@@ -88,7 +88,7 @@ const JOBS: Readonly<Record<string, Job>> = {
 };
 
 const SHOP = `shop: 1
-press: { stations: 10, flashes: 2, area: { width: 16 in, height: 20 in } }
+press: { stations: 10, flashes: 2, area: { width: 16 in, height: 20 in }, misregistration: 0.1 mm }
 meshes:
   base: { count: 122/in, thread: 70 um, opening: 138 um, thickness: 113 um }
   colour: { count: 225/in, thread: 40 um, opening: 73 um, thickness: 59 um }

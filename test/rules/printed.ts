@@ -1,5 +1,7 @@
 import type { ArtworkInfo } from "../../server/artwork/artwork.ts";
 import { resolveRecipe } from "../../server/language/recipe.ts";
+import { preparedArtwork } from "../../server/render/artworks.ts";
+import { separationPlan } from "../../server/render/plan.ts";
 import { makePrint, type Print } from "../../server/render/print.ts";
 import { ALL_RULES } from "../../server/rules/all.ts";
 import type { Mark } from "../../server/rules/rule.ts";
@@ -54,7 +56,8 @@ export async function printOf(example: string, drawn: Drawn): Promise<Print> {
     spots: [],
     ...drawn.info,
   };
-  return makePrint(recipe, { picture: { width, height, data }, ppi, info, notes: drawn.notes ?? [] });
+  const artwork = { picture: { width, height, data }, ppi, info, notes: drawn.notes ?? [] };
+  return makePrint(recipe, preparedArtwork(artwork, separationPlan(recipe).preparation));
 }
 
 /** What one pixel rule says of a print. */

@@ -18,7 +18,7 @@ import { plainScalar } from "../scalar.ts";
 import { TEMPLATES } from "../templates.ts";
 import type { Fix } from "./fix.ts";
 import { defaultOrder, insertionIndex, stepsOf } from "./press-order.ts";
-import { addEntryFixes, foldPlateFixes, turning } from "./trade-fixes.ts";
+import { addEntryFixes, addingPlate, foldPlateFixes, otherMesh, turning } from "./trade-fixes.ts";
 import { correctedValues } from "./value-corrections.ts";
 
 /** Every way to mend a finding that is known, the likeliest first. */
@@ -33,6 +33,8 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(data?.add === undefined ? [] : addEntryFixes(model, data.add)),
     ...(data?.fold === undefined ? [] : foldPlateFixes(model, data.fold)),
     ...(data?.angle === undefined ? [] : turning(model, data.angle)),
+    ...(data?.plate === undefined ? [] : addingPlate(model, data.plate)),
+    ...(data?.mesh === undefined ? [] : otherMesh(model, data.mesh)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];
   return fixes.filter(({ changes }) => changes.length > 0);

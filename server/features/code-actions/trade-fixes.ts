@@ -5,6 +5,7 @@ import { propertiesOf, rootSchema, schemaAt } from "../../language/schema.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import type { Fix } from "./fix.ts";
+import { newPlate } from "./new-plate.ts";
 
 /** An entry that the rule knows how to write: a flash in an order, a knockout, a trap. */
 export function addEntryFixes(model: Model, { list, index, text }: NonNullable<FixData["add"]>): Fix[] {
@@ -53,6 +54,23 @@ export function turning({ source }: Model, { plate, angle }: NonNullable<FixData
       ? insertKey(source, [...path, "screening"], "angle", String(angle), keys([...path, "screening"]))
       : insertKey(source, path, "screening", `{ angle: ${angle} }`, keys(path));
   return changes ? [{ title: `turn ${plate} to ${angle}°`, changes, sure: false }] : [];
+}
+
+/** A plate for a colour that none prints yet. */
+export function addingPlate(model: Model, { ink, colour }: NonNullable<FixData["plate"]>): Fix[] {
+  const made = newPlate(model, ink, colour);
+  return made ? [{ title: `add plate ${made.name} for ${colour}`, changes: made.changes, sure: false }] : [];
+}
+
+/** Another mesh of the shop for a plate. */
+export function otherMesh({ source }: Model, { plate, mesh }: NonNullable<FixData["mesh"]>): Fix[] {
+  const path: Path = ["plates", plate];
+  const own = fieldsOf(fieldsOf(fieldsOf(source.value).plates)[plate]);
+  const keys = propertiesOf(schemaAt(source.kind, path) ?? {}).map(([key]) => key);
+  const changes = Object.hasOwn(own, "mesh")
+    ? replaceScalar(source, [...path, "mesh"], plainScalar(mesh))
+    : insertKey(source, path, "mesh", plainScalar(mesh), keys);
+  return changes ? [{ title: `print ${plate} through mesh ${mesh}`, changes, sure: false }] : [];
 }
 
 /** A section of the recipe with its first entry, where the section belongs; an empty list is filled. */

@@ -12,18 +12,15 @@ import {
   STEP,
 } from "../../language/edit.ts";
 import { flowText } from "../../language/flow-text.ts";
-import { blocksOf, type Fields, fieldsOf } from "../../language/partial-data.ts";
+import { type Fields, fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
 import type { PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
-import { inkOf, insertionIndex, stepsOf } from "../code-actions/press-order.ts";
+import { nearOf, newPlate } from "../code-actions/new-plate.ts";
+import { inkOf } from "../code-actions/press-order.ts";
 import { type Model, toRange } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { widened } from "./widen.ts";
-
-/** How much around a picked colour belongs to it, in ΔE00: what most flat parts of an artwork vary by. */
-const WITHIN = 8;
-const FADE = 6;
 
 /** What a panel's gesture writes into the text, or why it cannot. */
 export function panelEdit(model: Model, edit: PanelEdit): PanelEditResult {
@@ -45,7 +42,9 @@ function changesOf(model: Model, edit: PanelEdit): Done {
     case "order":
       return ordered(model, edit.setup, edit.order);
     case "extract":
-      return edit.into === undefined ? newPlate(model, edit.colour) : takenBy(model, edit.into, edit.colour);
+      return edit.into === undefined
+        ? extractedAsPlate(model, edit.colour)
+        : takenBy(model, edit.into, edit.colour);
     case "ink":
       return coloured(model, edit.ink, edit.colour);
     case "adjust":
@@ -64,28 +63,16 @@ function takenBy({ source }: Model, plate: string, colour: Rgb): Done {
     return { refused: `plate ${plate} has no extract yet` };
   if (Object.keys(extract).length === 1 && "artwork" in extract)
     return { refused: `plate ${plate} takes all of the artwork already` };
-  const changes = widened(source, ["plates", plate, "extract"], flowText(nearOf(colour)));
+  const changes = widened(source, ["plates", plate, "extract"], flowText(nearOf(hexOf(colour))));
   return changes ? { changes, did: `${hexOf(colour)} into plate ${plate}` } : { refused: ELSEWHERE };
 }
 
-function newPlate(model: Model, colour: Rgb): Done {
-  const { source } = model;
+function extractedAsPlate(model: Model, colour: Rgb): Done {
   const ink = nearestInk(model, colour);
   if (ink === undefined) return { refused: "there is no ink yet to print a new plate with" };
-  const plates = fieldsOf(fieldsOf(source.value).plates);
-  let name = ink;
-  for (let i = 2; Object.hasOwn(plates, name); i++) name = `${ink}-${i}`;
-  const entry = `{ ink: ${plainScalar(ink)}, extract: ${flowText(nearOf(colour))} }`;
-  const define = insertKey(source, ["plates"], plainScalar(name), entry);
-  if (!define) return { refused: ELSEWHERE };
-  const orders = blocksOf(source.value, "setups").flatMap(([setup, fields]) => {
-    const steps = stepsOf(fields);
-    const at = steps && insertionIndex(model, name, steps);
-    return at === undefined
-      ? []
-      : (insertEntry(source, ["setups", setup, "order"], at, plainScalar(name)) ?? []);
-  });
-  return { changes: [...define, ...orders], did: `plate ${name} for ${hexOf(colour)}` };
+  const made = newPlate(model, ink, hexOf(colour));
+  if (!made) return { refused: ELSEWHERE };
+  return { changes: made.changes, did: `plate ${made.name} for ${hexOf(colour)}` };
 }
 
 function coloured(model: Model, ink: string, colour: Rgb): Done {
@@ -152,10 +139,6 @@ function regionText(region: Region, length: (mm: number) => string): string {
     case "ellipse":
       return `{ ellipse: { centre: ${point(region.centre)}, radii: ${point(region.radii)} }${feather} }`;
   }
-}
-
-function nearOf(colour: Rgb) {
-  return { near: hexOf(colour), within: WITHIN, fade: FADE };
 }
 
 function hexOf(colour: Rgb): string {

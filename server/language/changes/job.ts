@@ -128,6 +128,8 @@ export function besideChanges(before: Recipe, after: Recipe): Change[] {
     if (was.stations !== is.stations) change("press", `stations ${was.stations} → ${is.stations}`);
     if (was.flashes !== is.flashes) change("press", `flashes ${was.flashes} → ${is.flashes}`);
     if (was.wetLayers !== is.wetLayers) change("press", `wet layers ${was.wetLayers} → ${is.wetLayers}`);
+    if (was.darkPlate !== is.darkPlate)
+      change("press", `dark plate on light garments ${was.darkPlate} → ${is.darkPlate}`);
     if (!same(was.misregistrationMm, is.misregistrationMm))
       // Dots nest as far as it lets them.
       change("press", `misregistration ${numbers(was.misregistrationMm, is.misregistrationMm, " mm")}`, true);

@@ -11,14 +11,14 @@ export const basePeeks: JobRule = {
   looksAt: "job",
   level: "warning",
   why: "Screens never meet exactly: an underbase as wide as its colours shows as a light line beside them.",
-  source: "Common practice, no source; the distance is the shop's misregistration, else 0.1 mm.",
+  source: "Common practice, no source; the distance is the shop's misregistration, else 0.2 mm.",
   example: {
     fails: yaml`
       traps: []
     `,
     passes: yaml`
       traps:
-        - { plate: base, choke: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
     `,
   },
   *check(recipe) {
@@ -59,19 +59,19 @@ export const knockoutGap: JobRule = {
   looksAt: "job",
   level: "warning",
   why: "A hole as wide as the plate in it shows the cloth around that plate as soon as the screens are a little off.",
-  source: "Common practice, no source; the distance is the shop's misregistration, else 0.1 mm.",
+  source: "Common practice, no source; the distance is the shop's misregistration, else 0.2 mm.",
   example: {
     fails: yaml`
       knockouts:
-        - { from: base, where: black, choke: 0.1 mm }
+        - { from: base, where: black, choke: 0.2 mm }
       traps:
-        - { plate: base, choke: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
     `,
     passes: yaml`
       knockouts:
-        - { from: base, where: black, choke: 0.2 mm }
+        - { from: base, where: black, choke: 0.4 mm }
       traps:
-        - { plate: base, choke: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
     `,
   },
   *check(recipe) {

@@ -19,7 +19,7 @@ export const baseRing: PixelRule = {
   looksAt: "pixels",
   level: "warning",
   why: "An underbase that reaches to the outer edge of a dark outline shows as a white ring around it as soon as the screens are a little off.",
-  source: "Common practice, no source; the distance is the shop's misregistration, else 0.1 mm.",
+  source: "Common practice, no source; the distance is the shop's misregistration, else 0.2 mm.",
   example: {
     fails: yaml`
       # a picture with black outlines
@@ -28,7 +28,7 @@ export const baseRing: PixelRule = {
     passes: yaml`
       # a picture with black outlines
       traps:
-        - { plate: base, choke: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
     `,
   },
   *check(print) {

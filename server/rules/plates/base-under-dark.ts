@@ -28,7 +28,7 @@ export const baseUnderBlack: PixelRule = {
     `,
     passes: yaml`
       knockouts:
-        - { from: base, where: black, choke: 0.2 mm }
+        - { from: base, where: black, choke: 0.4 mm }
     `,
   },
   *check(print) {

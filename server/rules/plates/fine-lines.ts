@@ -31,7 +31,7 @@ export const eatenLines: PixelRule = {
     passes: yaml`
       # a picture with lines 0.5 mm wide
       traps:
-        - { plate: base, choke: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
     `,
   },
   *check(print) {

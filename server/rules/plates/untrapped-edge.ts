@@ -16,18 +16,18 @@ export const untrappedEdge: PixelRule = {
   looksAt: "pixels",
   level: "note",
   why: "Screens never meet exactly: where two solid colours only touch, a line of garment or underbase opens between them.",
-  source: "Common practice, no source; the distance is the shop's misregistration, else 0.1 mm.",
+  source: "Common practice, no source; the distance is the shop's misregistration, else 0.2 mm.",
   example: {
     fails: yaml`
       # a picture in which two solid colours touch
       traps:
-        - { plate: base, choke: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
     `,
     passes: yaml`
       # a picture in which two solid colours touch
       traps:
-        - { plate: base, choke: 0.1 mm }
-        - { neighbours: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
+        - { neighbours: 0.2 mm }
     `,
   },
   *check(print) {

@@ -1,5 +1,5 @@
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
-import { allLight, anyDark, inkOf, platesIn } from "../job.ts";
+import { allLight, anyDark, inkOf, plateOf, platesIn } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 
@@ -55,17 +55,18 @@ export const flashAfterUnderbase: JobRule = {
   },
   *check(recipe) {
     for (const [name, setup] of recipe.setups) {
-      const last = platesIn(recipe, setup).findLast(([, { purpose }]) => purpose === "underbase");
-      if (!last) continue;
-      const [i, { name: base }] = last;
-      const next = setup.order[i + 1];
-      if (next === undefined || next === "flash") continue;
-      const after = next === "cool-down" ? "a cool-down" : next.plate;
-      yield {
-        path: ["setups", name, "order", i],
-        message: `underbase ${base} is still wet when ${after} comes; put a flash behind it`,
-        data: { add: { list: ["setups", name, "order"], index: i + 1, text: "flash" } },
-      };
+      for (const [i, { name: base, purpose }] of platesIn(recipe, setup)) {
+        if (purpose !== "underbase") continue;
+        const next = setup.order[i + 1];
+        if (next === undefined || next === "flash" || plateOf(recipe, next)?.purpose === "underbase")
+          continue;
+        const after = next === "cool-down" ? "a cool-down" : next.plate;
+        yield {
+          path: ["setups", name, "order", i],
+          message: `underbase ${base} is still wet when ${after} comes; put a flash behind it`,
+          data: { add: { list: ["setups", name, "order"], index: i + 1, text: "flash" } },
+        };
+      }
     }
   },
 };

@@ -4,8 +4,6 @@ import type { PixelRule } from "../rule.ts";
 import { cm2, percent } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
-/** Solid layers of wet ink that lie well upon another. Common practice, no source. */
-const MOST_LAYERS = 3;
 const LEAST_CM2 = 1;
 
 /** Wet ink upon wet ink, counted where it really lies. */
@@ -14,7 +12,8 @@ export const wetInk: PixelRule = {
   looksAt: "pixels",
   level: "warning",
   why: "Where many inks lie wet upon another the print stays soft, smears on the next screen and cures badly.",
-  source: "Common practice, no source: 300 % between two flashes.",
+  source:
+    "The recipe's own limit (`solve.wet-ink`), else 300 % between two flashes: common practice, no source.",
   example: {
     fails: yaml`
       # four solid plates over the same place, with no flash between
@@ -28,6 +27,7 @@ export const wetInk: PixelRule = {
   },
   *check(print) {
     const { width, height } = print.picture;
+    const most = print.recipe.solve.wetInk;
     for (const [name, setup] of print.recipe.setups) {
       const wet = new Uint16Array(width * height);
       const peak = new Uint16Array(width * height);
@@ -42,17 +42,17 @@ export const wetInk: PixelRule = {
         }
       }
       const where = new Thirds(width, height);
-      let most = 0;
+      let peakOfAll = 0;
       for (let i = 0; i < peak.length; i++) {
-        if (peak[i]! <= MOST_LAYERS * 255) continue;
+        if (peak[i]! <= most * 255) continue;
         where.add(i);
-        if (peak[i]! > most) most = peak[i]!;
+        if (peak[i]! > peakOfAll) peakOfAll = peak[i]!;
       }
       const area = print.areaCm2(where.sum);
       if (area < LEAST_CM2) continue;
       yield {
         path: ["setups", name, "order"],
-        message: `up to ${percent(most / 255)} of wet ink lie upon another on ${cm2(area)}, ${placeWords(where)}, and will smear; flash between, or take ink out of some plates there`,
+        message: `up to ${percent(peakOfAll / 255)} ink wet-on-wet on ${cm2(area)}, ${placeWords(where)}, over ${percent(most)}, and will smear; flash between, or take ink out of some plates there`,
       };
     }
   },

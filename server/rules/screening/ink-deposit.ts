@@ -1,12 +1,13 @@
 import { inkVolume } from "../../engine/press/mesh.ts";
 import type { Mesh } from "../../language/recipe.ts";
-import { inkOf, printedPlates } from "../job.ts";
+import { inkOf, printedPlates, printsSolid } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { figure, percent } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
-/** Threads an inch from which a mesh holds an underbase back. Common practice, no source. */
-const FINEST_FOR_UNDERBASE = 160;
+/** Threads an inch up to which a mesh lays a solid underbase, and one in halftones. Common practice, no source. */
+const FINEST_FOR_SOLID = 160;
+export const FINEST_FOR_HALFTONES = 230;
 
 /** A ground must hide the cloth, so it needs an open mesh. */
 export const underbaseMesh: JobRule = {
@@ -14,7 +15,8 @@ export const underbaseMesh: JobRule = {
   looksAt: "job",
   level: "warning",
   why: "A fine mesh lays too thin an underbase: the cloth shows through and every colour on it turns dull.",
-  source: "Common practice, no source.",
+  source:
+    "Common practice, no source: up to 160/in for a solid underbase, 180 to 230/in for one in halftones.",
   example: {
     fails: yaml`
       meshes: { fine: { count: 195/in } }
@@ -28,11 +30,13 @@ export const underbaseMesh: JobRule = {
   *check(recipe) {
     for (const plate of printedPlates(recipe)) {
       const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
-      if (plate.purpose !== "underbase" || !mesh || mesh.count <= FINEST_FOR_UNDERBASE) continue;
+      const solid = printsSolid(recipe, plate);
+      const finest = solid ? FINEST_FOR_SOLID : FINEST_FOR_HALFTONES;
+      if (plate.purpose !== "underbase" || !mesh || mesh.count <= finest) continue;
       yield {
         path: ["plates", plate.name],
         part: "key",
-        message: `mesh ${plate.mesh} (${figure(mesh.count)}/in) is too fine for an underbase that hides the cloth; take ${FINEST_FOR_UNDERBASE}/in or coarser`,
+        message: `mesh ${plate.mesh} (${figure(mesh.count)}/in) is too fine for ${solid ? "a solid underbase" : "an underbase in halftones"} to hide the garment; take ${finest}/in or coarser`,
       };
     }
   },
@@ -40,6 +44,7 @@ export const underbaseMesh: JobRule = {
 
 /** Ink in cm³/m² that an underbase, or an ink said to hide, is laid down with at least. Common practice, no source. */
 const LEAST_FOR_UNDERBASE = 30;
+const LEAST_FOR_HALFTONE_UNDERBASE = 20;
 const LEAST_FOR_HIDING = 15;
 const HIDING = 0.85;
 
@@ -68,7 +73,13 @@ export const inkDeposit: JobRule = {
       if (volume === undefined) continue;
       const { opacity } = inkOf(recipe, plate);
       const underbase = plate.purpose === "underbase";
-      const least = underbase ? LEAST_FOR_UNDERBASE : opacity >= HIDING ? LEAST_FOR_HIDING : 0;
+      const least = underbase
+        ? printsSolid(recipe, plate)
+          ? LEAST_FOR_UNDERBASE
+          : LEAST_FOR_HALFTONE_UNDERBASE
+        : opacity >= HIDING
+          ? LEAST_FOR_HIDING
+          : 0;
       if (volume >= least) continue;
       const wanted = underbase ? "an underbase" : `an opacity of ${percent(opacity)}`;
       yield {

@@ -15,7 +15,7 @@ const NOTED = 1;
 const UNSTEADY = 2;
 
 const SOURCE =
-  "Worked out with the print model, 16 draws of the register (the shop's misregistration, else 0.1 mm, for 2.5 deviations); the bounds are common practice, no source.";
+  "Worked out with the print model, 16 draws of the register (the shop's misregistration, else 0.2 mm, for 2.5 deviations); the bounds are common practice, no source.";
 
 const NESTED = yaml`
   # a picture in halftones of both inks

@@ -14,12 +14,12 @@ export const repeatedEntry: RecipeRule = {
   example: {
     fails: yaml`
       knockouts:
-        - { from: base, where: black, choke: 0.2 mm }
-        - { from: base, where: black, choke: 0.3 mm }
+        - { from: base, where: black, choke: 0.4 mm }
+        - { from: base, where: black, choke: 0.5 mm }
     `,
     passes: yaml`
       knockouts:
-        - { from: base, where: black, choke: 0.2 mm }
+        - { from: base, where: black, choke: 0.4 mm }
     `,
   },
   *check({ doc }) {

@@ -17,7 +17,7 @@ export const selfKnockout: RecipeRule = {
     `,
     passes: yaml`
       knockouts:
-        - { from: base, where: black, choke: 0.2 mm }
+        - { from: base, where: black, choke: 0.4 mm }
     `,
   },
   *check({ doc }) {

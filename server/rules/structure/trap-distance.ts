@@ -21,7 +21,7 @@ export const trapDistance: RecipeRule = {
     `,
     passes: yaml`
       traps:
-        - { plate: base, choke: 0.1 mm }
+        - { plate: base, choke: 0.2 mm }
     `,
   },
   *check({ doc }) {

@@ -93,6 +93,20 @@ describe("the package", () => {
       "@hyzyla/pdfium",
     ])
       expect(text).toContain(`=== ${name} `);
+    // Whole licences, and where the sources are, as what the pictures' decoders hold asks for.
+    for (const [title, words] of [
+      ["GNU Lesser General Public License", "Combined Works"],
+      ["GNU General Public License", "Corresponding Source"],
+      ["Mozilla Public License 2.0", "Source Code Form"],
+      ["Apache License 2.0", "Derivative Works"],
+    ])
+      expect(text.split("\n=== ").find((part) => part.startsWith(title!))).toContain(words);
+    for (const source of [
+      "github.com/lovell/sharp-libvips",
+      "github.com/yisibl/resvg-js",
+      "pdfium.googlesource.com",
+    ])
+      expect(text).toContain(source);
   });
 
   it("names files that are there", () => {
@@ -113,7 +127,11 @@ describe("the package", () => {
     const page = decoder.decode(entriesOfVsix()["extension/readme.md"]);
     const targets = [...page.matchAll(/\]\(([^)\s]+)\)/g)].map(([, target = ""]) => target);
     expect(targets.length).toBeGreaterThan(0);
-    expect(targets.filter((target) => !/^(?:https:|#)/.test(target))).toEqual([]);
+    const pictures = targets.filter((target) => target.startsWith("data:image/png;base64,"));
+    expect(pictures).toHaveLength(5);
+    expect(targets.filter((target) => !/^(?:https:|#)/.test(target) && !pictures.includes(target))).toEqual(
+      [],
+    );
   });
 });
 

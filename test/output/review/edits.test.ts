@@ -378,7 +378,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     [["ruling: 45 lpi", "ruling: 55 lpi"]],
     "changed",
     ["screening: ruling 45 → 55 lpi"],
-    ["+moire", "+mesh-ruling"],
+    ["+moire"],
   ],
   [
     "plate's angle",
@@ -443,7 +443,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     [["usual-mesh: { underbase: base, colour: colour", "usual-mesh: { underbase: base, colour: base"]],
     "changed",
     ["gold, ember, leaf, blue, violet and grey: mesh colour (225/in) → base (122/in)"],
-    [],
+    ["+mesh-ruling"],
   ],
   ["width", [["width: 12 in", "width: 13 in"]], "changed", ["artwork: printed width 12 in → 13 in"], []],
   [

@@ -154,7 +154,7 @@ describe("base-under-black", () => {
         path: ["plates", "base"],
         message:
           "black prints over base on 20 cm², on the left, and will turn grey there; knock base out where black prints",
-        data: { add: { list: ["knockouts"], text: "{ from: base, where: black, choke: 0.2 mm }" } },
+        data: { add: { list: ["knockouts"], text: "{ from: base, where: black, choke: 0.4 mm }" } },
       },
     ]);
   });
@@ -274,13 +274,13 @@ ${traps}${inOrder("base", "flash", "ember", "moss")}`;
   const art = columns([50, RED], [100, GREEN]);
 
   it("speaks of two solids that only touch: how long, where, and what to write", async () => {
-    const print = await printOf(twoColours("traps: [{ plate: base, choke: 0.1 mm }]\n"), art);
+    const print = await printOf(twoColours("traps: [{ plate: base, choke: 0.2 mm }]\n"), art);
     expect(saidBy("untrapped-edge", print)).toMatchObject([
       {
         path: ["plates", "ember"],
         message:
-          "ember only touches moss along 10 cm, down the middle, where a line will open when screens are 0.1 mm off; spread neighbours by 0.1 mm or more",
-        data: { add: { list: ["traps"], text: "{ neighbours: 0.1 mm }" } },
+          "ember only touches moss along 10 cm, down the middle, where a line will open when screens are 0.2 mm off; spread neighbours by 0.2 mm or more",
+        data: { add: { list: ["traps"], text: "{ neighbours: 0.2 mm }" } },
       },
     ]);
   });
@@ -288,14 +288,14 @@ ${traps}${inOrder("base", "flash", "ember", "moss")}`;
   it("asks for more where neighbours are spread by less", async () => {
     const print = await printOf(twoColours("traps: [{ neighbours: 0.05 mm }]\n"), art);
     expect(saidBy("untrapped-edge", print)).toMatchObject([
-      { path: ["traps", 0, "neighbours"], data: { replacement: "0.1 mm" } },
+      { path: ["traps", 0, "neighbours"], data: { replacement: "0.2 mm" } },
     ]);
   });
 
   it.each([
-    ["neighbours are spread", "traps: [{ neighbours: 0.1 mm }]\n"],
-    ["one is spread under the other", "traps: [{ plate: ember, spread: 0.15 mm, under: moss }]\n"],
-    ["one is spread", "traps: [{ plate: moss, spread: 0.1 mm }]\n"],
+    ["neighbours are spread", "traps: [{ neighbours: 0.2 mm }]\n"],
+    ["one is spread under the other", "traps: [{ plate: ember, spread: 0.25 mm, under: moss }]\n"],
+    ["one is spread", "traps: [{ plate: moss, spread: 0.2 mm }]\n"],
   ])("is silent where %s", async (_, traps) => {
     expect(await messages("untrapped-edge", twoColours(traps), art)).toEqual([]);
   });
@@ -319,13 +319,13 @@ ${traps}${inOrder("base", "flash", "ember", "black")}`;
     const [mark] = saidBy("base-ring", await printOf(outlined("traps: []\n"), art));
     expect(mark).toMatchObject({
       path: ["plates", "base"],
-      data: { add: { list: ["traps"], text: "{ plate: base, choke: 0.1 mm }" } },
+      data: { add: { list: ["traps"], text: "{ plate: base, choke: 0.2 mm }" } },
     });
     expect(mark!.message).toMatch(/^base reaches to the outer edge of dark outlines along 2\d\d mm/);
   });
 
   it("is silent where it ends inside of them", async () => {
-    expect(await messages("base-ring", outlined("traps: [{ plate: base, choke: 0.1 mm }]\n"), art)).toEqual(
+    expect(await messages("base-ring", outlined("traps: [{ plate: base, choke: 0.2 mm }]\n"), art)).toEqual(
       [],
     );
   });
@@ -333,7 +333,7 @@ ${traps}${inOrder("base", "flash", "ember", "black")}`;
   it("is silent where black knocks it out up to the outer edge", async () => {
     const knocked = outlined("traps: []\n").replace(
       "knockouts: []",
-      "knockouts: [{ from: base, where: black, choke: 0.2 mm }]",
+      "knockouts: [{ from: base, where: black, choke: 0.4 mm }]",
     );
     expect(await messages("base-ring", knocked, art)).toEqual([]);
   });

@@ -1,7 +1,7 @@
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { labFromBytes } from "../../server/engine/colour/cielab.ts";
-import { hardColours } from "../../server/propose/lost.ts";
+import { hardColours } from "../../server/propose/hard-colours.ts";
 import { scratch } from "../output/folders.ts";
 import { isInDisc, proposed, putDrawing, putPicture } from "./jobs.ts";
 
@@ -15,7 +15,7 @@ describe("what is lost", () => {
       (fill, i) => `<rect x="${5 + 28 * i}" y="10" width="26" height="80" fill="${fill}"/>`,
     );
     const made = await proposed(folder, putDrawing(folder, bars.join("")), undefined, { plates: 2 });
-    const told = made.notes.filter((note) => note.includes("is missed by"));
+    const told = made.notes.filter((note) => note.includes("will print ΔE00"));
     expect(told.length).toBeGreaterThan(0);
     expect(told[0]).toMatch(
       /^#[0-9a-f]{6} will print ΔE00 \d+ off on black, [\d.]+ cm² or [\d.]+ % of the drawing, .+; have an ink mixed to it, one screen more$/,
@@ -36,7 +36,7 @@ describe("what is lost", () => {
     const folder = fresh();
     const file = putDrawing(folder, '<rect x="10" y="10" width="90" height="80" fill="#d8431f"/>');
     const made = await proposed(folder, file);
-    expect(made.notes.filter((note) => note.includes("is missed by"))).toEqual([]);
+    expect(made.notes.filter((note) => note.includes("will print ΔE00"))).toEqual([]);
   });
 
   it("is told of colours that the cloth swallows and that no pigment reaches", () => {
