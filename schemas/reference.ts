@@ -51,9 +51,18 @@ export function formatPage(): string {
     ...["artwork", "margins", "background", "flat", "garment", "plate", "extraction", "plate-screening"].map(
       defined,
     ),
-    ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "index", "setup"].map(
-      defined,
-    ),
+    ...[
+      "adjustment",
+      "region",
+      "curve",
+      "merge",
+      "knockout",
+      "trap",
+      "solving",
+      "process",
+      "index",
+      "setup",
+    ].map(defined),
     section("Shop file", shop, "*.shop.yaml"),
     ...[
       "press",

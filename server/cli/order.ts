@@ -1,6 +1,7 @@
 import { basename } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
 import { atPreviewSize, type Looked, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
+import { pictureFiles } from "../jobs/open.ts";
 import { orderFilms } from "../jobs/order/films.ts";
 import { type OpenOrder, openOrder, recipesOf } from "../jobs/order/open-order.ts";
 import { approvalOf, orderPageOf } from "../jobs/order/pages.ts";
@@ -90,7 +91,7 @@ export const order: Command = {
           lastRun: opened.order.prints.get(print)!.width === undefined ? await lastRunTexts(job, setup) : [],
           films: films ? [{ plate: "all", file: names.films }] : [],
           date,
-          fingerprint: await jobFingerprint(job.project, job.artworkFile, files.within),
+          fingerprint: await jobFingerprint(job.project, pictureFiles(job), files.within),
           producer,
         });
         await staging.write(name, page);

@@ -1,5 +1,6 @@
 import { lstat, readdir, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
+import { pictureFiles } from "../jobs/open.ts";
 import { commitOf, runsFile, runsOf } from "../jobs/runs.ts";
 import { FileError } from "../language/project.ts";
 import { type Run, runsHead, runText } from "../language/runs.ts";
@@ -65,7 +66,7 @@ export const run: Command = {
       printed,
       spoiled,
       order: textOf(values.order),
-      recipe: await jobFingerprint(job.project, job.artworkFile, files.within),
+      recipe: await jobFingerprint(job.project, pictureFiles(job), files.within),
       commit,
       films: films === undefined ? undefined : await digests(films, digest),
       changed: textOf(values.changed),

@@ -1,6 +1,7 @@
 import { basename, dirname } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
 import { atPreviewSize, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
+import { pictureFiles } from "../jobs/open.ts";
 import { lastRunTexts } from "../jobs/runs.ts";
 import { ticketHtml } from "../jobs/ticket.ts";
 import { printable } from "../language/printable.ts";
@@ -29,7 +30,7 @@ export const ticket: Command = {
     if (!/\.html?$/i.test(out)) throw new UsageError(`--out takes the name of an HTML file, not "${out}"`);
     const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
-    const { project, recipe, artworkFile } = opened;
+    const { project, recipe } = opened;
     const setupName = setupNamed(recipe, values.setup);
     const progress = startProgress(console);
     const staging = await Staging.open(dirname(out), { force: values.force === true });
@@ -45,7 +46,7 @@ export const ticket: Command = {
         films: filmFiles({ recipe, setupName, jobName, format: "pdf" }),
         lastRun: await lastRunTexts(opened, setupName),
         date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-        fingerprint: await jobFingerprint(project, artworkFile, files.within),
+        fingerprint: await jobFingerprint(project, pictureFiles(opened), files.within),
         producer: `Platewright ${packageInfo.version}`,
       });
       await staging.write(basename(out), page);

@@ -6,7 +6,7 @@ import { counted } from "../language/words.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { Revision, RevisionError } from "../revisions/git.ts";
 import { filesOfCommit } from "./commit.ts";
-import { openJob, type ReadableJob } from "./open.ts";
+import { openJob, pictureFiles, type ReadableJob } from "./open.ts";
 
 /** The file of a recipe's runs, beside it. */
 export function runsFile(recipe: string): string {
@@ -42,8 +42,8 @@ export async function lastRunTexts(job: ReadableJob, setup: string): Promise<str
 }
 
 async function changesSince(job: ReadableJob, run: Run): Promise<string[]> {
-  const { project, artworkFile, files, recipe } = job;
-  const now = await jobFingerprint(project, artworkFile, files.within);
+  const { project, files, recipe } = job;
+  const now = await jobFingerprint(project, pictureFiles(job), files.within);
   if (run.recipe === now) return ["nothing has changed"];
   const before = run.commit === undefined ? undefined : await recipeAt(job, run.commit);
   if (!before) return [`the job has changed (recipe ${run.recipe} then, ${now} now)`];

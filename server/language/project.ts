@@ -1,5 +1,5 @@
 import { type DocumentKind, KIND_WORDS, parseDocument, rangeAt, type SourceDocument } from "./document.ts";
-import type { Finding } from "./finding.ts";
+import type { Finding, Path } from "./finding.ts";
 import { blocksOf, fieldsOf } from "./partial-data.ts";
 import { checkReadings } from "./readings/check-readings.ts";
 import { type ReadingFiles, readReadings } from "./readings/reading-files.ts";
@@ -44,7 +44,7 @@ export interface Project {
 /** Opens a recipe with its shop file, a shop file, or an order with its recipes. Throws FileError where `file` itself cannot be read. */
 export async function openProject(file: string, access: FileAccess): Promise<Project> {
   const main = parseDocument(file, await access.readText(file));
-  const { shop: shopPath, artwork, recipes: recipePaths } = filesOf(main);
+  const { shop: shopPath, pictures, recipes: recipePaths } = filesOf(main);
   const shop =
     shopPath === undefined
       ? undefined
@@ -52,6 +52,9 @@ export async function openProject(file: string, access: FileAccess): Promise<Pro
           const shopFile = access.resolve(file, shopPath);
           return asKind(parseDocument(shopFile, await access.readText(shopFile), "shop"));
         });
+  const there = await Promise.all(
+    pictures.map((picture) => orFileError(() => access.exists(access.resolve(file, picture.file)))),
+  );
   const recipes = new Map<string, SourceDocument | FileError>();
   for (const path of recipePaths)
     recipes.set(
@@ -61,11 +64,9 @@ export async function openProject(file: string, access: FileAccess): Promise<Pro
         return asKind(parseDocument(recipeFile, await access.readText(recipeFile), "recipe"));
       }),
     );
-  const artworkThere =
-    artwork === undefined || (await orFileError(() => access.exists(access.resolve(file, artwork))));
   const docs = shop === undefined || shop instanceof FileError ? [main] : [main, shop];
   const readings = await readReadings(docs, (doc, path) => access.readText(access.resolve(doc.file, path)));
-  return assembleProject(main, shop, artworkThere, readings, recipes);
+  return assembleProject(main, shop, there, readings, recipes);
 }
 
 async function orFileError<T>(work: () => Promise<T>): Promise<T | FileError> {
@@ -95,17 +96,35 @@ function claims({ text, value }: SourceDocument, kind: DocumentKind): boolean {
   );
 }
 
-/** The paths of other files that a recipe or order names, as they are written; of readings not. */
+/** A picture that a recipe names, as it is written, and where. */
+export interface NamedPicture {
+  readonly path: Path;
+  readonly file: string;
+}
+
+/**
+ * The paths of other files that a recipe or order names, as they are written; of pictures, the first gives the print its
+ * size; of readings none.
+ */
 export function filesOf(doc: SourceDocument): {
   readonly shop: string | undefined;
   readonly artwork: string | undefined;
+  readonly pictures: readonly NamedPicture[];
   /** Each once. */
   readonly recipes: readonly string[];
 } {
-  if (doc.kind === "shop") return { shop: undefined, artwork: undefined, recipes: [] };
+  if (doc.kind === "shop") return { shop: undefined, artwork: undefined, pictures: [], recipes: [] };
   const shop = textAt(doc, "shop");
-  if (doc.kind === "recipe") return { shop, artwork: textAt(doc, "artwork", "file"), recipes: [] };
-  return { shop, artwork: undefined, recipes: [...new Set(recipePlaces(doc).map(([, path]) => path))] };
+  if (doc.kind === "order") {
+    const recipes = [...new Set(recipePlaces(doc).map(([, path]) => path))];
+    return { shop, artwork: undefined, pictures: [], recipes };
+  }
+  const plates = blocksOf(doc.value, "plates").map(([name]) => ["plates", name, "extract", "plate"]);
+  const pictures = [["artwork", "file"], ...plates].flatMap((path): NamedPicture[] => {
+    const file = textAt(doc, ...path);
+    return file === undefined ? [] : [{ path, file }];
+  });
+  return { shop, artwork: textAt(doc, "artwork", "file"), pictures, recipes: [] };
 }
 
 /** An order's prints with the paths of their recipes. */
@@ -116,13 +135,13 @@ export function recipePlaces({ value }: SourceDocument): [print: string, path: s
 }
 
 /**
- * Puts together what was read: the shop file or why it could not be, whether the artwork is there or why it may not be
- * read, measurements, an order's recipes.
+ * Puts together what was read: the shop file or why it could not be, whether each picture is there (`true`: all) or why it
+ * may not be read, measurements, an order's recipes.
  */
 export function assembleProject(
   main: SourceDocument,
   shop: SourceDocument | FileError | undefined,
-  artworkThere: boolean | FileError,
+  there: true | readonly (boolean | FileError)[],
   readings: ReadingFiles = new Map(),
   named: ReadonlyMap<string, SourceDocument | FileError> = new Map(),
 ): Project {
@@ -133,13 +152,17 @@ export function assembleProject(
   if (shop instanceof FileError) {
     findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`, shop));
   }
-  if (artworkThere instanceof FileError) {
-    const message = `the artwork cannot be read: ${artworkThere.message}`;
-    findings.push(missing(main, ["artwork", "file"], message, artworkThere));
-  } else if (!artworkThere) {
-    const { artwork } = filesOf(main);
-    const message = `there is no file "${artwork}" beside this recipe; plates and proofs need the artwork`;
-    findings.push(missing(main, ["artwork", "file"], message));
+  for (const [i, { path, file }] of filesOf(main).pictures.entries()) {
+    const found = there === true || there[i];
+    if (found === true) continue;
+    const isPlate = path[0] === "plates";
+    if (found instanceof FileError) {
+      const message = `the ${isPlate ? "plate" : "artwork"} cannot be read: ${found.message}`;
+      findings.push(missing(main, path, message, found));
+      continue;
+    }
+    const lacks = isPlate ? "the plate comes from it" : "plates and proofs need the artwork";
+    findings.push(missing(main, path, `there is no file "${file}" beside this recipe; ${lacks}`));
   }
   const recipes = new Map<string, SourceDocument>();
   for (const [path, recipe] of named) if (!(recipe instanceof FileError)) recipes.set(path, recipe);
@@ -153,7 +176,7 @@ export function assembleProject(
   return { main, shop: readable, recipes, readings, findings };
 }
 
-function missing(doc: SourceDocument, path: string[], message: string, unread?: FileError): Finding {
+function missing(doc: SourceDocument, path: Path, message: string, unread?: FileError): Finding {
   return {
     rule: "missing-file",
     level: "error",
@@ -165,9 +188,10 @@ function missing(doc: SourceDocument, path: string[], message: string, unread?: 
   };
 }
 
-function textAt(doc: SourceDocument, ...path: string[]): string | undefined {
+function textAt(doc: SourceDocument, ...path: Path): string | undefined {
   const value = path.reduce<unknown>(
-    (at, key) => (typeof at === "object" && at !== null ? (at as Record<string, unknown>)[key] : undefined),
+    (at, key) =>
+      typeof at === "object" && at !== null ? (at as Record<string | number, unknown>)[key] : undefined,
     doc.value,
   );
   return typeof value === "string" && value !== "" ? value : undefined;

@@ -22,12 +22,13 @@ export interface Recipe {
   readonly plates: ReadonlyMap<string, Plate>;
   readonly adjustments: readonly Adjustment[];
   readonly merges: readonly { readonly fold: string; readonly into: string }[];
-  readonly knockouts: readonly { readonly from: string; readonly where: string; readonly chokeMm: number }[];
+  readonly knockouts: readonly Knockout[];
   readonly traps: readonly Trap[];
   /** How far plates spread under darker ones that they touch; undefined where the recipe does not ask for it. */
   readonly neighbours: { readonly distanceMm: number; readonly index: number } | undefined;
   readonly screening: Screening;
   readonly solve: SolveSettings;
+  readonly process: ProcessColour | undefined;
   readonly index: IndexSettings;
   readonly setups: ReadonlyMap<string, Setup>;
   readonly press: Press | undefined;
@@ -42,7 +43,10 @@ export interface Recipe {
 }
 
 export interface ArtworkSettings {
+  /** Of artwork that is made of plates, the file of the first of them. */
   readonly file: string;
+  /** The plate whose file gives the print its size, where the artwork is what plates from files print. */
+  readonly madeOf: string | undefined;
   /** Printed width of the whole file: what the recipe says, and the margins that do not count in it. */
   readonly widthMm: number;
   /** Page of a PDF, where one is chosen. */
@@ -84,6 +88,8 @@ export interface Plate {
   readonly ink: string;
   readonly purpose: Purpose;
   readonly extract: Formats.Extraction;
+  /** Where it comes from a file, that. */
+  readonly given: GivenPlate | undefined;
   readonly strength: Strength;
   /** Name of its mesh; undefined where neither recipe nor shop says. */
   readonly mesh: string | undefined;
@@ -91,6 +97,19 @@ export interface Plate {
   readonly hits: number;
   /** The recipe's, with what the plate says otherwise. */
   readonly screening: Screening;
+}
+
+/** A plate that somebody else made. */
+export interface GivenPlate {
+  readonly file: string;
+  /** From 1. */
+  readonly page: number | undefined;
+  /** From 1. */
+  readonly channel: number | undefined;
+  readonly colorant: string | undefined;
+  readonly solid: "black" | "white" | undefined;
+  /** A film: it is not screened again. */
+  readonly screened: boolean;
 }
 
 export interface Adjustment {
@@ -103,6 +122,14 @@ export interface Adjustment {
 
 /** What a test print taught: why an entry says what it says. */
 export type Lesson = Readonly<Formats.Lesson>;
+
+export interface Knockout {
+  readonly from: string;
+  readonly where: string;
+  /** Tone of `where`, 0–1, above which ink is taken out. */
+  readonly above: number;
+  readonly chokeMm: number;
+}
 
 export interface Trap {
   /** Its place in the recipe's list. */
@@ -137,6 +164,16 @@ export interface Screening {
   readonly compensate: boolean;
   /** Where the gain comes from. */
   readonly lesson?: Lesson | undefined;
+}
+
+/** Plates of process colours, by name. */
+export interface ProcessColour {
+  readonly cyan: string;
+  readonly magenta: string;
+  readonly yellow: string;
+  readonly black: string;
+  /** Percent of grey component in, percent of black out. */
+  readonly blackGeneration: readonly (readonly [number, number])[];
 }
 
 /** How plates that are indexed share the print. */
@@ -220,6 +257,13 @@ export const DEFAULT_SCREENING = {
   "smallest-dot": "3%",
 } as const satisfies Formats.Screening;
 
+/** Light tints without black, deep shades with as much as they take. Common practice, no source. */
+const DEFAULT_BLACK_GENERATION = [
+  [0, 0],
+  [20, 0],
+  [100, 100],
+] as const;
+
 /** Where the recipe does not say otherwise. Common practice, no source. */
 export const DEFAULT_BACKGROUND = { within: 4, enclosed: "kept" } as const;
 export const DEFAULT_SPECKS = "0.2 mm";
@@ -247,7 +291,7 @@ export function resolveRecipe(
   // A gain of the recipe's own goes before the shop's, whichever way each is written.
   const ownGain = shelf.gain(recipe.screening ?? {});
   const gain = ownGain ?? shopShelf?.gain(shop?.screening ?? {});
-  const artwork = resolveArtwork(recipe.artwork);
+  const artwork = resolveArtwork(recipe.artwork, recipe.plates);
   const index = resolveIndex(recipe, shop, artwork.widthMm);
   const lesson = recipe.screening?.lesson ?? (ownGain ? undefined : shop?.screening?.lesson);
   return {
@@ -263,11 +307,12 @@ export function resolveRecipe(
       ink: plate.ink,
       purpose: plate.purpose ?? "colour",
       extract: plate.extract,
+      given: givenPlate(plate.extract),
       strength: plate.strength ?? "flat",
       mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
       hits: plate.hits ?? 1,
       screening: {
-        ...resolveScreening({ ...screening, ...plate.screening }),
+        ...resolveScreening({ ...screening, ...processAngle(recipe, name), ...plate.screening }),
         gain,
         ...(plate.extract.index
           ? { method: "index", grainMm: Number(index.squareMm.toFixed(3)), squares: index }
@@ -281,9 +326,10 @@ export function resolveRecipe(
       lesson,
     })),
     merges: recipe.merges ?? [],
-    knockouts: (recipe.knockouts ?? []).map(({ from, where, choke }) => ({
+    knockouts: (recipe.knockouts ?? []).map(({ from, where, above, choke }) => ({
       from,
       where,
+      above: above === undefined ? 0 : read(parsePercentage(above)),
       chokeMm: choke === undefined ? 0 : read(parseLength(choke)),
     })),
     traps: (recipe.traps ?? []).flatMap(({ plate, choke, spread, under, neighbours }, index): Trap[] =>
@@ -307,6 +353,10 @@ export function resolveRecipe(
       smoothness: solving.smoothness,
       halftonePrice: solving["halftone-price"],
     },
+    process: recipe.process && {
+      ...recipe.process,
+      blackGeneration: recipe.process["black-generation"] ?? DEFAULT_BLACK_GENERATION,
+    },
     index,
     setups: mapValues(recipe.setups, ({ garments, order, "yule-nielsen": n }) => ({
       garments,
@@ -325,6 +375,20 @@ export function resolveRecipe(
       thicknessMm: optionalLength(mesh.thickness),
     })),
   };
+}
+
+/**
+ * Angles 22.5° apart, at which no two beat; of such sets this one beats least with meshes of 3.5 to 5.5 threads to a row
+ * (engine/press/moire.ts). The lightest ink stands nearest to the threads.
+ */
+const PROCESS_ANGLES = { yellow: 5, cyan: 27.5, black: 50, magenta: 72.5 } as const;
+
+function processAngle({ process }: Formats.Recipe, plate: string): { readonly angle?: number } {
+  if (!process) return {};
+  const part = (Object.keys(PROCESS_ANGLES) as (keyof typeof PROCESS_ANGLES)[]).find(
+    (key) => process[key] === plate,
+  );
+  return part ? { angle: PROCESS_ANGLES[part] } : {};
 }
 
 /** Squares an inch: as many as the coarsest mesh of an indexed plate has threads for, within what shops use. */
@@ -357,15 +421,18 @@ function resolveNeighbours({ traps = [] }: Formats.Recipe): Recipe["neighbours"]
   return index < 0 ? undefined : { distanceMm: read(parseLength(traps[index]!.neighbours!)), index };
 }
 
-function resolveArtwork({
-  file,
-  page,
-  width,
-  margins,
-  background,
-  flat,
-  smooth,
-}: Formats.Artwork): ArtworkSettings {
+/** The file that an extraction takes a plate from. */
+function givenPlate({ plate: file, page, channel, colorant, solid, screened }: Formats.Extraction) {
+  return file === undefined
+    ? undefined
+    : { file, page, channel, colorant, solid, screened: screened ?? false };
+}
+
+function resolveArtwork(
+  { file, page, width, margins, background, flat, smooth }: Formats.Artwork,
+  plates: Formats.Recipe["plates"],
+): ArtworkSettings {
+  const madeOf = file === undefined ? Object.keys(plates)[0] : undefined;
   const share = (text: string | undefined) => (text === undefined ? 0 : read(parseMargin(text)));
   const around = {
     left: share(margins?.left),
@@ -374,7 +441,8 @@ function resolveArtwork({
     bottom: share(margins?.bottom),
   };
   return {
-    file,
+    file: file ?? plates[madeOf!]?.extract.plate ?? "",
+    madeOf,
     widthMm: read(parseLength(width)) / (1 - around.left - around.right),
     view: page === undefined ? undefined : { page },
     margins: around,

@@ -52,8 +52,8 @@ interface Made {
   readonly source: OpenDocument["source"];
   /** The shop file as it was read, or why it could not be. */
   readonly shop: OpenDocument["source"] | string | undefined;
-  /** Whether the artwork is there, or why it is not looked for. */
-  readonly artwork: boolean | string;
+  /** Whether each picture is there, or why it is not looked for, as text. */
+  readonly pictures: string;
   readonly measured: Measured | undefined;
   readonly levels: RuleLevels;
   /** An order's recipes as they were read, or why they could not be. */
@@ -151,11 +151,11 @@ export class Workspace {
 
   /** One keystroke brings several questions: the model is made for the first of them. */
   async #made(doc: OpenDocument): Promise<Made> {
-    const { shop: shopPath, artwork, recipes: recipePaths } = filesOf(doc.source);
-    const [shop, artworkThere, recipes] = await Promise.all([
+    const { shop: shopPath, pictures, recipes: recipePaths } = filesOf(doc.source);
+    const [shop, recipes, ...there] = await Promise.all([
       shopPath === undefined ? undefined : this.#shopOf(doc.uri, shopPath),
-      artwork === undefined || this.#isThere(doc.uri, artwork),
       this.#recipesOf(doc.uri, recipePaths),
+      ...pictures.map(({ file }) => this.#isThere(doc.uri, file)),
     ]);
     const read = [...recipes.values()].filter((it): it is OpenDocument => !(it instanceof FileError));
     const named = new Map([...recipes].map(([path, it]) => [path, it instanceof FileError ? it : it.source]));
@@ -163,7 +163,7 @@ export class Workspace {
     const from = {
       source: doc.source,
       shop: shop instanceof FileError ? shop.message : shop?.source,
-      artwork: artworkThere instanceof FileError ? artworkThere.message : artworkThere,
+      pictures: JSON.stringify(there.map((one) => (one instanceof FileError ? one.message : one))),
       measured,
       levels: this.levels,
       recipes: [...named.values()].map((it) => (it instanceof FileError ? it.message : it)),
@@ -213,7 +213,7 @@ export class Workspace {
           assembleProject(
             doc.source,
             shop instanceof FileError ? shop : shop?.source,
-            artworkThere,
+            there,
             readings,
             named,
           ),

@@ -2,9 +2,11 @@ import type { Curve } from "../engine/adjust/curve.ts";
 import { chromaOf, linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import type {
+  CompositePlan,
   Extraction,
   IndexPlan,
   PreparationPlan,
+  ProcessPlan,
   SeparationPlan,
   Solving,
   SolvingStation,
@@ -12,14 +14,16 @@ import type {
   ThinnestPlan,
   TrapPlan,
 } from "../engine/plan.ts";
+import { printedTone } from "../engine/print/gain.ts";
 import type { Cloth } from "../engine/print/ink-film.ts";
 import { type PrintConditions, preparePrint, type Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { dotGain } from "../language/readings/gain.ts";
+import { dotGain, gainOf } from "../language/readings/gain.ts";
 import {
   DEFAULT_MISREGISTRATION_MM,
   type Garment,
+  type GivenPlate,
   type Plate,
   type Recipe,
   type Setup,
@@ -33,9 +37,10 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     preparation: preparation(recipe),
     plates: [...recipe.plates.values()].map((plate) => ({
       name: plate.name,
-      extract: extraction(plate.extract),
+      extract: plate.given ? givenExtraction(plate, plate.given, recipe) : extraction(plate.extract),
       strength: strength(plate, recipe),
     })),
+    composite: composite(recipe),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => ({
       plate,
       curve: curve.map(([tone, out]) => [tone / 100, out / 100] as const) satisfies Curve,
@@ -44,8 +49,12 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     merges: recipe.merges,
     // One order whatever the recipe's, so that rounding cannot tell them apart.
     knockouts: recipe.knockouts
-      .map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm }))
-      .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke)),
+      .map(({ from, where, above, chokeMm: choke }) =>
+        above > 0 ? { from, where, above, choke } : { from, where, choke },
+      )
+      .sort((a, b) =>
+        a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke || (a.above ?? 0) - (b.above ?? 0),
+      ),
     traps: [
       ...recipe.traps.map(({ plate, way, distanceMm: distance, under }) =>
         under === undefined ? { plate, way, distance } : { plate, way, distance, under: [under] },
@@ -79,8 +88,11 @@ export function trapPairs(recipe: Recipe): { readonly plate: string; readonly un
   const folded = new Set(recipe.merges.map(({ fold }) => fold));
   const lightness = ({ ink }: Plate) => recipe.inks.get(ink)!.colour.lab.L;
   const plates = [...recipe.plates.values()].filter(
-    ({ name, purpose, extract }) =>
-      (purpose === "colour" || purpose === "shadow") && !folded.has(name) && extract.index === undefined,
+    ({ name, purpose, extract, given }) =>
+      (purpose === "colour" || purpose === "shadow") &&
+      !folded.has(name) &&
+      extract.index === undefined &&
+      !given?.screened,
   );
   const orders = [...recipe.setups.values()].map(({ order }) =>
     order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])),
@@ -133,6 +145,13 @@ export function indexedPlates(recipe: Recipe): Plate[] {
   return [...recipe.plates.values()].filter(
     ({ name, extract }) =>
       extract.index !== undefined && order.some((step) => typeof step !== "string" && step.plate === name),
+  );
+}
+
+/** Whether a setup prints squares, so that its colours are mixtures of theirs. */
+export function mixesSquares({ plates }: Recipe, { order }: Setup): boolean {
+  return order.some(
+    (step) => typeof step !== "string" && plates.get(step.plate)!.extract.index !== undefined,
   );
 }
 
@@ -224,7 +243,18 @@ function solving(recipe: Recipe): Solving | undefined {
     wetInk: solve.wetInk,
     smoothness: solve.smoothness,
     halftonePrice: solve.halftonePrice,
+    process: processPlan(recipe),
     onlyGarment: new Set([...recipe.setups.values()].flatMap(({ garments }) => garments)).size === 1,
+  };
+}
+
+function processPlan({ process }: Recipe): ProcessPlan | undefined {
+  if (!process) return undefined;
+  const { cyan, magenta, yellow, black, blackGeneration } = process;
+  return {
+    chromatic: [cyan, magenta, yellow],
+    black,
+    blackGeneration: blackGeneration.map(([grey, tone]) => [grey / 100, tone / 100] as const) satisfies Curve,
   };
 }
 
@@ -234,11 +264,32 @@ function isFound({ extract, strength }: Plate): boolean {
 
 const RANGES = ["lightness", "chroma", "hue", "opacity"] as const;
 
+/** A plate from a file. A film's tones become those that it prints, as far as its film would be compensated. */
+function givenExtraction(plate: Plate, { screened }: GivenPlate, recipe: Recipe): Extraction {
+  const { compensate, gain } = plate.screening;
+  const table = gainOf(recipe.inks.get(plate.ink)!.gain ?? gain);
+  const printed = table && screened && compensate ? printedTone(table) : undefined;
+  return {
+    by: "given",
+    film: screened,
+    tones: printed && Array.from({ length: 256 }, (_, tone) => Math.round(255 * printed(tone / 255))),
+  };
+}
+
+/** What the artwork is made of where plates from files are all that there is: the first setup on its first garment. */
+function composite(recipe: Recipe): CompositePlan | undefined {
+  const [setup] = recipe.setups.values();
+  const garment = setup?.garments[0];
+  if (recipe.artwork.madeOf === undefined || !setup || garment === undefined) return undefined;
+  return { conditions: printConditions(recipe, setup, garment), stations: printStations(recipe, setup) };
+}
+
 /** One extraction of a recipe that is free of errors. */
 export function extraction(e: Formats.Extraction): Extraction {
   const fade = (key: (typeof RANGES)[number] | "near") =>
     (typeof e.fade === "number" ? e.fade : e.fade?.[key]) ?? 0;
   const parts: Extraction[] = [];
+  if (e.plate !== undefined) return { by: "given", tones: undefined, film: e.screened ?? false };
   // A solved plate may print wherever the rest lets it.
   if ((e.solve || e.index) && Object.keys(e).length === 1) return { by: "artwork" };
   if (e.artwork) parts.push({ by: "artwork" });

@@ -2,6 +2,7 @@ import { ALLOWANCE_RULES } from "./allowances.ts";
 import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
+import { filmPixels, plateSize, screenedTwice } from "./artwork/plate-files.ts";
 import { printSize } from "./artwork/print-size.ts";
 import { regionOffPrint } from "./artwork/region-off-print.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
@@ -52,11 +53,13 @@ import { meshFigures } from "./shop/mesh-figures.ts";
 import { unknownMesh } from "./shop/unknown-mesh.ts";
 import { unknownRule } from "./shop/unknown-rule.ts";
 import { foldedPlate } from "./structure/folded-plate.ts";
+import { artworkOfPlates, filmAsItIs, plateFromFile } from "./structure/given-plate.ts";
 import { indexedPlate } from "./structure/indexed-plate.ts";
 import { mergeCycle } from "./structure/merge-cycle.ts";
 import { nameClash } from "./structure/name-clash.ts";
 import { neutralStrength } from "./structure/neutral-strength.ts";
 import { printWidth } from "./structure/print-width.ts";
+import { processPlate } from "./structure/process-plate.ts";
 import { repeatedEntry, repeatedPlate } from "./structure/repeated.ts";
 import { risingCurve, risingRange } from "./structure/rising.ts";
 import { selfKnockout } from "./structure/self-knockout.ts";
@@ -83,7 +86,11 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     neutralStrength,
     solvedPlate,
     solvedStrength,
+    plateFromFile,
+    artworkOfPlates,
+    filmAsItIs,
     indexedPlate,
+    processPlate,
     unusedInk,
     trapDistance,
     printWidth,
@@ -95,6 +102,9 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     printSize,
     artworkFile,
     artworkProfile,
+    screenedTwice,
+    plateSize,
+    filmPixels,
     softEdge,
     backgroundBox,
     regionOffPrint,
@@ -171,6 +181,9 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
 };
 
 export const ALL_RULES: readonly Rule[] = Object.values(RULE_GROUPS).flat();
+
+/** Those that say whether a recipe can be read. */
+export const FIXED_RULES: readonly Rule[] = ALL_RULES.filter(({ fixed }) => fixed);
 
 /** All that can be found, allowances included. */
 export const ABOUT_RULES: readonly AboutRule[] = [...ALL_RULES, ...Object.values(ALLOWANCE_RULES)];

@@ -162,7 +162,10 @@ function readable(findings: readonly Finding[], rules: readonly Rule[]): boolean
 }
 
 function isOfArtwork({ rule, path }: Finding): boolean {
-  return rule === "unreadable-artwork" || (rule === "missing-file" && path[0] === "artwork");
+  return (
+    rule === "unreadable-artwork" ||
+    (rule === "missing-file" && (path[0] === "artwork" || path.at(-1) === "plate"))
+  );
 }
 
 /** Whether all that keeps a recipe from being read is that its shop file was not. */

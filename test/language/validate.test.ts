@@ -356,7 +356,7 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
   it("two mistakes give two findings", () => {
     const doc = parseDocument("a.sep.yaml", "recipe: 1\nartwork: {}\ngarments: 1\nplates: 2\nsetups: 3\n");
     expect(validate(doc).map(({ path, message }) => `${formatPath(path)}: ${message.slice(0, 15)}`)).toEqual([
-      'artwork: "file" is missi',
+      "artwork: needs exactly o",
       'artwork: "width" is miss',
       "garments: must be a block",
       "plates: must be a block",

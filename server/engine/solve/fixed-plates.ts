@@ -36,12 +36,13 @@ export class FixedPlates {
 
   /**
    * Fills in `fixed` for an opaque colour. Tones of matched plates must stand in it already; plates that are solved,
-   * but not among `solved`, count as solid underbases or as empty.
+   * but not among `solved`, and those from files count as solid underbases or as empty.
    */
   write(colour: Lab, fixed: FixedTones, solved: readonly number[]): void {
     this.#colour.set(0, colour.L, colour.a, colour.b, 100);
-    for (const [p, { strength, name }] of this.#plan.plates.entries()) {
-      if (strength.by === "solve") {
+    for (const [p, { strength, name, extract }] of this.#plan.plates.entries()) {
+      // What comes from a file follows from no colour.
+      if (strength.by === "solve" || extract.by === "given") {
         fixed.tones[p] = this.#plan.solving?.stations.some(
           ({ plate, underbase }) => underbase && plate === name,
         )

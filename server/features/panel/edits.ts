@@ -10,6 +10,7 @@ import { parseColour } from "../../language/values/colour.ts";
 import { lengthText } from "../../language/words.ts";
 import type { NamedFile, PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import {
+  applyChanges,
   type Change,
   insertEntry,
   insertKey,
@@ -32,6 +33,12 @@ export function panelEdit(model: Model, edit: PanelEdit): PanelEditResult {
     edits: done.changes.map(({ newText, ...range }) => ({ range: toRange(source, range), newText })),
     did: done.did,
   };
+}
+
+/** The text as a gesture would leave it; undefined where it cannot be made. */
+export function editedText(model: Model, edit: PanelEdit): string | undefined {
+  const done = changesOf(model, edit);
+  return "refused" in done ? undefined : applyChanges(model.source.text, done.changes);
 }
 
 type Done = { readonly changes: readonly Change[]; readonly did: string } | { readonly refused: string };

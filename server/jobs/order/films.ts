@@ -12,7 +12,8 @@ import { readForPlates } from "../../render/artworks.ts";
 import type { OnProgress } from "../../render/progress.ts";
 import { makePlates } from "../../render/separation.ts";
 import { builtProgram, WorkerPool } from "../../render/worker-pool.ts";
-import type { ReadableJob } from "../open.ts";
+import { filmDots } from "../film-dots.ts";
+import { pictureFiles, type ReadableJob, sourceOf } from "../open.ts";
 import type { OpenOrder } from "./open-order.ts";
 
 /** Films stay so far apart, so that a knife gets between their marks. Common practice, no source. */
@@ -74,8 +75,8 @@ async function filmsOf(
   pool: WorkerPool<FilmRequest, FilmData>,
   onProgress: OnProgress,
 ): Promise<FilmOfPdf[]> {
-  const { recipe, artworkFile, files, project } = job;
-  const artwork = await readForPlates(recipe, await files.artwork(artworkFile), {
+  const { recipe, files, project } = job;
+  const artwork = await readForPlates(recipe, await sourceOf(job), {
     ppi,
     drawingPpi: recipe.screening.filmDpi / filmPixels,
   });
@@ -83,7 +84,7 @@ async function filmsOf(
   const tones = new Map<string, Uint8Array>();
   for await (const plate of makePlates(recipe, artwork, (done) => onProgress(done * PLATES_SHARE)))
     tones.set(plate.name, plate.tones);
-  const fingerprint = await jobFingerprint(project, artworkFile, files.within);
+  const fingerprint = await jobFingerprint(project, pictureFiles(job), files.within);
   const made: FilmOfPdf[] = [];
   const done = new Set<string>();
   for (const { setup } of counts.setUps.filter(({ print }) => print === name)) {
@@ -121,6 +122,7 @@ async function filmsOf(
       artwork.picture,
       (plate) => tones.get(plate)!,
       (share) => onProgress(PLATES_SHARE + share * (1 - PLATES_SHARE)),
+      (plate) => filmDots(job, plate, page.art),
     );
     const mm = (pixels: number) => (pixels * MM_PER_INCH) / page.dpi;
     for (const [at, plate] of only.entries()) {

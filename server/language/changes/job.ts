@@ -146,6 +146,23 @@ export function solveChanges(before: Recipe, after: Recipe): Change[] {
   return said;
 }
 
+/** Process colour: its plates, and how much black they take. */
+export function processChanges({ process: was }: Recipe, { process: is }: Recipe): Change[] {
+  const change = (text: string): Change => ({ subject: "process", plates: [], text, prints: true });
+  if (!was || !is) {
+    if (!was && !is) return [];
+    return [change(is ? `now process colour, black from ${is.black}` : "no longer process colour")];
+  }
+  const said = (["cyan", "magenta", "yellow", "black"] as const)
+    .filter((key) => was[key] !== is[key])
+    .map((key) => change(`${key} from ${was[key]} → ${is[key]}`));
+  if (!alike(was.blackGeneration, is.blackGeneration)) {
+    const text = (curve: typeof is.blackGeneration) => curve.map((pair) => pair.join("→")).join(", ");
+    said.push(change(`black generation ${text(was.blackGeneration)} is now ${text(is.blackGeneration)}`));
+  }
+  return said;
+}
+
 /** How indexed plates share the print; it prints only where a plate is indexed. */
 export function indexChanges(before: Recipe, after: Recipe): Change[] {
   const prints = [...after.plates.values()].some(({ extract }) => extract.index !== undefined);

@@ -8,7 +8,7 @@ import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
 import { filmCurve, filmSmallestMarkPixels, plateScreening } from "../../render/film-curve.ts";
 import type { WorkerPool } from "../../render/worker-pool.ts";
 import type { Staging } from "../staging.ts";
-import type { Coding, FilmData, FilmRequest } from "./film.ts";
+import type { Bits, Coding, FilmData, FilmRequest } from "./film.ts";
 import { STRIP_ROWS, wedgeTones } from "./film.ts";
 import type { FilmLabel } from "./marks.ts";
 import { type PdfFilm, type PdfImage, pdfOf } from "./pdf.ts";
@@ -79,7 +79,10 @@ export function filmFiles({
   }));
 }
 
-/** Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size. */
+/**
+ * Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size, `dotsOf` the dots of one that
+ * came as a film, in the page's pixels.
+ */
 export async function writeFilms(
   staging: Pick<Staging, "write">,
   pool: WorkerPool<FilmRequest, FilmData>,
@@ -87,6 +90,7 @@ export async function writeFilms(
   picture: { readonly width: number; readonly height: number },
   tonesOf: (plate: string) => Tones,
   progress: (done: number) => void | Promise<void>,
+  dotsOf: (plate: Plate) => Promise<Bits>,
 ): Promise<MadeFilm[]> {
   const { recipe, page, format } = request;
   const plates = wantedPlates(recipe, request.setupName, request.only);
@@ -100,12 +104,14 @@ export async function writeFilms(
     const label = labelOf(request, plate, i, plates.length);
     const curve = filmCurve(recipe, plate);
     const tones = tonesOf(plate.name);
-    if (format === "pdf" && request.contone) {
+    const screened = plate.given?.screened === true;
+    if (format === "pdf" && request.contone && !screened) {
       pdfFilms[i] = pdfFilm(request, plate, label, contoneOf(tones, picture, curve, request));
     } else {
       const order: FilmRequest = {
         plate: { tones, ...picture, curve },
         screening: plateScreening(recipe, plate),
+        dots: screened ? await dotsOf(plate) : undefined,
         smallestMark: filmSmallestMarkPixels(plate, page.dpi),
         page,
         label,
@@ -234,11 +240,13 @@ function labelOf(
   const station = order.findIndex((step) => typeof step !== "string" && step.plate === plate.name) + 1;
   const { method, rulingLpi, angle, dot, grainMm } = plate.screening;
   const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
-  const dots = contone
-    ? "not screened"
-    : method === "am"
-      ? `${figure(rulingLpi)} lpi ${figure(angle)}° ${dot}`
-      : `${method} ${figure(grainMm)} mm`;
+  const dots = plate.given?.screened
+    ? `as it came in ${plate.given.file}`
+    : contone
+      ? "not screened"
+      : method === "am"
+        ? `${figure(rulingLpi)} lpi ${figure(angle)}° ${dot}`
+        : `${method} ${figure(grainMm)} mm`;
   return {
     title: `${plate.name}   ${index + 1}/${count}`,
     side: mirror ? "right-reading, emulsion down" : "right-reading, emulsion up",

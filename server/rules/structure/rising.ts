@@ -22,13 +22,20 @@ export const risingCurve: RecipeRule = {
     `,
   },
   *check({ doc }) {
-    for (const [i, { curve }] of listOf(doc.value, "adjust")) {
+    const curves: [Path, unknown][] = [
+      ...listOf(doc.value, "adjust").map(([i, { curve }]): [Path, unknown] => [
+        ["adjust", i, "curve"],
+        curve,
+      ]),
+      [["process", "black-generation"], fieldsOf(fieldsOf(doc.value).process)["black-generation"]],
+    ];
+    for (const [path, curve] of curves) {
       if (!Array.isArray(curve)) continue;
       for (let k = 1; k < curve.length; k++) {
         const [before, here] = [firstNumber(curve[k - 1]), firstNumber(curve[k])];
         if (before === undefined || here === undefined || here > before) continue;
         yield {
-          path: ["adjust", i, "curve", k],
+          path: [...path, k],
           message: `tone in goes from ${before} to ${here}; it must rise from pair to pair`,
         };
       }

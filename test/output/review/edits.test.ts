@@ -317,6 +317,13 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     [],
   ],
   [
+    "knockout above a tone",
+    [["where: black, choke: 0.2 mm", "where: black, above: 80%, choke: 0.2 mm"]],
+    "changed",
+    ["base: knockout under black: above 0 → 80 %; tone up 15.6 % of the print area, in several places"],
+    [],
+  ],
+  [
     "kinds of ink, cloth, strokes and use",
     [
       [
