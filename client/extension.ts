@@ -10,6 +10,7 @@ import {
 } from "vscode-languageclient/node";
 import { registerCalibrationCommands } from "./calibration-commands.ts";
 import { registerCheckTask } from "./check-task.ts";
+import { registerOrderCommand } from "./order-command.ts";
 import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
 import { registerProposeCommand } from "./propose-command.ts";
@@ -51,6 +52,7 @@ export function activate(context: ExtensionContext): void {
     panels,
     registerWaysOut(context, ready),
     registerProposeCommand(context),
+    registerOrderCommand(context),
     registerSampleCommand(context),
     registerCheckTask(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),
