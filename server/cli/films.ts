@@ -1,11 +1,10 @@
 import { basename } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
-import { type FilmBits, readFilmBits } from "../artwork/plates/given-plates.ts";
 import type { Dropped } from "../engine/screen/clean.ts";
 import { filmPage, PageError } from "../engine/screen/film-page.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
-import { type ReadableJob, sourceOf } from "../jobs/open.ts";
-import type { Plate, Size } from "../language/recipe.ts";
+import { filmDots } from "../jobs/film-dots.ts";
+import { pictureFiles } from "../jobs/open.ts";
 import { parseLength } from "../language/values/length.ts";
 import { counted } from "../language/words.ts";
 import { type FilmData, type FilmRequest, makeFilm } from "../output/films/film.ts";
@@ -22,7 +21,7 @@ import {
   UsageError,
   type Values,
 } from "./command.ts";
-import { openRecipe, pictureFiles } from "./open-recipe.ts";
+import { openRecipe } from "./open-recipe.ts";
 import { nth } from "./progress.ts";
 import { setupNamed } from "./setup.ts";
 import { LEAST_PPI, MOST_PPI, writing } from "./written.ts";
@@ -34,7 +33,7 @@ const FORMATS: readonly FilmFormat[] = ["pdf", "tiff", "png"];
  * film's resolution is the measure, test/cli/film-edges.test.ts). More of them would take more than a gigabyte for nine
  * plates of 12 × 14 in.
  */
-const FILM_PIXELS = 2.25;
+export const FILM_PIXELS = 2.25;
 /** Making plates takes about this share of the time. */
 const PLATES_SHARE = 0.65;
 
@@ -127,13 +126,6 @@ export const films: Command = {
     return 0;
   },
 };
-
-/** The dots of a plate that came as a film. */
-async function filmDots(job: ReadableJob, { name }: Plate, size: Size): Promise<FilmBits> {
-  const { plates = [], within } = await sourceOf(job);
-  const { file, view, stored } = plates.find((plate) => plate.name === name)!;
-  return readFilmBits(file, view, size, { within, bytes: await stored?.read() });
-}
 
 /** `; left out as too small for the screen: 20,382 marks (12.3 mm²), filled: 2,439 holes (1.2 mm²)`. */
 function droppedText(dropped: Dropped | undefined, pixelMm: number): string {

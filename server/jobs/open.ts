@@ -77,6 +77,11 @@ export async function sourceOf({ recipe, artworkFile, project, files }: Readable
   return { ...artwork, plates };
 }
 
+/** The files of a job's artwork and plates, each once, in the recipe's order. */
+export function pictureFiles({ project: { main }, files }: ReadableJob): string[] {
+  return [...new Set(filesOf(main).pictures.map(({ file }) => files.resolve(main.file, file)))];
+}
+
 /** A picture that cannot be read, told at its place in the recipe: of a plate where the message names its file. */
 export function unreadableArtwork({ main }: Project, { message }: Error): Finding {
   const { pictures } = filesOf(main);

@@ -3,7 +3,7 @@ import type { CancellationToken, Connection } from "vscode-languageserver/node";
 import type { CheckedModel, Model } from "../features/model.ts";
 import { toOffset } from "../features/model.ts";
 import { type AtHand, recipeAtHand } from "../features/panel/at-hand.ts";
-import { panelEdit } from "../features/panel/edits.ts";
+import { editedText, panelEdit } from "../features/panel/edits.ts";
 import { jobOf, panelFindings } from "../features/panel/job.ts";
 import { panelPlace, panelRange } from "../features/panel/place.ts";
 import { reasonsFor } from "../features/panel/why.ts";
@@ -11,14 +11,16 @@ import { isInside, type Within } from "../files/boundary.ts";
 import { resolvedFrom } from "../files/paths.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
+import { parseDocument } from "../language/document.ts";
 import { lengthUnitOf } from "../language/length-unit.ts";
 import { OUTSIDE } from "../language/outside.ts";
-import { FileError, filesOf } from "../language/project.ts";
+import { assembleProject, FileError, filesOf } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { plateSources, viewed } from "../render/artworks.ts";
 import { separationPlan } from "../render/plan.ts";
 import { NoRepository, Revision, RevisionError } from "../revisions/git.ts";
-import { isResolvable, lacksShopAlone } from "../rules/check.ts";
+import { FIXED_RULES } from "../rules/all.ts";
+import { checkProject, isResolvable, lacksShopAlone } from "../rules/check.ts";
 import type {
   NamedFile,
   PanelEdit,
@@ -149,13 +151,25 @@ async function previewed(params: PreviewParams, context: Context): Promise<Previ
     const { recipe, unknown }: Partial<AtHand> & Pick<AtHand, "recipe"> = atHand;
     const job = jobOf(recipe, lengthUnitOf(check.model.source), unknown);
     if (params.quick === "job") return { job };
+    const tried = params.trial && !unknown ? triedOut(check.model, params.trial) : undefined;
+    const shownRecipe = tried ?? recipe;
     const files = plateFilesOf(check.model);
-    const plates = await plateSources(recipe, async (path) => ({ file: files[path] ?? path }));
-    return { job, ...(await pictured(recipe, { file, plates }, params, context)) };
+    const plates = await plateSources(shownRecipe, async (path) => ({ file: files[path] ?? path }));
+    return { job, ...(await pictured(shownRecipe, { file, plates }, params, context)) };
   };
   // The rest of the rules are asked while the picture is made.
   const [picture, checked] = await Promise.all([shown(), check.checked]);
   return { version, findings: panelFindings(checked), ...picture };
+}
+
+/** The recipe as an edit would leave it; undefined where it cannot be made or leads to errors. */
+function triedOut(model: Model, edit: PanelEdit): Recipe | undefined {
+  const text = editedText(model, edit);
+  if (text === undefined) return undefined;
+  const { source, shop, readings } = model;
+  const main = parseDocument(source.file, text, "recipe");
+  const findings = checkProject(assembleProject(main, shop?.source, true, readings), { rules: FIXED_RULES });
+  return isResolvable(findings) ? resolveRecipe(main, shop?.source, readings) : undefined;
 }
 
 type Shown = Pick<PreviewResult<string>, "job" | "picture" | "problem" | "ways">;

@@ -11,20 +11,42 @@ const ROUNDS = 6;
 /** Rounds in which inks may be chosen again. */
 const CHOICES = 2;
 
+/** A draft to begin with, and what may be done about it. */
+export interface Start {
+  readonly draft: Draft;
+  /** Chooses anew without plates that are not worth their screens. */
+  readonly again: ((drop: readonly string[]) => Promise<Draft>) | undefined;
+}
+
 /** Checks a draft and mends what it finds, until nothing stands. */
 export async function checkedProposal(
   request: ProposalRequest,
-  start: () => { draft: Draft; again: ((drop: readonly string[]) => Promise<Draft>) | undefined },
+  start: () => Start,
 ): Promise<Pick<Proposal, "text" | "screens" | "proofs" | "notes">> {
   const cache = new StageCache(ONE_JOB_BYTES);
   const { draft: first, again } = start();
+  const { draft, found } = await mended(request, cache, first, again);
+  return { text: found.text, screens: draft.plates.length, proofs: proofsOf(found), notes: found.lost };
+}
+
+interface Mended {
+  readonly draft: Draft;
+  readonly found: Checked;
+}
+
+async function mended(
+  request: ProposalRequest,
+  cache: StageCache,
+  first: Draft,
+  again: Start["again"],
+): Promise<Mended> {
   let draft = first;
   let found: Checked | undefined;
   for (let round = 0; round < ROUNDS; round++) {
     found = await checked(draft, request, cache, (done) =>
       request.onProgress(0.55 + (0.4 * (round + done)) / ROUNDS),
     );
-    if (found.standing.length === 0) break;
+    if (found.standing.length === 0) return { draft, found };
     const next = fixed(draft, found.standing, round);
     if (next.drop.length > 0 && again && round < CHOICES) draft = await again(next.drop);
     else if (next.drop.length > 0)
@@ -43,16 +65,8 @@ export async function checkedProposal(
       };
     else draft = next.draft;
   }
-  if (!found || found.standing.length > 0) {
-    const { rule = "", message = "" } = found?.standing[0] ?? {};
-    throw new ProposalError(`no recipe was found that its own check passes: ${message} [${rule}]`);
-  }
-  return {
-    text: found.text,
-    screens: draft.plates.length,
-    proofs: proofsOf(found),
-    notes: found.lost,
-  };
+  const { rule = "", message = "" } = found?.standing[0] ?? {};
+  throw new ProposalError(`no recipe was found that its own check passes: ${message} [${rule}]`);
 }
 
 function proofsOf({ print }: Checked): Proposal["proofs"] {

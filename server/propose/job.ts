@@ -43,6 +43,9 @@ export interface ColourPlate {
   readonly comment: string;
 }
 
+/** Tone of a dark plate above which it needs no white below. Common practice, no source. */
+const NEARLY_SOLID = "80%";
+
 export interface JobParts {
   readonly title: string;
   readonly shop: string | undefined;
@@ -55,8 +58,8 @@ export interface JobParts {
   readonly plates: readonly ColourPlate[];
   /** The underbase; undefined where nothing needs one. */
   readonly base: Pick<ColourPlate, "name" | "ink" | "extract" | "comment"> | undefined;
-  /** Whether dark plates take the underbase out where they print. */
-  readonly knockOut: boolean;
+  /** Whether dark plates take the underbase out where they print, or where they are nearly solid. */
+  readonly knockOut: boolean | "solid";
   readonly solved: boolean;
   /** Whether plates meet at solid edges, and spread under their neighbours. */
   readonly trapped?: boolean;
@@ -133,6 +136,7 @@ export function draftOf(parts: JobParts): Draft {
     knockouts: knocked.map((where) => ({
       from: baseName!,
       where,
+      ...(parts.knockOut === "solid" ? { above: NEARLY_SOLID } : {}),
       choke: lengthText(2 * misregistration),
     })),
     traps: [

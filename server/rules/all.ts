@@ -4,7 +4,15 @@ import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
 import { filmPixels, plateSize, screenedTwice } from "./artwork/plate-files.ts";
 import { printSize } from "./artwork/print-size.ts";
+import { regionOffPrint } from "./artwork/region-off-print.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
+import { dischargeFabric, dischargeOnBase } from "./inks/discharge.ts";
+import { heavyPrint } from "./inks/heavy-print.ts";
+import { inkMesh, particleOpening } from "./inks/ink-mesh.ts";
+import { barrierChoke, dyeMigration } from "./inks/migration.ts";
+import { coolDown, raisedLast, wetWaterBased } from "./inks/order.ts";
+import { unknownInOrder } from "./order/names.ts";
+import { placeTwice, printTooWide, regionStays, unorderedPrint } from "./order/places.ts";
 import { basePeeks, knockoutGap } from "./plates/base-edge.ts";
 import { baseRing } from "./plates/base-ring.ts";
 import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
@@ -51,6 +59,7 @@ import { mergeCycle } from "./structure/merge-cycle.ts";
 import { nameClash } from "./structure/name-clash.ts";
 import { neutralStrength } from "./structure/neutral-strength.ts";
 import { printWidth } from "./structure/print-width.ts";
+import { processPlate } from "./structure/process-plate.ts";
 import { repeatedEntry, repeatedPlate } from "./structure/repeated.ts";
 import { risingCurve, risingRange } from "./structure/rising.ts";
 import { selfKnockout } from "./structure/self-knockout.ts";
@@ -81,6 +90,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     artworkOfPlates,
     filmAsItIs,
     indexedPlate,
+    processPlate,
     unusedInk,
     trapDistance,
     printWidth,
@@ -97,6 +107,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     filmPixels,
     softEdge,
     backgroundBox,
+    regionOffPrint,
     backgroundCut,
   ],
   "Inks and plates": [
@@ -114,6 +125,18 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     untrappedEdge,
     eatenLines,
     thinHalftone,
+  ],
+  "Kinds of ink": [
+    inkMesh,
+    particleOpening,
+    dyeMigration,
+    barrierChoke,
+    dischargeFabric,
+    dischargeOnBase,
+    raisedLast,
+    wetWaterBased,
+    coolDown,
+    heavyPrint,
   ],
   Press: [
     stations,
@@ -146,6 +169,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     lostTones,
     filledShadows,
   ],
+  "The order": [unknownInOrder, placeTwice, printTooWide, regionStays, unorderedPrint],
   "The shop file": [
     gainNotMeasured,
     measuredElsewhere,
@@ -157,6 +181,9 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
 };
 
 export const ALL_RULES: readonly Rule[] = Object.values(RULE_GROUPS).flat();
+
+/** Those that say whether a recipe can be read. */
+export const FIXED_RULES: readonly Rule[] = ALL_RULES.filter(({ fixed }) => fixed);
 
 /** All that can be found, allowances included. */
 export const ABOUT_RULES: readonly AboutRule[] = [...ALL_RULES, ...Object.values(ALLOWANCE_RULES)];

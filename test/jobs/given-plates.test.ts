@@ -9,6 +9,7 @@ import { DifferenceMeter } from "../../server/engine/print/difference.ts";
 import { disk } from "../../server/jobs/disk.ts";
 import { atPreviewSize, atPrintSize, checkWithPixels } from "../../server/jobs/look.ts";
 import { canBePrinted, openJob, type ReadableJob } from "../../server/jobs/open.ts";
+import { tuneRecipe } from "../../server/jobs/tune.ts";
 import { formatPath } from "../../server/language/finding.ts";
 import { encodeG4 } from "../../server/output/films/g4.ts";
 import { tiffOf } from "../../server/output/films/tiff.ts";
@@ -109,6 +110,14 @@ describe("a job whose plates all come from files", () => {
     writeFileSync(job.artworkFile.replace("base", "ember"), await grey(SQUARE));
     expect((await preview(job)).plates.get("ember")!.tones).toEqual(SQUARE);
     expect(before).toEqual(FADE);
+  });
+});
+
+it("a recipe with plates from files is not tuned, since what they print follows from no number of its own", async () => {
+  expect(
+    await tuneRecipe({ job: await jobOf(await plain()), seconds: 1, numbers: 4, strengths: false }),
+  ).toEqual({
+    untouched: "base and ember come from files; tune recipes whose plates are all taken from the artwork",
   });
 });
 

@@ -30,6 +30,10 @@ export interface FilmsRequest {
   /** All plates on one page of a PDF. */
   readonly together: boolean;
   readonly mirror: boolean;
+  /** These plates alone, where a setup's others are on film already. */
+  readonly only?: readonly string[];
+  /** Name of the colorant of all films of a PDF, for films that share a page; without it each plate has its own. */
+  readonly colorant?: string;
   /** As it stands on the label. */
   readonly date: string;
   readonly fingerprint: string;
@@ -53,6 +57,11 @@ export function filmedPlates(recipe: Recipe, setup: Setup): Plate[] {
   return [...names].map((name) => recipe.plates.get(name)!);
 }
 
+function wantedPlates(recipe: Recipe, setupName: string, only: FilmsRequest["only"]): Plate[] {
+  const plates = filmedPlates(recipe, recipe.setups.get(setupName)!);
+  return only ? plates.filter(({ name }) => only.includes(name)) : plates;
+}
+
 /** The files that the films of a setup become. */
 export function filmFiles({
   recipe,
@@ -60,9 +69,10 @@ export function filmFiles({
   jobName,
   format,
   contone = false,
-}: Pick<FilmsRequest, "recipe" | "setupName" | "jobName" | "format"> &
+  only,
+}: Pick<FilmsRequest, "recipe" | "setupName" | "jobName" | "format" | "only"> &
   Partial<Pick<FilmsRequest, "contone">>): WrittenFilm[] {
-  const plates = filmedPlates(recipe, recipe.setups.get(setupName)!);
+  const plates = wantedPlates(recipe, setupName, only);
   return plates.map(({ name }) => ({
     plate: name,
     file:
@@ -79,7 +89,7 @@ export function filmFiles({
  * came as a film, in the page's pixels.
  */
 export async function writeFilms(
-  staging: Staging,
+  staging: Pick<Staging, "write">,
   pool: WorkerPool<FilmRequest, FilmData>,
   request: FilmsRequest,
   picture: { readonly width: number; readonly height: number },
@@ -88,8 +98,7 @@ export async function writeFilms(
   dotsOf: (plate: Plate) => Promise<Bits>,
 ): Promise<MadeFilm[]> {
   const { recipe, page, format } = request;
-  const setup = recipe.setups.get(request.setupName)!;
-  const plates = filmedPlates(recipe, setup);
+  const plates = wantedPlates(recipe, request.setupName, request.only);
   const files = filmFiles(request);
   const shares = new Float64Array(plates.length);
   const tell = () => progress(shares.reduce((sum, share) => sum + share, 0) / plates.length);
@@ -197,14 +206,14 @@ async function fileOf(
 }
 
 function pdfFilm(
-  { recipe, together }: FilmsRequest,
+  { recipe, together, colorant }: FilmsRequest,
   plate: Plate,
   label: FilmLabel,
   { image, wedge }: Pick<PdfFilm, "image" | "wedge">,
 ): PdfFilm {
   // A film is black wherever its plate prints; together the plates show their inks.
   const ink = together ? recipe.inks.get(plate.ink)!.colour.lab : BLACK;
-  return { name: plate.name, ink, label, image, wedge };
+  return { name: colorant ?? plate.name, ink, label, image, wedge };
 }
 
 /** A plate's tones as its film must ask for them. */
