@@ -61,10 +61,13 @@ async function read(kind: string): Promise<{ $defs: object }> {
 
 /**
  * A reference with a description beside it would become a type of its own, and "exactly one of these keys" has
- * no readable type: both are for people and for the validator.
+ * no readable type: both are for people and for the validator. A word or a block of keys is one type or the other.
  */
 function forTypes(key: string, value: unknown): unknown {
-  if (key === "oneOf") return undefined;
-  if (typeof value === "object" && value !== null && "$ref" in value) return { $ref: value.$ref };
-  return value;
+  if (key === "oneOf" || key === "prefixItems") return undefined;
+  if (typeof value !== "object" || value === null) return value;
+  if ("$ref" in value) return { $ref: value.$ref };
+  if (!("if" in value && "then" in value)) return value;
+  const { if: _, then: words, default: __, ...block } = value as Record<string, unknown>;
+  return { anyOf: [words, { ...block, type: "object" }] };
 }

@@ -11,6 +11,7 @@ interface Schema {
   readonly format?: string;
   readonly const?: unknown;
   readonly enum?: readonly unknown[];
+  readonly then?: Schema;
   readonly default?: unknown;
   readonly examples?: readonly unknown[];
   readonly required?: readonly string[];
@@ -55,6 +56,7 @@ export function formatPage(): string {
       "adjustment",
       "region",
       "curve",
+      "strength-curve",
       "merge",
       "knockout",
       "trap",
@@ -154,6 +156,7 @@ function linked(value: Schema): string {
   }
   if (value.const !== undefined) return `\`${flowText(value.const)}\``;
   if (value.enum) return value.enum.map((word) => `\`${word}\``).join(", ");
+  if (value.then) return `${linked(value.then)}, or the keys below`;
   if (value.items) return `list of ${value.items.$ref ? linked(value.items) : "names"}`;
   if (typeof value.additionalProperties === "object")
     return `names, each with its ${linked(value.additionalProperties)}`;

@@ -3,12 +3,13 @@ import { join, resolve } from "node:path";
 import { atPreviewSize, atPrintSize, checkWithPixels, ONE_JOB_BYTES } from "../jobs/look.ts";
 import { openJob } from "../jobs/open.ts";
 import { atLeast, LEVELS, type Level } from "../language/finding.ts";
+import { type PlacedFinding, placed } from "../language/placed.ts";
 import { FileError } from "../language/project.ts";
 import { counted } from "../language/words.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { annotation } from "./annotations.ts";
 import { type Command, oneOf, UsageError } from "./command.ts";
-import { findingJson, findingLine, type PlacedFinding, placed } from "./findings.ts";
+import { findingJson, findingLine } from "./findings.ts";
 import { startProgress } from "./progress.ts";
 import { sarif } from "./sarif.ts";
 

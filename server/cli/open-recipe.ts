@@ -1,7 +1,8 @@
 import { canBePrinted, type JobFiles, openJob, type ReadableJob } from "../jobs/open.ts";
 import { standing } from "../language/finding.ts";
+import { placed } from "../language/placed.ts";
 import { type Console, type ExitStatus, UsageError } from "./command.ts";
-import { findingLine, placed } from "./findings.ts";
+import { findingLine } from "./findings.ts";
 
 /** The recipe's job, if it is free of errors; otherwise its errors are written and the exit status comes back. */
 export async function openRecipe(

@@ -3,10 +3,11 @@ import { type Change, sentence } from "../language/changes/changes.ts";
 import { orderChanges } from "../language/changes/order.ts";
 import { standing } from "../language/finding.ts";
 import { type Order, resolveOrder } from "../language/order.ts";
+import { placed } from "../language/placed.ts";
 import { openProject } from "../language/project.ts";
 import { checkProject } from "../rules/check.ts";
 import { type Console, type ExitStatus, UsageError } from "./command.ts";
-import { findingLine, placed } from "./findings.ts";
+import { findingLine } from "./findings.ts";
 import { filesOf } from "./sides.ts";
 
 /** What changed from one order to another, in words: quantities, prints, places. 0 nothing, 3 something, 1 with errors. */

@@ -7,6 +7,7 @@ import { type OpenOrder, openOrder, recipesOf } from "../jobs/order/open-order.t
 import { approvalOf, orderPageOf } from "../jobs/order/pages.ts";
 import { lastRunTexts } from "../jobs/runs.ts";
 import { ticketHtml } from "../jobs/ticket.ts";
+import { placed } from "../language/placed.ts";
 import { printable } from "../language/printable.ts";
 import { counted } from "../language/words.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
@@ -18,7 +19,7 @@ import { Staging } from "../output/staging.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { type Command, onlyPath, optionalNumber, requiredText, UsageError } from "./command.ts";
 import { FILM_PIXELS } from "./films.ts";
-import { findingLine, placed } from "./findings.ts";
+import { findingLine } from "./findings.ts";
 import { startProgress } from "./progress.ts";
 import { LEAST_PPI, MOST_PPI } from "./written.ts";
 

@@ -21,6 +21,7 @@ import { review } from "./review.ts";
 import { run } from "./run.ts";
 import { target } from "./target.ts";
 import { ticket } from "./ticket.ts";
+import { tune } from "./tune.ts";
 import { words } from "./words.ts";
 
 const COMMANDS: readonly Command[] = [
@@ -34,6 +35,7 @@ const COMMANDS: readonly Command[] = [
   target,
   calibration,
   propose,
+  tune,
   review,
   words,
   lsp,

@@ -139,6 +139,8 @@ export type Strength =
   | { readonly by: "flat" | "lightness" | "darkness" }
   /** Full tone where the artwork's C*ab reaches this one, the ink's. */
   | { readonly by: "chroma"; readonly full: number }
+  /** Tones 0–1 over the artwork's L* and C*ab, multiplied; at least one of the two. */
+  | { readonly by: "curves"; readonly lightness?: Curve | undefined; readonly chroma?: Curve | undefined }
   /** The tone of this ink, alone on its underbase, that comes nearest to the artwork. */
   | { readonly by: "match" }
   /** Solved together with all other plates that are; membership is the most that it may reach. */

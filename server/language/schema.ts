@@ -12,6 +12,8 @@ export interface Schema {
   readonly format?: string;
   readonly const?: unknown;
   readonly enum?: readonly unknown[];
+  /** What a text must be where a block may stand in its place. */
+  readonly then?: { readonly enum: readonly unknown[] };
   readonly default?: unknown;
   readonly examples?: readonly unknown[];
   readonly required?: readonly string[];
@@ -69,6 +71,7 @@ function followed(schema: Referring | undefined): Schema | undefined {
 }
 
 function follow(schema: Referring): Schema | undefined {
+  if (schema.then) return { ...schema, enum: schema.then.enum };
   if (!schema.$ref) return withItems(schema, schema.items);
   const target = followed(DEFINITIONS[schema.$ref.split("/").at(-1) ?? ""]);
   if (!target) return undefined;

@@ -5,6 +5,7 @@ import type {
   CompositePlan,
   Extraction,
   IndexPlan,
+  PlatePlan,
   PreparationPlan,
   ProcessPlan,
   SeparationPlan,
@@ -21,6 +22,7 @@ import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { dotGain, gainOf } from "../language/readings/gain.ts";
 import {
+  type Adjustment,
   DEFAULT_MISREGISTRATION_MM,
   type Garment,
   type GivenPlate,
@@ -35,15 +37,11 @@ import { filmScreening } from "./film-curve.ts";
 export function separationPlan(recipe: Recipe): SeparationPlan {
   return {
     preparation: preparation(recipe),
-    plates: [...recipe.plates.values()].map((plate) => ({
-      name: plate.name,
-      extract: plate.given ? givenExtraction(plate, plate.given, recipe) : extraction(plate.extract),
-      strength: strength(plate, recipe),
-    })),
+    plates: [...recipe.plates.values()].map((plate) => platePlan(plate, recipe)),
     composite: composite(recipe),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => ({
       plate,
-      curve: curve.map(([tone, out]) => [tone / 100, out / 100] as const) satisfies Curve,
+      curve: curvePlan(curve),
       region,
     })),
     merges: recipe.merges,
@@ -65,6 +63,20 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     smallestDot: recipe.screening.smallestDot,
     solving: solving(recipe),
   };
+}
+
+/** What a plate is extracted by. */
+export function platePlan(plate: Plate, recipe: Recipe): PlatePlan {
+  return {
+    name: plate.name,
+    extract: plate.given ? givenExtraction(plate, plate.given, recipe) : extraction(plate.extract),
+    strength: strength(plate, recipe),
+  };
+}
+
+/** Tone in and out as shares. */
+export function curvePlan(curve: Adjustment["curve"]): Curve {
+  return curve.map(([tone, out]) => [tone / 100, out / 100] as const);
 }
 
 /** Lightness from which an ink counts as white: it is never spread over a colour. */
@@ -312,7 +324,18 @@ function strength({ name, strength: by, ink, extract }: Plate, recipe: Recipe): 
   if (extract.solve) return { by: "solve" };
   if (extract.index)
     return { by: "index", colour: indexedPlates(recipe).findIndex((plate) => plate.name === name) + 1 };
+  if (typeof by === "object")
+    return {
+      by: "curves",
+      lightness: by.lightness && strengthCurve(by.lightness),
+      chroma: by.chroma && strengthCurve(by.chroma),
+    };
   if (by !== "chroma") return { by };
   const { a, b } = recipe.inks.get(ink)!.colour.lab;
   return { by, full: chromaOf(a, b) };
+}
+
+/** L* or C*ab stays as it is; percent becomes tone 0–1. */
+function strengthCurve(pairs: Formats.StrengthCurve): Curve {
+  return pairs.map(([at, tone]) => [at!, tone! / 100] as const);
 }

@@ -199,6 +199,12 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
       '"enormous" is not known here; choose one of: flat, chroma, lightness, darkness, match',
     ],
     [
+      "a curve of strength beyond solid",
+      soundBut("ink: white,", "ink: white, strength: { chroma: [[0, 0], [60, «120»]] },"),
+      "plates.base.strength.chroma[1][1]",
+      "120 is too large; the most is 100",
+    ],
+    [
       "a block instead of a choice",
       soundBut("ink: white,", "ink: white, «purpose»: { underbase: 1 },"),
       "plates.base.purpose",

@@ -1,5 +1,13 @@
 import { isDeepStrictEqual } from "node:util";
 import { KIND_WORDS } from "../../language/document.ts";
+import {
+  type Change,
+  insertEntry,
+  insertKey,
+  removeAt,
+  reorderEntries,
+  replaceScalar,
+} from "../../language/edit.ts";
 import type { Finding, Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { blocksOf, fieldsOf, listOf } from "../../language/partial-data.ts";
@@ -10,7 +18,6 @@ import { namesOf } from "../completion/values.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { TEMPLATES } from "../templates.ts";
-import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceScalar } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 import { defaultOrder, insertionIndex, stepsOf } from "./press-order.ts";
 import { addEntryFixes, addingPlate, foldPlateFixes, otherMesh, turning } from "./trade-fixes.ts";

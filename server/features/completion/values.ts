@@ -26,7 +26,15 @@ export function valueCompletions(
   if (!schema) return [];
   if (schema.const !== undefined)
     return [{ text: String(schema.const), detail: "the only version there is", kind: "choice" }];
-  if (schema.enum) return schema.enum.map((choice) => ({ text: String(choice), detail: "", kind: "choice" }));
+  if (schema.enum) {
+    const blocks = (schema.examples ?? []).filter((example) => typeof example === "object");
+    return [
+      ...schema.enum.map((choice): ValueCompletion => ({ text: String(choice), detail: "", kind: "choice" })),
+      ...blocks.map(
+        (example): ValueCompletion => ({ text: flowText(example), detail: "example", kind: "example" }),
+      ),
+    ];
+  }
   if (schema.format === "colour") return colourOffers(model, schema);
   const units = unitOffers(schema.format, word);
   if (units.length > 0) return units;

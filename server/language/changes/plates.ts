@@ -1,4 +1,4 @@
-import type { Mesh, Plate, Recipe, Screening } from "../recipe.ts";
+import type { Mesh, Plate, Recipe, Screening, Strength } from "../recipe.ts";
 import { listed } from "../words.ts";
 import { lessonChange, why } from "./adjustments.ts";
 import {
@@ -50,9 +50,20 @@ export function plateChanges(before: Recipe, after: Recipe): Change[] {
 
 function ownChanges(was: Plate, is: Plate): string[] {
   const said = extractionChanges(was.extract, is.extract);
-  if (was.strength !== is.strength) said.push(`strength ${was.strength} → ${is.strength}`);
+  if (!alike(was.strength, is.strength))
+    said.push(`strength ${strengthText(was.strength)} → ${strengthText(is.strength)}`);
   if (was.ink !== is.ink) said.push(`ink ${was.ink} → ${is.ink}`);
   return said;
+}
+
+/** `by lightness 0→100 60→40` */
+function strengthText(strength: Strength): string {
+  if (typeof strength === "string") return strength;
+  const curves = (["lightness", "chroma"] as const).flatMap((by) => {
+    const pairs = strength[by]?.map(([at, tone]) => `${number(at!)}→${number(tone!)}`);
+    return pairs ? [`${by} ${pairs.join(" ")}`] : [];
+  });
+  return `by ${listed(curves)}`;
 }
 
 function screenChanges(before: Recipe, after: Recipe, was: Plate, is: Plate): string[] {

@@ -131,6 +131,16 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     // Its half-tones come out as much larger as the screen gains, and nobody has measured that.
     ["+gain-not-measured"],
   ],
+  [
+    "strength in curves",
+    [["purpose: shadow\n", "purpose: shadow\n    strength: { lightness: [[0, 100], [30, 60]] }\n"]],
+    "changed",
+    [
+      "black: strength flat → by lightness 0→100 30→60; tone down 7.4 % of the print area, in several places",
+      "base: tone up 7.1 % of the print area, in several places",
+    ],
+    ["+gain-not-measured"],
+  ],
   ["ink of a plate", [["ink: gold\n", "ink: ember\n"]], "changed", ["gold: ink gold → ember"], []],
   [
     "ink colour",

@@ -254,6 +254,14 @@ export const TRIPPING: readonly Tripping[] = [
     message: "tone in goes from 0 to 0; it must rise from pair to pair",
     twin: also("adjust:\n  - { plate: ember, curve: [[0, 0], [0.1, 100]] }"),
   },
+  {
+    rule: "rising-curve",
+    name: "a curve of strength that goes back",
+    trips: soundBut("ink: ember,", "ink: ember, strength: { lightness: [[0, 100], [60, 40], «[50, 0]»] },"),
+    path: "plates.ember.strength.lightness[2]",
+    message: "lightness goes from 60 to 50; it must rise from pair to pair",
+    twin: soundBut("ink: ember,", "ink: ember, strength: { lightness: [[0, 100], [50, 40], [60, 0]] },"),
+  },
   ...(["lightness", "chroma", "opacity"] as const).map(
     (key): Tripping => ({
       rule: "rising-range",
