@@ -26,7 +26,7 @@ import { startProgress } from "./progress.ts";
 export const propose: Command = {
   name: "propose",
   usage:
-    "ARTWORK --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve] [--width 12in] [--free-inks] [--format text|json] [--force]",
+    "ARTWORK --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve|index] [--width 12in] [--free-inks] [--format text|json] [--force]",
   does: 'write a first recipe for new artwork: inks, plates, underbase, order; --garments takes "#17171a,#f4f3ef" or black=#17171a,…, --plates the most beside the underbase',
   options: {
     out: { type: "string" },

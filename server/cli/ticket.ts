@@ -3,7 +3,6 @@ import packageInfo from "../../package.json" with { type: "json" };
 import { linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
-import { DifferenceMeter } from "../engine/print/difference.ts";
 import { atPreviewSize, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
 import { printable } from "../language/printable.ts";
 import { filmFiles } from "../output/films/setup-films.ts";
@@ -13,6 +12,7 @@ import { Staging } from "../output/staging.ts";
 import { ticketFacts } from "../output/ticket/facts.ts";
 import { type TicketProof, ticketPage } from "../output/ticket/page.ts";
 import type { Print } from "../render/print.ts";
+import { proofDifference } from "../render/proof-meter.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { CAUTIONS } from "../rules/cautions.ts";
 import { type Command, onlyPath, requiredText, UsageError } from "./command.ts";
@@ -75,9 +75,8 @@ export const ticket: Command = {
 
 async function proofOf(print: Print, garment: string, setupName: string): Promise<TicketProof> {
   const rgb = print.proof(garment, setupName);
-  const meter = new DifferenceMeter(print.recipe.garments.get(garment)!.colour.lab);
-  meter.add(print.picture, 0, print.pixels, rgb);
-  const { mean, p95 } = meter.result();
+  const { recipe, artwork } = print;
+  const { mean, p95 } = proofDifference(recipe, recipe.setups.get(setupName)!, garment, artwork, rgb);
   const { width, height } = print.picture;
   return { garment, png: await picturePng(rgb, width, height, print.artwork.ppi), mean, p95 };
 }
