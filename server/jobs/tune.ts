@@ -16,7 +16,7 @@ import { ignoreProgress, type OnProgress } from "../render/progress.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { tuneJob, withNumbers } from "../render/tune-job.ts";
 import { ONE_JOB_BYTES } from "./look.ts";
-import { openJob, type ReadableJob, withText } from "./open.ts";
+import { openJob, type ReadableJob, sourceOf, withText } from "./open.ts";
 import { sideOf } from "./side.ts";
 import { tunedText } from "./tuned-text.ts";
 import { leftLines } from "./what-is-left.ts";
@@ -77,10 +77,10 @@ const MORE_SPECKS = { share: 1.5, more: 50 };
  */
 export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
   const { job, onProgress = ignoreProgress } = request;
-  const { recipe, files } = job;
+  const { recipe } = job;
   const reason = unfit(recipe);
   if (reason) return { untouched: reason };
-  const artwork = await readForPlates(recipe, await files.artwork(job.artworkFile), { ppi: PPI });
+  const artwork = await readForPlates(recipe, await sourceOf(job), { ppi: PPI });
   if (artwork.picture.areas) return { untouched: FLAT };
   const garments = request.garments ?? new Map([...recipe.garments.keys()].map((name) => [name, 1]));
   const held = heldNumbers(job.project.main, recipe);
@@ -117,7 +117,7 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
     if (tuned.moves.length === 0) break;
     const text = tunedText(job.project.main, recipe, numbers, tuned.values);
     const file = job.project.main.file;
-    const moved = await openJob(file, withText(files, file, text), job.today);
+    const moved = await openJob(file, withText(job.files, file, text), job.today);
     const made = makeReview(before, await sideOf("after", moved, cache));
     const sharp = moved.recipe && (await differences(moved.recipe, artwork));
     const review = sharp ? withFigures(made, was, sharp) : made;
@@ -179,6 +179,9 @@ const FLAT = "flat art is printed solid, a plate for each colour; there is nothi
 
 function unfit({ artwork, plates }: Recipe): string | undefined {
   if (artwork.flat) return FLAT;
+  const given = [...plates.values()].flatMap((plate) => (plate.given ? [plate.name] : []));
+  if (given.length > 0)
+    return `${listed(given)} ${given.length === 1 ? "comes" : "come"} from files; tune recipes whose plates are all taken from the artwork`;
   const found = [...plates.values()].filter(({ extract, strength }) => extract.solve || strength === "match");
   if (found.length === 0) return undefined;
   const names = listed(found.map(({ name }) => name));

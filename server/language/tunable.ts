@@ -41,8 +41,8 @@ const ADDED = { lightness: [10, 40, 70, 95], chroma: [5, 40, 80] } as const;
 
 /** Plates that are made by numbers: neither solved nor matched. */
 export function tunablePlates({ plates }: Recipe): string[] {
-  return [...plates.values()].flatMap(({ name, extract, strength }) =>
-    extract.solve || strength === "match" ? [] : [name],
+  return [...plates.values()].flatMap(({ name, extract, strength, given }) =>
+    given || extract.solve || strength === "match" ? [] : [name],
   );
 }
 

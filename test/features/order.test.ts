@@ -3,6 +3,7 @@ import { completion } from "../../server/features/completion/completion.ts";
 import { definition } from "../../server/features/definition.ts";
 import { documentLinks } from "../../server/features/document-links.ts";
 import { hover } from "../../server/features/hover.ts";
+import { rename } from "../../server/features/rename.ts";
 import { ALL_RULES } from "../../server/rules/all.ts";
 import { RECIPE, read, SHOP, SOUND, textAt } from "./model.ts";
 
@@ -82,6 +83,13 @@ describe("in an order", () => {
     const { model } = order(written(line));
     const said = model.findings.filter(({ rule }) => rule !== "unordered-print");
     expect(said.map((one) => one.message.toLowerCase())).toEqual([message.toLowerCase()]);
+  });
+
+  it("a size is renamed with the shop's, by a name of sizes", () => {
+    const { model, at } = order(written("{ garment: black, sizes: { Y|M: 2 }, prints: [front] }"));
+    const { changes } = rename(model, at, "10-12");
+    expect(Object.keys(changes!).sort()).toEqual([SHOP, model.uri].sort());
+    expect(() => rename(model, at, "a size")).toThrow('"a size" cannot be a size');
   });
 
   it("a sound one has nothing to be told", () => {
