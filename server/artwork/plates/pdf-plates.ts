@@ -10,7 +10,7 @@ import { channelNamed } from "./colorant.ts";
 import { drawnSeparations } from "./ghostscript.ts";
 import { meet } from "./pdf-content.ts";
 import { headOf, type PdfSamples, samplesOf } from "./pdf-image.ts";
-import { noPage, type PlatePage, platePages } from "./pdf-pages.ts";
+import { noPage, type PlatePage, platePages, whole } from "./pdf-pages.ts";
 import type { Paint, PlainImage } from "./pdf-paints.ts";
 import { CONVERTED, PROCESS, type Rgb } from "./pdf-spaces.ts";
 import { kernelOf, openPixelPlates } from "./pixel-plates.ts";
@@ -22,11 +22,15 @@ const POINTS = 72;
  * Opens a PDF whose separations are plates: those of `page`, else of all pages. Pictures are taken from the file as they
  * stand in it; what is drawn goes to a renderer. Throws ArtworkError.
  */
-export async function openPdfPlates(
+export function openPdfPlates(
   file: string,
   bytes: Uint8Array,
   page: number | undefined,
 ): Promise<OpenPlates> {
+  return whole(file, () => opened(file, bytes, page));
+}
+
+async function opened(file: string, bytes: Uint8Array, page: number | undefined): Promise<OpenPlates> {
   const pages = await platePages(file, bytes);
   const first = pages[(page ?? 1) - 1];
   if (!first) throw noPage(file, pages.length, page ?? 1);
@@ -189,14 +193,13 @@ async function fromRenderer(
   bytes: Uint8Array,
   { ink, page }: Wanted,
   size: Size,
-  drawn: Map<number, Map<string, Uint8Array>>,
+  known: Map<number, Map<string, Uint8Array>>,
 ): Promise<Uint8Array> {
   refuseTooManyPixels(file, size);
-  const known = drawn.get(page.number);
   const separations =
-    known ??
+    known.get(page.number) ??
     (await drawnSeparations(file, { bytes, page: page.number, box: page.kind, points: page.points }, size));
-  drawn.set(page.number, separations);
+  known.set(page.number, separations);
   const found = separations.get(ink) ?? numbered(separations, ink);
   if (!found)
     throw new ArtworkError(
@@ -204,8 +207,8 @@ async function fromRenderer(
       "format",
       `Ghostscript finds no separation "${ink}" on page ${page.number} of the PDF`,
     );
-  const opened = await openPixelPlates(file, "tiff", found, 1);
-  return (await opened.tones([NO_VIEW], size)).tones[0]!;
+  const drawn = await openPixelPlates(file, "tiff", found, 1);
+  return (await drawn.tones([NO_VIEW], size)).tones[0]!;
 }
 
 /** A name that is another's but for capitals gets a number in Ghostscript's file names: `black` as `black8`. */
