@@ -59,16 +59,17 @@ export function shiftOf(edges: Edges, others: Edges, extent: Extent, reach: numb
 }
 
 function best(
-  edges: Edges | Float64Array,
-  others: Edges | Float64Array,
+  edges: ArrayLike<number>,
+  others: ArrayLike<number>,
   extent: Extent,
   around: { readonly x: number; readonly y: number },
   reach: number,
 ): Omit<Shift, "unmoved"> | undefined {
   let found: Omit<Shift, "unmoved"> | undefined;
+  const at = placesOf(edges);
   for (let y = around.y - reach; y <= around.y + reach; y++)
     for (let x = around.x - reach; x <= around.x + reach; x++) {
-      const match = correlation(edges, others, extent, x, y);
+      const match = correlation(edges, others, extent, x, y, at);
       const nearer = Math.hypot(x, y) < Math.hypot(found?.x ?? 0, found?.y ?? 0);
       if (!found || match > found.match + 1e-9 || (Math.abs(match - found.match) <= 1e-9 && nearer))
         found = { x, y, match };
@@ -76,26 +77,55 @@ function best(
   return found && found.match > 0 ? found : undefined;
 }
 
-/** Of edges with what others have `x` to the left and `y` above: 1 where they are alike. */
+/** Most pixels with edges that are looked at: of more, every second, third, …. */
+const MOST_PLACES = 20_000;
+
+/** Pixels that have edges, spread over all of them where there are many. */
+function placesOf(edges: ArrayLike<number>): Uint32Array {
+  let count = 0;
+  for (let i = 0; i < edges.length; i++) if (edges[i]! > 0) count++;
+  const step = Math.max(1, Math.ceil(count / MOST_PLACES));
+  const at = new Uint32Array(Math.ceil(count / step));
+  for (let i = 0, k = 0; i < edges.length; i++) {
+    if (edges[i]! === 0) continue;
+    if (k % step === 0) at[k / step] = i;
+    k++;
+  }
+  return at;
+}
+
+/** Of edges with what others have `x` to the left and `y` above, nothing beyond their ends: 1 where they are alike. */
 export function correlation(
   edges: ArrayLike<number>,
   others: ArrayLike<number>,
   { width, height }: Extent,
   x: number,
   y: number,
+  at: Uint32Array = placesOf(edges),
 ): number {
   let both = 0;
-  let own = 0;
-  let their = 0;
-  for (let row = Math.max(0, y); row < Math.min(height, height + y); row++)
-    for (let column = Math.max(0, x); column < Math.min(width, width + x); column++) {
-      const a = edges[row * width + column]!;
-      const b = others[(row - y) * width + column - x]!;
-      both += a * b;
-      own += a * a;
-      their += b * b;
-    }
-  return own > 0 && their > 0 ? both / Math.sqrt(own * their) : 0;
+  let looked = 0;
+  for (const i of at) {
+    looked += edges[i]! * edges[i]!;
+    const column = (i % width) - x;
+    const row = Math.floor(i / width) - y;
+    if (column >= 0 && column < width && row >= 0 && row < height)
+      both += edges[i]! * others[row * width + column]!;
+  }
+  if (looked === 0 || squares(others) === 0) return 0;
+  // Of all edges as of those that were looked at.
+  return (both / looked) * Math.sqrt(squares(edges) / squares(others));
+}
+
+const SQUARES = new WeakMap<object, number>();
+
+function squares(of: ArrayLike<number>): number {
+  const known = SQUARES.get(of);
+  if (known !== undefined) return known;
+  let sum = 0;
+  for (let i = 0; i < of.length; i++) sum += of[i]! * of[i]!;
+  SQUARES.set(of, sum);
+  return sum;
 }
 
 /** Sums of squares of pixels. */

@@ -67,15 +67,13 @@ it("edges of a picture are those of its strongest channel, opacity included", ()
 });
 
 function plainly(a: Uint8Array, b: Uint8Array, x: number, y: number): number {
-  let [both, own, their] = [0, 0, 0];
+  let both = 0;
   for (let row = 0; row < EXTENT.height; row++)
     for (let column = 0; column < EXTENT.width; column++) {
       const [r, c] = [row - y, column - x];
       if (r < 0 || c < 0 || r >= EXTENT.height || c >= EXTENT.width) continue;
-      const [v, w] = [a[row * EXTENT.width + column]!, b[r * EXTENT.width + c]!];
-      both += v * w;
-      own += v * v;
-      their += w * w;
+      both += a[row * EXTENT.width + column]! * b[r * EXTENT.width + c]!;
     }
-  return own > 0 && their > 0 ? both / Math.sqrt(own * their) : 0;
+  const squares = (of: Uint8Array) => of.reduce((sum, v) => sum + v * v, 0);
+  return both / Math.sqrt(squares(a) * squares(b));
 }
