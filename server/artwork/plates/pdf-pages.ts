@@ -12,7 +12,8 @@ import { ArtworkError } from "../artwork-error.ts";
 import type { Size } from "../decoder.ts";
 import { MAX_PDF_BYTES } from "../limits.ts";
 import { type Box, boxOf } from "./pdf-content.ts";
-import { dictAt, numbersOf, type Paint, paintsOf } from "./pdf-paints.ts";
+import { dictAt, numbersOf } from "./pdf-objects.ts";
+import { type Paint, paintsOf } from "./pdf-paints.ts";
 import { CONVERTED, lookOf, type Rgb, spaceOf } from "./pdf-spaces.ts";
 import { growsTooFar, inflated } from "./pdf-streams.ts";
 

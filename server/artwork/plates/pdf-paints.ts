@@ -1,5 +1,6 @@
-import { PDFArray, PDFBool, PDFDict, PDFName, PDFNumber, PDFRawStream } from "@cantoo/pdf-lib";
+import { PDFBool, PDFDict, PDFName, PDFNumber, PDFRawStream } from "@cantoo/pdf-lib";
 import { type Box, boxOf, liesWithin, type Matrix, placed, readContent, times } from "./pdf-content.ts";
+import { dictAt, numbersOf } from "./pdf-objects.ts";
 import { CMYK, CONVERTED, GREY, type Space, spaceOf } from "./pdf-spaces.ts";
 import { inflated } from "./pdf-streams.ts";
 
@@ -308,17 +309,4 @@ function meetOf(a: Box, b: Box): Box {
     right: Math.min(a.right, b.right),
     top: Math.min(a.top, b.top),
   };
-}
-
-/** The dictionary under a key; undefined where there is none. */
-export function dictAt(dict: PDFDict | undefined, key: string): PDFDict | undefined {
-  const found = dict?.lookup(PDFName.of(key));
-  return found instanceof PDFDict ? found : undefined;
-}
-
-/** The numbers of a list; undefined where it is none. */
-export function numbersOf(object: unknown): number[] | undefined {
-  if (!(object instanceof PDFArray)) return undefined;
-  const numbers = object.asArray().map((_, i) => object.lookup(i));
-  return numbers.every((v) => v instanceof PDFNumber) ? numbers.map((v) => v.asNumber()) : undefined;
 }

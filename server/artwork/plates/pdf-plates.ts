@@ -1,4 +1,3 @@
-import { share } from "../../engine/raster.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import { listed } from "../../language/words.ts";
 import { ArtworkError } from "../artwork-error.ts";
@@ -8,8 +7,9 @@ import { sharpDecoder as decoder } from "../sharp-decoder.ts";
 import { refuseTooManyPixels, sound } from "../sound.ts";
 import { channelNamed } from "./colorant.ts";
 import { drawnSeparations } from "./ghostscript.ts";
+import { flipped, lay, masked } from "./laid.ts";
 import { meet } from "./pdf-content.ts";
-import { headOf, type PdfSamples, samplesOf } from "./pdf-image.ts";
+import { headOf, samplesOf } from "./pdf-image.ts";
 import { noPage, type PlatePage, platePages, whole } from "./pdf-pages.ts";
 import type { Paint, PlainImage } from "./pdf-paints.ts";
 import { CONVERTED, PROCESS, type Rgb } from "./pdf-spaces.ts";
@@ -150,14 +150,6 @@ async function fromPictures(
   return out;
 }
 
-/** Tones as far as a mask shows them: of a picture of its size, or of one tone; undefined for others. */
-function masked(tones: Uint8Array, own: Size, mask: PdfSamples): Uint8Array | undefined {
-  const { component, width, height } = mask;
-  if (tones.length === 1) return component.map((shown) => share(shown, tones[0]!));
-  if (own.width !== width || own.height !== height) return undefined;
-  return component.map((shown, i) => share(shown, tones[i]!));
-}
-
 interface Part {
   readonly paint: Paint;
   readonly image: PlainImage;
@@ -252,28 +244,4 @@ function isOneBit(page: PlatePage): boolean {
     paints.length > 0 &&
     paints.every(({ image }) => image !== undefined && headOf(image.stream)?.bits === 1)
   );
-}
-
-function flipped(
-  tones: Uint8Array,
-  { width, height }: Size,
-  { mirrored, upsideDown }: PlainImage,
-): Uint8Array {
-  const out = new Uint8Array(tones.length);
-  for (let y = 0; y < height; y++) {
-    const row = tones.slice(y * width, (y + 1) * width);
-    if (mirrored) row.reverse();
-    out.set(row, (upsideDown ? height - 1 - y : y) * width);
-  }
-  return out;
-}
-
-/** Lays one raster upon another, what stands over cut off. */
-function lay(from: Uint8Array, size: Size, x0: number, y0: number, out: Uint8Array, whole: Size): void {
-  const left = Math.max(0, x0);
-  const right = Math.min(whole.width, x0 + size.width);
-  for (let y = Math.max(0, y0); y < Math.min(whole.height, y0 + size.height); y++) {
-    const row = (y - y0) * size.width - x0;
-    if (right > left) out.set(from.subarray(row + left, row + right), y * whole.width + left);
-  }
 }
