@@ -2,6 +2,7 @@ import type { Artwork } from "../artwork/artwork.ts";
 import { specksOf } from "../engine/inspect/specks.ts";
 import { type Difference, DifferenceMeter } from "../engine/print/difference.ts";
 import { type Tuned, tune } from "../engine/tune/search.ts";
+import { shortfall } from "../engine/tune/shortfall.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import { changesBetween, sentence } from "../language/changes/changes.ts";
 import { heldNumbers } from "../language/held.ts";
@@ -18,6 +19,7 @@ import { ONE_JOB_BYTES } from "./look.ts";
 import { openJob, type ReadableJob, sourceOf, withText } from "./open.ts";
 import { sideOf } from "./side.ts";
 import { tunedText } from "./tuned-text.ts";
+import { leftLines } from "./what-is-left.ts";
 
 /** What is to be tuned, and how hard. */
 export interface TuneRequest {
@@ -37,12 +39,21 @@ export interface TuneRequest {
 
 /** The recipe's new text and the review of it, or why it is left alone. */
 export type Tuning =
-  | { readonly text: string; readonly review: Review; readonly numbers: number }
-  | { readonly untouched: string };
+  | {
+      readonly text: string;
+      readonly review: Review;
+      /** How many were changed. */
+      readonly numbers: number;
+      /** What keeps it from being nearer, in sentences. */
+      readonly left: readonly string[];
+    }
+  | { readonly untouched: string; readonly left?: readonly string[] };
 
 /** Resolution that pixels are sampled at: edges are then a small part of them. */
 const PPI = 150;
 const PIXELS = 1500;
+/** Pixels whose differences are split. */
+const LEFT_PIXELS = 400;
 /** Pixels printed a second, about, on one core; what makes seconds into work that does not hang on the machine. */
 const WORK_PER_SECOND = 1_200_000;
 /** Shares of the work: the first search, and each that goes on without the plates that came out badly. */
@@ -77,6 +88,16 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
   const cache = new StageCache(ONE_JOB_BYTES);
   const before = await sideOf("before", job, cache);
   const was = await differences(recipe, artwork);
+  const left = async (of: Recipe) => {
+    const split = shortfall(
+      tuneJob(of, [], garments),
+      artwork.picture,
+      artwork.ppi / MM_PER_INCH,
+      [],
+      LEFT_PIXELS,
+    );
+    return leftLines(await finished(split, ignoreProgress), recipe);
+  };
   /** By path. */
   let from: ReadonlyMap<string, number> | undefined;
   let faults: readonly Fault[] = [];
@@ -104,18 +125,24 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
     if (gain < WORTH && faults.length === 0)
       return {
         untouched: `its numbers are as good as they get: moved, they bring ${Math.max(0, gain).toFixed(2)} on the mean`,
+        left: await left(recipe),
       };
     faults = faultsOf(review);
     if (faults.length === 0) {
       const changed = tuned.values.filter((value, d) => value !== numbers[d]!.value).length;
-      return { text, numbers: changed, review: { ...review, said: saidOf(recipe, numbers, tuned) } };
+      const said = saidOf(recipe, numbers, tuned);
+      const now = withNumbers(recipe, numbers, tuned.values);
+      return { text, numbers: changed, review: { ...review, said }, left: await left(now) };
     }
     const culprits = new Set(faults.flatMap(({ plate }) => plate ?? []));
     if (![...culprits].some((plate) => free.delete(plate))) break;
     from = new Map(numbers.map(({ path }, d) => [path.join("."), tuned.values[d]!]));
   }
-  if (faults.length === 0) return { untouched: "there is no number that brings it nearer" };
-  return { untouched: `what brings it nearer costs elsewhere: ${listed(faults.map(({ text }) => text))}` };
+  const untouched =
+    faults.length === 0
+      ? "there is no number that brings it nearer"
+      : `what brings it nearer costs elsewhere: ${listed(faults.map(({ text }) => text))}`;
+  return { untouched, left: await left(recipe) };
 }
 
 /** How far each garment's proof is from the artwork, in each setup, at the artwork's resolution. */
@@ -161,7 +188,7 @@ function unfit({ artwork, plates }: Recipe): string | undefined {
   return `tones of ${names} are found by the program; tune recipes whose plates are all made by hand`;
 }
 
-async function finished(search: Generator<number, Tuned>, onProgress: OnProgress): Promise<Tuned> {
+async function finished<T>(search: Generator<number, T>, onProgress: OnProgress): Promise<T> {
   for (;;) {
     const step = search.next();
     if (step.done) return step.value;

@@ -52,7 +52,7 @@ describe("the program", () => {
       ["proof", "a", "--garment", "g", "--out", "x.jpg"],
       '--out takes the name of a PNG or PDF file, not "x.jpg"',
     ],
-    [["check"], "a recipe, a shop file or a folder is missing"],
+    [["check"], "a recipe, a shop file, an order or a folder is missing"],
     [["check", "a", "--format", "xml"], '--format takes text, json, sarif or github, not "xml"'],
     [["check", "a", "--level", "fatal"], '--level takes error, warning or note, not "fatal"'],
   ])("called wrongly says how: %j", async (args, message) => {
