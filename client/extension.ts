@@ -10,6 +10,7 @@ import {
 } from "vscode-languageclient/node";
 import { registerCalibrationCommands } from "./calibration-commands.ts";
 import { registerCheckTask } from "./check-task.ts";
+import { registerOrderCommand } from "./order-command.ts";
 import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
 import { registerProposeCommand } from "./propose-command.ts";
@@ -20,7 +21,7 @@ import { registerWaysOut } from "./ways-out.ts";
 import { alsoRead } from "./within.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
-const LANGUAGES = ["separation-recipe", "separation-shop"];
+const LANGUAGES = ["separation-recipe", "separation-shop", "separation-order"];
 
 let client: LanguageClient | undefined;
 
@@ -51,6 +52,7 @@ export function activate(context: ExtensionContext): void {
     panels,
     registerWaysOut(context, ready),
     registerProposeCommand(context),
+    registerOrderCommand(context),
     registerSampleCommand(context),
     registerCheckTask(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),

@@ -15,6 +15,7 @@ const KINDS: Readonly<Record<FromPage["kind"], (message: Fields) => boolean>> = 
     typeof committed === "boolean" &&
     (crop === undefined || allFinite(crop, "x", "y", "width", "height", "ppi")),
   edit: ({ edit }) => typeof fields(edit).kind === "string" && isPlain(edit),
+  try: ({ edit }) => edit === undefined || (typeof fields(edit).kind === "string" && isPlain(edit)),
   reveal: ({ path }) => Array.isArray(path) && path.every(isStep) && isPlain(path),
   revealShop: ({ line }) => Number.isSafeInteger(line) && (line as number) > 0,
   why: ({ plate, point }) =>

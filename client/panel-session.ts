@@ -57,6 +57,8 @@ export class PanelSession {
   #told = false;
   #wantsCommitted = false;
   #crop: Crop | undefined;
+  /** What the page tries before it has it written. */
+  #trial: PanelEdit | undefined;
   #stale = false;
   #running: { readonly controller: AbortController; readonly since: number } | undefined;
   #cropRunning: AbortController | undefined;
@@ -142,7 +144,12 @@ export class PanelSession {
       case "want":
         return this.#want(message.committed, message.crop);
       case "edit":
+        this.#trial = undefined;
         return this.#edit(message.edit);
+      case "try":
+        this.#trial = message.edit;
+        this.#refresh();
+        return;
       case "reveal":
         return this.#reveal(message.path);
       case "revealShop":
@@ -181,6 +188,7 @@ export class PanelSession {
     this.#ready = true;
     this.#wantsCommitted = false;
     this.#crop = undefined;
+    this.#trial = undefined;
     for (const message of this.#waiting.splice(0)) this.#editor.post(message);
     // The first picture is being made since before the page was there.
     if (this.#stale || (!this.#running && this.#showsNothing)) this.#refresh();
@@ -229,7 +237,10 @@ export class PanelSession {
       this.#running = { controller, since: performance.now() };
       try {
         const quick = this.#showsNothing ? "lowResolution" : undefined;
-        const result = await this.#preview({ held: this.#held.now, quick }, controller.signal);
+        const result = await this.#preview(
+          { held: this.#held.now, quick, trial: this.#trial },
+          controller.signal,
+        );
         if (!result) continue;
         const { picture, version } = result;
         if (picture) this.#held.now = keysOf(picture);
@@ -254,7 +265,9 @@ export class PanelSession {
     this.#cropRunning?.abort();
     const controller = new AbortController();
     this.#cropRunning = controller;
-    const result = await this.#preview({ held: NO_KEYS, crop }, controller.signal).catch(() => null);
+    const result = await this.#preview({ held: NO_KEYS, crop, trial: this.#trial }, controller.signal).catch(
+      () => null,
+    );
     if (result?.picture) this.#editor.post({ kind: "crop", crop, result });
   }
 

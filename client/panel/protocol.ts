@@ -22,6 +22,8 @@ export type FromPage =
   /** What it wants besides the picture of the text. */
   | { readonly kind: "want"; readonly committed: boolean; readonly crop?: Crop }
   | { readonly kind: "edit"; readonly edit: PanelEdit }
+  /** Show the picture as if this were written; without an edit, as the text is. */
+  | { readonly kind: "try"; readonly edit?: PanelEdit }
   | { readonly kind: "reveal"; readonly path: WirePath }
   /** A line of the shop file, from 1. */
   | { readonly kind: "revealShop"; readonly line: number }

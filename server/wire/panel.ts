@@ -194,6 +194,8 @@ export interface PreviewParams {
   readonly crop?: Crop;
   /** Less, and sooner: what the text says without any picture, or few pixels unless all plates are made already. */
   readonly quick?: "job" | "lowResolution" | undefined;
+  /** As if this were written into the text already. */
+  readonly trial?: PanelEdit | undefined;
   /** The recipe as the last commit has it, instead of the text in the editor. */
   readonly committed?: boolean;
 }

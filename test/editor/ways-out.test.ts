@@ -43,9 +43,9 @@ it("every failure of a file has a finding, a sentence and a way out", async () =
   put(window.folder, "job.sep.yaml", RECIPE.replace("art.png", "readme.txt"));
   await notices.getByRole("button", { name: "Choose artwork…" }).click();
   await window.answerPath(join(window.folder, "other", "art.png"));
-  await eventually(async () => (await window.lines()).join("\n").includes("file: other/art.png"));
   await eventually(async () => (await notices.innerText()) === "");
   await window.focusText();
+  await eventually(async () => (await window.lines()).join("\n").includes("file: other/art.png"));
   await window.save();
 
   // A shop file outside of the workspace: films and the inks at hand, and a button.

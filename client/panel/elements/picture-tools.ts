@@ -4,12 +4,6 @@ import type { RegionShape } from "../region-draft.ts";
 import { PRINT_SIZE, type Viewport } from "../viewport.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 
-const SHAPES: readonly { readonly shape: RegionShape; readonly label: string; readonly icon: unknown }[] = [
-  { shape: "rectangle", label: "Rectangle", icon: svg`<rect x="1.5" y="3.5" width="13" height="9"></rect>` },
-  { shape: "ellipse", label: "Ellipse", icon: svg`<ellipse cx="8" cy="8" rx="6.5" ry="4.8"></ellipse>` },
-  { shape: "polygon", label: "Polygon", icon: svg`<path d="M3 13 1.8 5.5 7.5 2l6.7 3.2-2.4 8z"></path>` },
-];
-
 /** Dots that grow along a row. */
 const DOTS = [1, 1.6, 2.2].map((r, i) =>
   [3, 8, 13].map((y) => svg`<circle cx=${3 + i * 5} cy=${y} r=${r}></circle>`),
@@ -59,10 +53,6 @@ export class PictureTools extends PanelElement {
       }
       .shape svg {
         fill: none;
-        stroke: currentColor;
-        stroke-width: 1.2;
-        stroke-linejoin: round;
-        stroke-dasharray: 2.4 1.4;
       }
       .shape svg.dots {
         fill: currentColor;
@@ -80,16 +70,12 @@ export class PictureTools extends PanelElement {
     const percent = viewport ? Math.round((viewport.scale / PRINT_SIZE) * 100) : 100;
     const zoom = (factor: number) => viewport && store.setView(viewport.zoomed(factor));
     return html`
-      <div class="set" role="group" aria-label="Draw a region to adjust">
-        ${SHAPES.map(
-          ({ shape, label, icon }) => html`<button
-            class="shape"
-            aria-label="${label} region"
-            aria-pressed=${this.shape === shape}
-            title="${label} region: drawn here, written into adjust"
-            @click=${() => this.#draw(this.shape === shape ? undefined : shape)}
-          ><svg viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">${icon}</svg></button>`,
-        )}
+      <div class="set">
+        <button
+          aria-pressed=${this.shape !== undefined}
+          title="Draw a part of the picture, and see another curve there before it is written into adjust"
+          @click=${() => this.#draw(this.shape === undefined ? "rectangle" : undefined)}
+        >Adjust tone here…</button>
       </div>
       <div class="set">
         <button

@@ -113,7 +113,7 @@ export class PictureView extends PanelElement {
       </span>
       ${view.mode === "commit" ? this.#ofCommit() : nothing}
       ${view.loupe && job ? html`<dot-loupe .store=${this.store}></dot-loupe>` : nothing}
-      ${this.#draft?.closed ? this.#form() : nothing}
+      ${this.#draft ? this.#form(this.#draft) : nothing}
       </div>
       <div class="bar">
         <view-bar role="region" aria-label="About the picture" .store=${this.store}></view-bar>
@@ -202,15 +202,16 @@ export class PictureView extends PanelElement {
     </svg>`;
   }
 
-  #form() {
-    const draft = this.#draft;
-    const region = draft && regionOf(draft, undefined, this.#feather);
-    if (!region) return nothing;
-    const middle = region.shape === "ellipse" ? region.centre[0] : meanX(region);
+  #form(draft: RegionDraft) {
+    const region = draft.closed ? regionOf(draft, undefined, this.#feather) : undefined;
+    const middle = region?.shape === "ellipse" ? region.centre[0] : region ? meanX(region) : Infinity;
     return html`<region-form
       class=${middle < (this.#viewport?.centre[0] ?? 0) ? "right" : ""}
       .store=${this.store}
       .region=${region}
+      .shape=${draft.shape}
+      .feather=${this.#feather}
+      @shape=${(e: CustomEvent<RegionShape>) => this.#draw(e.detail)}
       @feather=${(e: CustomEvent<number>) => {
         this.#feather = e.detail;
         this.requestUpdate();
@@ -348,7 +349,8 @@ export class PictureView extends PanelElement {
   #draw(shape: RegionShape | undefined): void {
     this.#draft = shape && newDraft(shape);
     this.store.pinned = false;
-    this.requestUpdate();
+    this.store.reasons = undefined;
+    this.store.changed();
   }
 
   #corner(event: MouseEvent): void {

@@ -26,7 +26,7 @@ export interface SolvePlan {
 /** A station of the print, its plate by number. */
 export interface SolveStation extends Station {
   readonly plate: number;
-  readonly knockedOutBy: readonly number[];
+  readonly knockedOutBy: readonly { readonly plate: number; readonly above: number }[];
   /** Stations of one number print wet on wet; a flash begins the next. */
   readonly wetGroup: number;
 }
@@ -87,7 +87,7 @@ function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly nu
       plate: number.get(plate)!,
       knockedOutBy: plan.knockouts
         .filter(({ from }) => from === plate)
-        .map(({ where }) => number.get(where)!),
+        .map(({ where, above = 0 }) => ({ plate: number.get(where)!, above })),
     })),
     plates: plan.plates.length,
     solved,

@@ -2,6 +2,15 @@ import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../engine/colour/cielab.ts";
 import type { Point, Region } from "../../engine/plan.ts";
 import type { SourceDocument } from "../../language/document.ts";
+import {
+  applyChanges,
+  type Change,
+  insertEntry,
+  insertKey,
+  reorderEntries,
+  replaceScalar,
+  STEP,
+} from "../../language/edit.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { lengthUnitOf } from "../../language/length-unit.ts";
 import { type Fields, fieldsOf } from "../../language/partial-data.ts";
@@ -9,14 +18,6 @@ import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
 import { lengthText } from "../../language/words.ts";
 import type { NamedFile, PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
-import {
-  type Change,
-  insertEntry,
-  insertKey,
-  reorderEntries,
-  replaceScalar,
-  STEP,
-} from "../code-actions/edit.ts";
 import { nearOf, newPlate } from "../code-actions/new-plate.ts";
 import { inkOf } from "../code-actions/press-order.ts";
 import { type Model, toRange } from "../model.ts";
@@ -32,6 +33,12 @@ export function panelEdit(model: Model, edit: PanelEdit): PanelEditResult {
     edits: done.changes.map(({ newText, ...range }) => ({ range: toRange(source, range), newText })),
     did: done.did,
   };
+}
+
+/** The text as a gesture would leave it; undefined where it cannot be made. */
+export function editedText(model: Model, edit: PanelEdit): string | undefined {
+  const done = changesOf(model, edit);
+  return "refused" in done ? undefined : applyChanges(model.source.text, done.changes);
 }
 
 type Done = { readonly changes: readonly Change[]; readonly did: string } | { readonly refused: string };

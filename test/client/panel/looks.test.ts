@@ -67,7 +67,8 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
         await loupe.getByRole("button", { name: "One print" }).click();
         await look("loupe");
         await panel.frame.locator(".stage").press("d");
-        await panel.frame.getByRole("button", { name: "Ellipse region" }).click();
+        await panel.frame.getByRole("button", { name: "Adjust tone here…" }).click();
+        await panel.frame.getByRole("radio", { name: "Ellipse", exact: true }).click();
         const stage = panel.frame.locator(".stage");
         await stage.dragTo(stage, { sourcePosition: { x: 250, y: 180 }, targetPosition: { x: 480, y: 400 } });
         await look("region");

@@ -180,7 +180,8 @@ describe.skipIf(!CHROMIUM)(`what the panel writes into the recipe ${NEEDS_CHROMI
     ],
   ])("a drawn %s is written into adjust", async (shape, region) => {
     await panel.cursorAt("  ember:\n    ink");
-    await panel.frame.getByRole("button", { name: `${shape} region` }).click();
+    await panel.frame.getByRole("button", { name: "Adjust tone here…" }).click();
+    await panel.frame.getByRole("radio", { name: shape, exact: true }).click();
     const stage = panel.frame.locator(".stage");
     await stage.dragTo(stage, {
       sourcePosition: await place([20, 25]),
@@ -202,7 +203,8 @@ describe.skipIf(!CHROMIUM)(`what the panel writes into the recipe ${NEEDS_CHROMI
   });
 
   it("a polygon drawn by keys is written into adjust", async () => {
-    await panel.frame.getByRole("button", { name: "Polygon region" }).press("Enter");
+    await panel.frame.getByRole("button", { name: "Adjust tone here…" }).press("Enter");
+    await panel.frame.getByRole("radio", { name: "Rectangle", exact: true }).press("ArrowLeft");
     const stage = panel.frame.locator(".stage");
     for (const keys of ["Enter", "Shift+ArrowRight Enter", "Shift+ArrowDown Enter", "Shift+Enter"])
       for (const key of keys.split(" ")) await stage.press(key);
@@ -212,6 +214,29 @@ describe.skipIf(!CHROMIUM)(`what the panel writes into the recipe ${NEEDS_CHROMI
     const { adjust } = value() as unknown as { adjust: { plate: string; region: { polygon: unknown[] } }[] };
     expect(adjust[1]?.plate).toBe("sea");
     expect(adjust[1]?.region.polygon).toHaveLength(3);
+  });
+
+  it("a curve is seen in the picture before it is written, and gone when it is discarded", async () => {
+    await panel.settled();
+    const before = await panel.pixels("picture-view canvas.main");
+    // The plate prints at half its tone in this region already.
+    await panel.cursorAt("  leaf: { ink: leaf");
+    await panel.frame.getByRole("button", { name: "Adjust tone here…" }).click();
+    const stage = panel.frame.locator(".stage");
+    await stage.dragTo(stage, {
+      sourcePosition: await place([56, 14]),
+      targetPosition: await place([84, 30]),
+    });
+    const curve = panel.frame.getByLabel("50 % becomes", { exact: true });
+    await curve.fill("0");
+    await panel.frame.getByRole("img", { name: "Curve: 50 % becomes 0 %" }).waitFor();
+    const asBefore = async () =>
+      Buffer.compare((await panel.pixels("picture-view canvas.main")).data, before.data) === 0;
+    await until(async () => ((await asBefore()) ? undefined : true));
+    expect(panel.text).toBe(SMALL_RECIPE);
+    await panel.frame.getByRole("button", { name: "Discard" }).click();
+    await until(async () => ((await asBefore()) ? true : undefined));
+    expect(panel.text).toBe(SMALL_RECIPE);
   });
 
   it("why is this ink here: the lines that put it there, the first of them shown at once", async () => {
