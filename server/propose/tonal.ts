@@ -115,9 +115,8 @@ export async function tonal(
             }
           : undefined,
       // Dots nest: knocked out by its tone, the base would lie under the dark plate's dots, and greys print dark; a base that
-      // is solved with it allows for that. Other garments would show through.
-      // Under squares of all inks it stays whole.
-      knockOut: !indexed && dark.every(isShadowGarment) && (shared ? "solid" : true),
+      // is solved with it allows for that. Other garments would show through. Under squares of all inks it stays whole.
+      knockOut: dark.every(isShadowGarment) && !indexed && (shared ? "solid" : true),
       solved: !ranged && !indexed,
       onOwnColour: true,
       head: [
