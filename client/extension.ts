@@ -11,6 +11,7 @@ import {
 import { registerCalibrationCommands } from "./calibration-commands.ts";
 import { registerCheckTask } from "./check-task.ts";
 import { registerHelpCommands } from "./help-commands.ts";
+import { registerOrderCommand } from "./order-command.ts";
 import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
 import { registerProposeCommand } from "./propose-command.ts";
@@ -21,7 +22,7 @@ import { registerWaysOut } from "./ways-out.ts";
 import { alsoRead } from "./within.ts";
 
 /** The languages that wake the extension; nothing is read before one of them is opened. */
-const LANGUAGES = ["separation-recipe", "separation-shop"];
+const LANGUAGES = ["separation-recipe", "separation-shop", "separation-order"];
 
 let client: LanguageClient | undefined;
 
@@ -52,6 +53,7 @@ export function activate(context: ExtensionContext): void {
     panels,
     registerWaysOut(context, ready),
     registerProposeCommand(context),
+    registerOrderCommand(context),
     registerSampleCommand(context),
     registerHelpCommands(started),
     registerCheckTask(context),

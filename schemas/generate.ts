@@ -1,5 +1,5 @@
 /**
- * Writes what follows from elsewhere: the TypeScript types of both file formats and their reference from their schemas,
+ * Writes what follows from elsewhere: the TypeScript types of the file formats and their reference from their schemas,
  * the engine's compiled loops, the letters of films from a font, and the rules' reference from the rules. Run by
  * `npm run generate`.
  */
@@ -15,11 +15,18 @@ const target = fileURLToPath(new URL("../server/language/generated/", import.met
 
 const shop = await read("shop");
 const recipe = await read("recipe");
+const order = await read("order");
 // One namespace for both, so that a definition used by both gives one type.
 const formats = {
   ...shop,
   ...recipe,
-  $defs: { ...shop.$defs, ...recipe.$defs, shop: { ...shop, $defs: undefined } },
+  $defs: {
+    ...shop.$defs,
+    ...recipe.$defs,
+    ...order.$defs,
+    shop: { ...shop, $defs: undefined },
+    order: { ...order, $defs: undefined },
+  },
 };
 
 const types = await compile(formats as JSONSchema, "Recipe", {
@@ -54,10 +61,13 @@ async function read(kind: string): Promise<{ $defs: object }> {
 
 /**
  * A reference with a description beside it would become a type of its own, and "exactly one of these keys" has
- * no readable type: both are for people and for the validator.
+ * no readable type: both are for people and for the validator. A word or a block of keys is one type or the other.
  */
 function forTypes(key: string, value: unknown): unknown {
-  if (key === "oneOf") return undefined;
-  if (typeof value === "object" && value !== null && "$ref" in value) return { $ref: value.$ref };
-  return value;
+  if (key === "oneOf" || key === "prefixItems") return undefined;
+  if (typeof value !== "object" || value === null) return value;
+  if ("$ref" in value) return { $ref: value.$ref };
+  if (!("if" in value && "then" in value)) return value;
+  const { if: _, then: words, default: __, ...block } = value as Record<string, unknown>;
+  return { anyOf: [words, { ...block, type: "object" }] };
 }

@@ -1,4 +1,5 @@
 import { flowText } from "../server/language/flow-text.ts";
+import orderSchema from "./order.schema.json" with { type: "json" };
 import recipeSchema from "./recipe.schema.json" with { type: "json" };
 import shopSchema from "./shop.schema.json" with { type: "json" };
 
@@ -10,6 +11,7 @@ interface Schema {
   readonly format?: string;
   readonly const?: unknown;
   readonly enum?: readonly unknown[];
+  readonly then?: Schema;
   readonly default?: unknown;
   readonly examples?: readonly unknown[];
   readonly required?: readonly string[];
@@ -24,9 +26,11 @@ interface Schema {
 
 const recipe = recipeSchema as Schema;
 const shop = shopSchema as Schema;
+const order = orderSchema as Schema;
 const definitions: Readonly<Record<string, Schema>> = {
   ...(recipeSchema.$defs as Record<string, Schema>),
   ...(shopSchema.$defs as Record<string, Schema>),
+  ...(orderSchema.$defs as Record<string, Schema>),
 };
 /** Scalars that only a format describes. */
 const FORMATS: Readonly<Record<string, string>> = {
@@ -35,9 +39,11 @@ const FORMATS: Readonly<Record<string, string>> = {
   "mesh-count": "mesh count, as `225/in` or `90/cm`",
   "ink-sum": "sum of tones, as `240%`",
   day: "day, as `2026-03-14`",
+  density: "density, as `1.3 g/cm3`",
+  "fabric-weight": "weight of cloth, as `180 g/m2`",
 };
 
-/** The page with every key of both formats. */
+/** The page with every key of the formats. */
 export function formatPage(): string {
   return [
     "# The file formats",
@@ -46,19 +52,44 @@ export function formatPage(): string {
     ...["artwork", "margins", "background", "flat", "garment", "plate", "extraction", "plate-screening"].map(
       defined,
     ),
-    ...["adjustment", "region", "curve", "merge", "knockout", "trap", "solving", "index", "setup"].map(
-      defined,
-    ),
+    ...[
+      "adjustment",
+      "region",
+      "curve",
+      "strength-curve",
+      "merge",
+      "knockout",
+      "trap",
+      "solving",
+      "process",
+      "index",
+      "setup",
+    ].map(defined),
     section("Shop file", shop, "*.shop.yaml"),
-    ...["press", "size", "mesh", "usual-mesh", "ink", "readings", "wedge", "tones", "card"].map(defined),
-    ...["screening", "dot", "film", "press-notes", "lesson", "measured", "rule-level"].map(defined),
+    ...[
+      "press",
+      "size",
+      "mesh",
+      "usual-mesh",
+      "ink",
+      "ink-kind",
+      "ink-use",
+      "readings",
+      "wedge",
+      "tones",
+    ].map(defined),
+    ...["card", "screening", "dot", "film", "press-notes", "lesson", "measured", "rule-level"].map(defined),
+    section("Order", order, "*.order.yaml"),
+    ...["print", "place", "line"].map(defined),
     "## Values",
-    ...["name", "colour", "length", "position", "percentage", "range", "point", "extent"].map(defined),
+    ...["name", "size-name", "colour", "length", "position", "print-length", "print-position"].map(defined),
+    ...["percentage", "range", "point", "extent"].map(defined),
   ].join("\n\n");
 }
 
-const INTRODUCTION = `Written by \`npm run generate\` from [recipe.schema.json](recipe.schema.json) and [shop.schema.json](shop.schema.json), which are
-JSON Schema 2020-12. Keys in **bold** are needed. Both files are YAML 1.2; the order of their keys never changes a result.`;
+const INTRODUCTION = `Written by \`npm run generate\` from [recipe.schema.json](recipe.schema.json), [shop.schema.json](shop.schema.json) and
+[order.schema.json](order.schema.json), which are
+JSON Schema 2020-12. Keys in **bold** are needed. All are YAML 1.2; the order of their keys never changes a result.`;
 
 function defined(name: string): string {
   const schema = definitions[name];
@@ -125,6 +156,7 @@ function linked(value: Schema): string {
   }
   if (value.const !== undefined) return `\`${flowText(value.const)}\``;
   if (value.enum) return value.enum.map((word) => `\`${word}\``).join(", ");
+  if (value.then) return `${linked(value.then)}, or the keys below`;
   if (value.items) return `list of ${value.items.$ref ? linked(value.items) : "names"}`;
   if (typeof value.additionalProperties === "object")
     return `names, each with its ${linked(value.additionalProperties)}`;

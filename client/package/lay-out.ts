@@ -17,6 +17,7 @@ const FILES = [
   "client/icons/shop-dark.svg",
   "client/icons/shop-light.svg",
   "client/language-configuration.json",
+  "client/separation-order.tmLanguage.json",
   "client/separation-recipe.tmLanguage.json",
   "client/separation-shop.tmLanguage.json",
   "client/walkthrough",
@@ -25,6 +26,7 @@ const FILES = [
   "samples/night-garden",
   "samples/readings",
   "samples/workshop.shop.yaml",
+  "schemas/order.schema.json",
   "schemas/recipe.schema.json",
   "schemas/shop.schema.json",
 ];

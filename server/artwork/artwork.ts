@@ -8,6 +8,7 @@ import { type ArtworkInfo, infoOf } from "./info.ts";
 import { MAX_PICTURE_PIXELS, MAX_SVG_SIDE, megapixels, VECTOR_PPI } from "./limits.ts";
 import { notesOn } from "./notes.ts";
 import { openArtwork } from "./opened.ts";
+import type { PlateFileInfo, PlateView } from "./plates/plates.ts";
 import { sharpDecoder } from "./sharp-decoder.ts";
 
 export { ArtworkError, type ArtworkFault } from "./artwork-error.ts";
@@ -20,6 +21,8 @@ export interface Artwork {
   readonly info: ArtworkInfo;
   /** Sentences on what the user should know of this file. */
   readonly notes: readonly string[];
+  /** What the files are that plates come from, by plate. */
+  readonly plates?: ReadonlyMap<string, PlateFileInfo>;
   /** What the recipe cut out of it as background; undefined where it cuts none. */
   readonly cut?: Pick<Cut, "page" | "enclosed" | "enclosedCut">;
 }
@@ -28,6 +31,8 @@ export interface Artwork {
 export interface ArtworkView {
   /** Page of a PDF, from 1. */
   readonly page?: number | undefined;
+  /** The file holds a plate, of whose size a clear picture is made: what is seen comes from all plates together. */
+  readonly plate?: PlateView | undefined;
 }
 
 export interface ArtworkOptions extends ArtworkView {

@@ -35,6 +35,27 @@ export interface Decoded {
   readonly profileIgnored: boolean;
 }
 
+/** Samples as a file stores them: whole channels, not colour managed. */
+export interface Channels extends Size {
+  /** One after another, width × height bytes each; 16-bit samples rounded to 8. */
+  readonly channels: readonly Uint8Array[];
+}
+
+/** How channels are asked for. */
+export interface ChannelsOptions {
+  /** From 0. */
+  readonly page: number;
+  /** Samples of 16 bits, which are rounded to 8. */
+  readonly deep: boolean;
+  /** A picture of one channel: that one alone, straight at `size`. */
+  readonly single?: { readonly size: Size | undefined; readonly kernel: ToneKernel } | undefined;
+  /** What shows where the picture is clear, 0–255; without it there is nothing clear, and a last channel is one like others. */
+  readonly behind?: number | undefined;
+}
+
+/** How tones get fewer or more pixels: `smooth` as artwork does, `area` without overshoot, as dots need it. */
+export type ToneKernel = "smooth" | "area";
+
 /** Takes pictures apart. Every method throws an Error where the bytes cannot be decoded. */
 export interface Decoder {
   header(bytes: Uint8Array): Promise<Header>;
@@ -43,6 +64,10 @@ export interface Decoder {
   /** The first page's samples as stored, turned upright: 4 a pixel, the missing ones solid; not colour managed. */
   samples(bytes: Uint8Array, header: Header): Promise<Uint8Array | Uint16Array>;
   resize(picture: Picture, size: Size): Promise<Picture>;
+  /** A page's channels as stored, turned upright. */
+  channels(bytes: Uint8Array, options: ChannelsOptions): Promise<Channels>;
+  /** One channel, with other pixels. */
+  resizeTones(tones: Uint8Array, from: Size, to: Size, kernel: ToneKernel): Promise<Uint8Array>;
   /** An SVG document whose root asks for exactly `size` at 96 units an inch. */
   draw(svg: Uint8Array, size: Size): Promise<Picture>;
 }

@@ -1,8 +1,9 @@
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { ArtworkFormat } from "./format.ts";
 import { VECTOR_PPI } from "./limits.ts";
-import { type Opened, uprightSize } from "./opened.ts";
+import type { Opened } from "./opened.ts";
 import { profileName } from "./profile.ts";
+import { uprightSize } from "./sound.ts";
 
 /** What an artwork file is, at a printed width. */
 export interface ArtworkInfo {
@@ -34,7 +35,7 @@ export interface ArtworkInfo {
 }
 
 export function infoOf(opened: Opened, widthMm: number): ArtworkInfo {
-  if (opened.format === "svg" || opened.format === "pdf") {
+  if (!("header" in opened)) {
     const isPdf = opened.format === "pdf";
     const { width, height } = isPdf ? opened.page : opened.drawing;
     const { hasText, outside } = isPdf ? { hasText: false, outside: [] } : opened.drawing;

@@ -10,6 +10,9 @@ export const MAX_PDF_BYTES = 256 * 1024 * 1024;
 /** Most pixels that a file may hold; checked before anything is decoded. */
 export const MAX_FILE_PIXELS = 400_000_000;
 
+/** Most samples of a file of several plates, a byte each in memory. */
+export const MAX_PLATE_SAMPLES = 1_600_000_000;
+
 /** Most pixels of the picture handed out, at 4 bytes each: 16 × 20 in at 600 ppi is 115 million. */
 export const MAX_PICTURE_PIXELS = 200_000_000;
 

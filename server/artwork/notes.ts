@@ -1,5 +1,5 @@
 import type { ArtworkInfo } from "./info.ts";
-import { reason } from "./opened.ts";
+import { reason } from "./sound.ts";
 
 /** What the user should know of an artwork file that can be read, in whole sentences; none where all is well. */
 export function notesOn(info: ArtworkInfo, faults: readonly string[], profileIgnored: boolean): string[] {

@@ -4,9 +4,12 @@ import type { Decoded, Header, Size } from "./decoder.ts";
 import { draw } from "./draw.ts";
 import { type ArtworkFormat, formatOf } from "./format.ts";
 import { type LabCoding, labPicture, relabelLabTiff } from "./lab-tiff.ts";
-import { MAX_EMBEDDED_PIXELS, MAX_FILE_PIXELS, MAX_FILTERED_PIXELS, megapixels } from "./limits.ts";
+import { MAX_EMBEDDED_PIXELS, MAX_FILTERED_PIXELS, megapixels } from "./limits.ts";
 import { openPdf, type PdfPage } from "./pdf.ts";
+import { openPlates, type PlateOptions } from "./plates/plate-file.ts";
+import type { PlateView } from "./plates/plates.ts";
 import { sharpDecoder as decoder } from "./sharp-decoder.ts";
+import { refuseTooManyPixels, sound, uprightSize } from "./sound.ts";
 import { readSource } from "./source.ts";
 import { type Drawing, readDrawing } from "./svg.ts";
 
@@ -14,7 +17,7 @@ import { type Drawing, readDrawing } from "./svg.ts";
 export type Opened = OpenedPixels | OpenedDrawing | OpenedPdf;
 
 export interface OpenedPixels {
-  readonly format: Exclude<ArtworkFormat, "svg" | "pdf">;
+  readonly format: Exclude<ArtworkFormat, "svg">;
   readonly header: Header;
   readonly lab: boolean;
   decode(size: Size | undefined): Promise<Decoded>;
@@ -48,13 +51,15 @@ export interface OpenOptions {
   readonly bytes?: Uint8Array | undefined;
   readonly within?: Within | undefined;
   readonly page?: number | undefined;
+  readonly plate?: PlateView | undefined;
 }
 
 /** Reads a file's head, and its bytes unless they are given. Throws ArtworkError. */
 export async function openArtwork(
   file: string,
-  { bytes: given, within, page = 1 }: OpenOptions = {},
+  { bytes: given, within, page = 1, plate }: OpenOptions = {},
 ): Promise<Opened> {
+  if (plate) return openedPlate(file, plate, { bytes: given, within });
   const bytes = given ?? (await readSource(file, within));
   const { format, name } = formatOf(bytes);
   if (!format) {
@@ -63,6 +68,36 @@ export async function openArtwork(
   }
   if (format === "pdf") return openedPdf(file, bytes, page);
   return format === "svg" ? openDrawing(file, bytes) : openPixels(file, format, bytes);
+}
+
+/** A clear picture of the size of a plate. */
+async function openedPlate(file: string, view: PlateView, options: PlateOptions): Promise<OpenedPixels> {
+  const { info } = await openPlates(file, view.page, options);
+  return {
+    format: info.format,
+    header: {
+      width: info.width,
+      height: info.height,
+      pages: 1,
+      space: "b-w",
+      wholeSamples: true,
+      bits: info.oneBit ? 1 : 8,
+      channels: 1,
+      hasAlpha: true,
+      orientation: 1,
+      icc: undefined,
+      profileDropped: false,
+    },
+    lab: false,
+    decode: async (size) => {
+      const { width, height } = size ?? info;
+      return {
+        picture: { width, height, data: new Uint8Array(width * height * 4) },
+        faults: [],
+        profileIgnored: false,
+      };
+    },
+  };
 }
 
 async function openedPdf(file: string, bytes: Uint8Array, number: number): Promise<OpenedPdf> {
@@ -134,21 +169,8 @@ async function decodeLab(
   return { picture, faults: [], profileIgnored: false };
 }
 
-/** Width and height once the picture is upright: orientations 5–8 lie on their side. */
-export function uprightSize({ width, height, orientation }: Header): Size {
-  return orientation >= 5 ? { width: height, height: width } : { width, height };
-}
-
 function refuseUnreadable(file: string, header: Header): void {
-  const pixels = header.width * header.height;
-  if (pixels > MAX_FILE_PIXELS) {
-    throw new ArtworkError(
-      file,
-      "too-large",
-      `the file has ${header.width} × ${header.height} pixels (${megapixels(pixels)}), ` +
-        `the limit is ${megapixels(MAX_FILE_PIXELS)}; save it at a lower resolution`,
-    );
-  }
+  refuseTooManyPixels(file, header);
   if (!header.wholeSamples) {
     const problem = `the samples have ${header.bits} bits (floating point); convert it to 8 or 16 bits a channel`;
     throw new ArtworkError(file, "format", problem);
@@ -158,30 +180,4 @@ function refuseUnreadable(file: string, header: Header): void {
     const problem = `the picture has ${header.channels} channels (${header.space}); flatten it to RGB, grey or CMYK`;
     throw new ArtworkError(file, "format", problem);
   }
-}
-
-/** Turns whatever a decoder throws into one ArtworkError with the decoder's reason in it. */
-async function sound<T>(file: string, work: () => Promise<T>): Promise<T> {
-  try {
-    return await work();
-  } catch (error) {
-    const said = error instanceof Error ? error.message : String(error);
-    if (/exceeds (?:the )?pixel limit/i.test(said)) {
-      const problem = `the file has more pixels than the limit of ${megapixels(MAX_FILE_PIXELS)}; save it at a lower resolution`;
-      throw new ArtworkError(file, "too-large", problem, { cause: error });
-    }
-    if (/exceeds channel limit/i.test(said)) {
-      const problem = "the picture has more than 5 channels (spot colours?); flatten it to RGB, grey or CMYK";
-      throw new ArtworkError(file, "format", problem, { cause: error });
-    }
-    const problem = `the picture is damaged or cut short (${reason(said)}); export or copy it again`;
-    throw new ArtworkError(file, "corrupt", problem, { cause: error });
-  }
-}
-
-/** The last line that says something is the one nearest to the cause. */
-export function reason(said: string): string {
-  const lines = said.split("\n").map((line) => line.replace(/^Input buffer (?:has|contains) /, "").trim());
-  const last = lines.filter(Boolean).at(-1) ?? "no reason given";
-  return last.length > 160 ? `${last.slice(0, 160)}…` : last;
 }

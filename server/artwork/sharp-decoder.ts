@@ -1,6 +1,6 @@
 import type { Sharp, SharpOptions } from "sharp";
 import type { Picture } from "../engine/raster.ts";
-import type { Decoded, Decoder, Header, Size } from "./decoder.ts";
+import type { Channels, ChannelsOptions, Decoded, Decoder, Header, Size, ToneKernel } from "./decoder.ts";
 import { roundTo8Bit } from "./depth.ts";
 import { MAX_FILE_PIXELS } from "./limits.ts";
 import { loadSharp } from "./load-sharp.ts";
@@ -14,6 +14,8 @@ export const sharpDecoder: Decoder = {
   decode: (bytes, header, size) => inTurn(() => decode(bytes, header, size)),
   samples: (bytes, header) => inTurn(() => samples(bytes, header)),
   resize: (picture, size) => inTurn(() => resize(picture, size)),
+  channels: (bytes, options) => inTurn(() => channels(bytes, options)),
+  resizeTones: (tones, from, to, kernel) => inTurn(() => resizeTones(tones, from, to, kernel)),
   draw: (svg, size) => inTurn(() => draw(svg, size)),
 };
 
@@ -131,6 +133,55 @@ async function samples(bytes: Uint8Array, header: Header): Promise<Uint8Array | 
     return as16Bit(await pipeline.toColourspace("rgb16").raw({ depth: "ushort" }).toBuffer());
   }
   return own(await pipeline.toColourspace("srgb").raw().toBuffer());
+}
+
+/** Most channels of a file of plates; its header is another's to read. */
+const MOST_CHANNELS = 66;
+
+async function channels(
+  bytes: Uint8Array,
+  { page, deep, single, behind }: ChannelsOptions,
+): Promise<Channels> {
+  let pipeline = await open(bytes, {
+    failOn: LENIENT,
+    autoOrient: true,
+    ignoreIcc: true,
+    unlimited: isTiff(bytes),
+    limitInputChannels: MOST_CHANNELS,
+    ...(page > 0 ? { page } : {}),
+  });
+  if (behind !== undefined) pipeline = pipeline.flatten({ background: { r: behind, g: behind, b: behind } });
+  if (single) pipeline = toneScale(pipeline, single.size, single.kernel);
+  if (deep) pipeline = pipeline.toColourspace(single ? "grey16" : "rgb16");
+  else if (single) pipeline = pipeline.toColourspace("b-w");
+  const out = await pipeline
+    .raw(deep ? { depth: "ushort" } : { depth: "uchar" })
+    .toBuffer({ resolveWithObject: true });
+  const { width, height, channels: count } = out.info;
+  const data = deep ? rounded(as16Bit(own(out.data))) : own(out.data);
+  if (count === 1) return { width, height, channels: [data] };
+  const parted = Array.from({ length: count }, () => new Uint8Array(width * height));
+  for (const [c, to] of parted.entries())
+    for (let i = 0, at = c; i < to.length; i++, at += count) to[i] = data[at]!;
+  return { width, height, channels: parted };
+}
+
+function rounded(samples: Uint16Array): Uint8Array {
+  const bytes = new Uint8Array(samples.length);
+  roundTo8Bit(samples, bytes);
+  return bytes;
+}
+
+async function resizeTones(tones: Uint8Array, from: Size, to: Size, kernel: ToneKernel): Promise<Uint8Array> {
+  const { width, height } = from;
+  const pipeline = toneScale(await open(tones, { raw: { width, height, channels: 1 } }), to, kernel);
+  return own(await pipeline.toColourspace("b-w").raw().toBuffer());
+}
+
+function toneScale(pipeline: Sharp, size: Size | undefined, kernel: ToneKernel): Sharp {
+  if (!size) return pipeline;
+  const named = kernel === "area" ? "linear" : "lanczos3";
+  return pipeline.resize({ ...size, fit: "fill", kernel: named, fastShrinkOnLoad: false });
 }
 
 async function resize(picture: Picture, size: Size): Promise<Picture> {

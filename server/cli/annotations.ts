@@ -1,6 +1,6 @@
 import { formatPath } from "../language/finding.ts";
+import type { PlacedFinding } from "../language/placed.ts";
 import { printableLines } from "../language/printable.ts";
-import type { PlacedFinding } from "./findings.ts";
 
 const COMMANDS = { error: "error", warning: "warning", note: "notice" } as const;
 

@@ -3,16 +3,17 @@ import { join, resolve } from "node:path";
 import { atPreviewSize, atPrintSize, checkWithPixels, ONE_JOB_BYTES } from "../jobs/look.ts";
 import { openJob } from "../jobs/open.ts";
 import { atLeast, LEVELS, type Level } from "../language/finding.ts";
+import { type PlacedFinding, placed } from "../language/placed.ts";
 import { FileError } from "../language/project.ts";
 import { counted } from "../language/words.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { annotation } from "./annotations.ts";
 import { type Command, oneOf, UsageError } from "./command.ts";
-import { findingJson, findingLine, type PlacedFinding, placed } from "./findings.ts";
+import { findingJson, findingLine } from "./findings.ts";
 import { startProgress } from "./progress.ts";
 import { sarif } from "./sarif.ts";
 
-const RECIPES_AND_SHOPS = /\.(?:sep|shop)\.ya?ml$|^shop\.ya?ml$/i;
+const CHECKED = /\.(?:sep|shop|order)\.ya?ml$|^shop\.ya?ml$/i;
 const FORMATS = ["text", "json", "sarif", "github"];
 const NOT_SEARCHED = /^(?:\..*|node_modules)$/;
 
@@ -20,7 +21,7 @@ export const check: Command = {
   name: "check",
   usage:
     "PATH… [--full | --no-artwork] [--format text|json|sarif|github] [--level error|warning|note] [--shard I/N]",
-  does: "hold recipes and shop files against the format and the rules; --full looks at the artwork at print size, --no-artwork not at all; --shard takes one part of N of the files",
+  does: "hold recipes, shop files and orders against the format and the rules; --full looks at the artwork at print size, --no-artwork not at all; --shard takes one part of N of the files",
   options: {
     format: { type: "string", default: "text" },
     level: { type: "string", default: "warning" },
@@ -29,7 +30,7 @@ export const check: Command = {
     shard: { type: "string" },
   },
   async run(paths, { format, level, full, "no-artwork": withoutArtwork, shard }, console, files) {
-    if (paths.length === 0) throw new UsageError("a recipe, a shop file or a folder is missing");
+    if (paths.length === 0) throw new UsageError("a recipe, a shop file, an order or a folder is missing");
     if (!FORMATS.includes(String(format)))
       throw new UsageError(`--format takes ${oneOf(FORMATS)}, not "${format}"`);
     if (!isLevel(level)) throw new UsageError(`--level takes ${oneOf(LEVELS)}, not "${level}"`);
@@ -99,7 +100,7 @@ function summary(files: number, found: readonly PlacedFinding[]): string {
   return `${checked}: ${parts.length > 0 ? parts.join(", ") : "nothing to say"}`;
 }
 
-/** The files that the paths name; folders are searched for recipes and shop files. */
+/** The files that the paths name; folders are searched for recipes, shop files and orders. */
 async function filesIn(paths: readonly string[]): Promise<string[]> {
   const files = new Set<string>();
   for (const path of paths) {
@@ -110,7 +111,8 @@ async function filesIn(paths: readonly string[]): Promise<string[]> {
     }
     const before = files.size;
     for await (const file of search(path)) files.add(file);
-    if (files.size === before) throw new FileError(path, "no *.sep.yaml or *.shop.yaml in this folder");
+    if (files.size === before)
+      throw new FileError(path, "no *.sep.yaml, *.shop.yaml or *.order.yaml in this folder");
   }
   // Sorted, so that every machine counts the same.
   return [...files].sort();
@@ -122,6 +124,6 @@ async function* search(folder: string): AsyncGenerator<string> {
   for (const entry of entries) {
     const path = join(folder, entry.name);
     if (entry.isDirectory() && !NOT_SEARCHED.test(entry.name)) yield* search(path);
-    else if (entry.isFile() && RECIPES_AND_SHOPS.test(entry.name)) yield path;
+    else if (entry.isFile() && CHECKED.test(entry.name)) yield path;
   }
 }

@@ -3,6 +3,8 @@ import packageInfo from "../../package.json" with { type: "json" };
 import type { Dropped } from "../engine/screen/clean.ts";
 import { filmPage, PageError } from "../engine/screen/film-page.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
+import { filmDots } from "../jobs/film-dots.ts";
+import { pictureFiles } from "../jobs/open.ts";
 import { parseLength } from "../language/values/length.ts";
 import { counted } from "../language/words.ts";
 import { type FilmData, type FilmRequest, makeFilm } from "../output/films/film.ts";
@@ -31,7 +33,7 @@ const FORMATS: readonly FilmFormat[] = ["pdf", "tiff", "png"];
  * film's resolution is the measure, test/cli/film-edges.test.ts). More of them would take more than a gigabyte for nine
  * plates of 12 × 14 in.
  */
-const FILM_PIXELS = 2.25;
+export const FILM_PIXELS = 2.25;
 /** Making plates takes about this share of the time. */
 const PLATES_SHARE = 0.65;
 
@@ -61,7 +63,7 @@ export const films: Command = {
     const page = pageSize(values);
     const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
-    const { recipe, artworkFile } = opened;
+    const { recipe } = opened;
     const setupName = setupNamed(recipe, values.setup);
     const request: Omit<FilmsRequest, "page"> = {
       recipe,
@@ -72,7 +74,7 @@ export const films: Command = {
       together: values.together === true,
       mirror: values.mirror === true,
       date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-      fingerprint: await jobFingerprint(opened.project, artworkFile, files.within),
+      fingerprint: await jobFingerprint(opened.project, pictureFiles(opened), files.within),
       producer: `Platewright ${packageInfo.version}`,
     };
     const made = filmFiles(request);
@@ -104,6 +106,7 @@ export const films: Command = {
             { width, height },
             (name) => tones.get(name)!,
             onProgress,
+            async (plate) => filmDots(opened, plate, size.art),
           );
           await staging.commit();
           const mm = (pixels: number) => ((pixels * MM_PER_INCH) / size.dpi).toFixed(1);

@@ -1,26 +1,6 @@
-import { positionAt } from "../language/document.ts";
-import { type Finding, formatPath } from "../language/finding.ts";
+import { formatPath } from "../language/finding.ts";
+import type { PlacedFinding } from "../language/placed.ts";
 import { printable } from "../language/printable.ts";
-import type { Project } from "../language/project.ts";
-
-/** A finding with its place counted in lines and columns. */
-export interface PlacedFinding extends Finding {
-  readonly from: Position;
-  readonly to: Position;
-}
-
-export interface Position {
-  readonly line: number;
-  readonly column: number;
-}
-
-export function placed(findings: readonly Finding[], { main, shop }: Project): PlacedFinding[] {
-  return findings.map((finding) => {
-    const doc = [main, shop].find((known) => known?.file === finding.file);
-    const at = (offset: number) => (doc ? positionAt(doc, offset) : { line: 1, column: 1 });
-    return { ...finding, from: at(finding.range.start), to: at(finding.range.end) };
-  });
-}
 
 /** `file:line:column: level: path: message [rule]`, the form that editors and terminals make clickable. */
 export function findingLine({ file, from, level, path, message, rule, allowed }: PlacedFinding): string {

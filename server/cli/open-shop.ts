@@ -1,8 +1,9 @@
 import { type JobFiles, openJob } from "../jobs/open.ts";
 import { standing } from "../language/finding.ts";
 import type * as Formats from "../language/generated/formats.ts";
+import { placed } from "../language/placed.ts";
 import { type Console, type ExitStatus, UsageError } from "./command.ts";
-import { findingLine, placed } from "./findings.ts";
+import { findingLine } from "./findings.ts";
 
 /** The shop file's text and data, if it is free of errors; otherwise its errors are written and the exit status comes back. */
 export async function openShop(

@@ -13,12 +13,15 @@ import { check } from "./check.ts";
 import { type Command, type Console, consoleOn, type ExitStatus, UsageError } from "./command.ts";
 import { films } from "./films.ts";
 import { lsp } from "./lsp.ts";
+import { order } from "./order.ts";
 import { plates } from "./plates.ts";
 import { proof } from "./proof.ts";
 import { propose } from "./propose.ts";
 import { review } from "./review.ts";
+import { run } from "./run.ts";
 import { target } from "./target.ts";
 import { ticket } from "./ticket.ts";
+import { tune } from "./tune.ts";
 import { words } from "./words.ts";
 
 const COMMANDS: readonly Command[] = [
@@ -27,9 +30,12 @@ const COMMANDS: readonly Command[] = [
   proof,
   films,
   ticket,
+  order,
+  run,
   target,
   calibration,
   propose,
+  tune,
   review,
   words,
   lsp,

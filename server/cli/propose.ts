@@ -8,6 +8,7 @@ import { counted } from "../language/words.ts";
 import { Staging } from "../output/staging.ts";
 import type { GarmentColour } from "../propose/job.ts";
 import { uniqueNames } from "../propose/names.ts";
+import { type PlateSetProposal, proposeForPlates } from "../propose/plate-set-job.ts";
 import type { Proposal } from "../propose/proposal.ts";
 import { propose as proposal } from "../propose/propose.ts";
 import { ProposalError, STYLES, type Style } from "../propose/request.ts";
@@ -26,8 +27,8 @@ import { startProgress } from "./progress.ts";
 export const propose: Command = {
   name: "propose",
   usage:
-    "ARTWORK --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve] [--width 12in] [--free-inks] [--format text|json] [--force]",
-  does: 'write a first recipe for new artwork: inks, plates, underbase, order; --garments takes "#17171a,#f4f3ef" or black=#17171a,…, --plates the most beside the underbase',
+    "ARTWORK | PLATES… --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve] [--width 12in] [--free-inks] [--from-plates] [--format text|json] [--force]",
+  does: 'write a first recipe for new artwork, or for plates that somebody else made (several files, or --from-plates): inks, plates, underbase, order; --garments takes "#17171a,#f4f3ef" or black=#17171a,…, --plates the most beside the underbase',
   options: {
     out: { type: "string" },
     shop: { type: "string" },
@@ -36,11 +37,18 @@ export const propose: Command = {
     style: { type: "string" },
     width: { type: "string" },
     "free-inks": { type: "boolean", default: false },
+    "from-plates": { type: "boolean", default: false },
     format: { type: "string", default: "text" },
     force: { type: "boolean", default: false },
   },
   async run(positionals, values, console, files) {
-    const artworkFile = onlyPath(positionals, "artwork");
+    const fromPlates = values["from-plates"] === true || positionals.length > 1;
+    const artworkFile = fromPlates ? positionals[0] : onlyPath(positionals, "artwork");
+    if (artworkFile === undefined) throw new UsageError("artwork is missing");
+    if (fromPlates && (values.plates !== undefined || values.style !== undefined))
+      throw new UsageError(
+        "--plates and --style are for artwork; plates that are made already are taken as they are",
+      );
     const out = requiredText(values, "out");
     if (!/\.sep\.ya?ml$/i.test(out))
       throw new UsageError(`--out takes the name of a recipe, *.sep.yaml, not "${out}"`);
@@ -64,10 +72,8 @@ export const propose: Command = {
     const staging = await Staging.open(dirname(out), { force: values.force === true });
     try {
       await staging.claim([basename(out)]);
-      const made = await proposal({
-        ...request,
-        onProgress: progress.part(`looking at ${artworkFile}`, 0, 1),
-      });
+      const asked = { ...request, onProgress: progress.part(`looking at ${artworkFile}`, 0, 1) };
+      const made = fromPlates ? await proposeForPlates(asked, positionals) : await proposal(asked);
       progress.end();
       await staging.write(basename(out), made.text);
       await staging.commit();
@@ -89,8 +95,13 @@ const KINDS: Readonly<Record<Proposal["kind"], string>> = {
   tones: "art with tones",
 };
 
-const FORMATS: Readonly<Record<string, typeof report>> = {
-  text: report,
+type Made = Proposal | PlateSetProposal;
+
+const FORMATS: Readonly<
+  Record<string, (made: Made, artwork: string, recipe: string, console: Console) => void>
+> = {
+  text: (made, artwork, recipe, console) =>
+    made.kind === "plates" ? reportSet(made, recipe, console) : report(made, artwork, recipe, console),
   json({ text: _, ...made }, _artwork, recipe, { out }) {
     out.write(`${JSON.stringify({ recipe, ...made }, null, 2)}\n`);
   },
@@ -115,6 +126,14 @@ function report(made: Proposal, artworkFile: string, out: string, { out: say, er
       `${garment} (setup ${setup}): mean ΔE00 ${mean.toFixed(2)}, 95th percentile ${p95.toFixed(2)}\n`,
     );
   say.write(`  ${printable(out)}\n`);
+}
+
+function reportSet(made: PlateSetProposal, out: string, { out: say, err }: Console): void {
+  for (const note of made.notes) err.write(`${printable(`note: ${note}`)}\n`);
+  const inches = Number((made.widthMm / MM_PER_INCH).toFixed(2));
+  say.write(`${counted(made.plates, "plate")} from elsewhere, ${inches} in wide\n`);
+  for (const question of made.questions) say.write(`question: ${printable(question)}\n`);
+  say.write(`${counted(made.screens, "screen")}\n  ${printable(out)}\n`);
 }
 
 /** Black cloth where none is named. */

@@ -1,4 +1,5 @@
 import { basename, dirname } from "node:path";
+import { kindOf } from "../language/document.ts";
 import { reviewJson } from "../output/review/json.ts";
 import { reviewMarkdown } from "../output/review/markdown.ts";
 import { reviewPage } from "../output/review/page.ts";
@@ -7,6 +8,7 @@ import { reviewText } from "../output/review/text.ts";
 import { Staging } from "../output/staging.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { type Command, type ExitStatus, oneOf, UsageError } from "./command.ts";
+import { reviewOrders } from "./order-review.ts";
 import { startProgress } from "./progress.ts";
 import { openSide } from "./sides.ts";
 
@@ -25,7 +27,7 @@ const STATUS: Readonly<Record<Verdict, ExitStatus>> = { same: 0, worse: 1, chang
 export const review: Command = {
   name: "review",
   usage: "OLD NEW [--format text|json|markdown] [--html FILE] [--force]",
-  does: "what changed from one recipe to another, each a file or REV:PATH of git, in words, numbers and pictures; exit status 0 no change to the print, 3 changed, 1 with new errors",
+  does: "what changed from one recipe, or order, to another, each a file or REV:PATH of git, in words, numbers and pictures; exit status 0 no change to the print, 3 changed, 1 with new errors",
   options: {
     format: { type: "string", default: "text" },
     html: { type: "string" },
@@ -39,6 +41,10 @@ export const review: Command = {
     const write = FORMATS[String(format)];
     if (!write) throw new UsageError(`--format takes ${oneOf(Object.keys(FORMATS))}, not "${format}"`);
 
+    if ([before, after].some((name) => kindOf(name) === "order")) {
+      if (html !== undefined) throw new UsageError("orders are compared in words; leave --html out");
+      return reviewOrders([before, after], String(format), console, files);
+    }
     const page = typeof html === "string" && html !== "" ? html : undefined;
     const staging =
       page === undefined ? undefined : await Staging.open(dirname(page), { force: force === true });

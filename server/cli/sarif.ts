@@ -3,8 +3,8 @@ import { isAbsolute } from "node:path";
 import { pathToFileURL } from "node:url";
 import packageInfo from "../../package.json" with { type: "json" };
 import { formatPath } from "../language/finding.ts";
+import type { PlacedFinding } from "../language/placed.ts";
 import { ABOUT_RULES } from "../rules/all.ts";
-import type { PlacedFinding } from "./findings.ts";
 
 /**
  * Findings as a log of SARIF 2.1.0 (OASIS, 2020), which code hosts show at the line. What a comment allows is a

@@ -1,20 +1,14 @@
 import { basename, dirname } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
-import { linearFromLab } from "../engine/colour/cielab.ts";
-import { byteFromLinear } from "../engine/colour/srgb.ts";
-import { hexOf } from "../engine/inspect/colour-groups.ts";
-import { DifferenceMeter } from "../engine/print/difference.ts";
 import { atPreviewSize, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
+import { pictureFiles } from "../jobs/open.ts";
+import { lastRunTexts } from "../jobs/runs.ts";
+import { ticketHtml } from "../jobs/ticket.ts";
 import { printable } from "../language/printable.ts";
 import { filmFiles } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
-import { picturePng } from "../output/png.ts";
 import { Staging } from "../output/staging.ts";
-import { ticketFacts } from "../output/ticket/facts.ts";
-import { type TicketProof, ticketPage } from "../output/ticket/page.ts";
-import type { Print } from "../render/print.ts";
 import { StageCache } from "../render/stage-cache.ts";
-import { CAUTIONS } from "../rules/cautions.ts";
 import { type Command, onlyPath, requiredText, UsageError } from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
 import { startProgress } from "./progress.ts";
@@ -36,28 +30,23 @@ export const ticket: Command = {
     if (!/\.html?$/i.test(out)) throw new UsageError(`--out takes the name of an HTML file, not "${out}"`);
     const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
-    const { project, recipe, artworkFile } = opened;
+    const { project, recipe } = opened;
     const setupName = setupNamed(recipe, values.setup);
     const progress = startProgress(console);
     const staging = await Staging.open(dirname(out), { force: values.force === true });
     try {
       await staging.claim([basename(out)]);
       const onProgress = progress.part("ticket", 0, 1);
-      const { print, findings } = await lookAt(opened, atPreviewSize(new StageCache(ONE_JOB_BYTES)), (done) =>
+      const looked = await lookAt(opened, atPreviewSize(new StageCache(ONE_JOB_BYTES)), (done) =>
         onProgress(done * 0.8),
       );
-      const proofs: TicketProof[] = [];
-      for (const garment of recipe.setups.get(setupName)!.garments)
-        proofs.push(await proofOf(print, garment, setupName));
       const jobName = basename(file).replace(/\.sep\.ya?ml$|\.ya?ml$/i, "");
-      const page = ticketPage({
-        facts: ticketFacts(print, setupName, findings),
-        proofs,
-        inkColours: new Map([...recipe.inks].map(([name, { colour }]) => [name, cssHex(colour.lab)])),
+      const page = await ticketHtml(looked, {
+        setup: setupName,
         films: filmFiles({ recipe, setupName, jobName, format: "pdf" }),
-        cautions: CAUTIONS,
+        lastRun: await lastRunTexts(opened, setupName),
         date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-        fingerprint: await jobFingerprint(project, artworkFile, files.within),
+        fingerprint: await jobFingerprint(project, pictureFiles(opened), files.within),
         producer: `Platewright ${packageInfo.version}`,
       });
       await staging.write(basename(out), page);
@@ -72,18 +61,3 @@ export const ticket: Command = {
     return 0;
   },
 };
-
-async function proofOf(print: Print, garment: string, setupName: string): Promise<TicketProof> {
-  const rgb = print.proof(garment, setupName);
-  const meter = new DifferenceMeter(print.recipe.garments.get(garment)!.colour.lab);
-  meter.add(print.picture, 0, print.pixels, rgb);
-  const { mean, p95 } = meter.result();
-  const { width, height } = print.picture;
-  return { garment, png: await picturePng(rgb, width, height, print.artwork.ppi), mean, p95 };
-}
-
-/** Colour of an ink as a screen shows it. */
-function cssHex(lab: { L: number; a: number; b: number }): string {
-  const { r, g, b } = linearFromLab(lab);
-  return hexOf([byteFromLinear(r), byteFromLinear(g), byteFromLinear(b)]);
-}

@@ -1,5 +1,5 @@
 import type { Artwork } from "../artwork/artwork.ts";
-import type { ReadableJob } from "../jobs/open.ts";
+import { type ReadableJob, sourceOf } from "../jobs/open.ts";
 import { printable } from "../language/printable.ts";
 import { Staging } from "../output/staging.ts";
 import { readForPlates } from "../render/artworks.ts";
@@ -28,7 +28,7 @@ export interface Target {
  * that fails leaves nothing behind.
  */
 export async function writing(
-  { recipe, artworkFile, files }: ReadableJob,
+  job: ReadableJob,
   { folder, names, ppi, drawingPpi }: Target,
   values: Values,
   console: Console,
@@ -38,8 +38,9 @@ export async function writing(
   const staging = await Staging.open(folder, { force: values.force === true });
   try {
     await staging.claim(names);
-    const artwork = await readForPlates(recipe, await files.artwork(artworkFile), { ppi, drawingPpi });
-    for (const note of artwork.notes) console.err.write(`${printable(`${artworkFile}: note: ${note}`)}\n`);
+    const artwork = await readForPlates(job.recipe, await sourceOf(job), { ppi, drawingPpi });
+    for (const note of artwork.notes)
+      console.err.write(`${printable(`${job.artworkFile}: note: ${note}`)}\n`);
     const report = await work({ artwork, staging, progress });
     progress.end();
     console.out.write(report);

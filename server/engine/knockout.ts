@@ -7,7 +7,7 @@ import { moved } from "./trap/trap.ts";
 export const knockout = eachPlate((name, node, before, { knockouts }) => {
   const holes = knockouts
     .filter(({ from }) => from === name)
-    .map(({ where, choke }) => holeFor(node, before.get(where)!, choke));
+    .map(({ where, above, choke }) => holeFor(node, deepPart(before.get(where)!, above ?? 0), choke));
   if (holes.length === 0) return node;
   return {
     stage: "knockout",
@@ -18,6 +18,30 @@ export const knockout = eachPlate((name, node, before, { knockouts }) => {
     run: ([from, ...where], out) => knockOut(from!, where, out),
   };
 });
+
+/** What of a plate knocks others out: its tones above one, 0–1, evenly up to full tone. */
+function deepPart(where: StageNode, above: number): StageNode {
+  if (above <= 0) return where;
+  return {
+    stage: "deep",
+    takes: [where],
+    part: [above],
+    reachMm: 0,
+    inPlace: false,
+    run([tones], out) {
+      const table = Uint8Array.from({ length: 256 }, (_, tone) =>
+        Math.round(255 * deepened(tone / 255, above)),
+      );
+      for (let i = 0; i < out.length; i++) out[i] = table[tones![i]!]!;
+    },
+  };
+}
+
+/** How much a tone, 0–1, knocks out where it does so above another one only. */
+export function deepened(tone: number, above: number): number {
+  if (above <= 0) return tone;
+  return above >= 1 ? Number(tone >= 1) : Math.max(0, (tone - above) / (1 - above));
+}
 
 /**
  * The hole that a plate prints in: its edge is drawn in towards the knocked out plate where that stands beside it, so that

@@ -7,7 +7,9 @@ import { withoutThinParts } from "./thin-parts.ts";
  * or to that dot, whichever is nearer; a hole smaller than that dot closes or opens likewise. So no film asks for a dot that
  * the screen cannot hold, and a soft edge ends where its dots do.
  */
-export const limits = eachPlate((name, before, __, { smallestDot, thinnest }) => {
+export const limits = eachPlate((name, before, __, { plates, smallestDot, thinnest }) => {
+  if (plates.some(({ name: own, extract }) => own === name && extract.by === "given" && extract.film))
+    return before;
   const own = thinnest?.find(({ plate }) => plate === name);
   const node = own ? withoutThinParts(before, own) : before;
   if (smallestDot <= 0) return node;

@@ -6,6 +6,8 @@ import type { PrintConditions, Station } from "./print/model.ts";
 export interface SeparationPlan {
   /** What is done to the whole picture before plates see it; undefined for nothing. */
   readonly preparation?: PreparationPlan | undefined;
+  /** What prints all plates from files, where the artwork is what they print. */
+  readonly composite?: CompositePlan | undefined;
   /** In the recipe's order; names are unique. */
   readonly plates: readonly PlatePlan[];
   /** In the recipe's order, which counts. */
@@ -43,6 +45,12 @@ export interface IndexPlan {
   readonly dither: "diffusion" | "blue-noise";
 }
 
+/** A print that a picture is made of. */
+export interface CompositePlan {
+  readonly conditions: PrintConditions;
+  readonly stations: readonly (Station & { readonly plate: string })[];
+}
+
 export interface BackgroundPlan {
   /** 8-bit sRGB. */
   readonly rgb: readonly [number, number, number];
@@ -73,8 +81,19 @@ export interface Solving {
   readonly smoothness: number;
   /** How much it matters that few halftones lie upon one another; 1 is usual, 0 not at all. */
   readonly halftonePrice: number;
+  /** How much of the grey in a colour the black plate takes over; undefined where black is solved as any other plate. */
+  readonly process?: ProcessPlan | undefined;
   /** Whether the plates print on this garment alone, so that soft edges may be solved as they look on it. */
   readonly onlyGarment: boolean;
+}
+
+/** Process colour: black generation. The plates are solved, by name. */
+export interface ProcessPlan {
+  /** Cyan, magenta and yellow. */
+  readonly chromatic: readonly [string, string, string];
+  readonly black: string;
+  /** Tone of black for each grey component: the least of the three tones that print a colour without black; both 0–1. */
+  readonly blackGeneration: Curve;
 }
 
 /** A station of the print that is solved for. */
@@ -104,6 +123,14 @@ export type Extraction =
     }
   | { readonly by: "near"; readonly colour: Lab; readonly within: number; readonly fade: number }
   | { readonly by: "artwork" }
+  /** Not of the artwork: tones that the picture carries under the plate's name (`Picture.given`). */
+  | {
+      readonly by: "given";
+      /** The plate's tone for each of them, 256 numbers; undefined where it is the same. */
+      readonly tones: readonly number[] | undefined;
+      /** A film, which no stage changes. */
+      readonly film: boolean;
+    }
   | { readonly by: "all" | "any"; readonly of: readonly Extraction[] }
   | { readonly by: "except"; readonly of: Extraction };
 
@@ -112,6 +139,8 @@ export type Strength =
   | { readonly by: "flat" | "lightness" | "darkness" }
   /** Full tone where the artwork's C*ab reaches this one, the ink's. */
   | { readonly by: "chroma"; readonly full: number }
+  /** Tones 0–1 over the artwork's L* and C*ab, multiplied; at least one of the two. */
+  | { readonly by: "curves"; readonly lightness?: Curve | undefined; readonly chroma?: Curve | undefined }
   /** The tone of this ink, alone on its underbase, that comes nearest to the artwork. */
   | { readonly by: "match" }
   /** Solved together with all other plates that are; membership is the most that it may reach. */
@@ -139,6 +168,8 @@ export type Point = readonly [x: number, y: number];
 export interface KnockoutPlan {
   readonly from: string;
   readonly where: string;
+  /** Tone of `where`, 0–1, up to which nothing is taken out; at full tone all is, between them evenly. 0 if left out. */
+  readonly above?: number;
   /** Millimetres. */
   readonly choke: number;
 }

@@ -14,6 +14,8 @@ export interface Picture extends Extent {
   readonly drawn?: boolean;
   /** What plates are extracted from where that is not `data`, which is then there to be looked at. */
   readonly areas?: Areas;
+  /** Tones of plates that were made elsewhere, by name, width × height bytes each. */
+  readonly given?: ReadonlyMap<string, Tones>;
   /** Of an index separation the number of the ink that each pixel's square carries, 0 for none; width × height. */
   readonly squares?: Uint8Array;
 }

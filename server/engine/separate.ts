@@ -1,5 +1,6 @@
 import { coveredEdges, mixTones } from "./extract/covered-edges.ts";
 import { extractPlates } from "./extract/extract.ts";
+import { isGiven, writeGiven } from "./extract/given.ts";
 import type { SolvedTones } from "./extract/solved-tones.ts";
 import type { SeparationPlan } from "./plan.ts";
 import type { Picture, Tones } from "./raster.ts";
@@ -60,6 +61,8 @@ export function* separate(
     for (const [p, tones] of extracted.entries())
       if (plan.plates[p]!.strength.by !== "index") mixTones(edges, tones);
   }
+  for (const [p, plate] of plan.plates.entries())
+    if (isGiven(plate)) writeGiven(picture, plate, extracted[p]!);
 
   const stages = stagesOf(plan);
   const views = [...wanted, "limits"] as const;

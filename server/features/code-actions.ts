@@ -1,11 +1,11 @@
 import type { CodeAction, Range, TextEdit } from "vscode-languageserver-types";
 import { placeAt } from "../language/cursor.ts";
 import { rangeAt } from "../language/document.ts";
+import { type Change, reorderEntries } from "../language/edit.ts";
 import { type Finding, standing, type TextRange } from "../language/finding.ts";
 import { fieldsOf } from "../language/partial-data.ts";
 import { sentence } from "../language/words.ts";
 import { allowFixes } from "./code-actions/allow-fixes.ts";
-import { type Change, reorderEntries } from "./code-actions/edit.ts";
 import { extractInk } from "./code-actions/extract-ink.ts";
 import { fileFixes, type NearFiles, NO_FILES } from "./code-actions/file-fixes.ts";
 import type { Fix } from "./code-actions/fix.ts";

@@ -1,9 +1,12 @@
 import type { Hover } from "vscode-languageserver-types";
 import { isCollection, isScalar } from "yaml";
+import type { Curve } from "../engine/adjust/curve.ts";
 import { inkVolume, openArea } from "../engine/press/mesh.ts";
 import { type Place, placeAt } from "../language/cursor.ts";
+import type { Path } from "../language/finding.ts";
 import { blocksOf, type Fields, fieldsOf, listOf, textsOf } from "../language/partial-data.ts";
 import { schemaAt } from "../language/schema.ts";
+import { valueAt } from "../language/shop-change.ts";
 import type { SymbolKind } from "../language/symbols.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";
 import { parseLength } from "../language/values/length.ts";
@@ -11,7 +14,7 @@ import { percentage } from "../language/words.ts";
 import { ABOUT_RULES } from "../rules/all.ts";
 import { type Model, type OpenDocument, toRange } from "./model.ts";
 import { nameAt, occurrences } from "./occurrences.ts";
-import { swatch, toneBars } from "./swatch.ts";
+import { curveDrawing, swatch, toneBars } from "./swatch.ts";
 
 /** What is known of the thing under the cursor: a name, or a key of the format. */
 export function hover(model: Model, offset: number): Hover | undefined {
@@ -39,6 +42,10 @@ function describe(model: Model, home: OpenDocument, kind: SymbolKind, name: stri
       return setupText(home, name);
     case "mesh":
       return meshText(home, name);
+    case "print":
+      return printText(home, name);
+    case "size":
+      return sizeText(home, name);
   }
 }
 
@@ -118,6 +125,29 @@ function meshText(home: OpenDocument, name: string): string {
   return lines.join("\n\n");
 }
 
+function printText(home: OpenDocument, name: string): string {
+  const { recipe, width, place } = fieldsOf(entry(home, "prints", name));
+  const garments = listOf(home.source.value, "lines").flatMap(([, line]) =>
+    texts(line.prints).includes(name) ? Object.values(fieldsOf(line.sizes)) : [],
+  );
+  const count = garments.reduce<number>((sum, n) => sum + (typeof n === "number" ? n : 0), 0);
+  return [
+    `**print ${escaped(name)}**${typeof place === "string" ? `, ${escaped(place)}` : ""}`,
+    ...(typeof recipe === "string" ? [escaped(recipe)] : []),
+    ...(typeof width === "string" ? [`${escaped(width)} wide`] : []),
+    `${count} garments`,
+  ].join("\n\n");
+}
+
+function sizeText(home: OpenDocument, name: string): string {
+  const { width, height } = fieldsOf(entry(home, "sizes", name));
+  const known = typeof width === "string" && typeof height === "string";
+  return [
+    `**size ${escaped(name)}**`,
+    ...(known ? [`${escaped(width)} × ${escaped(height)}, laid flat`] : []),
+  ].join("\n\n");
+}
+
 function setupsLine(doc: OpenDocument, list: "order" | "garments", name: string): string {
   const places = blocksOf(doc.source.value, "setups").flatMap(([setup, fields]) => {
     const at = texts(fields[list]).indexOf(name);
@@ -143,7 +173,33 @@ function aboutPlace({ source }: Model, { path, node, on }: Place): string | unde
   const [example] = schema.examples ?? [];
   const shown =
     typeof example === "string" || typeof example === "number" ? `\n\nfor example \`${example}\`` : "";
-  return title + schema.description + choices + (choices ? "" : shown);
+  return title + schema.description + choices + (choices ? "" : shown) + curveAt(source.value, path);
+}
+
+/** What curves go over at most, by their key: tone in, L*, C*ab. */
+const CURVES: Readonly<Record<string, number>> = { curve: 100, lightness: 100, chroma: 150 };
+
+/** A tone curve or a curve of strength, drawn, where the key holds one that is sound. */
+function curveAt(data: unknown, path: Path): string {
+  const key = String(path.at(-1));
+  const value = valueAt(data, path);
+  if (!Object.hasOwn(CURVES, key) || !isCurve(value)) return "";
+  return `\n\n${curveDrawing(value, CURVES[key]!)}`;
+}
+
+/** Pairs of numbers, the first of them rising. A range of lightness is no curve: its entries are no pairs. */
+function isCurve(value: unknown): value is Curve {
+  return (
+    Array.isArray(value) &&
+    value.length > 1 &&
+    value.every(
+      (pair: unknown, i) =>
+        Array.isArray(pair) &&
+        pair.length === 2 &&
+        pair.every((part) => Number.isFinite(part)) &&
+        (i === 0 || pair[0] > value[i - 1][0]),
+    )
+  );
 }
 
 /** What happens at a station that prints nothing. */

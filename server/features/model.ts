@@ -5,7 +5,7 @@ import type { ReadingFiles } from "../language/readings/reading-files.ts";
 import type { Symbols } from "../language/symbols.ts";
 import type { Measurements } from "../render/measurements.ts";
 
-/** A recipe or shop file that was read and understood. `source.file` is its URI. */
+/** A recipe, shop file or order that was read and understood. `source.file` is its URI. */
 export interface OpenDocument {
   readonly uri: string;
   readonly source: SourceDocument;
@@ -17,9 +17,9 @@ export interface OpenDocument {
  * model and a place in it; they know no connection and change nothing.
  */
 export interface Model extends OpenDocument {
-  /** The recipe's shop file. */
+  /** The shop file of a recipe or an order. */
   readonly shop: OpenDocument | undefined;
-  /** For a shop file, the recipes of the workspace that use it; for a recipe, itself alone. */
+  /** For a shop file, the recipes of the workspace that use it; for a recipe, itself alone; for an order, its recipes. */
   readonly recipes: readonly OpenDocument[];
   /** The measurements that the recipe or its shop file names. */
   readonly readings?: ReadingFiles | undefined;

@@ -20,7 +20,7 @@ export function nameAt(model: Model, offset: number): Occurrence | undefined {
 }
 
 /** Names that a shop file may define for its recipes. */
-const SHARED: readonly SymbolKind[] = ["ink", "mesh"];
+const SHARED: readonly SymbolKind[] = ["ink", "mesh", "size"];
 
 /**
  * Every place that means the same thing as `name`. An ink or a mesh of the shop's is meant by all recipes that use
@@ -32,6 +32,12 @@ export function occurrences(model: Model, { doc, at }: Occurrence): Occurrence[]
     ...definitionsIn(recipe, kind, name),
     ...referencesIn(recipe, kind, name),
   ];
+  // An order names what its recipes and its shop file define.
+  if (model.source.kind === "order" && (kind === "garment" || kind === "size"))
+    return [
+      ...inRecipe(model),
+      ...(kind === "size" ? (model.shop ? [model.shop] : []) : model.recipes).flatMap(inRecipe),
+    ];
   if (!SHARED.includes(kind)) return inRecipe(doc);
   const isShops = doc.source.kind === "shop" || definitionsIn(doc, kind, name).length === 0;
   if (!isShops) return inRecipe(doc);

@@ -1,3 +1,4 @@
+import { type Curve, curveFunction } from "../engine/adjust/curve.ts";
 import type { Colour } from "../language/values/colour.ts";
 import { hexOf } from "./colours.ts";
 
@@ -17,6 +18,21 @@ export function toneBars(histogram: readonly number[]): string {
   });
   const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="124" height="44">${bars.join("")}<path d="M0 43h124" stroke="#808080"/></svg>`;
   return `![share of the print in each tenth of the tone scale](${dataUri(svg)})`;
+}
+
+/** A curve over `most` of what goes in; what comes out is percent. */
+export function curveDrawing(curve: Curve, most: number): string {
+  const at = curveFunction(curve);
+  const points = Array.from(
+    { length: 61 },
+    (_, i) => `${2 + 2 * i},${(82 - 0.8 * at((most * i) / 60)).toFixed(1)}`,
+  );
+  const dots = curve.map(
+    ([x, y]) =>
+      `<circle cx="${(2 + (120 * x) / most).toFixed(1)}" cy="${(82 - 0.8 * y).toFixed(1)}" r="2" fill="#808080"/>`,
+  );
+  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="124" height="86"><path d="M2 2v80h120" fill="none" stroke="#808080" stroke-opacity=".5"/><polyline points="${points.join(" ")}" fill="none" stroke="#808080" stroke-width="1.5"/>${dots.join("")}</svg>`;
+  return `![the curve, 0 to ${most} across, 0 to 100 % up](${dataUri(svg)})`;
 }
 
 function dataUri(svg: string): string {

@@ -43,4 +43,14 @@ inks:
 
 screening: { ruling: 45 lpi, angle: 22.5, dot: round, film: 1200 dpi, smallest-dot: 4% }
 `,
+  order: `order: 1
+title: New order
+customer: Our customer
+
+prints:
+  front: { recipe: job.sep.yaml, place: front }
+
+lines:
+  - { garment: black, sizes: { M: 24, L: 36 }, prints: [front] }
+`,
 };

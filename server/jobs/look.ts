@@ -6,7 +6,7 @@ import { makePrint, type Print, previewPrint } from "../render/print.ts";
 import { ignoreProgress, type OnProgress } from "../render/progress.ts";
 import type { StageCache } from "../render/stage-cache.ts";
 import { checkProject, lookAtPixels } from "../rules/check.ts";
-import { canBePrinted, type Job, type ReadableJob, unreadableArtwork } from "./open.ts";
+import { canBePrinted, type Job, type ReadableJob, sourceOf, unreadableArtwork } from "./open.ts";
 
 /** Bytes of the stages of one job at preview size, for as long as it is looked at. */
 export const ONE_JOB_BYTES = 200_000_000;
@@ -49,14 +49,10 @@ export async function checkWithPixels(
 
 /** Plates at preview size, every stage that the cache has taken from there. */
 export function atPreviewSize(cache: StageCache): (job: ReadableJob) => Promise<Print> {
-  return async ({ recipe, artworkFile, files }) =>
-    previewPrint(recipe, await files.artwork(artworkFile), cache);
+  return async (job) => previewPrint(job.recipe, await sourceOf(job), cache);
 }
 
 /** Plates at the artwork's own resolution. */
-export async function atPrintSize(
-  { recipe, artworkFile, files }: ReadableJob,
-  onProgress: OnProgress,
-): Promise<Print> {
-  return makePrint(recipe, await readForPlates(recipe, await files.artwork(artworkFile)), onProgress);
+export async function atPrintSize(job: ReadableJob, onProgress: OnProgress): Promise<Print> {
+  return makePrint(job.recipe, await readForPlates(job.recipe, await sourceOf(job)), onProgress);
 }

@@ -1,9 +1,11 @@
+import { basename } from "node:path";
 import type { Within } from "../files/boundary.ts";
 import { rangeAt } from "../language/document.ts";
 import type { Finding } from "../language/finding.ts";
-import { type FileAccess, openProject, type Project } from "../language/project.ts";
+import { fieldsOf } from "../language/partial-data.ts";
+import { type FileAccess, filesOf, openProject, type Project } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
-import type { ArtworkSource } from "../render/artworks.ts";
+import { type ArtworkSource, plateSources } from "../render/artworks.ts";
 import { checkProject, isReadable, isResolvable } from "../rules/check.ts";
 
 /** How a job reaches its files: on disk, in a commit, or with a text in place of one that does not stand there yet. */
@@ -66,9 +68,32 @@ export function withText(files: JobFiles, file: string, text: string): JobFiles 
   };
 }
 
-/** Artwork that cannot be read, told at its place in the recipe. */
+/** Where a job's pictures come from: its artwork, and plates that others made. Throws FileError. */
+export async function sourceOf({ recipe, artworkFile, project, files }: ReadableJob): Promise<ArtworkSource> {
+  const artwork = await files.artwork(artworkFile);
+  const plates = await plateSources(recipe, async (path) =>
+    files.artwork(files.resolve(project.main.file, path)),
+  );
+  return { ...artwork, plates };
+}
+
+/** The files of a job's artwork and plates, each once, in the recipe's order. */
+export function pictureFiles({ project: { main }, files }: ReadableJob): string[] {
+  return [...new Set(filesOf(main).pictures.map(({ file }) => files.resolve(main.file, file)))];
+}
+
+/** A picture that cannot be read, told at its place in the recipe: of a plate where the message names its file. */
 export function unreadableArtwork({ main }: Project, { message }: Error): Finding {
-  const path = ["artwork", "file"];
+  const { pictures } = filesOf(main);
+  // Paths are told as they are found, which ends in what is written.
+  const named = pictures.filter(({ file }) => message.split(": ")[0]!.endsWith(basename(file)));
+  const plates = fieldsOf(fieldsOf(main.value).plates);
+  // Of several plates of one file, the one whose ink is spoken of.
+  const meant = named.find(({ path }) => {
+    const { colorant } = fieldsOf(fieldsOf(plates[String(path[1])]).extract);
+    return typeof colorant === "string" && message.includes(JSON.stringify(colorant));
+  });
+  const path = (meant ?? named[0] ?? pictures[0])?.path ?? ["artwork"];
   const range = rangeAt(main, path);
   return { rule: "unreadable-artwork", level: "error", file: main.file, range, path, message };
 }

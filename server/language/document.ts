@@ -17,9 +17,16 @@ import type { BlockCache } from "./blocks.ts";
 import type { Finding, Path, TextRange } from "./finding.ts";
 import { yamlWords } from "./yaml-words.ts";
 
-export type DocumentKind = "recipe" | "shop";
+export type DocumentKind = "recipe" | "shop" | "order";
 
-/** A recipe or shop file as text, as YAML nodes that know their place, and as plain data. */
+/** What a person calls a file of each kind. */
+export const KIND_WORDS: Readonly<Record<DocumentKind, string>> = {
+  recipe: "recipe",
+  shop: "shop file",
+  order: "order",
+};
+
+/** A recipe, shop file or order as text, as YAML nodes that know their place, and as plain data. */
 export interface SourceDocument {
   /** Path or URI, as messages show it. */
   readonly file: string;
@@ -154,7 +161,8 @@ function count(text: string, sign: RegExp, most: number): boolean {
 
 /** Shop files are named `*.shop.yaml` or `shop.yaml`; everything else is a recipe. */
 export function kindOf(file: string): DocumentKind {
-  return /(?:^|[./\\])shop\.ya?ml$/i.test(file) ? "shop" : "recipe";
+  const [, kind] = /(?:^|[./\\])(shop|order)\.ya?ml$/i.exec(file) ?? [];
+  return (kind?.toLowerCase() as DocumentKind | undefined) ?? "recipe";
 }
 
 /** Where `path` stands: the value's characters, or the key's. An alias leads to what it stands for. */

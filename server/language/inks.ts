@@ -6,8 +6,10 @@ import { checkedSteps, type GainSource } from "./readings/gain.ts";
 import { type ReadingFiles, readingKey } from "./readings/reading-files.ts";
 import { type Read, sampleColour, wedgeSteps } from "./readings/samples.ts";
 import { type Colour, parseColour } from "./values/colour.ts";
+import { parseLength } from "./values/length.ts";
 import { read } from "./values/parsed.ts";
 import { parsePercentage } from "./values/percentage.ts";
+import { parseDensity } from "./values/weight.ts";
 
 export interface Ink {
   /** Of a solid print over white. */
@@ -18,11 +20,20 @@ export interface Ink {
   readonly film: InkFilm;
   /** How its tones grow, where the ink has a table or wedge of its own. */
   readonly gain: GainSource | undefined;
+  readonly kind: InkKind | undefined;
+  /** g/cm³; undefined where nobody says. */
+  readonly density: number | undefined;
+  /** Parts by weight of what it is mixed of. */
+  readonly mix: ReadonlyMap<string, number> | undefined;
+  /** Across its largest particle. */
+  readonly particleMm: number | undefined;
   /** Where the gain comes from. */
   readonly lesson?: Formats.Lesson | undefined;
   /** When and on what its figures were measured. */
   readonly measured?: Formats.Measured | undefined;
 }
+
+export type InkKind = Formats.InkKind;
 
 /** Inks and gains of one document, with the measurements that it names. Throws where these are at fault. */
 export class InkLibrary {
@@ -40,13 +51,17 @@ export class InkLibrary {
   }
 
   ink(ink: Formats.Ink): Ink {
-    const film = this.#film(ink);
+    const film: InkFilm = { ...this.#film(ink), ...(ink.kind === "discharge" && { discharges: true }) };
     return {
       colour:
         ink.colour === undefined ? { notation: "lab", lab: colourOf(film) } : read(parseColour(ink.colour)),
       opacity: opacityOf(film),
       film,
       gain: this.gain(ink),
+      kind: ink.kind,
+      density: ink.density === undefined ? undefined : read(parseDensity(ink.density)),
+      mix: ink.mix && new Map(Object.entries(ink.mix)),
+      particleMm: ink.particle === undefined ? undefined : read(parseLength(ink.particle)),
       lesson: ink.lesson,
       ...(ink.measured && { measured: ink.measured }),
     };

@@ -7,7 +7,7 @@ import type { Colour } from "./values/colour.ts";
 import { FORMATS } from "./values/formats.ts";
 
 /**
- * A recipe or shop file, one fact a line, in the schema's order of keys: two files that mean the same give the same
+ * A file, one fact a line, in the schema's order of keys: two files that mean the same give the same
  * lines, whatever their comments, their layout and their notation of colours and units. Works on half-written
  * documents; what belongs to no key of the format stands behind those that do.
  */
@@ -57,6 +57,8 @@ const UNITS: Readonly<Record<string, (value: never) => string>> = {
   length: (mm: number) => `${rounded(mm)} mm`,
   position: (mm: number) => `${rounded(mm)} mm`,
   percentage: (share: number) => `${rounded(share * 100)}%`,
+  density: (density: number) => `${rounded(density)} g/cm3`,
+  "fabric-weight": (weight: number) => `${rounded(weight)} g/m2`,
   "ink-sum": (share: number) => `${rounded(share * 100)}%`,
   ruling: (lpi: number) => `${rounded(lpi)} lpi`,
   resolution: (dpi: number) => `${rounded(dpi)} dpi`,

@@ -1,6 +1,6 @@
-import { type DocumentKind, parseDocument, rangeAt, type SourceDocument } from "./document.ts";
-import type { Finding } from "./finding.ts";
-import { fieldsOf } from "./partial-data.ts";
+import { type DocumentKind, KIND_WORDS, parseDocument, rangeAt, type SourceDocument } from "./document.ts";
+import type { Finding, Path } from "./finding.ts";
+import { blocksOf, fieldsOf } from "./partial-data.ts";
 import { checkReadings } from "./readings/check-readings.ts";
 import { type ReadingFiles, readReadings } from "./readings/reading-files.ts";
 import { validate } from "./validate.ts";
@@ -28,33 +28,45 @@ export class FileError extends Error {
   }
 }
 
-/** A recipe or shop file with what belongs to it. */
+/** A recipe, shop file or order with what belongs to it. */
 export interface Project {
   readonly main: SourceDocument;
-  /** The recipe's shop file, if it names one that can be read. */
+  /** The shop file of a recipe or order, if it names one that can be read. */
   readonly shop: SourceDocument | undefined;
+  /** The recipes that an order names, by their paths as it writes them; those that can be read. */
+  readonly recipes?: ReadonlyMap<string, SourceDocument>;
   /** The measurements that either names. */
   readonly readings?: ReadingFiles | undefined;
   /** What can be said without trade knowledge: YAML, schema, files that are not there. */
   readonly findings: readonly Finding[];
 }
 
-/** Opens a recipe with its shop file, or a shop file. Throws FileError where `file` itself cannot be read. */
+/** Opens a recipe with its shop file, a shop file, or an order with its recipes. Throws FileError where `file` itself cannot be read. */
 export async function openProject(file: string, access: FileAccess): Promise<Project> {
   const main = parseDocument(file, await access.readText(file));
-  const { shop: shopPath, artwork } = filesOf(main);
+  const { shop: shopPath, pictures, recipes: recipePaths } = filesOf(main);
   const shop =
     shopPath === undefined
       ? undefined
       : await orFileError(async () => {
           const shopFile = access.resolve(file, shopPath);
-          return asShop(parseDocument(shopFile, await access.readText(shopFile), "shop"));
+          return asKind(parseDocument(shopFile, await access.readText(shopFile), "shop"));
         });
-  const artworkThere =
-    artwork === undefined || (await orFileError(() => access.exists(access.resolve(file, artwork))));
+  const there = await Promise.all(
+    pictures.map((picture) => orFileError(() => access.exists(access.resolve(file, picture.file)))),
+  );
+  const recipes = new Map<string, SourceDocument | FileError>();
+  for (const path of recipePaths)
+    recipes.set(
+      path,
+      await orFileError(async () => {
+        const recipeFile = access.resolve(file, path);
+        return asKind(parseDocument(recipeFile, await access.readText(recipeFile), "recipe"));
+      }),
+    );
   const docs = shop === undefined || shop instanceof FileError ? [main] : [main, shop];
   const readings = await readReadings(docs, (doc, path) => access.readText(access.resolve(doc.file, path)));
-  return assembleProject(main, shop, artworkThere, readings);
+  return assembleProject(main, shop, there, readings, recipes);
 }
 
 async function orFileError<T>(work: () => Promise<T>): Promise<T | FileError> {
@@ -67,12 +79,13 @@ async function orFileError<T>(work: () => Promise<T>): Promise<T | FileError> {
 }
 
 /**
- * What a recipe names as its shop file may be any file, a password's too. Nothing of it is quoted unless it says that it
- * is a shop file.
+ * What is named as a shop file or a recipe may be any file, a password's too. Nothing of it is quoted unless it says that
+ * it is one.
  */
-export function asShop(doc: SourceDocument): SourceDocument | FileError {
-  if (claims(doc, "shop")) return doc;
-  return new FileError(doc.file, 'it is no shop file: it does not say "shop: 1"');
+export function asKind(doc: SourceDocument): SourceDocument | FileError {
+  const { kind } = doc;
+  if (claims(doc, kind)) return doc;
+  return new FileError(doc.file, `it is no ${KIND_WORDS[kind]}: it does not say "${kind}: 1"`);
 }
 
 /** Whether a text has the key that says what it is, half-written as it may be. */
@@ -83,21 +96,54 @@ function claims({ text, value }: SourceDocument, kind: DocumentKind): boolean {
   );
 }
 
-/** The paths of other files that a recipe names, as they are written. */
-export function filesOf(doc: SourceDocument): { shop: string | undefined; artwork: string | undefined } {
-  if (doc.kind === "shop") return { shop: undefined, artwork: undefined };
-  return { shop: textAt(doc, "shop"), artwork: textAt(doc, "artwork", "file") };
+/** A picture that a recipe names, as it is written, and where. */
+export interface NamedPicture {
+  readonly path: Path;
+  readonly file: string;
 }
 
 /**
- * Puts together what was read: the shop file or why it could not be, whether the artwork is there or why it may not be
- * read, measurements.
+ * The paths of other files that a recipe or order names, as they are written; of pictures, the first gives the print its
+ * size; of readings none.
+ */
+export function filesOf(doc: SourceDocument): {
+  readonly shop: string | undefined;
+  readonly artwork: string | undefined;
+  readonly pictures: readonly NamedPicture[];
+  /** Each once. */
+  readonly recipes: readonly string[];
+} {
+  if (doc.kind === "shop") return { shop: undefined, artwork: undefined, pictures: [], recipes: [] };
+  const shop = textAt(doc, "shop");
+  if (doc.kind === "order") {
+    const recipes = [...new Set(recipePlaces(doc).map(([, path]) => path))];
+    return { shop, artwork: undefined, pictures: [], recipes };
+  }
+  const plates = blocksOf(doc.value, "plates").map(([name]) => ["plates", name, "extract", "plate"]);
+  const pictures = [["artwork", "file"], ...plates].flatMap((path): NamedPicture[] => {
+    const file = textAt(doc, ...path);
+    return file === undefined ? [] : [{ path, file }];
+  });
+  return { shop, artwork: textAt(doc, "artwork", "file"), pictures, recipes: [] };
+}
+
+/** An order's prints with the paths of their recipes. */
+export function recipePlaces({ value }: SourceDocument): [print: string, path: string][] {
+  return blocksOf(value, "prints").flatMap(([print, { recipe }]): [string, string][] =>
+    typeof recipe === "string" && recipe !== "" ? [[print, recipe]] : [],
+  );
+}
+
+/**
+ * Puts together what was read: the shop file or why it could not be, whether each picture is there (`true`: all) or why it
+ * may not be read, measurements, an order's recipes.
  */
 export function assembleProject(
   main: SourceDocument,
   shop: SourceDocument | FileError | undefined,
-  artworkThere: boolean | FileError,
+  there: true | readonly (boolean | FileError)[],
   readings: ReadingFiles = new Map(),
+  named: ReadonlyMap<string, SourceDocument | FileError> = new Map(),
 ): Project {
   const findings = [...main.findings, ...validate(main), ...checkReadings(main, readings)];
   const readable = shop instanceof FileError ? undefined : shop;
@@ -106,18 +152,31 @@ export function assembleProject(
   if (shop instanceof FileError) {
     findings.push(missing(main, ["shop"], `the shop file cannot be read: ${shop.message}`, shop));
   }
-  if (artworkThere instanceof FileError) {
-    const message = `the artwork cannot be read: ${artworkThere.message}`;
-    findings.push(missing(main, ["artwork", "file"], message, artworkThere));
-  } else if (!artworkThere) {
-    const { artwork } = filesOf(main);
-    const message = `there is no file "${artwork}" beside this recipe; plates and proofs need the artwork`;
-    findings.push(missing(main, ["artwork", "file"], message));
+  for (const [i, { path, file }] of filesOf(main).pictures.entries()) {
+    const found = there === true || there[i];
+    if (found === true) continue;
+    const isPlate = path[0] === "plates";
+    if (found instanceof FileError) {
+      const message = `the ${isPlate ? "plate" : "artwork"} cannot be read: ${found.message}`;
+      findings.push(missing(main, path, message, found));
+      continue;
+    }
+    const lacks = isPlate ? "the plate comes from it" : "plates and proofs need the artwork";
+    findings.push(missing(main, path, `there is no file "${file}" beside this recipe; ${lacks}`));
   }
-  return { main, shop: readable, readings, findings };
+  const recipes = new Map<string, SourceDocument>();
+  for (const [path, recipe] of named) if (!(recipe instanceof FileError)) recipes.set(path, recipe);
+  for (const [print, path] of recipePlaces(main)) {
+    const recipe = named.get(path);
+    if (recipe instanceof FileError)
+      findings.push(
+        missing(main, ["prints", print, "recipe"], `the recipe cannot be read: ${recipe.message}`),
+      );
+  }
+  return { main, shop: readable, recipes, readings, findings };
 }
 
-function missing(doc: SourceDocument, path: string[], message: string, unread?: FileError): Finding {
+function missing(doc: SourceDocument, path: Path, message: string, unread?: FileError): Finding {
   return {
     rule: "missing-file",
     level: "error",
@@ -129,9 +188,10 @@ function missing(doc: SourceDocument, path: string[], message: string, unread?: 
   };
 }
 
-function textAt(doc: SourceDocument, ...path: string[]): string | undefined {
+function textAt(doc: SourceDocument, ...path: Path): string | undefined {
   const value = path.reduce<unknown>(
-    (at, key) => (typeof at === "object" && at !== null ? (at as Record<string, unknown>)[key] : undefined),
+    (at, key) =>
+      typeof at === "object" && at !== null ? (at as Record<string | number, unknown>)[key] : undefined,
     doc.value,
   );
   return typeof value === "string" && value !== "" ? value : undefined;

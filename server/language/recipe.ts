@@ -6,10 +6,11 @@ import { type Ink, InkLibrary } from "./inks.ts";
 import type { GainSource } from "./readings/gain.ts";
 import type { ReadingFiles } from "./readings/reading-files.ts";
 import { type Colour, parseColour } from "./values/colour.ts";
-import { parseLength, parsePosition } from "./values/length.ts";
+import { parseLength, parsePrintLength, parsePrintPosition } from "./values/length.ts";
 import { read } from "./values/parsed.ts";
 import { parseInkSum, parseMargin, parsePercentage } from "./values/percentage.ts";
 import { parseMeshCount, parseResolution, parseRuling, parseSquare } from "./values/screen.ts";
+import { parseFabricWeight } from "./values/weight.ts";
 
 /** A recipe with its shop's shelf applied, every name known and every quantity in one unit. */
 export interface Recipe {
@@ -21,18 +22,20 @@ export interface Recipe {
   readonly plates: ReadonlyMap<string, Plate>;
   readonly adjustments: readonly Adjustment[];
   readonly merges: readonly { readonly fold: string; readonly into: string }[];
-  readonly knockouts: readonly { readonly from: string; readonly where: string; readonly chokeMm: number }[];
+  readonly knockouts: readonly Knockout[];
   readonly traps: readonly Trap[];
   /** How far plates spread under darker ones that they touch; undefined where the recipe does not ask for it. */
   readonly neighbours: { readonly distanceMm: number; readonly index: number } | undefined;
   readonly screening: Screening;
   readonly solve: SolveSettings;
+  readonly process: ProcessColour | undefined;
   readonly index: IndexSettings;
   readonly setups: ReadonlyMap<string, Setup>;
   readonly press: Press | undefined;
   readonly meshes: ReadonlyMap<string, Mesh>;
   /** Width of the film device's roll. */
   readonly rollMm: number | undefined;
+  readonly inkUse: InkUse;
   /** Days after which the shop takes measured figures for old. */
   readonly calibrationDays: number | undefined;
   /** The shop's notes for the press, by purpose of a plate or by step. */
@@ -40,7 +43,10 @@ export interface Recipe {
 }
 
 export interface ArtworkSettings {
+  /** Of artwork that is made of plates, the file of the first of them. */
   readonly file: string;
+  /** The plate whose file gives the print its size, where the artwork is what plates from files print. */
+  readonly madeOf: string | undefined;
   /** Printed width of the whole file: what the recipe says, and the margins that do not count in it. */
   readonly widthMm: number;
   /** Page of a PDF, where one is chosen. */
@@ -64,7 +70,14 @@ export interface Background {
 
 export interface Garment {
   readonly colour: Colour;
+  readonly fabric: Fabric | undefined;
+  /** g/m². */
+  readonly weight: number | undefined;
+  /** What a discharge ink leaves of its colour; undefined where it keeps it. */
+  readonly discharged: Colour | undefined;
 }
+
+export type Fabric = NonNullable<Formats.Garment["fabric"]>;
 
 export type Purpose = NonNullable<Formats.Plate["purpose"]>;
 export type Strength = NonNullable<Formats.Plate["strength"]>;
@@ -75,11 +88,28 @@ export interface Plate {
   readonly ink: string;
   readonly purpose: Purpose;
   readonly extract: Formats.Extraction;
+  /** Where it comes from a file, that. */
+  readonly given: GivenPlate | undefined;
   readonly strength: Strength;
   /** Name of its mesh; undefined where neither recipe nor shop says. */
   readonly mesh: string | undefined;
+  /** Strokes of the squeegee. */
+  readonly hits: number;
   /** The recipe's, with what the plate says otherwise. */
   readonly screening: Screening;
+}
+
+/** A plate that somebody else made. */
+export interface GivenPlate {
+  readonly file: string;
+  /** From 1. */
+  readonly page: number | undefined;
+  /** From 1. */
+  readonly channel: number | undefined;
+  readonly colorant: string | undefined;
+  readonly solid: "black" | "white" | undefined;
+  /** A film: it is not screened again. */
+  readonly screened: boolean;
 }
 
 export interface Adjustment {
@@ -92,6 +122,14 @@ export interface Adjustment {
 
 /** What a test print taught: why an entry says what it says. */
 export type Lesson = Readonly<Formats.Lesson>;
+
+export interface Knockout {
+  readonly from: string;
+  readonly where: string;
+  /** Tone of `where`, 0–1, above which ink is taken out. */
+  readonly above: number;
+  readonly chokeMm: number;
+}
 
 export interface Trap {
   /** Its place in the recipe's list. */
@@ -126,6 +164,16 @@ export interface Screening {
   readonly compensate: boolean;
   /** Where the gain comes from. */
   readonly lesson?: Lesson | undefined;
+}
+
+/** Plates of process colours, by name. */
+export interface ProcessColour {
+  readonly cyan: string;
+  readonly magenta: string;
+  readonly yellow: string;
+  readonly black: string;
+  /** Percent of grey component in, percent of black out. */
+  readonly blackGeneration: readonly (readonly [number, number])[];
 }
 
 /** How plates that are indexed share the print. */
@@ -172,6 +220,12 @@ export interface Press {
   readonly darkPlate: "first" | "last";
 }
 
+/** Shares of the mesh's theoretical volume that reach the cloth, and of what is delivered that is lost besides. */
+export interface InkUse {
+  readonly transfer: number;
+  readonly spoilage: number;
+}
+
 export interface Size {
   readonly width: number;
   readonly height: number;
@@ -189,6 +243,9 @@ export interface Mesh {
 export const DEFAULT_MISREGISTRATION_MM = 0.2;
 export const DEFAULT_WET_LAYERS = 8;
 
+/** Used where the shop does not say: the whole theoretical volume, so that no ink is missing. Common practice, no source. */
+export const DEFAULT_INK_USE = { transfer: "100%", spoilage: "3%" } as const satisfies Formats.InkUse;
+
 /** Used where neither recipe nor shop says otherwise. Common practice, no source. */
 export const DEFAULT_SCREENING = {
   ruling: "45 lpi",
@@ -199,6 +256,13 @@ export const DEFAULT_SCREENING = {
   film: "1200 dpi",
   "smallest-dot": "3%",
 } as const satisfies Formats.Screening;
+
+/** Light tints without black, deep shades with as much as they take. Common practice, no source. */
+const DEFAULT_BLACK_GENERATION = [
+  [0, 0],
+  [20, 0],
+  [100, 100],
+] as const;
 
 /** Where the recipe does not say otherwise. Common practice, no source. */
 export const DEFAULT_BACKGROUND = { within: 4, enclosed: "kept" } as const;
@@ -227,13 +291,13 @@ export function resolveRecipe(
   // A gain of the recipe's own goes before the shop's, whichever way each is written.
   const ownGain = shelf.gain(recipe.screening ?? {});
   const gain = ownGain ?? shopShelf?.gain(shop?.screening ?? {});
-  const artwork = resolveArtwork(recipe.artwork);
+  const artwork = resolveArtwork(recipe.artwork, recipe.plates);
   const index = resolveIndex(recipe, shop, artwork.widthMm);
   const lesson = recipe.screening?.lesson ?? (ownGain ? undefined : shop?.screening?.lesson);
   return {
     title: recipe.title ?? "",
     artwork,
-    garments: mapValues(recipe.garments, ({ colour }) => ({ colour: read(parseColour(colour)) })),
+    garments: mapValues(recipe.garments, resolveGarment),
     inks: new Map([
       ...mapValues(shop?.inks ?? {}, (ink) => shopShelf!.ink(ink)),
       ...mapValues(recipe.inks ?? {}, (ink) => shelf.ink(ink)),
@@ -243,10 +307,12 @@ export function resolveRecipe(
       ink: plate.ink,
       purpose: plate.purpose ?? "colour",
       extract: plate.extract,
+      given: givenPlate(plate.extract),
       strength: plate.strength ?? "flat",
       mesh: plate.mesh ?? shop?.["usual-mesh"]?.[plate.purpose ?? "colour"],
+      hits: plate.hits ?? 1,
       screening: {
-        ...resolveScreening({ ...screening, ...plate.screening }),
+        ...resolveScreening({ ...screening, ...processAngle(recipe, name), ...plate.screening }),
         gain,
         ...(plate.extract.index
           ? { method: "index", grainMm: Number(index.squareMm.toFixed(3)), squares: index }
@@ -256,13 +322,14 @@ export function resolveRecipe(
     adjustments: (recipe.adjust ?? []).map(({ plate, curve, region, lesson }) => ({
       plate,
       curve,
-      region: region && resolveRegion(region),
+      region: region && resolveRegion(region, artwork.widthMm),
       lesson,
     })),
     merges: recipe.merges ?? [],
-    knockouts: (recipe.knockouts ?? []).map(({ from, where, choke }) => ({
+    knockouts: (recipe.knockouts ?? []).map(({ from, where, above, choke }) => ({
       from,
       where,
+      above: above === undefined ? 0 : read(parsePercentage(above)),
       chokeMm: choke === undefined ? 0 : read(parseLength(choke)),
     })),
     traps: (recipe.traps ?? []).flatMap(({ plate, choke, spread, under, neighbours }, index): Trap[] =>
@@ -286,6 +353,10 @@ export function resolveRecipe(
       smoothness: solving.smoothness,
       halftonePrice: solving["halftone-price"],
     },
+    process: recipe.process && {
+      ...recipe.process,
+      blackGeneration: recipe.process["black-generation"] ?? DEFAULT_BLACK_GENERATION,
+    },
     index,
     setups: mapValues(recipe.setups, ({ garments, order, "yule-nielsen": n }) => ({
       garments,
@@ -294,6 +365,7 @@ export function resolveRecipe(
     })),
     press: shop?.press && resolvePress(shop.press),
     rollMm: optionalLength(shop?.film?.roll),
+    inkUse: resolveInkUse(shop?.["ink-use"]),
     pressNotes: shop?.["press-notes"] ?? {},
     calibrationDays: shop?.["calibration-days"],
     meshes: mapValues(shop?.meshes ?? {}, (mesh) => ({
@@ -303,6 +375,20 @@ export function resolveRecipe(
       thicknessMm: optionalLength(mesh.thickness),
     })),
   };
+}
+
+/**
+ * Angles 22.5° apart, at which no two beat; of such sets this one beats least with meshes of 3.5 to 5.5 threads to a row
+ * (engine/press/moire.ts). The lightest ink stands nearest to the threads.
+ */
+const PROCESS_ANGLES = { yellow: 5, cyan: 27.5, black: 50, magenta: 72.5 } as const;
+
+function processAngle({ process }: Formats.Recipe, plate: string): { readonly angle?: number } {
+  if (!process) return {};
+  const part = (Object.keys(PROCESS_ANGLES) as (keyof typeof PROCESS_ANGLES)[]).find(
+    (key) => process[key] === plate,
+  );
+  return part ? { angle: PROCESS_ANGLES[part] } : {};
 }
 
 /** Squares an inch: as many as the coarsest mesh of an indexed plate has threads for, within what shops use. */
@@ -335,15 +421,18 @@ function resolveNeighbours({ traps = [] }: Formats.Recipe): Recipe["neighbours"]
   return index < 0 ? undefined : { distanceMm: read(parseLength(traps[index]!.neighbours!)), index };
 }
 
-function resolveArtwork({
-  file,
-  page,
-  width,
-  margins,
-  background,
-  flat,
-  smooth,
-}: Formats.Artwork): ArtworkSettings {
+/** The file that an extraction takes a plate from. */
+function givenPlate({ plate: file, page, channel, colorant, solid, screened }: Formats.Extraction) {
+  return file === undefined
+    ? undefined
+    : { file, page, channel, colorant, solid, screened: screened ?? false };
+}
+
+function resolveArtwork(
+  { file, page, width, margins, background, flat, smooth }: Formats.Artwork,
+  plates: Formats.Recipe["plates"],
+): ArtworkSettings {
+  const madeOf = file === undefined ? Object.keys(plates)[0] : undefined;
   const share = (text: string | undefined) => (text === undefined ? 0 : read(parseMargin(text)));
   const around = {
     left: share(margins?.left),
@@ -352,7 +441,8 @@ function resolveArtwork({
     bottom: share(margins?.bottom),
   };
   return {
-    file,
+    file: file ?? plates[madeOf!]?.extract.plate ?? "",
+    madeOf,
     widthMm: read(parseLength(width)) / (1 - around.left - around.right),
     view: page === undefined ? undefined : { page },
     margins: around,
@@ -369,8 +459,28 @@ function resolveArtwork({
   };
 }
 
-function resolveRegion(region: Formats.Region): Region {
-  const feather = optionalLength(region.feather) ?? 0;
+function resolveGarment({ colour, fabric, weight, discharged }: Formats.Garment): Garment {
+  return {
+    colour: read(parseColour(colour)),
+    fabric,
+    weight: weight === undefined ? undefined : read(parseFabricWeight(weight)),
+    discharged: discharged === undefined ? undefined : read(parseColour(discharged)),
+  };
+}
+
+function resolveInkUse(use: Formats.InkUse | undefined): InkUse {
+  const { transfer, spoilage } = { ...DEFAULT_INK_USE, ...use };
+  return { transfer: read(parsePercentage(transfer)), spoilage: read(parsePercentage(spoilage)) };
+}
+
+/** In a print of which the artwork, margins included, is as wide as that. */
+function resolveRegion(region: Formats.Region, widthMm: number): Region {
+  const point = ([x, y]: Formats.Point): Point => [
+    read(parsePrintPosition(x, widthMm)),
+    read(parsePrintPosition(y, widthMm)),
+  ];
+  const length = (text: string) => read(parsePrintLength(text, widthMm));
+  const feather = region.feather === undefined ? 0 : length(region.feather);
   if (region.polygon) return { shape: "polygon", points: region.polygon.map(point), feather };
   if (region.rectangle) {
     const { from, to } = region.rectangle;
@@ -380,13 +490,9 @@ function resolveRegion(region: Formats.Region): Region {
   return {
     shape: "ellipse",
     centre: point(centre),
-    radii: [read(parseLength(radii[0])), read(parseLength(radii[1]))],
+    radii: [length(radii[0]), length(radii[1])],
     feather,
   };
-}
-
-function point([x, y]: Formats.Point): Point {
-  return [read(parsePosition(x)), read(parsePosition(y))];
 }
 
 /** How a shop's jobs are screened where they say nothing else. The document must be free of errors. */

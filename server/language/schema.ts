@@ -1,9 +1,10 @@
+import orderSchema from "../../schemas/order.schema.json" with { type: "json" };
 import recipeSchema from "../../schemas/recipe.schema.json" with { type: "json" };
 import shopSchema from "../../schemas/shop.schema.json" with { type: "json" };
 import type { DocumentKind } from "./document.ts";
 import type { Path } from "./finding.ts";
 
-/** The parts of JSON Schema that the two formats use. A reference is already followed. */
+/** The parts of JSON Schema that the formats use. A reference is already followed. */
 export interface Schema {
   readonly title?: string;
   readonly description?: string;
@@ -11,6 +12,8 @@ export interface Schema {
   readonly format?: string;
   readonly const?: unknown;
   readonly enum?: readonly unknown[];
+  /** What a text must be where a block may stand in its place. */
+  readonly then?: { readonly enum: readonly unknown[] };
   readonly default?: unknown;
   readonly examples?: readonly unknown[];
   readonly required?: readonly string[];
@@ -23,9 +26,15 @@ export interface Schema {
   readonly maximum?: number;
 }
 
+const ROOTS: Readonly<Record<DocumentKind, Schema>> = {
+  recipe: recipeSchema as Schema,
+  shop: shopSchema as Schema,
+  order: orderSchema as Schema,
+};
+
 /** The schema of a whole file. */
 export function rootSchema(kind: DocumentKind): Schema {
-  return kind === "shop" ? (shopSchema as Schema) : (recipeSchema as Schema);
+  return ROOTS[kind];
 }
 
 /** What the schema says of the place at `path`; undefined where nothing of the kind belongs. */
@@ -49,6 +58,7 @@ type Referring = Schema & { readonly $ref?: string };
 const DEFINITIONS: Readonly<Record<string, Schema>> = {
   ...(shopSchema.$defs as Record<string, Schema>),
   ...(recipeSchema.$defs as unknown as Record<string, Schema>),
+  ...(orderSchema.$defs as unknown as Record<string, Schema>),
 };
 /** The schemas never change, and every node of a text is looked up in them. */
 const known = new WeakMap<Schema, Schema | undefined>();
@@ -61,6 +71,7 @@ function followed(schema: Referring | undefined): Schema | undefined {
 }
 
 function follow(schema: Referring): Schema | undefined {
+  if (schema.then) return { ...schema, enum: schema.then.enum };
   if (!schema.$ref) return withItems(schema, schema.items);
   const target = followed(DEFINITIONS[schema.$ref.split("/").at(-1) ?? ""]);
   if (!target) return undefined;

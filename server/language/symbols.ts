@@ -2,7 +2,7 @@ import { isMap, isPair, isScalar, isSeq, type Node } from "yaml";
 import { keyText, rangeOf, resolveAlias, type SourceDocument } from "./document.ts";
 import type { Path, TextRange } from "./finding.ts";
 
-export const SYMBOL_KINDS = ["plate", "ink", "garment", "setup", "mesh"] as const;
+export const SYMBOL_KINDS = ["plate", "ink", "garment", "setup", "mesh", "print", "size"] as const;
 export type SymbolKind = (typeof SYMBOL_KINDS)[number];
 
 /** A name where it is defined. */
@@ -36,6 +36,8 @@ const DEFINED_UNDER: ReadonlyMap<unknown, SymbolKind> = new Map([
   ["garments", "garment"],
   ["setups", "setup"],
   ["meshes", "mesh"],
+  ["prints", "print"],
+  ["sizes", "size"],
 ]);
 
 /** Where names are used; `*` stands for any key or index. */
@@ -51,13 +53,29 @@ const USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind]
   [["traps", "*", "plate"], "plate"],
   [["traps", "*", "under"], "plate"],
   [["solve", "garment"], "garment"],
+  [["process", "cyan"], "plate"],
+  [["process", "magenta"], "plate"],
+  [["process", "yellow"], "plate"],
+  [["process", "black"], "plate"],
   [["setups", "*", "garments", "*"], "garment"],
   [["setups", "*", "order", "*"], "plate"],
+  [["lines", "*", "garment"], "garment"],
+  [["lines", "*", "prints", "*"], "print"],
+];
+
+/** Where names are used as keys. */
+const KEYS_USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind])[] = [
+  [["lines", "*", "sizes", "*"], "size"],
 ];
 
 /** The kind of name that belongs at a place, if one does. */
 export function nameKindAt(path: Path): SymbolKind | undefined {
   return USED_AT.find(([pattern]) => matches(path, pattern))?.[1];
+}
+
+/** The kind of name that the keys of a block are, if they are names that are defined elsewhere. */
+export function keyKindAt(path: Path): SymbolKind | undefined {
+  return KEYS_USED_AT.find(([pattern]) => matches([...path, ""], pattern))?.[1];
 }
 
 /** Every name that the document defines or uses. Works on half-written documents: what is there is found. */
@@ -69,6 +87,9 @@ export function symbolsOf(doc: SourceDocument): Symbols {
       const defined = path.length === 2 ? DEFINED_UNDER.get(path[0]) : undefined;
       if (defined && key)
         definitions.push({ kind: defined, name: String(path[1]), path, range: rangeOf(doc, key)! });
+      const usedKey = key && KEYS_USED_AT.find(([pattern]) => matches(path, pattern))?.[1];
+      if (usedKey)
+        references.push({ kind: usedKey, name: String(path.at(-1)), path, range: rangeOf(doc, key)! });
       const used = nameKindAt(path);
       if (!used || !isScalar(value) || typeof value.value !== "string") return;
       if (path.at(-2) === "order" && PRESS_STEPS.includes(value.value)) return;

@@ -1,4 +1,5 @@
 import { Ajv2020, type ErrorObject, type ValidateFunction } from "ajv/dist/2020.js";
+import orderSchema from "../../schemas/order.schema.json" with { type: "json" };
 import recipeSchema from "../../schemas/recipe.schema.json" with { type: "json" };
 import shopSchema from "../../schemas/shop.schema.json" with { type: "json" };
 import { type DocumentKind, rangeAt, type SourceDocument } from "./document.ts";
@@ -50,7 +51,11 @@ function compile(): Record<DocumentKind, ValidateFunction> {
   for (const [format, parse] of Object.entries(FORMATS)) {
     ajv.addFormat(format, { type: "string", validate: (text: string) => parse(text).ok });
   }
-  return { shop: ajv.compile(shopSchema), recipe: ajv.compile(recipeSchema) };
+  return {
+    shop: ajv.compile(shopSchema),
+    recipe: ajv.compile(recipeSchema),
+    order: ajv.compile(orderSchema),
+  };
 }
 
 interface Mistake {

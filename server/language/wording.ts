@@ -65,7 +65,12 @@ function message(doc: SourceDocument, error: ErrorObject, path: Path): string {
       return `"${key}" is not known here${suggestion(key, Object.keys(parentSchema?.properties ?? {}), "known keys are")}`;
     }
     case "propertyNames": {
-      const read = FORMATS.name!(String(params.propertyName));
+      // What names it takes stands under the format's own name in the schema.
+      const format =
+        String(parentSchema?.propertyNames?.$ref ?? "")
+          .split("/")
+          .at(-1) ?? "";
+      const read = (FORMATS[format] ?? FORMATS.name!)(String(params.propertyName));
       return read.ok ? `"${params.propertyName}" cannot be a name` : read.problem;
     }
     case "required":

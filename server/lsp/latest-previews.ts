@@ -31,6 +31,11 @@ export class LatestPreviews {
 /** All that the preview depends on; undefined where it is a crop, of a commit's artwork, or of one that is not there. */
 async function keyOf({ plan, widthMm, artwork, crop }: PreviewWork): Promise<string | undefined> {
   if (crop || artwork.blob !== undefined) return undefined;
-  const state = await fileState(artwork.file);
-  return state && JSON.stringify([artwork.file, state, widthMm, plan]);
+  const states: string[] = [];
+  for (const { file } of [artwork, ...(artwork.plates ?? [])]) {
+    const state = await fileState(file);
+    if (state === undefined) return undefined;
+    states.push(state);
+  }
+  return JSON.stringify([artwork, states, widthMm, plan]);
 }

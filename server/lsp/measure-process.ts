@@ -8,7 +8,7 @@ import { committedArtwork } from "../jobs/commit.ts";
 import { proofPng } from "../jobs/proof.ts";
 import { parseDocument } from "../language/document.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
-import { readForPlates } from "../render/artworks.ts";
+import { type ArtworkSource, plateSources, readForPlates } from "../render/artworks.ts";
 import { measure } from "../render/measure.ts";
 import { preview } from "../render/preview.ts";
 import { previewPrint } from "../render/print.ts";
@@ -51,7 +51,7 @@ function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSi
 
 async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Measured> {
   const recipe = recipeOf(work);
-  const source = { file: work.artworkFile, within: work.within };
+  const source = await sourceOf(work, recipe);
   const measurements = await measure(recipe, source, cache, signal);
   const print = await previewPrint(recipe, source, cache, signal);
   const marks = await lookAtPixels(print, turns(signal));
@@ -60,7 +60,7 @@ async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Meas
 
 async function proved(work: ProofWork, turn: () => Promise<void>): Promise<Uint8Array> {
   const recipe = recipeOf(work);
-  const artwork = await readForPlates(recipe, { file: work.artworkFile, within: work.within });
+  const artwork = await readForPlates(recipe, await sourceOf(work, recipe));
   return (await proofPng(recipe, artwork, work, { plates: turn, proof: turn })).png;
 }
 
@@ -72,6 +72,14 @@ function turns(signal: AbortSignal): () => Promise<void> {
   };
 }
 
+async function sourceOf(
+  { artworkFile, plateFiles = {}, within }: MeasureRequest,
+  recipe: Recipe,
+): Promise<ArtworkSource> {
+  const plates = await plateSources(recipe, async (path) => ({ file: plateFiles[path] ?? path }));
+  return { file: artworkFile, within, plates };
+}
+
 function recipeOf({ recipe, shop, readings }: MeasureRequest): Recipe {
   return resolveRecipe(
     parseDocument("recipe", recipe, "recipe"),
@@ -81,9 +89,16 @@ function recipeOf({ recipe, shop, readings }: MeasureRequest): Recipe {
 }
 
 function previewed({ artwork, ...rest }: PreviewWork, signal: AbortSignal) {
-  const { blob, ...onDisk } = artwork;
+  const { blob, plates = [], ...onDisk } = artwork;
   const { file, within, view } = onDisk;
-  const source = blob === undefined ? onDisk : { ...committedArtwork(file, blob, within), view };
+  const picture = blob === undefined ? onDisk : { ...committedArtwork(file, blob, within), view };
+  const source = {
+    ...picture,
+    plates: plates.map(({ blob, ...plate }) => ({
+      ...plate,
+      stored: blob === undefined ? undefined : committedArtwork(plate.file, blob, within).stored,
+    })),
+  };
   return preview({ ...rest, source }, cache, signal);
 }
 

@@ -1,7 +1,7 @@
 import type { CancellationToken } from "vscode-languageserver/node";
 import { filesOf } from "../language/project.ts";
 import type { Measurer } from "./measurer.ts";
-import { pathOfUri, uriFrom } from "./uris.ts";
+import { artworkOf, plateFilesOf } from "./pictures.ts";
 import type { Measured } from "./work-messages.ts";
 import type { Workspace } from "./workspace.ts";
 
@@ -56,9 +56,8 @@ export class MeasureScheduler {
 
   async #measure(uri: string, controller: AbortController): Promise<void> {
     const model = await this.#workspace.checked(uri);
-    const { artwork } = model ? filesOf(model.source) : { artwork: undefined };
-    const artworkUri = uriFrom(uri, artwork);
-    const artworkFile = artworkUri === undefined ? undefined : pathOfUri(artworkUri);
+    const artworkFile = model && artworkOf(model);
+    const artwork = model && filesOf(model.source).artwork;
     if (!model || artworkFile === undefined || !model.readable) return;
 
     let progress: Awaited<ReturnType<MeasureSchedulerHost["progress"]>> | undefined;
@@ -74,6 +73,7 @@ export class MeasureScheduler {
         shop: shop?.source.text,
         readings,
         artworkFile,
+        plateFiles: plateFilesOf(model),
         within: await this.#workspace.within(uri),
       };
       this.#workspace.setMeasured(uri, await this.#measurer.measure(request, controller.signal));

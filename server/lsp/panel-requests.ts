@@ -8,6 +8,7 @@ import { jobOf, panelFindings } from "../features/panel/job.ts";
 import { panelPlace, panelRange } from "../features/panel/place.ts";
 import { reasonsFor } from "../features/panel/why.ts";
 import { isInside, type Within } from "../files/boundary.ts";
+import { resolvedFrom } from "../files/paths.ts";
 import { filesOfCommit } from "../jobs/commit.ts";
 import { openJob } from "../jobs/open.ts";
 import { parseDocument } from "../language/document.ts";
@@ -15,6 +16,7 @@ import { lengthUnitOf } from "../language/length-unit.ts";
 import { OUTSIDE } from "../language/outside.ts";
 import { assembleProject, FileError, filesOf } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import { plateSources, viewed } from "../render/artworks.ts";
 import { separationPlan } from "../render/plan.ts";
 import { NoRepository, Revision, RevisionError } from "../revisions/git.ts";
 import { FIXED_RULES } from "../rules/all.ts";
@@ -31,7 +33,9 @@ import type {
 } from "../wire/panel.ts";
 import { withBytes } from "../wire/preview.ts";
 import type { Measurer } from "./measurer.ts";
+import { artworkOf, plateFilesOf } from "./pictures.ts";
 import { pathOfUri, uriFrom } from "./uris.ts";
+import type { PlateOnWire } from "./work-messages.ts";
 import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */
@@ -112,6 +116,7 @@ export function registerPanelRequests(
         shop: model.shop?.source.text,
         readings: model.readings,
         artworkFile,
+        plateFiles: plateFilesOf(model),
         within: await host.within(uri),
       };
       return { png: base64(await measurer.proof(work, signalOf(token))) };
@@ -147,7 +152,10 @@ async function previewed(params: PreviewParams, context: Context): Promise<Previ
     const job = jobOf(recipe, lengthUnitOf(check.model.source), unknown);
     if (params.quick === "job") return { job };
     const tried = params.trial && !unknown ? triedOut(check.model, params.trial) : undefined;
-    return { job, ...(await pictured(tried ?? recipe, { file }, params, context)) };
+    const shownRecipe = tried ?? recipe;
+    const files = plateFilesOf(check.model);
+    const plates = await plateSources(shownRecipe, async (path) => ({ file: files[path] ?? path }));
+    return { job, ...(await pictured(shownRecipe, { file, plates }, params, context)) };
   };
   // The rest of the rules are asked while the picture is made.
   const [picture, checked] = await Promise.all([shown(), check.checked]);
@@ -189,7 +197,10 @@ async function committed(params: PreviewParams, context: Context): Promise<Previ
       return { ...base, commit, problem };
     }
     const blob = await revision.blob(artworkFile);
-    const picture = await pictured(recipe, { file: artworkFile, blob }, params, context);
+    const plates: PlateOnWire[] = [];
+    for (const plate of await plateSources(recipe, async (path) => ({ file: resolvedFrom(file, path) })))
+      plates.push({ ...plate, blob: await revision.blob(plate.file) });
+    const picture = await pictured(recipe, { file: artworkFile, blob, plates }, params, context);
     return { ...base, commit, job: jobOf(recipe, lengthUnitOf(project.main)), ...picture };
   } catch (error) {
     if (error instanceof NoRepository) return { ...base, problem: error.message, ways: ["beginGit"] };
@@ -202,18 +213,20 @@ async function committed(params: PreviewParams, context: Context): Promise<Previ
 /** The picture, or why there is none. */
 async function pictured(
   recipe: Recipe,
-  artwork: { readonly file: string; readonly blob?: string },
+  artwork: { readonly file: string; readonly blob?: string; readonly plates: readonly PlateOnWire[] },
   { uri, held, crop, quick }: PreviewParams,
   { measurer, host, signal }: Context,
 ): Promise<Pick<Shown, "picture" | "problem" | "ways">> {
   if (!host.readArtwork()) return UNTRUSTED;
   const within = await host.within(uri);
-  if (!(await isInside(artwork.file, within)))
-    return {
-      problem: `${artwork.file}: it lies outside of what may be read`,
-      ways: ["readArtwork", "addArtworkFolder", "chooseArtwork"],
-    };
-  const { widthMm, view } = recipe.artwork;
+  for (const { file } of [artwork, ...artwork.plates])
+    if (!(await isInside(file, within)))
+      return {
+        problem: `${file}: it lies outside of what may be read`,
+        ways: ["readArtwork", "addArtworkFolder", "chooseArtwork"],
+      };
+  const { widthMm } = recipe.artwork;
+  const { view } = viewed(artwork, recipe);
   const plan = separationPlan(recipe);
   try {
     const lowResolution = quick === "lowResolution";
@@ -237,12 +250,6 @@ function base64(bytes: Uint8Array): string {
 function recipeOf(model: CheckedModel): Recipe | undefined {
   if (!isResolvable(model.findings)) return undefined;
   return resolveRecipe(model.source, model.shop?.source, model.readings);
-}
-
-function artworkOf(model: Model): string | undefined {
-  const { artwork } = filesOf(model.source);
-  const uri = uriFrom(model.uri, artwork);
-  return uri === undefined ? undefined : pathOfUri(uri);
 }
 
 function signalOf(token: CancellationToken): AbortSignal {

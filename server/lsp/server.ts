@@ -183,8 +183,8 @@ export function startServer(connection: Connection, measureProgram: string): voi
   async function refreshIfTouched(uri: string, changed: ReadonlySet<string>): Promise<void> {
     const model = await workspace.model(uri);
     if (!model) return;
-    const { shop, artwork } = filesOf(model.source);
-    const used = [shop, artwork].flatMap((path) => uriFrom(uri, path) ?? []);
+    const { shop, pictures } = filesOf(model.source);
+    const used = [shop, ...pictures.map(({ file }) => file)].flatMap((path) => uriFrom(uri, path) ?? []);
     if (used.some((file) => changed.has(file))) refresh(uri);
   }
 

@@ -1,6 +1,7 @@
+import type { ArtworkView } from "../artwork/artwork.ts";
 import type { Within } from "../files/boundary.ts";
 import type { ReadingFiles } from "../language/readings/reading-files.ts";
-import type { Recipe } from "../language/recipe.ts";
+import type { PlateSource } from "../render/artworks.ts";
 import type { Measurements } from "../render/measurements.ts";
 import type { PreviewRequest } from "../render/preview.ts";
 import type { PixelMark } from "../rules/rule.ts";
@@ -20,7 +21,9 @@ export interface MeasureRequest {
   readonly shop: string | undefined;
   readonly readings: ReadingFiles | undefined;
   readonly artworkFile: string;
-  /** How far the artwork may lie. */
+  /** Files of plates, by the path that the recipe has for them. */
+  readonly plateFiles?: Readonly<Record<string, string>>;
+  /** How far all these may lie. */
   readonly within?: Within;
 }
 
@@ -30,8 +33,14 @@ export interface PreviewWork extends Omit<PreviewRequest, "source"> {
     readonly file: string;
     readonly within?: Within;
     readonly blob?: string | undefined;
-    readonly view?: Recipe["artwork"]["view"];
+    readonly view?: ArtworkView | undefined;
+    readonly plates?: readonly PlateOnWire[];
   };
+}
+
+/** A plate's file, as it is on disk, or as a commit holds it. */
+export interface PlateOnWire extends Pick<PlateSource, "name" | "file" | "view"> {
+  readonly blob?: string | undefined;
 }
 
 /** A proof at print size. */

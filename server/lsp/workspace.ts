@@ -10,7 +10,7 @@ import { BlockCache } from "../language/blocks.ts";
 import { type DocumentKind, kindOf, parseDocument } from "../language/document.ts";
 import { byPlace, type Finding } from "../language/finding.ts";
 import { OUTSIDE } from "../language/outside.ts";
-import { asShop, assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
+import { asKind, assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { allNearest } from "../language/suggest.ts";
@@ -33,6 +33,7 @@ export interface EditorText {
 const KINDS: ReadonlyMap<string, DocumentKind> = new Map([
   ["separation-recipe", "recipe"],
   ["separation-shop", "shop"],
+  ["separation-order", "order"],
 ]);
 
 /** What the rules say of a model, as they come to say it. */
@@ -51,10 +52,12 @@ interface Made {
   readonly source: OpenDocument["source"];
   /** The shop file as it was read, or why it could not be. */
   readonly shop: OpenDocument["source"] | string | undefined;
-  /** Whether the artwork is there, or why it is not looked for. */
-  readonly artwork: boolean | string;
+  /** Whether each picture is there, or why it is not looked for, as text. */
+  readonly pictures: string;
   readonly measured: Measured | undefined;
   readonly levels: RuleLevels;
+  /** An order's recipes as they were read, or why they could not be. */
+  readonly recipes: readonly (OpenDocument["source"] | string)[];
   /** Texts of the files of readings, by URI; undefined where one could not be read. */
   readonly beside: ReadonlyMap<string, string | undefined>;
 }
@@ -148,22 +151,30 @@ export class Workspace {
 
   /** One keystroke brings several questions: the model is made for the first of them. */
   async #made(doc: OpenDocument): Promise<Made> {
-    const { shop: shopPath, artwork } = filesOf(doc.source);
-    const [shop, artworkThere] = await Promise.all([
+    const { shop: shopPath, pictures, recipes: recipePaths } = filesOf(doc.source);
+    const [shop, recipes, ...there] = await Promise.all([
       shopPath === undefined ? undefined : this.#shopOf(doc.uri, shopPath),
-      artwork === undefined || this.#isThere(doc.uri, artwork),
+      this.#recipesOf(doc.uri, recipePaths),
+      ...pictures.map(({ file }) => this.#isThere(doc.uri, file)),
     ]);
+    const read = [...recipes.values()].filter((it): it is OpenDocument => !(it instanceof FileError));
+    const named = new Map([...recipes].map(([path, it]) => [path, it instanceof FileError ? it : it.source]));
     const measured = this.#measured.get(doc.uri);
     const from = {
       source: doc.source,
       shop: shop instanceof FileError ? shop.message : shop?.source,
-      artwork: artworkThere instanceof FileError ? artworkThere.message : artworkThere,
+      pictures: JSON.stringify(there.map((one) => (one instanceof FileError ? one.message : one))),
       measured,
       levels: this.levels,
+      recipes: [...named.values()].map((it) => (it instanceof FileError ? it.message : it)),
     };
     const known = () => {
       const made = this.#models.get(doc.uri);
-      return made && Object.entries(from).every(([key, value]) => made[key as keyof typeof from] === value)
+      const { recipes: own, ...rest } = from;
+      return made &&
+        Object.entries(rest).every(([key, value]) => made[key as keyof typeof rest] === value) &&
+        made.recipes.length === own.length &&
+        made.recipes.every((recipe, i) => recipe === own[i])
         ? made
         : undefined;
     };
@@ -190,7 +201,7 @@ export class Workspace {
     const model: Model = {
       ...doc,
       shop: shop instanceof FileError ? undefined : shop,
-      recipes: doc.source.kind === "recipe" ? [doc] : [],
+      recipes: doc.source.kind === "recipe" ? [doc] : read,
       readings,
       measurements: measured?.measurements,
     };
@@ -202,8 +213,9 @@ export class Workspace {
           assembleProject(
             doc.source,
             shop instanceof FileError ? shop : shop?.source,
-            artworkThere,
+            there,
             readings,
+            named,
           ),
         from.levels,
         measured,
@@ -227,8 +239,19 @@ export class Workspace {
     const uri = await this.#named(recipe, path);
     if (uri instanceof FileError) return uri;
     const doc = await this.document(uri, "shop", await this.within(recipe));
-    const shop = doc instanceof FileError ? doc : asShop(doc.source);
-    return shop instanceof FileError ? shop : (doc as OpenDocument);
+    return doc instanceof FileError ? doc : claimed(doc);
+  }
+
+  /** The recipes that an order names, by their paths as it writes them, or why they are not read. */
+  async #recipesOf(order: string, paths: readonly string[]): Promise<Map<string, OpenDocument | FileError>> {
+    const within = await this.within(order);
+    const read = paths.map(async (path) => {
+      const uri = await this.#named(order, path);
+      if (uri instanceof FileError) return [path, uri] as const;
+      const doc = await this.document(uri, "recipe", within);
+      return [path, doc instanceof FileError ? doc : claimed(doc)] as const;
+    });
+    return new Map(await Promise.all(read));
   }
 
   async #isThere(recipe: string, path: string): Promise<boolean | FileError> {
@@ -294,7 +317,7 @@ export class Workspace {
   }
 
   /** A document by itself. What a recipe names as its shop file is one, whatever its name; else the editor knows. */
-  async document(uri: string, named?: "shop", within?: Within): Promise<OpenDocument | FileError> {
+  async document(uri: string, named?: "shop" | "recipe", within?: Within): Promise<OpenDocument | FileError> {
     const open = this.#editorText(uri);
     const kind = named ?? KINDS.get(open?.languageId ?? "") ?? kindOf(uri);
     try {
@@ -313,6 +336,12 @@ export class Workspace {
       throw error;
     }
   }
+}
+
+/** A document that says that it is of the kind that it was asked for. */
+function claimed(doc: OpenDocument): OpenDocument | FileError {
+  const source = asKind(doc.source);
+  return source instanceof FileError ? source : doc;
 }
 
 function outside(uri: string): FileError {

@@ -5,11 +5,11 @@ import { digestOfFile } from "./ledger.ts";
 
 /**
  * Short digest of all that decides what a job prints: the texts of recipe and shop file, the readings that they name,
- * and the artwork's bytes.
+ * and the bytes of artwork and plates.
  */
 export async function jobFingerprint(
   { main, shop, readings }: Project,
-  artworkFile: string,
+  pictures: readonly string[],
   within?: Within,
 ): Promise<string> {
   const hash = createHash("sha256");
@@ -23,7 +23,9 @@ export async function jobFingerprint(
       rows.map(({ values }) => values.map(({ text }) => text)),
     ]);
   });
-  for (const part of [main.text, shop?.text ?? "", (await digestOfFile(artworkFile, within)) ?? "", ...read])
+  const digests: string[] = [];
+  for (const file of pictures) digests.push((await digestOfFile(file, within)) ?? "");
+  for (const part of [main.text, shop?.text ?? "", ...digests, ...read])
     hash.update(`${part.length}\n${part}\n`);
   return hash.digest("hex").slice(0, 12);
 }

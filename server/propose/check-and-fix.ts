@@ -16,12 +16,7 @@ export interface Start {
   readonly draft: Draft;
   /** Chooses anew without plates that are not worth their screens. */
   readonly again: ((drop: readonly string[]) => Promise<Draft>) | undefined;
-  /** The same job in another way, which is taken where it prints nearer by `NEARER`. */
-  readonly other?: (draft: Draft) => Draft | undefined;
 }
-
-/** Mean ΔE00 over all garments by which another way must come nearer. */
-const NEARER = 0.3;
 
 /** Checks a draft and mends what it finds, until nothing stands. */
 export async function checkedProposal(
@@ -29,14 +24,8 @@ export async function checkedProposal(
   start: () => Start,
 ): Promise<Pick<Proposal, "text" | "screens" | "proofs" | "notes">> {
   const cache = new StageCache(ONE_JOB_BYTES);
-  const { draft: first, again, other } = start();
-  let made = await mended(request, cache, first, again);
-  const otherDraft = other?.(made.draft);
-  if (otherDraft) {
-    const way = await mended(request, cache, otherDraft, undefined);
-    if (meanOf(way) < meanOf(made) - NEARER) made = way;
-  }
-  const { draft, found } = made;
+  const { draft: first, again } = start();
+  const { draft, found } = await mended(request, cache, first, again);
   return { text: found.text, screens: draft.plates.length, proofs: proofsOf(found), notes: found.lost };
 }
 
@@ -78,11 +67,6 @@ async function mended(
   }
   const { rule = "", message = "" } = found?.standing[0] ?? {};
   throw new ProposalError(`no recipe was found that its own check passes: ${message} [${rule}]`);
-}
-
-function meanOf({ found }: Mended): number {
-  const proofs = proofsOf(found);
-  return proofs.reduce((sum, { mean }) => sum + mean, 0) / proofs.length;
 }
 
 function proofsOf({ print }: Checked): Proposal["proofs"] {

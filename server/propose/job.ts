@@ -35,11 +35,16 @@ export function isSeen({ L, a, b }: Lab, cloths: readonly GarmentColour[]): bool
 
 /** One plate beside the underbase, before it has a name. */
 export interface ColourPlate {
+  /** Its name, where it has one already; else it is called as its ink. */
+  readonly name?: string;
   readonly ink: Candidate;
   readonly extract: Formats.Extraction;
   readonly strength?: Formats.Plate["strength"];
   readonly comment: string;
 }
+
+/** Tone of a dark plate above which it needs no white below. Common practice, no source. */
+const NEARLY_SOLID = "80%";
 
 export interface JobParts {
   readonly title: string;
@@ -52,11 +57,9 @@ export interface JobParts {
   /** In print order on dark cloth. */
   readonly plates: readonly ColourPlate[];
   /** The underbase; undefined where nothing needs one. */
-  readonly base:
-    | { readonly ink: Candidate; readonly extract: Formats.Extraction; readonly comment: string }
-    | undefined;
-  /** Whether dark plates take the underbase out where they print. */
-  readonly knockOut: boolean;
+  readonly base: Pick<ColourPlate, "name" | "ink" | "extract" | "comment"> | undefined;
+  /** Whether dark plates take the underbase out where they print, or where they are nearly solid. */
+  readonly knockOut: boolean | "solid";
   readonly solved: boolean;
   /** Whether plates meet at solid edges, and spread under their neighbours. */
   readonly trapped?: boolean;
@@ -74,7 +77,7 @@ export function draftOf(parts: JobParts): Draft {
   const named = platesOf(parts, inks.names);
   const dark = cloths.filter((cloth) => !isLight(cloth));
   const light = cloths.filter(isLight);
-  const baseName = base ? "base" : undefined;
+  const baseName = base && (base.name ?? "base");
   const shadows = named.filter(({ purpose }) => purpose === "shadow").map(({ name }) => name);
   const prints = (on: readonly GarmentColour[], i: number) => {
     const ink = colours[i]!.ink;
@@ -133,6 +136,7 @@ export function draftOf(parts: JobParts): Draft {
     knockouts: knocked.map((where) => ({
       from: baseName!,
       where,
+      ...(parts.knockOut === "solid" ? { above: NEARLY_SOLID } : {}),
       choke: lengthText(2 * misregistration),
     })),
     traps: [
@@ -158,10 +162,11 @@ function inksOf({ plates, base, shelf }: JobParts): {
   // The same film is the same ink, whatever it is printed for.
   const same = (x: Candidate, y: Candidate) => x.name === y.name && x.film === y.film;
   for (const ink of all) if (ink.name === "" && !fresh.some((known) => same(known, ink))) fresh.push(ink);
-  const names = uniqueNames(
-    fresh.map(({ film }) => colourOf(film)),
-    shelf,
-  );
+  // Plates that have names already give them to inks that have none.
+  const called = fresh.map((ink) => plates.find((plate) => same(plate.ink, ink))?.name);
+  const colours = fresh.flatMap(({ film }, i) => (called[i] === undefined ? [colourOf(film)] : []));
+  const free = uniqueNames(colours, [...shelf, ...called.filter((name) => name !== undefined)]);
+  const names = called.map((name) => name ?? free.shift()!);
   const nameOf = (ink: Candidate) => ink.name || names[fresh.findIndex((known) => same(known, ink))]!;
   return {
     names: plates.map(({ ink }) => nameOf(ink)),
@@ -175,11 +180,11 @@ function inksOf({ plates, base, shelf }: JobParts): {
 }
 
 function platesOf({ plates, base }: JobParts, inks: readonly string[]): DraftPlate[] {
-  const used = new Set(base ? ["base"] : []);
-  return plates.map(({ ink, extract, strength, comment }, i): DraftPlate => {
+  const used = new Set(base ? [base.name ?? "base"] : []);
+  return plates.map(({ name: own, ink, extract, strength, comment }, i): DraftPlate => {
     const { L } = colourOf(ink.film);
     const purpose = ink.onTop ? "highlight" : L <= DARK ? "shadow" : undefined;
-    const word = ink.onTop && base ? "highlight" : inks[i]!;
+    const word = own ?? (ink.onTop && base ? "highlight" : inks[i]!);
     let name = word;
     for (let n = 2; used.has(name); n++) name = `${word}-${n}`;
     used.add(name);

@@ -106,8 +106,9 @@ export async function tonal(
                 : "The underbase, and the light of the picture; the garment is its dark.",
             }
           : undefined,
-      // A half-tone of the dark plate lets half of the cloth in: on cloth as dark as it that does no harm.
-      knockOut: dark.every(isShadowGarment),
+      // Dots nest: knocked out by its tone, the base would lie under the dark plate's dots, and greys print dark; a base that
+      // is solved with it allows for that. Other garments would show through.
+      knockOut: dark.every(isShadowGarment) && (shared ? "solid" : true),
       solved: !ranged,
       onOwnColour: true,
       head: [
@@ -135,8 +136,6 @@ export async function tonal(
       current = await choose();
       return current.draft;
     },
-    // Dots nest: a base that is knocked out by the tone of the dark plate lies under its dots, and greys print dark.
-    other: (draft) => (shared && draft.knockouts.length > 0 ? { ...draft, knockouts: [] } : undefined),
   }));
   return {
     ...result,

@@ -7,13 +7,16 @@ import {
   readArtwork,
   reducedArtwork,
 } from "../artwork/artwork.ts";
+import { readGivenPlates } from "../artwork/plates/given-plates.ts";
+import type { PlateFileInfo, PlateView } from "../artwork/plates/plates.ts";
 import { prepare } from "../engine/areas/prepare.ts";
-import type { PreparationPlan } from "../engine/plan.ts";
-import type { Areas, Extent } from "../engine/raster.ts";
+import type { PreparationPlan, SeparationPlan } from "../engine/plan.ts";
+import type { Areas, Extent, Tones } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Within } from "../files/boundary.ts";
 import { fileState } from "../files/file-state.ts";
 import type { Recipe } from "../language/recipe.ts";
+import { compositePicture } from "./composite.ts";
 import { separationPlan } from "./plan.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
@@ -30,12 +33,43 @@ export interface ArtworkSource {
   readonly within?: Within;
   readonly stored?: { readonly key: string; read(): Promise<Uint8Array> } | undefined;
   readonly view?: ArtworkView | undefined;
+  /** Plates that come from files, their own or the artwork's. */
+  readonly plates?: readonly PlateSource[] | undefined;
+}
+
+/** A plate's file, as it is on disk, or bytes of another state of it. */
+export interface PlateSource extends Pick<ArtworkSource, "file" | "stored"> {
+  readonly name: string;
+  readonly view: PlateView;
+}
+
+/** The files of a recipe's plates; `fileOf` says which file the path of one means. */
+export async function plateSources(
+  recipe: Recipe,
+  fileOf: (path: string) => Promise<Pick<PlateSource, "file" | "stored">>,
+): Promise<PlateSource[]> {
+  const sources: PlateSource[] = [];
+  for (const { name, given } of recipe.plates.values()) {
+    if (!given) continue;
+    const { file, ...view } = given;
+    sources.push({ ...(await fileOf(file)), name, view });
+  }
+  return sources;
+}
+
+/** The same source, with what a recipe says of which part of its files it means. */
+export function viewed(source: ArtworkSource, recipe: Recipe): ArtworkSource {
+  const { madeOf, view } = recipe.artwork;
+  const plate = madeOf === undefined ? undefined : recipe.plates.get(madeOf)?.given;
+  return { ...source, view: plate ? { plate } : view };
 }
 
 /** Decoded artwork and the key of its pixels. Nobody may write to it. */
 export interface KeyedArtwork {
   readonly key: string;
   readonly artwork: Artwork;
+  /** Keys of the tones that came from files, by plate. */
+  readonly given?: ReadonlyMap<string, string>;
 }
 
 /** A recipe's artwork made ready for its plates, at `ppi` or its own resolution. Throws as `readArtwork` does. */
@@ -44,12 +78,80 @@ export async function readForPlates(
   source: ArtworkSource,
   resolution: Resolution = {},
 ): Promise<Artwork> {
-  const { widthMm, view } = recipe.artwork;
-  const { preparation } = separationPlan(recipe);
+  const plan = separationPlan(recipe);
+  const { widthMm } = recipe.artwork;
   // Every square is to have a pixel of its own.
-  const leastPpi = preparation?.index && (preparation.index.across * MM_PER_INCH) / widthMm;
-  const artwork = await artworkOf({ ...source, view }, widthMm, { ...resolution, leastPpi });
-  return preparedArtwork(artwork, preparation);
+  const leastPpi = plan.preparation?.index && (plan.preparation.index.across * MM_PER_INCH) / widthMm;
+  const artwork = await artworkOf(viewed(source, recipe), widthMm, { ...resolution, leastPpi });
+  const given = await readGiven(source, artwork, (_, read) => read());
+  return given
+    ? withGiven(seenArtwork(artwork, given, plan), given)
+    : preparedArtwork(artwork, plan.preparation);
+}
+
+/** Plates from files at the size of a picture: their tones, the keys of these, and what the files are. */
+interface Given {
+  readonly tones: ReadonlyMap<string, Tones>;
+  readonly keys: ReadonlyMap<string, string>;
+  readonly infos: ReadonlyMap<string, PlateFileInfo>;
+}
+
+interface GivenFile extends Awaited<ReturnType<typeof readGivenPlates>> {
+  /** Keys of its tones. */
+  readonly keys: readonly string[];
+}
+
+/** Plates of one file and page are read together; `keep` remembers what was read, under a key that says of what. */
+async function readGiven(
+  { plates = [], within }: ArtworkSource,
+  { picture: { width, height } }: Artwork,
+  keep: (key: readonly unknown[], read: () => Promise<GivenFile>) => Promise<GivenFile>,
+): Promise<Given | undefined> {
+  if (plates.length === 0) return undefined;
+  const files = new Map<string, PlateSource[]>();
+  for (const plate of plates) {
+    const key = JSON.stringify([plate.file, plate.view.page]);
+    files.set(key, [...(files.get(key) ?? []), plate]);
+  }
+  const tones = new Map<string, Tones>();
+  const keys = new Map<string, string>();
+  const infos = new Map<string, PlateFileInfo>();
+  for (const group of files.values()) {
+    const { file, view, stored } = group[0]!;
+    const views = group.map(({ view }) => view);
+    const read = async (): Promise<GivenFile> => {
+      const made = await readGivenPlates(
+        file,
+        view.page,
+        views,
+        { width, height },
+        { within, bytes: await stored?.read() },
+      );
+      const digest = (of: Tones) => createHash("sha256").update(of).digest("base64url");
+      return { ...made, keys: made.tones.map((of) => keyOf("tones", digest(of))) };
+    };
+    const made = await keep([await stateOf({ file, stored }), views, width, height, within], read);
+    for (const [i, { name }] of group.entries()) {
+      tones.set(name, made.tones[i]!);
+      keys.set(name, made.keys[i]!);
+      infos.set(name, made.info);
+    }
+  }
+  return { tones, keys, infos };
+}
+
+/** The artwork as plates see it; where it is made of those that come from files, what they print. */
+function seenArtwork(artwork: Artwork, { tones }: Given, plan: SeparationPlan): Artwork {
+  const { picture } = artwork;
+  const seen = plan.composite
+    ? compositePicture({ ...picture, given: tones }, plan.composite, plan)
+    : picture;
+  return preparedArtwork({ ...artwork, picture: seen }, plan.preparation);
+}
+
+/** The same with plates from files beside it. */
+function withGiven(artwork: Artwork, { tones, infos }: Given): Artwork {
+  return { ...artwork, picture: { ...artwork.picture, given: tones }, plates: infos };
 }
 
 /** The artwork as its plates see it: without its background, in its flat colours. */
@@ -78,22 +180,24 @@ export async function previewArtwork(
 /** Artwork at preview size made smaller; undefined where it is so small already that there is nothing to gain. */
 export async function lowResolutionArtwork(
   cache: StageCache,
-  { key, artwork }: KeyedArtwork,
+  { key, artwork, given }: KeyedArtwork,
 ): Promise<KeyedArtwork | undefined> {
   const { width, height } = artwork.picture;
   const smaller = Math.sqrt(LOW_RESOLUTION_PIXELS / (width * height));
   if (smaller > 0.7) return undefined;
-  const smallKey = keyOf("low resolution", key);
+  const smallKey = keyOf("low resolution", key, ...(given?.values() ?? []));
   const reduce = async () => {
     const reduced = await reducedArtwork(artwork, artwork.ppi * smaller);
-    const { areas, squares } = artwork.picture;
+    const { areas, squares, given: plates } = artwork.picture;
     const picked = middles(artwork.picture, reduced.picture);
     const picture = {
       ...reduced.picture,
       ...(areas ? { areas: fewerOf(areas, picked) } : {}),
       ...(squares ? { squares: picked(squares) } : {}),
+      ...(plates ? { given: new Map([...plates].map(([name, tones]) => [name, picked(tones)])) } : {}),
     };
-    return { key: smallKey, artwork: { ...reduced, picture } };
+    const keys = given && new Map([...given].map(([name, key]) => [name, keyOf("low resolution", key)]));
+    return { key: smallKey, artwork: { ...reduced, picture }, ...(keys ? { given: keys } : {}) };
   };
   return cache.of(smallKey, reduce, (made) => made.artwork.picture.data.byteLength);
 }
@@ -133,17 +237,33 @@ export async function sharperArtwork(
 export async function readyArtwork(
   cache: StageCache,
   { key, artwork }: KeyedArtwork,
-  preparation: PreparationPlan | undefined,
+  plan: SeparationPlan,
+  source: ArtworkSource,
   signal?: AbortSignal,
 ): Promise<KeyedArtwork> {
-  if (!preparation) return { key, artwork };
-  const own = keyOf("prepared", key, preparation);
-  const make = () => ({ key: own, artwork: preparedArtwork(artwork, preparation) });
+  const { preparation, composite } = plan;
+  const given = await readGiven(source, artwork, (of, read) =>
+    cache.of(
+      keyOf("given", ...of),
+      read,
+      ({ tones }) => tones.reduce((sum, { byteLength }) => sum + byteLength, 0),
+      signal,
+    ),
+  );
+  if (!preparation && !composite)
+    return given ? { key, artwork: withGiven(artwork, given), given: given.keys } : { key, artwork };
+  const seen = composite ? [composite, plan.plates, ...(given?.keys ?? [])] : [];
+  const own = keyOf("prepared", key, preparation, ...seen);
+  const make = (): KeyedArtwork => ({
+    key: own,
+    artwork: given ? seenArtwork(artwork, given, plan) : preparedArtwork(artwork, preparation),
+  });
   const bytes = ({ artwork: { picture } }: KeyedArtwork) =>
     picture.data.byteLength +
     (picture.areas ? 3 * picture.areas.first.byteLength : 0) +
     (picture.squares?.byteLength ?? 0);
-  return cache.of(own, make, bytes, signal);
+  const made = await cache.of(own, make, bytes, signal);
+  return given ? { key: own, artwork: withGiven(made.artwork, given), given: given.keys } : made;
 }
 
 /** What a file is, without its pixels. */

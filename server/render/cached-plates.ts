@@ -3,6 +3,7 @@ import type { Artwork } from "../artwork/artwork.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
 import { coloursOf, writeAreas } from "../engine/extract/areas.ts";
 import { coveredEdges, mixTones } from "../engine/extract/covered-edges.ts";
+import { isGiven, writeGiven } from "../engine/extract/given.ts";
 import {
   extractFromPalette,
   type Palette,
@@ -101,14 +102,21 @@ class CachedWalk {
   readonly #cache: StageCache;
   readonly #artworkKey: string;
   readonly #artwork: Artwork;
+  readonly #given: KeyedArtwork["given"];
   readonly #plan: SeparationPlan;
   readonly #solveKey: string | undefined;
   readonly #grid: Grid;
   readonly #keys = new Map<StageNode, string>();
   readonly #turn: () => Promise<void>;
 
-  constructor(cache: StageCache, { key, artwork }: KeyedArtwork, plan: SeparationPlan, signal?: AbortSignal) {
+  constructor(
+    cache: StageCache,
+    { key, artwork, given }: KeyedArtwork,
+    plan: SeparationPlan,
+    signal?: AbortSignal,
+  ) {
     this.#cache = cache;
+    this.#given = given;
     this.#artworkKey = key;
     this.#artwork = artwork;
     this.#plan = plan;
@@ -149,7 +157,9 @@ class CachedWalk {
   }
 
   async #source(plate: number, out: Tones): Promise<void> {
-    const { strength } = this.#plan.plates[plate]!;
+    const own = this.#plan.plates[plate]!;
+    const { strength } = own;
+    if (isGiven(own)) return writeGiven(this.#artwork.picture, own, out);
     if (strength.by === "index") {
       const { squares } = this.#artwork.picture;
       if (squares) writeSquares(squares, strength.colour, out);
@@ -171,7 +181,8 @@ class CachedWalk {
   }
 
   #sourceKey(plate: number): string {
-    const { extract, strength } = this.#plan.plates[plate]!;
+    const { name, extract, strength } = this.#plan.plates[plate]!;
+    if (extract.by === "given") return keyOf("given", this.#given?.get(name), extract.tones);
     return isSolved(strength)
       ? keyOf("solved", this.#solvedKey, plate)
       : keyOf("extract", this.#artworkKey, extract, strength);

@@ -1,4 +1,4 @@
-import type { Areas } from "../engine/raster.ts";
+import type { Areas, Picture } from "../engine/raster.ts";
 
 /** x0 ≤ x < x1, y0 ≤ y < y1, in pixels. */
 export interface PixelRect {
@@ -54,6 +54,14 @@ export function cutAreas({ colours, first, second, share }: Areas, width: number
     second: cutOut(second, 1, width, rect),
     share: cutOut(share, 1, width, rect),
   };
+}
+
+export function cutGiven(
+  given: NonNullable<Picture["given"]>,
+  width: number,
+  rect: PixelRect,
+): NonNullable<Picture["given"]> {
+  return new Map([...given].map(([name, tones]) => [name, cutOut(tones, 1, width, rect)]));
 }
 
 function clamp(v: number, least: number, most: number): number {

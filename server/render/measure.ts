@@ -1,7 +1,7 @@
 import type { Extent, Tones } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { type ArtworkSource, previewArtwork, readyArtwork } from "./artworks.ts";
+import { type ArtworkSource, previewArtwork, readyArtwork, viewed } from "./artworks.ts";
 import { cachedPlates, type KeyedPlate } from "./cached-plates.ts";
 import type { Measurements, PlateMeasurement, TrappedPair } from "./measurements.ts";
 import { separationPlan, trapPairs } from "./plan.ts";
@@ -17,9 +17,8 @@ export async function measure(
   signal?: AbortSignal,
 ): Promise<Measurements> {
   const plan = separationPlan(recipe);
-  const { widthMm, view } = recipe.artwork;
-  const decoded = await previewArtwork(cache, { ...source, view }, widthMm, signal);
-  const keyed = await readyArtwork(cache, decoded, plan.preparation, signal);
+  const decoded = await previewArtwork(cache, viewed(source, recipe), recipe.artwork.widthMm, signal);
+  const keyed = await readyArtwork(cache, decoded, plan, source, signal);
   const { picture, info } = keyed.artwork;
   const plates = new Map<string, PlateMeasurement>();
   const made: KeyedPlate[] = [];

@@ -2,9 +2,12 @@ import type { Curve } from "../engine/adjust/curve.ts";
 import { chromaOf, linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import type {
+  CompositePlan,
   Extraction,
   IndexPlan,
+  PlatePlan,
   PreparationPlan,
+  ProcessPlan,
   SeparationPlan,
   Solving,
   SolvingStation,
@@ -12,11 +15,21 @@ import type {
   ThinnestPlan,
   TrapPlan,
 } from "../engine/plan.ts";
+import { printedTone } from "../engine/print/gain.ts";
+import type { Cloth } from "../engine/print/ink-film.ts";
 import { type PrintConditions, preparePrint, type Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { dotGain } from "../language/readings/gain.ts";
-import { DEFAULT_MISREGISTRATION_MM, type Plate, type Recipe, type Setup } from "../language/recipe.ts";
+import { dotGain, gainOf } from "../language/readings/gain.ts";
+import {
+  type Adjustment,
+  DEFAULT_MISREGISTRATION_MM,
+  type Garment,
+  type GivenPlate,
+  type Plate,
+  type Recipe,
+  type Setup,
+} from "../language/recipe.ts";
 import { type Colour, parseColour } from "../language/values/colour.ts";
 import { filmScreening } from "./film-curve.ts";
 
@@ -24,21 +37,22 @@ import { filmScreening } from "./film-curve.ts";
 export function separationPlan(recipe: Recipe): SeparationPlan {
   return {
     preparation: preparation(recipe),
-    plates: [...recipe.plates.values()].map((plate) => ({
-      name: plate.name,
-      extract: extraction(plate.extract),
-      strength: strength(plate, recipe),
-    })),
+    plates: [...recipe.plates.values()].map((plate) => platePlan(plate, recipe)),
+    composite: composite(recipe),
     adjustments: recipe.adjustments.map(({ plate, curve, region }) => ({
       plate,
-      curve: curve.map(([tone, out]) => [tone / 100, out / 100] as const) satisfies Curve,
+      curve: curvePlan(curve),
       region,
     })),
     merges: recipe.merges,
     // One order whatever the recipe's, so that rounding cannot tell them apart.
     knockouts: recipe.knockouts
-      .map(({ from, where, chokeMm }) => ({ from, where, choke: chokeMm }))
-      .sort((a, b) => (a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke)),
+      .map(({ from, where, above, chokeMm: choke }) =>
+        above > 0 ? { from, where, above, choke } : { from, where, choke },
+      )
+      .sort((a, b) =>
+        a.where < b.where ? -1 : a.where > b.where ? 1 : a.choke - b.choke || (a.above ?? 0) - (b.above ?? 0),
+      ),
     traps: [
       ...recipe.traps.map(({ plate, way, distanceMm: distance, under }) =>
         under === undefined ? { plate, way, distance } : { plate, way, distance, under: [under] },
@@ -49,6 +63,20 @@ export function separationPlan(recipe: Recipe): SeparationPlan {
     smallestDot: recipe.screening.smallestDot,
     solving: solving(recipe),
   };
+}
+
+/** What a plate is extracted by. */
+export function platePlan(plate: Plate, recipe: Recipe): PlatePlan {
+  return {
+    name: plate.name,
+    extract: plate.given ? givenExtraction(plate, plate.given, recipe) : extraction(plate.extract),
+    strength: strength(plate, recipe),
+  };
+}
+
+/** Tone in and out as shares. */
+export function curvePlan(curve: Adjustment["curve"]): Curve {
+  return curve.map(([tone, out]) => [tone / 100, out / 100] as const);
 }
 
 /** Lightness from which an ink counts as white: it is never spread over a colour. */
@@ -72,8 +100,11 @@ export function trapPairs(recipe: Recipe): { readonly plate: string; readonly un
   const folded = new Set(recipe.merges.map(({ fold }) => fold));
   const lightness = ({ ink }: Plate) => recipe.inks.get(ink)!.colour.lab.L;
   const plates = [...recipe.plates.values()].filter(
-    ({ name, purpose, extract }) =>
-      (purpose === "colour" || purpose === "shadow") && !folded.has(name) && extract.index === undefined,
+    ({ name, purpose, extract, given }) =>
+      (purpose === "colour" || purpose === "shadow") &&
+      !folded.has(name) &&
+      extract.index === undefined &&
+      !given?.screened,
   );
   const orders = [...recipe.setups.values()].map(({ order }) =>
     order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])),
@@ -129,6 +160,13 @@ export function indexedPlates(recipe: Recipe): Plate[] {
   );
 }
 
+/** Whether a setup prints squares, so that its colours are mixtures of theirs. */
+export function mixesSquares({ plates }: Recipe, { order }: Setup): boolean {
+  return order.some(
+    (step) => typeof step !== "string" && plates.get(step.plate)!.extract.index !== undefined,
+  );
+}
+
 /** What squares look like: solid inks one at a time, on the garment and its solid underbases. */
 function indexPlan(recipe: Recipe): IndexPlan | undefined {
   const plates = indexedPlates(recipe);
@@ -155,10 +193,15 @@ function bytesOf({ lab }: Colour): [number, number, number] {
   return [byteFromLinear(r), byteFromLinear(g), byteFromLinear(b)];
 }
 
+/** A garment's cloth as the print model takes it. */
+export function clothOf({ colour, discharged }: Pick<Garment, "colour" | "discharged">): Cloth {
+  return discharged ? { ...colour.lab, discharged: discharged.lab } : colour.lab;
+}
+
 /** How a setup prints on a garment. */
 export function printConditions(recipe: Recipe, setup: Setup, garment: string): PrintConditions {
   return {
-    garment: recipe.garments.get(garment)!.colour.lab,
+    garment: clothOf(recipe.garments.get(garment)!),
     n: setup.yuleNielsen,
     compensated: recipe.screening.compensate,
     smallestDot: recipe.screening.smallestDot,
@@ -212,7 +255,18 @@ function solving(recipe: Recipe): Solving | undefined {
     wetInk: solve.wetInk,
     smoothness: solve.smoothness,
     halftonePrice: solve.halftonePrice,
+    process: processPlan(recipe),
     onlyGarment: new Set([...recipe.setups.values()].flatMap(({ garments }) => garments)).size === 1,
+  };
+}
+
+function processPlan({ process }: Recipe): ProcessPlan | undefined {
+  if (!process) return undefined;
+  const { cyan, magenta, yellow, black, blackGeneration } = process;
+  return {
+    chromatic: [cyan, magenta, yellow],
+    black,
+    blackGeneration: blackGeneration.map(([grey, tone]) => [grey / 100, tone / 100] as const) satisfies Curve,
   };
 }
 
@@ -222,11 +276,32 @@ function isFound({ extract, strength }: Plate): boolean {
 
 const RANGES = ["lightness", "chroma", "hue", "opacity"] as const;
 
+/** A plate from a file. A film's tones become those that it prints, as far as its film would be compensated. */
+function givenExtraction(plate: Plate, { screened }: GivenPlate, recipe: Recipe): Extraction {
+  const { compensate, gain } = plate.screening;
+  const table = gainOf(recipe.inks.get(plate.ink)!.gain ?? gain);
+  const printed = table && screened && compensate ? printedTone(table) : undefined;
+  return {
+    by: "given",
+    film: screened,
+    tones: printed && Array.from({ length: 256 }, (_, tone) => Math.round(255 * printed(tone / 255))),
+  };
+}
+
+/** What the artwork is made of where plates from files are all that there is: the first setup on its first garment. */
+function composite(recipe: Recipe): CompositePlan | undefined {
+  const [setup] = recipe.setups.values();
+  const garment = setup?.garments[0];
+  if (recipe.artwork.madeOf === undefined || !setup || garment === undefined) return undefined;
+  return { conditions: printConditions(recipe, setup, garment), stations: printStations(recipe, setup) };
+}
+
 /** One extraction of a recipe that is free of errors. */
 export function extraction(e: Formats.Extraction): Extraction {
   const fade = (key: (typeof RANGES)[number] | "near") =>
     (typeof e.fade === "number" ? e.fade : e.fade?.[key]) ?? 0;
   const parts: Extraction[] = [];
+  if (e.plate !== undefined) return { by: "given", tones: undefined, film: e.screened ?? false };
   // A solved plate may print wherever the rest lets it.
   if ((e.solve || e.index) && Object.keys(e).length === 1) return { by: "artwork" };
   if (e.artwork) parts.push({ by: "artwork" });
@@ -249,7 +324,18 @@ function strength({ name, strength: by, ink, extract }: Plate, recipe: Recipe): 
   if (extract.solve) return { by: "solve" };
   if (extract.index)
     return { by: "index", colour: indexedPlates(recipe).findIndex((plate) => plate.name === name) + 1 };
+  if (typeof by === "object")
+    return {
+      by: "curves",
+      lightness: by.lightness && strengthCurve(by.lightness),
+      chroma: by.chroma && strengthCurve(by.chroma),
+    };
   if (by !== "chroma") return { by };
   const { a, b } = recipe.inks.get(ink)!.colour.lab;
   return { by, full: chromaOf(a, b) };
+}
+
+/** L* or C*ab stays as it is; percent becomes tone 0–1. */
+function strengthCurve(pairs: Formats.StrengthCurve): Curve {
+  return pairs.map(([at, tone]) => [at!, tone! / 100] as const);
 }

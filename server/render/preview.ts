@@ -23,7 +23,7 @@ import {
   sharperArtwork,
 } from "./artworks.ts";
 import { areCached, cachedPlates, plateKeys, solvedTones, turns } from "./cached-plates.ts";
-import { cropBox, cutAreas, cutOut, type PixelRect } from "./crop.ts";
+import { cropBox, cutAreas, cutGiven, cutOut, type PixelRect } from "./crop.ts";
 import { NO_FIGURES, plateFigures } from "./plate-figures.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
@@ -67,7 +67,7 @@ async function wholeOf(
   signal?: AbortSignal,
 ): Promise<Preview<Uint8Array>> {
   const decoded = await previewArtwork(cache, source, widthMm, signal);
-  const whole = await readyArtwork(cache, decoded, plan.preparation, signal);
+  const whole = await readyArtwork(cache, decoded, plan, source, signal);
   const small =
     lowResolution && !areCached(cache, whole, plan) ? await lowResolutionArtwork(cache, whole) : undefined;
   const made = await platesOf(small ?? whole, plan, held, cache, signal);
@@ -124,7 +124,7 @@ async function cropped(
   const most = Math.sqrt(CROP_PIXELS / ((crop.width * crop.height) / MM_PER_INCH ** 2));
   const wished = Math.min(ofStep(crop.ppi, Math.ceil), ofStep(most, Math.floor));
   const decoded = await sharperArtwork(cache, source, widthMm, wished, CROP_ARTWORK_PIXELS, signal);
-  const keyed = await readyArtwork(cache, decoded, plan.preparation, signal);
+  const keyed = await readyArtwork(cache, decoded, plan, source, signal);
   const { picture, ppi } = keyed.artwork;
   const perMm = ppi / MM_PER_INCH;
   const { inner, outer } = cropBox(
@@ -141,6 +141,7 @@ async function cropped(
     data: cutOut(picture.data, 4, picture.width, outer),
     origin: { x: outer.x0, y: outer.y0 },
     ...(picture.areas ? { areas: cutAreas(picture.areas, picture.width, outer) } : {}),
+    ...(picture.given ? { given: cutGiven(picture.given, picture.width, outer) } : {}),
     ...(picture.squares ? { squares: cutOut(picture.squares, 1, picture.width, outer) } : {}),
   };
   const keys = plateKeys(cache, keyed, plan);

@@ -5,7 +5,7 @@ import type { Picture, Tones } from "../engine/raster.ts";
 import type { PlateTones } from "../engine/separate.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
-import { type ArtworkSource, previewArtwork, readyArtwork } from "./artworks.ts";
+import { type ArtworkSource, previewArtwork, readyArtwork, viewed } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
 import { separationPlan } from "./plan.ts";
 import { ignoreProgress, type OnProgress } from "./progress.ts";
@@ -109,9 +109,8 @@ export async function previewPrint(
   signal?: AbortSignal,
 ): Promise<Print> {
   const plan = separationPlan(recipe);
-  const { widthMm, view } = recipe.artwork;
-  const decoded = await previewArtwork(cache, { ...source, view }, widthMm, signal);
-  const keyed = await readyArtwork(cache, decoded, plan.preparation, signal);
+  const decoded = await previewArtwork(cache, viewed(source, recipe), recipe.artwork.widthMm, signal);
+  const keyed = await readyArtwork(cache, decoded, plan, source, signal);
   const plates = new Map<string, PrintPlate>();
   for await (const plate of cachedPlates(cache, keyed, plan, signal)) {
     plates.set(plate.name, printPlate(plate, await plate.after("trap"), await plate.after("knockout")));

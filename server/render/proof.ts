@@ -6,7 +6,7 @@ import type { Tones } from "../engine/raster.ts";
 import { squareGrid } from "../engine/squares/grid.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
-import { printConditions, printStations } from "./plan.ts";
+import { mixesSquares, printConditions, printStations } from "./plan.ts";
 import { ignoreProgress, type OnProgress } from "./progress.ts";
 
 /** A picture of what the press is expected to give, and how far that is from the artwork. */
@@ -53,9 +53,7 @@ export async function makeProof(
   const print = printer(recipe, garment, setup, plates);
   const rgb = new Uint8Array(width * height * 3);
   const meter = new DifferenceMeter(recipe.garments.get(garment)!.colour.lab);
-  const isMixed = setup.order.some(
-    (step) => typeof step !== "string" && recipe.plates.get(step.plate)!.screening.method === "index",
-  );
+  const isMixed = mixesSquares(recipe, setup);
   for (let start = 0; start < width * height; start += PIECE) {
     const end = Math.min(width * height, start + PIECE);
     const piece = rgb.subarray(start * 3, end * 3);

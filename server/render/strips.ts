@@ -105,6 +105,7 @@ export async function* separatedInStrips(
         data,
         origin: { x: 0, y: above },
         ...(picture.areas ? { areas: rowsOfAreas(picture.areas, above * width, below * width) } : {}),
+        ...(picture.given ? { given: rowsOfGiven(picture.given, above * width, below * width) } : {}),
         ...(picture.squares ? { squares: picture.squares.slice(above * width, below * width) } : {}),
       },
       pixelsPerMm,
@@ -145,6 +146,14 @@ export async function* separatedInStrips(
       second: second.slice(from, to),
       share: share.slice(from, to),
     };
+  }
+
+  function rowsOfGiven(
+    given: ReadonlyMap<string, Tones>,
+    from: number,
+    to: number,
+  ): ReadonlyMap<string, Tones> {
+    return new Map([...given].map(([name, tones]) => [name, tones.slice(from, to)]));
   }
 
   /** Memory for a plate after each stage that is wanted, one for all that leave it as it was. */

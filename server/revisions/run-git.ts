@@ -1,7 +1,5 @@
 import { execFile } from "node:child_process";
-import { constants } from "node:fs";
-import { access, stat } from "node:fs/promises";
-import { delimiter, isAbsolute, join } from "node:path";
+import { programOnPath } from "../files/program.ts";
 
 /** A call of git that did not give what was asked. */
 export class GitFault extends Error {
@@ -43,7 +41,7 @@ const ENVIRONMENT = {
 
 /** Runs git in a folder; gives at most `most` bytes of what it prints. Throws GitFault. */
 export async function git(folder: string, args: readonly string[], most = 1 << 20): Promise<Uint8Array> {
-  const program = await programOnPath();
+  const program = await programOnPath(process.platform === "win32" ? "git.exe" : "git");
   if (program === undefined) throw new GitFault("missing");
   return new Promise((done, fail) => {
     execFile(
@@ -66,18 +64,4 @@ export async function git(folder: string, args: readonly string[], most = 1 << 2
       },
     ).stdin?.end();
   });
-}
-
-/** Never out of the working folder, where some systems look first and a repository could put a git of its own. */
-async function programOnPath(): Promise<string | undefined> {
-  const name = process.platform === "win32" ? "git.exe" : "git";
-  for (const folder of (process.env.PATH ?? "").split(delimiter)) {
-    if (!isAbsolute(folder) || folder === process.cwd()) continue;
-    const file = join(folder, name);
-    const found = await access(file, constants.X_OK)
-      .then(() => stat(file))
-      .catch(() => undefined);
-    if (found?.isFile()) return file;
-  }
-  return undefined;
 }

@@ -2,8 +2,17 @@ import { ALLOWANCE_RULES } from "./allowances.ts";
 import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
+import { filmPixels, plateSize, screenedTwice } from "./artwork/plate-files.ts";
 import { printSize } from "./artwork/print-size.ts";
+import { regionOffPrint } from "./artwork/region-off-print.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
+import { dischargeFabric, dischargeOnBase } from "./inks/discharge.ts";
+import { heavyPrint } from "./inks/heavy-print.ts";
+import { inkMesh, particleOpening } from "./inks/ink-mesh.ts";
+import { barrierChoke, dyeMigration } from "./inks/migration.ts";
+import { coolDown, raisedLast, wetWaterBased } from "./inks/order.ts";
+import { unknownInOrder } from "./order/names.ts";
+import { placeTwice, printTooWide, regionStays, unorderedPrint } from "./order/places.ts";
 import { basePeeks, knockoutGap } from "./plates/base-edge.ts";
 import { baseRing } from "./plates/base-ring.ts";
 import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
@@ -44,11 +53,13 @@ import { meshFigures } from "./shop/mesh-figures.ts";
 import { unknownMesh } from "./shop/unknown-mesh.ts";
 import { unknownRule } from "./shop/unknown-rule.ts";
 import { foldedPlate } from "./structure/folded-plate.ts";
+import { artworkOfPlates, filmAsItIs, plateFromFile } from "./structure/given-plate.ts";
 import { indexedPlate } from "./structure/indexed-plate.ts";
 import { mergeCycle } from "./structure/merge-cycle.ts";
 import { nameClash } from "./structure/name-clash.ts";
 import { neutralStrength } from "./structure/neutral-strength.ts";
 import { printWidth } from "./structure/print-width.ts";
+import { processPlate } from "./structure/process-plate.ts";
 import { repeatedEntry, repeatedPlate } from "./structure/repeated.ts";
 import { risingCurve, risingRange } from "./structure/rising.ts";
 import { selfKnockout } from "./structure/self-knockout.ts";
@@ -75,7 +86,11 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     neutralStrength,
     solvedPlate,
     solvedStrength,
+    plateFromFile,
+    artworkOfPlates,
+    filmAsItIs,
     indexedPlate,
+    processPlate,
     unusedInk,
     trapDistance,
     printWidth,
@@ -87,8 +102,12 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     printSize,
     artworkFile,
     artworkProfile,
+    screenedTwice,
+    plateSize,
+    filmPixels,
     softEdge,
     backgroundBox,
+    regionOffPrint,
     backgroundCut,
   ],
   "Inks and plates": [
@@ -106,6 +125,18 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     untrappedEdge,
     eatenLines,
     thinHalftone,
+  ],
+  "Kinds of ink": [
+    inkMesh,
+    particleOpening,
+    dyeMigration,
+    barrierChoke,
+    dischargeFabric,
+    dischargeOnBase,
+    raisedLast,
+    wetWaterBased,
+    coolDown,
+    heavyPrint,
   ],
   Press: [
     stations,
@@ -138,6 +169,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     lostTones,
     filledShadows,
   ],
+  "The order": [unknownInOrder, placeTwice, printTooWide, regionStays, unorderedPrint],
   "The shop file": [
     gainNotMeasured,
     measuredElsewhere,

@@ -1,19 +1,15 @@
-import { isScalar } from "yaml";
-import { rangeOf, type SourceDocument } from "../language/document.ts";
+import { speakingComments } from "../language/comment-parts.ts";
+import type { SourceDocument } from "../language/document.ts";
 import type { Finding, TextRange } from "../language/finding.ts";
 import { suggestion } from "../language/suggest.ts";
-import { visitDocument } from "../language/visit.ts";
 import type { AboutRule } from "./rule.ts";
 import { yaml } from "./yaml.ts";
 
 /**
- * A comment that allows what a rule finds, and says why:
+ * A comment that allows what a rule finds, and says why (`language/comment-parts.ts` has where it stands):
  *
  *     # allow near-empty-plate: the stars need their own white
  *     glint: { … }
- *
- * On a line of its own it stands for the part of the recipe that begins on the next written line; behind something,
- * for the part that begins on its own line. A part is a line and the deeper lines below it.
  */
 export interface Allowance {
   readonly rule: string;
@@ -24,9 +20,6 @@ export interface Allowance {
   /** The part of the text that it stands for. */
   readonly part: TextRange;
 }
-
-/** Those after them allow nothing. */
-const MOST_ALLOWANCES = 1000;
 
 const COMMENT = /(?<=^|[ \t])#[ \t]*allow[ \t]+([^\s:#]+)[ \t]*:?[ \t]*(.*?)[ \t]*$/;
 
@@ -73,26 +66,12 @@ export const ALLOWANCE_RULES = {
 /** Every allowance in a document, in the order of the text. */
 export function allowancesIn(doc: SourceDocument): Allowance[] {
   if (doc.value === undefined || !/#[ \t]*allow[ \t]/.test(doc.text)) return [];
-  const lines = linesOf(doc.text);
-  const written = nextWritten(lines);
-  let allowed = 0;
-  const found = lines.flatMap(({ start, text }, i): Allowance[] => {
-    const match = allowed < MOST_ALLOWANCES && text.includes("#") ? COMMENT.exec(text) : undefined;
-    if (!match) return [];
-    allowed++;
-    const from = start + match.index;
-    const own = /^[ \t]*$/.test(text.slice(0, match.index));
-    const part = partAt(lines, own ? (written[i] ?? i) : i);
-    return [
-      {
-        rule: match[1]!,
-        reason: match[2]!,
-        range: { start: from, end: start + text.trimEnd().length },
-        part,
-      },
-    ];
-  });
-  return found.length === 0 ? [] : withoutQuoted(doc, found);
+  return speakingComments(doc, COMMENT).map(({ match, range, part }) => ({
+    rule: match[1]!,
+    reason: match[2]!,
+    range,
+    part,
+  }));
 }
 
 /**
@@ -148,59 +127,4 @@ function complaint(
   if (reason === "")
     return [unexplained, `say behind a colon why "${rule}" is allowed here; without a reason it is not`];
   return undefined;
-}
-
-interface Line {
-  readonly start: number;
-  readonly text: string;
-}
-
-function linesOf(text: string): Line[] {
-  let start = 0;
-  return text.split("\n").map((line) => {
-    const here = { start, text: line.endsWith("\r") ? line.slice(0, -1) : line };
-    start += line.length + 1;
-    return here;
-  });
-}
-
-/** Of each line the next that is neither blank nor a comment; undefined where none follows. */
-function nextWritten(lines: readonly Line[]): (number | undefined)[] {
-  const next: (number | undefined)[] = new Array(lines.length);
-  let written: number | undefined;
-  for (let i = lines.length - 1; i >= 0; i--) {
-    next[i] = written;
-    if (!/^\s*(?:#.*)?$/.test(lines[i]!.text)) written = i;
-  }
-  return next;
-}
-
-function partAt(lines: readonly Line[], first: number): TextRange {
-  const depth = indentOf(lines[first]!.text);
-  let last = first;
-  for (let i = first + 1; i < lines.length; i++) {
-    const { text } = lines[i]!;
-    if (/^\s*(?:#.*)?$/.test(text)) continue;
-    if (indentOf(text) <= depth) break;
-    last = i;
-  }
-  return { start: lines[first]!.start, end: lines[last]!.start + lines[last]!.text.length + 1 };
-}
-
-function indentOf(text: string): number {
-  return /^\s*/.exec(text)![0].length;
-}
-
-/** What stands inside a text of the recipe is no comment. */
-function withoutQuoted(doc: SourceDocument, found: readonly Allowance[]): Allowance[] {
-  const quoted: TextRange[] = [];
-  visitDocument(doc, (_, key, node) => {
-    for (const part of [key, node]) {
-      const range = isScalar(part) && part.type !== "PLAIN" ? rangeOf(doc, part) : undefined;
-      if (range) quoted.push(range);
-    }
-  });
-  return found.filter(
-    ({ range }) => !quoted.some(({ start, end }) => range.start >= start && range.start < end),
-  );
 }

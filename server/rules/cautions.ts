@@ -14,6 +14,10 @@ export const CAUTIONS: readonly Caution[] = [
     text: "Flash units, dryers and platens burn: guard them, and let them cool before work on them. Run the exhaust that the makers of ink and dryer ask for; local codes say how air may be led out.",
   },
   {
+    about: "Discharge",
+    text: "Discharge inks give off formaldehyde and sulphur compounds while they are mixed, flashed and cured: ventilate as their safety data sheets ask, mix no more than a shift needs, never close an activated bucket tightly, and wash the garments before babies or people with sensitive skin wear them.",
+  },
+  {
     about: "UV",
     text: "Exposure lamps harm eyes and skin: keep the unit closed while it is lit and follow its maker's instructions.",
   },

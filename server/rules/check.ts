@@ -7,7 +7,7 @@ import type { Print } from "../render/print.ts";
 import { ABOUT_RULES, ALL_RULES } from "./all.ts";
 import { allow } from "./allowances.ts";
 import { DEFAULT_LEVELS, levelOf, type RuleLevels, readLevels } from "./levels.ts";
-import type { Mark, NamedDocument, PixelMark, Rule, RuleContext } from "./rule.ts";
+import type { Mark, NamedDocument, OrderContext, PixelMark, Rule, RuleContext } from "./rule.ts";
 
 export interface CheckOptions {
   /** The user's own levels, which go before the shop's. */
@@ -31,7 +31,7 @@ export function checkProject(project: Project, options?: CheckOptions): Finding[
 
 /** The same, a rule a step: who has others to answer does so in between. */
 export function* checkInSteps(
-  { main, shop, readings, findings }: Project,
+  { main, shop, recipes, readings, findings }: Project,
   { levels = DEFAULT_LEVELS, pixels, rules = ALL_RULES, today, resolved }: CheckOptions = {},
 ): Generator<void, Finding[]> {
   const shopDoc = main.kind === "shop" ? main : shop;
@@ -56,6 +56,15 @@ export function* checkInSteps(
     for (const rule of rules) {
       if (rule.looksAt !== "shop") continue;
       say(rule, shopContext.doc, rule.check(shopContext));
+      yield;
+    }
+  }
+  if (main.kind === "order" && main.value !== undefined) {
+    const own = [...(recipes ?? [])].map(([path, doc]) => [path, named(doc)] as const);
+    const context: OrderContext = { ...named(main), shop: shopContext, recipes: new Map(own) };
+    for (const rule of rules) {
+      if (rule.looksAt !== "order") continue;
+      say(rule, main, rule.check(context));
       yield;
     }
   }
@@ -153,7 +162,10 @@ function readable(findings: readonly Finding[], rules: readonly Rule[]): boolean
 }
 
 function isOfArtwork({ rule, path }: Finding): boolean {
-  return rule === "unreadable-artwork" || (rule === "missing-file" && path[0] === "artwork");
+  return (
+    rule === "unreadable-artwork" ||
+    (rule === "missing-file" && (path[0] === "artwork" || path.at(-1) === "plate"))
+  );
 }
 
 /** Whether all that keeps a recipe from being read is that its shop file was not. */

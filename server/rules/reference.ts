@@ -5,6 +5,7 @@ import type { AboutRule, Rule } from "./rule.ts";
 const LOOKS_AT: Readonly<Record<Rule["looksAt"], string>> = {
   recipe: "the recipe",
   shop: "the shop file",
+  order: "the order",
   job: "recipe and shop",
   pixels: "the pixels",
 };
@@ -58,7 +59,7 @@ measurements that cannot be used (\`gain-table\`, \`reading\`) bring.`;
 const EXAMPLES = `In the examples, what is not shown is a sound job: a black
 garment, a white underbase with a choke of 0.2 mm and black knocked out of it, one colour, black, and a highlight. A
 comment says what YAML cannot show, such as what the picture looks like. \`press\`, \`meshes\`, \`usual-mesh\` and \`rules\`
-stand in the shop file, the rest in the recipe.`;
+stand in the shop file, \`prints\` and \`lines\` in an order of that job, the rest in the recipe.`;
 
 function levelText(rule: AboutRule): string {
   return rule.fixed ? `always ${rule.level}` : rule.level;

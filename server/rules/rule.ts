@@ -5,7 +5,7 @@ import type { Symbols } from "../language/symbols.ts";
 import type { Print } from "../render/print.ts";
 
 /** One thing that an experienced separator checks. A rule is a value; `rules/all.ts` lists them. */
-export type Rule = RecipeRule | ShopRule | JobRule | PixelRule;
+export type Rule = RecipeRule | ShopRule | OrderRule | JobRule | PixelRule;
 
 /** What is known of a rule without running it: the rules' reference is made of it. */
 export interface AboutRule {
@@ -34,6 +34,12 @@ export interface ShopRule extends AboutRule {
   check(shop: NamedDocument): Iterable<Mark>;
 }
 
+/** Looks at an order that may be half-written, with its recipes and its shop file. */
+export interface OrderRule extends AboutRule {
+  readonly looksAt: "order";
+  check(context: OrderContext): Iterable<Mark>;
+}
+
 /** Looks at a whole job: a recipe free of errors with its shop file. */
 export interface JobRule extends AboutRule {
   readonly looksAt: "job";
@@ -54,6 +60,11 @@ export interface NamedDocument {
 
 export interface RuleContext extends NamedDocument {
   readonly shop: NamedDocument | undefined;
+}
+
+export interface OrderContext extends RuleContext {
+  /** By their paths as the order writes them; those that can be read. */
+  readonly recipes: ReadonlyMap<string, NamedDocument>;
 }
 
 /** Where a rule points, and what it says. */

@@ -2,8 +2,8 @@ import { createRequire } from "node:module";
 import Ajv from "ajv";
 import { describe, expect, it } from "vitest";
 import { annotation } from "../../server/cli/annotations.ts";
-import type { PlacedFinding } from "../../server/cli/findings.ts";
 import { sarif } from "../../server/cli/sarif.ts";
+import type { PlacedFinding } from "../../server/language/placed.ts";
 import { scratch } from "../output/folders.ts";
 import { platewright, put, putJob, RECIPE } from "./program.ts";
 

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { knockOut } from "../../server/engine/knockout.ts";
+import { deepened, knockOut } from "../../server/engine/knockout.ts";
 import { holds } from "../property.ts";
 
 function knocked(from: number[], ...where: number[][]): number[] {
@@ -23,6 +23,19 @@ it("takes ink out for several plates, rounding once", () => {
   expect(knocked([200, 255], [150, 128], [100, 128])).toEqual([50, 63]);
   // 3 · (128 / 255)² = 0.756 → 1; 1 · (128 / 255)² = 0.252 → 0, where rounding twice would keep 1.
   expect(knocked([3, 1], [127, 127], [127, 127])).toEqual([1, 0]);
+});
+
+it.each([
+  // By hand: (0.9 − 0.8) / 0.2 = 0.5.
+  [0.9, 0.8, 0.5],
+  [0.8, 0.8, 0],
+  [0.3, 0.8, 0],
+  [1, 0.8, 1],
+  [0.3, 0, 0.3],
+  [1, 1, 1],
+  [0.99, 1, 0],
+])("a tone of %s knocks out above %s by %s", (tone, above, by) => {
+  expect(deepened(tone, above)).toBeCloseTo(by, 12);
 });
 
 it("may write onto the plate itself", () => {

@@ -152,6 +152,20 @@ it("places an adjustment's region by the picture's resolution", () => {
   expect(separated(picture, recipe, 4)).toEqual({ base: [255, 255, 0, 0, 255] });
 });
 
+it("knocks out above a tone alone", () => {
+  // Darkness is 1 − L*/100: black 100 %, the grey of L* 53.585 46 %.
+  const picture = pictureOf(3, [WHITE, [128, 128, 128], BLACK]);
+  const shadow = { ...flat("black"), strength: { by: "darkness" } as const };
+  const made = (above: number) =>
+    separated(
+      picture,
+      plan([flat("base"), shadow], { knockouts: [{ from: "base", where: "black", above, choke: 0 }] }),
+      4,
+    );
+  expect(made(0).base).toEqual([255, 255 - made(0).black[1], 0]);
+  expect(made(0.8).base).toEqual([255, 255, 0]);
+});
+
 it("chokes the hole that a knockout leaves, in millimetres", () => {
   // Black covers pixels 2–6; choked by 0.5 mm at 2 px/mm, 1 px, in a picture of one row nothing of it would be left:
   // three rows, and the middle one counts.

@@ -6,7 +6,7 @@ it.skipIf(process.platform === "win32")(
   async () => {
     const { commands, losses } = await hostileTrees(2, 20_260_101);
     expect(losses).toEqual([]);
-    expect(commands).toBe(18);
+    expect(commands).toBe(22);
   },
   300_000,
 );

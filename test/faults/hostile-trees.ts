@@ -125,6 +125,10 @@ async function plant(top: string, tree: string, next: () => number): Promise<str
     if (next() < 0.2) text += `::stop-commands::t\n${STOP}: [\n`;
     put(name, text);
   }
+  put(
+    "a.order.yaml",
+    `order: 1\nshop: ${quoted()}\nprints: { front: { recipe: ${next() < 0.5 ? "a.sep.yaml" : quoted()}, place: front } }\nlines: [{ garment: black, sizes: { M: 1 }, prints: [front] }]\n`,
+  );
   spawnSync("git", [...who, "add", "."]);
   spawnSync("git", [...who, "commit", "-q", "-m", "x"]);
   writeFileSync(join(tree, ".git", "config"), config);
@@ -154,6 +158,8 @@ function commandsOn(recipes: readonly string[], next: () => number): string[][] 
     ["films", recipe, "--setup", "dark", "--out", "out", "--ppi", "40", "--within", "."],
     ["ticket", recipe, "--setup", "dark", "--out", "out/t.html", "--within", "."],
     ["review", `HEAD:${recipe}`, recipe, "--within", "."],
+    ["order", "a.order.yaml", "--out", "out", "--no-films", "--within", "."],
+    ["run", recipe, "--setup", "dark", "--printed", "1", "--within", "."],
     ["propose", "linked.png", "--out", "out/p.sep.yaml", "--within", "."],
   ];
 }
@@ -217,5 +223,7 @@ function snapshot(top: string, tree: string): Record<string, string> {
   };
   visit(top);
   for (const made of ["proof.png", ".platewright-made.json"]) delete found[`/tree/made/${made}`];
+  // What `run` is asked to write.
+  for (const name of Object.keys(found)) if (name.endsWith(".runs.yaml")) delete found[name];
   return found;
 }

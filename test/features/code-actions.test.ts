@@ -123,6 +123,7 @@ describe("a missing key", () => {
   it("is added in brackets, in its usual place, with an example", () => {
     expect(fixes(soundBut("artwork: { file: art.png, width", "art|work: { width"))).toEqual({
       "Add file: night-garden.svg": soundBut("art.png", "night-garden.svg"),
+      "Add made-of: plates": soundBut("file: art.png", "made-of: plates"),
     });
   });
 

@@ -14,7 +14,7 @@ const FROM_SHELF = WITH_SHOP.replace(/ {2}ember: \{ colour.*\n/, "");
 /** The model of a recipe whose shop file or artwork is not read. */
 function lacking(marked: string, shop: FileError | undefined, artwork: boolean | FileError) {
   const place = read(marked);
-  const findings = checkProject(assembleProject(place.model.source, shop, artwork));
+  const findings = checkProject(assembleProject(place.model.source, shop, [artwork]));
   const model: CheckedModel = { ...place.model, findings };
   return { model, place: { ...place, model } };
 }

@@ -22,7 +22,11 @@ function editsOf(text: string) {
   return formatting({ ...doc, shop: undefined, recipes: [], measurements: undefined }, { tabSize: 2 });
 }
 
-const SAMPLES = ["night-garden/night-garden.sep.yaml", "workshop.shop.yaml"].map((file): [string, string] => [
+const SAMPLES = [
+  "night-garden/night-garden.sep.yaml",
+  "night-garden/night-garden.order.yaml",
+  "workshop.shop.yaml",
+].map((file): [string, string] => [
   file,
   readFileSync(new URL(`../../samples/${file}`, import.meta.url), "utf8"),
 ]);

@@ -115,6 +115,17 @@ describe("over a part of the format", () => {
     );
   });
 
+  it("a curve of strength is drawn, through its pairs", () => {
+    const text = shown(
+      soundBut("ink: ember, ", "ink: ember, strength: { light|ness: [[0, 100], [50, 40], [100, 0]] }, "),
+    )?.text;
+    const svg = atob(/100 % up\]\(data:image\/svg\+xml;base64,([^)]*)\)/.exec(text ?? "")?.[1] ?? "");
+    // 120 units across for L* 0 to 100, 80 up for 0 to 100 %, from 2 and 82.
+    expect(svg).toContain('<circle cx="62.0" cy="50.0"');
+    expect(svg).toContain(" 62,50.0 ");
+    expect(words(soundBut("hue: ", "lightn|ess: [0, 40], hue: "))).not.toContain("[the curve");
+  });
+
   it.each([
     ["a comment", soundBut("inks:", "# a no|te\ninks:")],
     ["a comment inside of a block", soundBut("  ember: { ink", "  # a no|te\n  ember: { ink")],

@@ -44,9 +44,11 @@ export interface Beside {
   readonly measurements?: Measurements;
   /** The rules that are asked; those on the recipe's structure where not said. */
   readonly rules?: readonly Rule[];
-  /** The document is the shop file itself. */
+  /** The document is the shop file itself, or an order of `recipes`, which it names by their files. */
   readonly kind?: DocumentKind;
 }
+
+export const ORDER = "file:///jobs/moth/moth.order.yaml";
 
 /** A model with the places that its text marks: `|` a cursor, «» ranges. */
 export interface Marked {
@@ -65,10 +67,11 @@ export function read(marked: string, beside: Beside = {}): Marked {
     else if (char === "»") marks.findLast(({ start, end }) => start === end)!.end = text.length;
     else text += char;
   }
-  const doc = open(beside.kind === "shop" ? SHOP : RECIPE, text);
+  const doc = open({ shop: SHOP, order: ORDER, recipe: RECIPE }[beside.kind ?? "recipe"], text);
   const shop = beside.shop === undefined ? undefined : open(SHOP, beside.shop);
   const others = Object.entries(beside.recipes ?? {}).map(([uri, recipe]) => open(uri, recipe));
-  const project = assembleProject(doc.source, shop?.source, true);
+  const named = new Map(others.map((one) => [one.uri.split("/").at(-1)!, one.source]));
+  const project = assembleProject(doc.source, shop?.source, true, undefined, named);
   const findings = checkProject(project, { rules: beside.rules ?? STRUCTURE });
   const model: CheckedModel = {
     ...doc,

@@ -90,6 +90,57 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
     ]);
   });
 
+  it("has inks and cloth of a kind", () => {
+    const recipe = resolved(
+      SOUND.replace(
+        'ember: { colour: "#d8431f", opacity: 70% }',
+        'ember: { colour: "#d8431f", opacity: 70%, kind: metallic, density: 1.3 kg/l, particle: 40 um, mix: { base: 9, red: 1 } }',
+      ).replace(
+        'black: { colour: "#17171a" }',
+        'black: { colour: "#17171a", fabric: cotton, weight: 5.3 oz/yd2, discharged: "#d9cfb4" }',
+      ),
+    );
+    expect(recipe.inks.get("ember")).toMatchObject({
+      kind: "metallic",
+      density: 1.3,
+      particleMm: expect.closeTo(0.04, 9),
+      mix: new Map([
+        ["base", 9],
+        ["red", 1],
+      ]),
+    });
+    // 5.3 × 28.349523 g ÷ 0.83612736 m².
+    expect(recipe.garments.get("black")).toMatchObject({
+      fabric: "cotton",
+      weight: expect.closeTo(179.7, 1),
+      discharged: labOf("#d9cfb4"),
+    });
+  });
+
+  it("scales regions that are told in percent of the artwork's width", () => {
+    const region = (width: string) =>
+      resolved(
+        `${SOUND.replace("width: 2 in", `width: ${width}`)}adjust:
+  - plate: ember
+    region: { ellipse: { centre: [50%, 10 mm], radii: [20%, 5 mm] }, feather: 2% }
+    curve: [[0, 0], [100, 80]]
+`,
+      ).adjustments[0]!.region;
+    const near = (value: number) => expect.closeTo(value, 9);
+    expect(region("100 mm")).toEqual({
+      shape: "ellipse",
+      centre: [near(50), near(10)],
+      radii: [near(20), near(5)],
+      feather: near(2),
+    });
+    expect(region("50 mm")).toEqual({
+      shape: "ellipse",
+      centre: [near(25), near(10)],
+      radii: [near(10), near(5)],
+      feather: near(1),
+    });
+  });
+
   it("fills in what is usual", () => {
     const recipe = resolved(SOUND);
     expect(recipe.plates.get("base")).toEqual({
@@ -99,6 +150,7 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
       strength: "flat",
       extract: { artwork: "opaque" },
       mesh: undefined,
+      hits: 1,
       screening: recipe.screening,
     });
     expect(recipe.screening).toEqual({
@@ -118,6 +170,7 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
       smoothness: 1,
       halftonePrice: 1,
     });
+    expect(recipe.inkUse).toEqual({ transfer: 1, spoilage: 0.03 });
     expect(recipe).toMatchObject({ title: "", merges: [], knockouts: [], traps: [], adjustments: [] });
     expect([recipe.press, recipe.meshes.size]).toEqual([undefined, 0]);
   });

@@ -44,9 +44,9 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
     ],
     [
       "an unknown key, like none",
-      soundBut("black: {", "black: { «fabric»: cotton,"),
-      "garments.black.fabric",
-      '"fabric" is not known here; known keys are: colour',
+      soundBut("black: {", "black: { «shade»: dark,"),
+      "garments.black.shade",
+      '"shade" is not known here; known keys are: colour, fabric, weight, discharged',
     ],
     [
       "a required key, misspelt",
@@ -197,6 +197,12 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
       soundBut("ink: white,", "ink: white, strength: «enormous»,"),
       "plates.base.strength",
       '"enormous" is not known here; choose one of: flat, chroma, lightness, darkness, match',
+    ],
+    [
+      "a curve of strength beyond solid",
+      soundBut("ink: white,", "ink: white, strength: { chroma: [[0, 0], [60, «120»]] },"),
+      "plates.base.strength.chroma[1][1]",
+      "120 is too large; the most is 100",
     ],
     [
       "a block instead of a choice",
@@ -356,7 +362,7 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
   it("two mistakes give two findings", () => {
     const doc = parseDocument("a.sep.yaml", "recipe: 1\nartwork: {}\ngarments: 1\nplates: 2\nsetups: 3\n");
     expect(validate(doc).map(({ path, message }) => `${formatPath(path)}: ${message.slice(0, 15)}`)).toEqual([
-      'artwork: "file" is missi',
+      "artwork: needs exactly o",
       'artwork: "width" is miss',
       "garments: must be a block",
       "plates: must be a block",
@@ -402,7 +408,7 @@ describe("one mistake in a shop file gives one finding:", () => {
       "a recipe's key",
       "shop: 1\n«plates»: {}",
       "plates",
-      '"plates" is not known here; known keys are: shop, title, press, meshes, usual-mesh, inks, card, screening, film, press-notes, calibration-days, rules',
+      '"plates" is not known here; known keys are: shop, title, press, meshes, usual-mesh, inks, card, screening, film, press-notes, ink-use, sizes, calibration-days, rules',
     ],
     [
       "an ink without opacity",

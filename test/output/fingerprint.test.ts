@@ -36,7 +36,7 @@ async function printed({ main = "recipe: 1\n", shop, art = "pixels", wedge }: Jo
     readings: new Map(wedge === undefined ? [] : [["recipe wedge.txt", { table: parseCgats(wedge) }]]),
     findings: [],
   };
-  return jobFingerprint(project, file);
+  return jobFingerprint(project, [file]);
 }
 
 describe("a job's fingerprint", () => {

@@ -134,6 +134,28 @@ press-notes: { underbase: ${said}, colour: ${said}, flash: ${said}, cool-down: $
     expect(await watched(shown(join(folder, "t.html")))).toEqual(nothing);
   });
 
+  it("are words in an order's pages", async () => {
+    const { folder, recipe } = await job();
+    const said = JSON.stringify(hostile);
+    put(
+      folder,
+      "a.order.yaml",
+      `order: 1
+title: ${said}
+customer: ${said}
+prints: { front: { recipe: ${JSON.stringify(recipe)}, place: front } }
+lines: [{ garment: black, sizes: { M: 2 }, prints: [front] }]
+`,
+    );
+    const run = await platewright(folder, "order", "a.order.yaml", "--out", "o", "--no-films");
+    expect(run, run.err).toMatchObject({ status: 0 });
+    for (const page of ["a-office.html", "a-ticket-front-dark.html"])
+      expect(await watched(shown(join(folder, "o", page)))).toEqual(nothing);
+    // A long title is cut on the sheet.
+    const sheet = async (page: Page) => page.goto(pathToFileURL(join(folder, "o/a-approval.html")).href);
+    expect(await watched(sheet)).toEqual(nothing);
+  });
+
   it("are words in the review", async () => {
     const { folder, recipe } = await job();
     const before = put(

@@ -4,7 +4,7 @@ import { rowMm, toneOfMeshPitch, toneSteps } from "../../server/engine/press/dot
 import { inkVolume, openArea } from "../../server/engine/press/mesh.ts";
 import { coarsestMoire, isFaint, isVisible, PlateBeats } from "../../server/engine/press/moire.ts";
 import { levelsOf, SIDE, STEPS } from "../../server/engine/print/dot-overlap.ts";
-import { volumeOf } from "../../server/rules/screening/ink-deposit.ts";
+import { volumeOf } from "../../server/render/ink-needs.ts";
 
 /** A mesh maker's table, 225 threads/in: d, w in µm; open area in %; thickness in µm; ink volume in cm³/m². */
 const MESH_TABLE = [

@@ -10,6 +10,7 @@ import { names, picture, pictures, plans, separated } from "./random-jobs.ts";
 const keyed = (art: Picture, key = "art") => ({
   key,
   artwork: { picture: art, ppi: 25.4, info: undefined as never, notes: [] },
+  given: new Map(names.map((name) => [name, `${key} ${name}`])),
 });
 
 async function cached(

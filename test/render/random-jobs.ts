@@ -19,7 +19,10 @@ export function picture(seed: number, side = SIDE): Picture {
   return { width: side, height: side, data };
 }
 
-/** The same as pixels, as a drawing whose edges are shares of colours, and as flat art in areas. */
+/**
+ * The same as pixels, as a drawing whose edges are shares of colours, and as flat art in areas; each with tones for plates
+ * that come from files.
+ */
 export function pictures(seed: number, side = SIDE): Picture[] {
   const plain = picture(seed, side);
   const next = random(seed + 1);
@@ -28,8 +31,13 @@ export function pictures(seed: number, side = SIDE): Picture[] {
   const colours = Uint8Array.from({ length: 5 * 4 }, (_, i) =>
     i % 4 === 3 ? (i < 16 ? 255 : 0) : Math.floor(next() * 256),
   );
+  const given = new Map(names.map((name) => [name, bytes(0, 255)]));
   const areas = { colours, first: bytes(0, 4), second: bytes(0, 4), share: bytes(128, 255) };
-  return [plain, { ...drawing(seed, side), drawn: true }, { ...plain, areas }];
+  return [
+    { ...plain, given },
+    { ...drawing(seed, side), drawn: true, given },
+    { ...plain, areas, given },
+  ];
 }
 
 /** Stripes across at a slant, each two colours with the pixels between them mixed of both. */
@@ -53,6 +61,10 @@ function drawing(seed: number, side: number): Picture {
 export const names = ["a", "b", "c", "d"] as const;
 const extract: fc.Arbitrary<Extraction> = fc.oneof(
   fc.constant<Extraction>({ by: "artwork" }),
+  fc.constantFrom<Extraction>(
+    { by: "given", tones: undefined, film: false },
+    { by: "given", tones: Array.from({ length: 256 }, (_, tone) => 255 - tone), film: true },
+  ),
   fc.record({
     by: fc.constant("lightness" as const),
     from: fc.integer({ min: 0, max: 50 }),

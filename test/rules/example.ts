@@ -28,10 +28,49 @@ const SHOP: Readonly<Record<string, string>> = {
   shop: "shop: 1",
   press: "press: { stations: 10, flashes: 2 }",
 };
-const SHOP_ONLY = ["press", "meshes", "usual-mesh", "film", "press-notes", "calibration-days", "rules"];
+const SHOP_ONLY = [
+  "press",
+  "meshes",
+  "usual-mesh",
+  "film",
+  "press-notes",
+  "calibration-days",
+  "rules",
+  "ink-use",
+  "sizes",
+];
+
+const WITH_REGION = `adjust:
+  - { plate: ember, region: { ellipse: { centre: [5 in, 5 in], radii: [1 in, 1 in] } }, curve: [[0, 0], [100, 80]] }`;
+const ORDER: Readonly<Record<string, string>> = {
+  order: "order: 1",
+  shop: "shop: b.shop.yaml",
+  prints: "prints:\n  front: { recipe: a.sep.yaml, width: 10 in, place: front }",
+  lines: "lines:\n  - { garment: black, sizes: { M: 24 }, prints: [front] }",
+};
+
+/** An order of the sound job, where the example has sections of one. */
+function orderWith(example: string): Project {
+  const order: Record<string, string> = { ...ORDER };
+  const shop: Record<string, string> = { ...SHOP };
+  for (const [key, text] of sectionsOf(example)) (SHOP_ONLY.includes(key) ? shop : order)[key] = text;
+  const file = (name: string, sections: Readonly<Record<string, string>>) =>
+    parseDocument(name, `${Object.values(sections).join("\n")}\n`);
+  return assembleProject(
+    file("a.order.yaml", order),
+    file("b.shop.yaml", shop),
+    true,
+    new Map(),
+    new Map([
+      ["a.sep.yaml", file("a.sep.yaml", RECIPE)],
+      ["region.sep.yaml", file("region.sep.yaml", { ...RECIPE, adjust: WITH_REGION })],
+    ]),
+  );
+}
 
 /** The job with the example's sections in place of its own, and with nothing left that names what they took away. */
 export function jobWith(example: string): Project {
+  if (/^(?:lines|prints):/m.test(example)) return orderWith(example);
   const recipe: Record<string, string> = { ...RECIPE };
   const shop: Record<string, string> = { ...SHOP };
   for (const [key, text] of sectionsOf(example)) (SHOP_ONLY.includes(key) ? shop : recipe)[key] = text;

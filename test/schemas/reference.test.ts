@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { expect, it } from "vitest";
+import orderSchema from "../../schemas/order.schema.json" with { type: "json" };
 import recipeSchema from "../../schemas/recipe.schema.json" with { type: "json" };
 import { formatPage } from "../../schemas/reference.ts";
 import shopSchema from "../../schemas/shop.schema.json" with { type: "json" };
@@ -11,8 +12,8 @@ it("stands on its page as the schemas have it", () => {
   expect(page === read("schemas/README.md"), "run npm run generate").toBe(true);
 });
 
-it("has every description of both schemas", () => {
-  const descriptions = JSON.stringify([recipeSchema, shopSchema]).match(
+it("has every description of the schemas", () => {
+  const descriptions = JSON.stringify([recipeSchema, shopSchema, orderSchema]).match(
     /(?<="description":")(?:[^"\\]|\\.)*/g,
   )!;
   expect(descriptions.length).toBeGreaterThan(100);

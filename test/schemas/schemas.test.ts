@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { describe, expect, it } from "vitest";
 import { parse } from "yaml";
+import orderSchema from "../../schemas/order.schema.json" with { type: "json" };
 import recipeSchema from "../../schemas/recipe.schema.json" with { type: "json" };
 import shopSchema from "../../schemas/shop.schema.json" with { type: "json" };
 import { FORMATS } from "../../server/language/values/formats.ts";
@@ -17,7 +18,7 @@ const ajv = new Ajv2020({ strict: true, allowUnionTypes: true, strictRequired: f
 for (const [format, read] of Object.entries(FORMATS)) {
   ajv.addFormat(format, { type: "string", validate: (text: string) => read(text).ok });
 }
-ajv.addSchema(shopSchema).addSchema(recipeSchema);
+ajv.addSchema(shopSchema).addSchema(recipeSchema).addSchema(orderSchema);
 
 /** Every subschema with its JSON pointer, `examples` and the like left out. */
 function* parts(schema: unknown, pointer: string): Iterable<[pointer: string, schema: Schema]> {
@@ -32,6 +33,7 @@ function* parts(schema: unknown, pointer: string): Iterable<[pointer: string, sc
 const all = [
   ...parts(recipeSchema, "recipe.schema.json#"),
   ...parts(shopSchema, "shop.schema.json#"),
+  ...parts(orderSchema, "order.schema.json#"),
 ] as const;
 const byPointer = new Map(all);
 const properties = all.filter(([pointer]) => /\/properties\/[^/]+$/.test(pointer));
@@ -78,6 +80,7 @@ describe("the schemas", () => {
   it.each([
     ["recipe.schema.json", "samples/night-garden/night-garden.sep.yaml"],
     ["shop.schema.json", "samples/workshop.shop.yaml"],
+    ["order.schema.json", "samples/night-garden/night-garden.order.yaml"],
   ])("%s describes %s", (id, file) => {
     const check = ajv.getSchema(id)!;
     check(parse(readFileSync(new URL(`../../${file}`, import.meta.url), "utf8")));

@@ -19,10 +19,19 @@ export class ViewBar extends PanelElement {
     css`
       :host {
         display: flex;
-        flex-wrap: wrap;
         align-items: center;
         gap: 2px 14px;
         min-width: 0;
+        overflow-x: auto;
+        scrollbar-width: none;
+      }
+      :host > * {
+        flex: none;
+      }
+      .said {
+        display: grid;
+        line-height: 1.3;
+        white-space: nowrap;
       }
       .scale {
         display: grid;
@@ -57,7 +66,7 @@ export class ViewBar extends PanelElement {
     const { job, view } = this.store;
     if (!job) return nothing;
     const plate = shownPlate(job, view) ?? "";
-    if (view.mode === "difference") return html`${this.#scale("ΔE00, artwork to proof")} ${this.#figures()}`;
+    if (view.mode === "difference") return this.#scale("ΔE00, artwork to proof", true);
     if (view.mode === "plate") return html`<span class="about">plate ${plate}</span>${this.#plateAs()}`;
     if (view.mode === "commit") return this.#commit(plate);
     const garment = garmentOf(job, view)?.name ?? "";
@@ -88,8 +97,7 @@ export class ViewBar extends PanelElement {
         @choose=${(e: CustomEvent<View["commit"]>) => this.store.setView({ commit: e.detail })}
       ></choice-bar>
       ${of && view.commit !== "difference" ? this.#plateAs() : nothing}
-      ${view.commit === "difference" ? (of ? this.#changeScale() : this.#scale("ΔE00, before to after")) : nothing}
-      ${same ? nothing : view.commit === "difference" && !of ? this.#figures() : nothing}
+      ${view.commit === "difference" ? (of ? this.#changeScale() : this.#scale("ΔE00, before to after", !same)) : nothing}
       <span class="quiet">commit ${committed.commit?.slice(0, 8)}</span>
     `;
   }
@@ -111,12 +119,12 @@ export class ViewBar extends PanelElement {
     return html`<span class="figures" role="status">mean ${this.difference.mean.toFixed(2)}, 95th percentile ${this.difference.p95.toFixed(2)}</span>`;
   }
 
-  #scale(label: string) {
+  #scale(label: string, figures: boolean) {
     return html`<span class="scale" role="img" aria-label="Scale of ${label}, 0 to ${this.end} and more">
         <canvas width="240" height="1" data-scale="difference"></canvas>
         <span class="ticks figures" aria-hidden="true">${ticksOf(this.end).map((tick) => html`<span>${tick}${tick === this.end ? "+" : ""}</span>`)}</span>
       </span>
-      <span class="quiet">${label}</span>`;
+      <span class="said"><span class="quiet">${label}</span>${figures ? this.#figures() : nothing}</span>`;
   }
 
   #changeScale() {

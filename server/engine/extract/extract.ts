@@ -7,7 +7,7 @@ import { LabColumns } from "./lab-columns.ts";
 import { COLOURS_AT_ONCE, type KnownDifferences, Membership } from "./membership.ts";
 import { RgbaOfWord } from "./rgba-of-word.ts";
 import type { SolvedTones } from "./solved-tones.ts";
-import { strengthOf } from "./strength.ts";
+import { strengthFunction } from "./strength.ts";
 import { writeValues } from "./write-values.ts";
 
 /** Pixels looked up in one go; small enough for the caches, large enough to keep the loops long. */
@@ -137,6 +137,7 @@ export type ToneProgram = (
 export function toneProgram({ extract, strength }: PlatePlan, remembered?: KnownDifferences): ToneProgram {
   const membership = new Membership(extract, remembered);
   const flat = strength.by === "flat";
+  const strengthOf = strengthFunction(strength);
   return (colours, alphas, first, count, out, at) => {
     const members = membership.of(colours, first, count);
     for (let i = 0; i < count; i++) {
@@ -144,7 +145,7 @@ export function toneProgram({ extract, strength }: PlatePlan, remembered?: Known
       // What is clear in the artwork never prints: its alpha is 0.
       const most = member * alphas[first + i]!;
       // Half more and cut off is rounded, since no tone is negative.
-      out[at + i] = flat || most === 0 ? most + 0.5 : most * strengthOf(strength, colours, first + i) + 0.5;
+      out[at + i] = flat || most === 0 ? most + 0.5 : most * strengthOf(colours, first + i) + 0.5;
     }
   };
 }

@@ -58,6 +58,10 @@ function compileExtraction(extraction: Extraction): Program {
       case "artwork":
         emit(ONE, 0);
         break;
+      case "given":
+        emit(ONE, 0);
+        emit(NOT, 1);
+        break;
       case "all":
       case "any":
         choose(e.by === "all", e.of);

@@ -3,8 +3,8 @@ import { type Layer, layerFromReadings, layerOfScattering } from "./kubelka-munk
 import { BANDS, type Spectrum, XYZ_WEIGHTS } from "./observer.ts";
 import { spectrumOf } from "./spectrum.ts";
 
-/** What is known of an ink. */
-export type InkFilm =
+/** What is known of an ink. One that discharges takes the dye of bare cloth before it lies on it. */
+export type InkFilm = { readonly discharges?: true } & (
   | {
       /** Colour of a solid print over ideal white. */
       readonly colour: Lab;
@@ -17,7 +17,13 @@ export type InkFilm =
       readonly overBlack: Lab;
       /** The card itself; without it, ideal white and black. */
       readonly card?: Card | undefined;
-    };
+    }
+);
+
+/** The colour of a cloth, and the one that a discharge leaves of it; without it, it keeps its dye. */
+export interface Cloth extends Lab {
+  readonly discharged?: Lab | undefined;
+}
 
 /** What a draw-down is made on: the colours of its white and its black half. */
 export interface Card {
@@ -31,6 +37,8 @@ export interface Film {
   readonly reflected: Spectrum;
   /** Transmittance squared. */
   readonly transmittanceSquared: Spectrum;
+  /** Whether it takes the dye of bare cloth. */
+  readonly discharges?: true;
 }
 
 /** Colour of a solid print over white, as far as it is known. */
@@ -49,7 +57,8 @@ export function opacityOf(ink: InkFilm): number {
 
 /** The film of an ink, in 36 bands. */
 export function filmOf(ink: InkFilm): Film {
-  return "colour" in ink ? fromOpacity(ink.colour, ink.opacity) : fromReadings(ink);
+  const made = "colour" in ink ? fromOpacity(ink.colour, ink.opacity) : fromReadings(ink);
+  return ink.discharges ? { ...made, discharges: true } : made;
 }
 
 /** Over a substrate, written to `out`, which may be the substrate. */

@@ -1,10 +1,10 @@
-import type { Lab, LinearRgb } from "../colour/cielab.ts";
+import type { LinearRgb } from "../colour/cielab.ts";
 import { byteFromLinear } from "../colour/srgb.ts";
 import type { Screening } from "../screen/halftone.ts";
 import { mixingBands } from "./bands.ts";
 import { type DotLattice, dotLattices } from "./dot-lattices.ts";
 import { areaTable, type DotGain } from "./gain.ts";
-import { filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
+import { type Cloth, filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
 import { mixInFull, neugebauerPrimaries } from "./neugebauer-primaries.ts";
 import { type PrintPixels, pixelPrinter } from "./pixels.ts";
 import { areaOfToneValue } from "./tone-value.ts";
@@ -20,7 +20,7 @@ export interface Station {
 
 /** What stations print on, and how. */
 export interface PrintConditions {
-  readonly garment: Lab;
+  readonly garment: Cloth;
   /** Yule–Nielsen's n; 1 mixes by area alone. */
   readonly n: number;
   /** Whether films are compensated for dot gain. */
@@ -58,19 +58,20 @@ export const MOST_TABLED = 14;
 export function preparePrint(conditions: PrintConditions, stations: readonly Station[]): PrintModel {
   const { garment, n, compensated, smallestDot } = conditions;
   const bands = mixingBands(n);
-  const ground = keptGround(garment);
+  const { ground, discharged } = keptGround(garment);
   const films = stations.map(({ ink }) => keptFilm(ink));
   const areas = stations.map(({ ink, gain }) => {
     // Only tone values that are no areas hang on the ink.
     const isArea = !gain || gain.areas || (n === 1 && gain.toneValue !== "spot-colour");
     return keptAreas({ gain, compensated, smallestDot, ...(isArea ? {} : { on: { ink, n } }) });
   });
-  const table = films.length <= MOST_TABLED ? neugebauerPrimaries(ground, films, bands, n) : undefined;
+  const table =
+    films.length <= MOST_TABLED ? neugebauerPrimaries(ground, films, bands, n, discharged) : undefined;
   const lattices = dotLattices(
     stations.map(({ screen }) => screen),
     conditions.misregistrationMm ?? 0,
   );
-  const colour = (at: ArrayLike<number>) => mixInFull(ground, films, at, bands, n, lattices);
+  const colour = (at: ArrayLike<number>) => mixInFull(ground, films, at, bands, n, lattices, discharged);
   return {
     areas,
     table,
@@ -98,7 +99,10 @@ function kept<A, B>(make: (from: A) => B): (from: A) => B {
 }
 
 const keptFilm = kept(filmOf);
-const keptGround = kept(substrateOf);
+const keptGround = kept((cloth: Cloth) => {
+  const ground = substrateOf(cloth);
+  return { ground, discharged: cloth.discharged ? substrateOf(cloth.discharged) : ground };
+});
 /** One table for stations that grow alike, by which others know them. */
 const keptAreas = kept(({ gain, compensated, smallestDot, on }: Growth) => {
   if (!on) return areaTable(gain, compensated, smallestDot);

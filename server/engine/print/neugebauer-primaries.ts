@@ -8,13 +8,15 @@ import { BANDS, type Spectrum } from "./observer.ts";
 
 /**
  * Neugebauer's primaries: every overprint of k solid films on a substrate, in print order. `table[3 · mask…]` holds the
- * three mixing bands, each as its n-th root, of the films whose bits are set in `mask`; film 0 prints first.
+ * three mixing bands, each as its n-th root, of the films whose bits are set in `mask`; film 0 prints first. A film that
+ * discharges lies on `discharged` where it is the first on the cloth.
  */
 export function neugebauerPrimaries(
   substrate: Spectrum,
   films: readonly Film[],
   bands: MixingBands,
   n: number,
+  discharged: Spectrum = substrate,
 ): Float32Array {
   const table = new Float32Array(3 * 2 ** films.length);
   // One spectrum a depth is enough: an overprint differs from its parent by one film.
@@ -26,7 +28,8 @@ export function neugebauerPrimaries(
     }
     visit(next + 1, mask, R);
     const printed = spectra[next]!;
-    printOver(films[next]!, R, printed);
+    const film = films[next]!;
+    printOver(film, mask === 0 && film.discharges ? discharged : R, printed);
     visit(next + 1, mask | (1 << next), printed);
   };
   visit(0, 0, substrate);
@@ -46,6 +49,7 @@ export function mixInFull(
   bands: MixingBands,
   n: number,
   lattices: readonly DotLattice[] = [],
+  discharged: Spectrum = substrate,
 ): LinearRgb {
   const sum = [0, 0, 0];
   const primary = new Float64Array(3);
@@ -60,7 +64,8 @@ export function mixInFull(
     const a = Math.min(1, within[i]!);
     if (a < 1) visit(i + 1, weight * (1 - a), R, within);
     const printed = new Float64Array(BANDS);
-    printOver(films[i]!, R, printed);
+    const film = films[i]!;
+    printOver(film, R === substrate && film.discharges ? discharged : R, printed);
     visit(i + 1, weight * a, printed, within);
   };
   eachRing(areas, lattices, (weight, within) => visit(0, weight, substrate, within));

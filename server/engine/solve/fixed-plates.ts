@@ -2,7 +2,7 @@ import { curveFunction } from "../adjust/curve.ts";
 import type { Lab } from "../colour/cielab.ts";
 import { LabColumns } from "../extract/lab-columns.ts";
 import { Membership } from "../extract/membership.ts";
-import { strengthOf } from "../extract/strength.ts";
+import { type StrengthOf, strengthFunction } from "../extract/strength.ts";
 import type { SeparationPlan } from "../plan.ts";
 import type { FixedTones } from "./solve.ts";
 
@@ -21,12 +21,14 @@ export function isSeen(
 export class FixedPlates {
   readonly #plan: SeparationPlan;
   readonly #memberships: readonly Membership[];
+  readonly #strengths: readonly StrengthOf[];
   readonly #curves: readonly (readonly ((tone: number) => number)[])[];
   readonly #colour = new LabColumns(1);
 
   constructor(plan: SeparationPlan) {
     this.#plan = plan;
     this.#memberships = plan.plates.map(({ extract }) => new Membership(extract));
+    this.#strengths = plan.plates.map(({ strength }) => strengthFunction(strength));
     this.#curves = plan.plates.map(({ name }) =>
       plan.adjustments
         .filter((adjustment) => adjustment.plate === name && isSeen(adjustment, plan))
@@ -36,12 +38,13 @@ export class FixedPlates {
 
   /**
    * Fills in `fixed` for an opaque colour. Tones of matched plates must stand in it already; plates that are solved,
-   * but not among `solved`, count as solid underbases or as empty.
+   * but not among `solved`, and those from files count as solid underbases or as empty.
    */
   write(colour: Lab, fixed: FixedTones, solved: readonly number[]): void {
     this.#colour.set(0, colour.L, colour.a, colour.b, 100);
-    for (const [p, { strength, name }] of this.#plan.plates.entries()) {
-      if (strength.by === "solve") {
+    for (const [p, { strength, name, extract }] of this.#plan.plates.entries()) {
+      // What comes from a file follows from no colour.
+      if (strength.by === "solve" || extract.by === "given") {
         fixed.tones[p] = this.#plan.solving?.stations.some(
           ({ plate, underbase }) => underbase && plate === name,
         )
@@ -50,7 +53,7 @@ export class FixedPlates {
         continue;
       }
       const member = this.#memberships[p]!.one(this.#colour);
-      const by = strength.by === "match" ? fixed.tones[p]! : strengthOf(strength, this.#colour);
+      const by = strength.by === "match" ? fixed.tones[p]! : this.#strengths[p]!(this.#colour, 0);
       fixed.tones[p] = this.#curves[p]!.reduce((tone, curve) => curve(tone), member * by);
     }
     for (const [i, p] of solved.entries()) {

@@ -1,3 +1,4 @@
+import { deepened } from "../knockout.ts";
 import { type PrintModel, preparePrint } from "../print/model.ts";
 import { NestedMixer } from "../print/nesting.ts";
 import type { SolvePlan, SolveStation } from "./plan.ts";
@@ -154,7 +155,7 @@ export class Forward {
   /** Tone of a station after merge and knockout. */
   #printed({ plate, knockedOutBy }: SolveStation): number {
     let tone = this.#merged(plate);
-    for (const p of knockedOutBy) tone *= 1 - this.#merged(p);
+    for (const { plate: by, above } of knockedOutBy) tone *= 1 - deepened(this.#merged(by), above);
     return tone;
   }
 
@@ -164,15 +165,20 @@ export class Forward {
     return 1 - clear;
   }
 
-  /** The change of a station's tone with one plate's: merge and knockout are linear in each plate, so two ends give it. */
+  /**
+   * The change of a station's tone with one plate's. Merge and knockout are linear in each plate, so two ends give it; a
+   * knockout above a tone is not, and its slope is that of a short step.
+   */
   #tonesSlope(station: SolveStation, plate: number): number {
     const own = this.#own[plate]!;
-    this.#own[plate] = 1;
+    const bends = station.knockedOutBy.some(({ above }) => above > 0);
+    const [from, to] = bends ? [Math.max(0, own - STEP), Math.min(1, own + STEP)] : [0, 1];
+    this.#own[plate] = to;
     const high = this.#printed(station);
-    this.#own[plate] = 0;
+    this.#own[plate] = from;
     const low = this.#printed(station);
     this.#own[plate] = own;
-    return high - low;
+    return (high - low) / (to - from);
   }
 
   /** Folds the fixed stations into the table, the last first, so that the bits below keep their places. */
@@ -202,7 +208,7 @@ export class Forward {
 
 /** Plates that a station's tone depends on. */
 function reached({ plate, knockedOutBy }: SolveStation, plan: SolvePlan): number[] {
-  return [plate, ...knockedOutBy].flatMap((p) => [p, ...plan.sources[p]!]);
+  return [plate, ...knockedOutBy.map((by) => by.plate)].flatMap((p) => [p, ...plan.sources[p]!]);
 }
 
 /** A tone between two bytes of a table of 256 areas. */

@@ -19,12 +19,14 @@ export interface SolvePlan {
   readonly smoothness: number;
   /** What halftones upon one another cost; 1 is usual, 0 nothing. */
   readonly halftonePrice: number;
+  /** Place in `solved` of a plate whose tone is asked for colour by colour; undefined for none. */
+  readonly held?: number | undefined;
 }
 
 /** A station of the print, its plate by number. */
 export interface SolveStation extends Station {
   readonly plate: number;
-  readonly knockedOutBy: readonly number[];
+  readonly knockedOutBy: readonly { readonly plate: number; readonly above: number }[];
   /** Stations of one number print wet on wet; a flash begins the next. */
   readonly wetGroup: number;
 }
@@ -38,6 +40,26 @@ export function jointPlan(plan: SeparationPlan): SolvePlan {
     strength.by === "solve" && printed.has(name) ? [p] : [],
   );
   return solvePlan(plan, solving.stations, solved);
+}
+
+/** The same without black, whose tone then follows from what the others take, and with it held to that. */
+export function processPlans(
+  plan: SeparationPlan,
+):
+  | { readonly grey: SolvePlan; readonly whole: SolvePlan; readonly chromatic: readonly number[] }
+  | undefined {
+  const { process } = solvingOf(plan);
+  if (!process) return undefined;
+  const joint = jointPlan(plan);
+  const number = (name: string) => plan.plates.findIndex((plate) => plate.name === name);
+  const held = joint.solved.indexOf(number(process.black));
+  if (held < 0) return undefined;
+  const grey = { ...joint, solved: joint.solved.filter((_, j) => j !== held) };
+  return {
+    grey,
+    whole: { ...joint, held },
+    chromatic: process.chromatic.map((name) => grey.solved.indexOf(number(name))),
+  };
 }
 
 /** One plate alone on the underbases of its print; without its own place there, on the last of them. */
@@ -65,7 +87,7 @@ function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly nu
       plate: number.get(plate)!,
       knockedOutBy: plan.knockouts
         .filter(({ from }) => from === plate)
-        .map(({ where }) => number.get(where)!),
+        .map(({ where, above = 0 }) => ({ plate: number.get(where)!, above })),
     })),
     plates: plan.plates.length,
     solved,

@@ -28,6 +28,8 @@ const HALF_PAID = 0.03;
 const TINY = 0.3;
 /** What ink beyond the limit costs. */
 const OVERFLOW = 4000;
+/** What it costs, in ΔE00², that a plate whose tone is asked for is a whole tone off: a tenth is half of 1, so colours go first. */
+const HOLD = 50;
 
 const MOST_STEPS = 30;
 const SWEEPS = 12;
@@ -44,6 +46,8 @@ export class Search {
   /** Tones to stay near to, and how much each deviation costs; 0 frees them. */
   readonly prior: Float64Array;
   priorWeight = 0;
+  /** Tone asked for of the plan's held plate. */
+  heldTo = 0;
   readonly #plan: SolvePlan;
   readonly #difference: Difference;
   readonly #count: number;
@@ -233,6 +237,8 @@ export class Search {
       const off = t - this.prior[j]!;
       sum += t * (INK + INK_SQUARED * t + PRESENCE / (t + TINT)) + this.priorWeight * off * off;
     }
+    const { held } = this.#plan;
+    if (held !== undefined) sum += HOLD * (tones[held]! - this.heldTo) ** 2;
     if (halftones > 1) {
       const more = halftones - 1;
       sum += this.#plan.halftonePrice * more * (HALFTONES + HALFTONES_SQUARED * more);
@@ -273,6 +279,11 @@ export class Search {
         this.#hessian[j * count + i] = h;
       }
       this.#hessian[j * count + j]! += 2 * (INK_SQUARED + this.priorWeight);
+    }
+    const { held } = this.#plan;
+    if (held !== undefined) {
+      this.#gradient[held]! += 2 * HOLD * (tones[held]! - this.heldTo);
+      this.#hessian[held * count + held]! += 2 * HOLD;
     }
     const ink = this.#costOfInk(tones);
     this.#addHalftones(tones);

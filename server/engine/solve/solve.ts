@@ -11,6 +11,8 @@ export interface FixedTones {
   readonly tones: Float64Array;
   /** Tone 0–1 that each solved plate may reach, in the plan's order of solved plates. */
   readonly most: Float64Array;
+  /** Tone 0–1 asked for of the plan's held plate, where it has one. */
+  heldTo: number;
 }
 /** Fills in `fixed` for an opaque colour, given as CIELAB and as sRGB 0–255. */
 export type FixedTonesOf = (colour: Lab, fixed: FixedTones, r: number, g: number, b: number) => void;
@@ -64,7 +66,7 @@ export class Solver {
     const forward = new Forward(plan);
     this.#search = new Search(forward, plan);
     const count = plan.solved.length;
-    this.#fixed = { tones: new Float64Array(plan.plates), most: new Float64Array(count).fill(1) };
+    this.#fixed = { tones: new Float64Array(plan.plates), most: new Float64Array(count).fill(1), heldTo: 0 };
     this.#fixedTonesOf = fixedTonesOf;
     this.#values = new Float64Array(count + 1);
     this.#tones = new Float64Array(count);
@@ -181,6 +183,7 @@ export class Solver {
     this.#fixedTonesOf(colour, this.#fixed, r, g, b);
     this.#search.forward.set(this.#fixed.tones);
     this.#search.most.set(this.#fixed.most);
+    this.#search.heldTo = this.#fixed.heldTo;
     this.#search.target(colour);
   }
 

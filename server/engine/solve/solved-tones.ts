@@ -1,10 +1,11 @@
+import { curveFunction } from "../adjust/curve.ts";
 import { type Lab, linearFromLab } from "../colour/cielab.ts";
 import { LINEAR_OF_BYTE, srgbFromLinear } from "../colour/srgb.ts";
 import type { SolvedTones } from "../extract/solved-tones.ts";
 import type { SeparationPlan, Strength } from "../plan.ts";
 import { FixedPlates, isSeen } from "./fixed-plates.ts";
-import { jointPlan, matchPlan } from "./plan.ts";
-import { Solver } from "./solve.ts";
+import { jointPlan, matchPlan, processPlans } from "./plan.ts";
+import { type FixedTones, Solver } from "./solve.ts";
 
 /**
  * Everything that solved and matched tones depend on, as text; undefined where no plate is either. Two plans of one
@@ -53,14 +54,36 @@ export function* solveTones(plan: SeparationPlan): Generator<number, SolvedTones
       out[p] = tone[0]!;
     }
   };
+  const process = processPlans(plan);
+  const write = (colour: Lab, fixed: FixedTones, r: number, g: number, b: number, of: readonly number[]) => {
+    match(r, g, b, fixed.tones);
+    own.write(colour, fixed, of);
+  };
+  const blackless: Solver[] = [];
+  let blackOf: (r: number, g: number, b: number) => number = () => 0;
+  if (process) {
+    const { grey, chromatic } = process;
+    const withoutBlack = new Solver(grey, (colour, fixed, r, g, b) =>
+      write(colour, fixed, r, g, b, grey.solved),
+    );
+    for (const share of withoutBlack.prepare()) yield (done + 1.5 * share) / works;
+    blackless.push(withoutBlack);
+    const generation = curveFunction(plan.solving!.process!.blackGeneration);
+    const found = new Float64Array(grey.solved.length);
+    blackOf = (r, g, b) => {
+      withoutBlack.tones(r, g, b, found);
+      return generation(Math.min(...chromatic.map((j) => found[j]!)));
+    };
+  }
+  const begun = process ? 1.5 : 0;
   const solver =
     joint.solved.length === 0
       ? undefined
-      : new Solver(joint, (colour, fixed, r, g, b) => {
-          match(r, g, b, fixed.tones);
-          own.write(colour, fixed, joint.solved);
+      : new Solver(process?.whole ?? joint, (colour, fixed, r, g, b) => {
+          write(colour, fixed, r, g, b, joint.solved);
+          fixed.heldTo = blackOf(r, g, b);
         });
-  if (solver) for (const share of solver.prepare()) yield (done + 3 * share) / works;
+  if (solver) for (const share of solver.prepare()) yield (done + begun + (3 - begun) * share) / works;
 
   const tones = new Float64Array(joint.solved.length);
   const count = joint.solved.length;
@@ -71,7 +94,10 @@ export function* solveTones(plan: SeparationPlan): Generator<number, SolvedTones
 
   return {
     solves: (p) => isSolved(plan.plates[p]!.strength),
-    bytes: [...matchers, ...(solver ? [solver] : [])].reduce((sum, { bytes }) => sum + bytes, 0),
+    bytes: [...matchers, ...blackless, ...(solver ? [solver] : [])].reduce(
+      (sum, { bytes }) => sum + bytes,
+      0,
+    ),
     write(r, g, b, alpha, out) {
       const opacity = alpha / 255;
       if (matched.length > 0) {

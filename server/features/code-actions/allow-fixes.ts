@@ -1,7 +1,7 @@
+import { eolOf } from "../../language/edit.ts";
 import type { Finding } from "../../language/finding.ts";
 import { ABOUT_RULES } from "../../rules/all.ts";
 import type { Model } from "../model.ts";
-import { eolOf } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 
 /** Writes a comment that allows a finding. Its reason is left to be written: until then it allows nothing. */

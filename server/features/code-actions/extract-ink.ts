@@ -1,4 +1,5 @@
 import { placeAt } from "../../language/cursor.ts";
+import { type Change, insertKey, replaceScalar, STEP } from "../../language/edit.ts";
 import type { Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { fieldsOf } from "../../language/partial-data.ts";
@@ -6,7 +7,6 @@ import { propertiesOf, rootSchema } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
-import { type Change, insertKey, replaceScalar, STEP } from "./edit.ts";
 import { inkOf } from "./press-order.ts";
 
 /**

@@ -1,10 +1,10 @@
+import { replaceScalar } from "../../language/edit.ts";
 import type { Finding } from "../../language/finding.ts";
 import { filesOf } from "../../language/project.ts";
 import type { NamedFile, WayOut } from "../../wire/panel.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { waysOutOf } from "../ways-out.ts";
-import { replaceScalar } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 
 /** The editor's command that goes one way out, for a recipe. */

@@ -1,4 +1,4 @@
-import type { Change } from "./edit.ts";
+import type { Change } from "../../language/edit.ts";
 
 /** A way to mend a finding. */
 export interface Fix {

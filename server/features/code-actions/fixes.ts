@@ -1,14 +1,23 @@
 import { isDeepStrictEqual } from "node:util";
+import { KIND_WORDS } from "../../language/document.ts";
+import {
+  type Change,
+  insertEntry,
+  insertKey,
+  removeAt,
+  reorderEntries,
+  replaceScalar,
+} from "../../language/edit.ts";
 import type { Finding, Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { blocksOf, fieldsOf, listOf } from "../../language/partial-data.ts";
 import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
 import { allNearest } from "../../language/suggest.ts";
 import { nameKindAt, PRESS_STEPS } from "../../language/symbols.ts";
+import { namesOf } from "../completion/values.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
 import { TEMPLATES } from "../templates.ts";
-import { type Change, insertEntry, insertKey, removeAt, reorderEntries, replaceScalar } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 import { defaultOrder, insertionIndex, stepsOf } from "./press-order.ts";
 import { addEntryFixes, addingPlate, foldPlateFixes, otherMesh, turning } from "./trade-fixes.ts";
@@ -51,7 +60,7 @@ function fix(title: string, changes: readonly Change[] | undefined, sure = false
 
 /** An empty file, or one with comments alone: they stay above. */
 function outlining({ source: { kind, text } }: Model): Fix[] {
-  const title = `write the outline of a ${kind === "shop" ? "shop file" : "recipe"}`;
+  const title = `write the outline of ${kind === "order" ? "an" : "a"} ${KIND_WORDS[kind]}`;
   const newText = `${text === "" || text.endsWith("\n") ? "" : "\n"}${TEMPLATES[kind]}`;
   const outline = fix(title, [{ start: text.length, end: text.length, newText }]);
   const asked: Fix = {
@@ -92,9 +101,7 @@ function replacements(model: Model, { rule, path, range, data }: Finding): Fix[]
 
 function namesAt(model: Model, path: Path): string[] {
   const kind = nameKindAt(path);
-  const names = [...model.symbols.definitions, ...(model.shop?.symbols.definitions ?? [])]
-    .filter((definition) => definition.kind === kind)
-    .map(({ name }) => name);
+  const names = kind ? namesOf(model, kind) : [];
   return path.at(-2) === "order" ? [...names, ...PRESS_STEPS] : names;
 }
 

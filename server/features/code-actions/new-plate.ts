@@ -1,8 +1,8 @@
+import { type Change, insertEntry, insertKey } from "../../language/edit.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { blocksOf, fieldsOf } from "../../language/partial-data.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
-import { type Change, insertEntry, insertKey } from "./edit.ts";
 import { insertionIndex, stepsOf } from "./press-order.ts";
 
 /** How much around a picked colour belongs to it, in ΔE00: what most flat parts of an artwork vary by. */

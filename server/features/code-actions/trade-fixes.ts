@@ -1,9 +1,9 @@
+import { type Change, insertEntry, insertKey, removeAt, replaceScalar, STEP } from "../../language/edit.ts";
 import type { FixData, Path } from "../../language/finding.ts";
 import { fieldsOf, textsOf } from "../../language/partial-data.ts";
 import { propertiesOf, rootSchema, schemaAt } from "../../language/schema.ts";
 import type { Model } from "../model.ts";
 import { plainScalar } from "../scalar.ts";
-import { type Change, insertEntry, insertKey, removeAt, replaceScalar, STEP } from "./edit.ts";
 import type { Fix } from "./fix.ts";
 import { newPlate } from "./new-plate.ts";
 

@@ -1,12 +1,13 @@
 import type { CompletionItem, CompletionItemKind } from "vscode-languageserver-types";
 import { fieldsOf } from "../../language/partial-data.ts";
 import { propertiesOf, type Schema, schemaAt } from "../../language/schema.ts";
+import { keyKindAt, type SymbolKind } from "../../language/symbols.ts";
 import { ABOUT_RULES } from "../../rules/all.ts";
 import { type Model, toRange } from "../model.ts";
 import { blockSnippetsAt } from "./block-snippets.ts";
 import { type CompletionContext, completionContext } from "./context.ts";
 import { escapeSnippet, keySnippet, namedSnippet, takesName, valueSnippet } from "./snippet.ts";
-import { type ValueCompletion, valueCompletions } from "./values.ts";
+import { namesOf, type ValueCompletion, valueCompletions } from "./values.ts";
 
 // CompletionItemKind of the protocol.
 const KINDS: Readonly<Record<ValueCompletion["kind"] | "key" | "block", CompletionItemKind>> = {
@@ -96,6 +97,8 @@ function keyItems(model: Model, context: CompletionContext, schema: Schema | und
     typeof schema.additionalProperties === "object" ? schemaAt(model.source.kind, [...path, ""]) : undefined;
   if (model.source.kind === "shop" && path[0] === "rules" && path.length === 1)
     return rulesToSet(new Set(present));
+  const kind = keyKindAt(path);
+  if (kind) return hasColon ? [] : knownKeys(model, kind, present);
   if (!named || hasColon) return keys;
   const name = title(named);
   const text = namedSnippet(name, named, { flow, column });
@@ -111,6 +114,13 @@ function beginnings(model: Model, { path, flow, column }: CompletionContext): Of
     text,
     documentation: about,
   }));
+}
+
+/** Names that are defined elsewhere, as keys. */
+function knownKeys(model: Model, kind: SymbolKind, present: ReadonlySet<string>): Offer[] {
+  return namesOf(model, kind)
+    .filter((name) => !present.has(name))
+    .map((name) => ({ label: name, kind: KINDS.name, text: `${escapeSnippet(name)}: $1`, detail: kind }));
 }
 
 /** Rules whose level can be set, as keys. */

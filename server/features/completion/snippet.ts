@@ -81,7 +81,7 @@ function requiredKeys(schema: Schema): [string, Schema][] {
   // Where one of several keys must stand, the first of them will do to start with, and what it needs beside it.
   const chosen = schema.oneOf?.[0]?.required ?? [];
   const beside = chosen.flatMap((key) => schema.dependentRequired?.[key] ?? []);
-  const required = [...(schema.required ?? []), ...chosen, ...beside];
+  const required = [...chosen, ...(schema.required ?? []), ...beside];
   return propertiesOf(schema)
     .filter(([key]) => required.includes(key))
     .sort(([a], [b]) => required.indexOf(a) - required.indexOf(b));

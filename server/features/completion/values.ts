@@ -31,7 +31,15 @@ export function valueCompletions(
   if (!schema) return [];
   if (schema.const !== undefined)
     return [{ text: String(schema.const), detail: "the only version there is", kind: "choice" }];
-  if (schema.enum) return schema.enum.map((choice) => ({ text: String(choice), detail: "", kind: "choice" }));
+  if (schema.enum) {
+    const blocks = (schema.examples ?? []).filter((example) => typeof example === "object");
+    return [
+      ...schema.enum.map((choice): ValueCompletion => ({ text: String(choice), detail: "", kind: "choice" })),
+      ...blocks.map(
+        (example): ValueCompletion => ({ text: flowText(example), detail: "example", kind: "example" }),
+      ),
+    ];
+  }
   if (schema.format === "colour") return colourOffers(model, schema);
   const units = unitOffers(schema.format, word);
   if (units.length > 0) return units;
@@ -46,6 +54,9 @@ export function valueCompletions(
 /** All names of a kind, the recipe's own first, then the shop's. */
 export function namesOf(model: Model, kind: SymbolKind): string[] {
   const shelf = model.shop ? definedIn(model.shop.symbols, kind) : [];
+  // An order prints on what its recipes have.
+  if (model.source.kind === "order" && kind === "garment")
+    return [...new Set(model.recipes.flatMap(({ symbols }) => definedIn(symbols, kind)))];
   return [...new Set([...definedIn(model.symbols, kind), ...shelf])];
 }
 
@@ -67,7 +78,7 @@ function nameOffers(
   beside: readonly string[],
 ): readonly ValueCompletion[] {
   const own = definedIn(model.symbols, kind);
-  const inList = path.at(-2) === "order" || path.at(-2) === "garments";
+  const inList = ["order", "garments", "prints"].includes(String(path.at(-2)));
   // Entries that stand in the list already, written in brackets or on lines of their own.
   const taken = new Set(inList ? [...beside, ...othersIn(model.source.value, path)] : []);
   const offers: ValueCompletion[] = (path[0] === "adjust" ? namesOf(model, kind) : unfoldedOf(model, kind))
@@ -76,7 +87,11 @@ function nameOffers(
       const colour = kind === "ink" || kind === "garment" ? hexOfName(model, kind, name) : undefined;
       return {
         text: name,
-        detail: own.includes(name) ? kind : `${kind}, shop's shelf`,
+        detail: own.includes(name)
+          ? kind
+          : model.source.kind === "order"
+            ? `${kind} of its recipes`
+            : `${kind}, shop's shelf`,
         kind: colour === undefined ? "name" : "colour",
         ...(colour === undefined ? {} : { hex: colour }),
       };

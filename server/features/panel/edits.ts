@@ -2,14 +2,6 @@ import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../engine/colour/cielab.ts";
 import type { Point, Region } from "../../engine/plan.ts";
 import type { SourceDocument } from "../../language/document.ts";
-import type { Path } from "../../language/finding.ts";
-import { flowText } from "../../language/flow-text.ts";
-import { lengthUnitOf } from "../../language/length-unit.ts";
-import { type Fields, fieldsOf } from "../../language/partial-data.ts";
-import { propertiesOf, rootSchema, schemaAt } from "../../language/schema.ts";
-import { parseColour } from "../../language/values/colour.ts";
-import { lengthText } from "../../language/words.ts";
-import type { NamedFile, PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import {
   applyChanges,
   type Change,
@@ -19,7 +11,15 @@ import {
   reorderEntries,
   replaceScalar,
   STEP,
-} from "../code-actions/edit.ts";
+} from "../../language/edit.ts";
+import type { Path } from "../../language/finding.ts";
+import { flowText } from "../../language/flow-text.ts";
+import { lengthUnitOf } from "../../language/length-unit.ts";
+import { type Fields, fieldsOf } from "../../language/partial-data.ts";
+import { propertiesOf, rootSchema, schemaAt } from "../../language/schema.ts";
+import { parseColour } from "../../language/values/colour.ts";
+import { lengthText } from "../../language/words.ts";
+import type { NamedFile, PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
 import { nearOf, newPlate } from "../code-actions/new-plate.ts";
 import { inkOf } from "../code-actions/press-order.ts";
 import { type Model, toRange } from "../model.ts";

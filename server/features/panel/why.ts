@@ -17,6 +17,13 @@ export function reasonsFor(model: Model, recipe: Recipe, plate: string, point: P
   const sources = sourcesOf(recipe.merges).get(plate) ?? [];
   const found: Omit<Reason, "line">[] = [];
   for (const name of [plate, ...sources]) {
+    const { given } = recipe.plates.get(name)!;
+    if (given) {
+      const whose = name === plate ? "" : `${name}: `;
+      found.push({ says: `${whose}comes from ${given.file}`, path: ["plates", name, "extract", "plate"] });
+      found.push(...adjustments(recipe, name, point));
+      continue;
+    }
     const parts = matching(recipe.plates.get(name)!.extract, ["plates", name, "extract"], point.rgba);
     if (parts.share === 0) continue;
     const whose = name === plate ? "" : `${name}: `;

@@ -1,8 +1,8 @@
 import { isMap, isNode, isPair } from "yaml";
 import { writtenEnd } from "../../language/cursor.ts";
 import { keyText, rangeOf, type SourceDocument } from "../../language/document.ts";
+import { type Change, eolOf, insertEntry, STEP } from "../../language/edit.ts";
 import type { Path } from "../../language/finding.ts";
-import { type Change, eolOf, insertEntry, STEP } from "../code-actions/edit.ts";
 
 /**
  * Lets an extraction take more: what it took, or `entry` (YAML on one line). An extraction that is nothing but a

@@ -3,7 +3,14 @@ import { listed } from "../words.ts";
 import { adjustmentChanges } from "./adjustments.ts";
 import type { Change } from "./change.ts";
 import { edgeChanges } from "./edges.ts";
-import { artworkChanges, besideChanges, garmentChanges, indexChanges, solveChanges } from "./job.ts";
+import {
+  artworkChanges,
+  besideChanges,
+  garmentChanges,
+  indexChanges,
+  processChanges,
+  solveChanges,
+} from "./job.ts";
 import { inkChanges, plateChanges } from "./plates.ts";
 import { inNewNames } from "./renames.ts";
 import { screeningChanges } from "./screening.ts";
@@ -30,6 +37,7 @@ export function changesBetween(before: Recipe, after: Recipe): Change[] {
     ...edgeChanges(old, after),
     ...screeningChanges(old, after),
     ...solveChanges(old, after),
+    ...processChanges(old, after),
     ...indexChanges(old, after),
     ...setupChanges(old, after),
     ...besideChanges(old, after),

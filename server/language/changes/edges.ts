@@ -1,4 +1,5 @@
-import type { Recipe, Trap } from "../recipe.ts";
+import type { Knockout, Recipe, Trap } from "../recipe.ts";
+import { percentage } from "../words.ts";
 import { type Change, keysOf, mm, numbers, same } from "./change.ts";
 
 /** Knockouts and traps: what is taken out where, and edges drawn in or pushed out. */
@@ -17,31 +18,47 @@ function knockoutChanges(before: Recipe, after: Recipe): Change[] {
     const [from = "", where] = JSON.parse(key) as [string, string];
     return { subject: from, plates: [from], text: text.replace("…", () => `${where}`), prints: true };
   };
-  const chokeText = (choke: number) => (choke > 0 ? `, choke ${mm(choke)}` : "");
+  const said = ({ above, chokeMm }: Hole) =>
+    `${above > 0 ? ` above ${percentage(above)}` : ""}${chokeMm > 0 ? `, choke ${mm(chokeMm)}` : ""}`;
   return [
-    ...come.map((key) => change(key, `knocked out under …${is.get(key)!.map(chokeText).join(" and")}`)),
+    ...come.map((key) => change(key, `knocked out under …${is.get(key)!.map(said).join(" and")}`)),
     ...gone.map((key) => change(key, "no longer knocked out under …")),
     ...kept.flatMap((key) => {
       const [a, b] = [was.get(key)!, is.get(key)!];
-      if (a.length === b.length && a.every((choke, i) => same(choke, b[i]!))) return [];
+      if (a.length === b.length && a.every((hole, i) => sameHole(hole, b[i]!))) return [];
       if (a.length === 1 && b.length === 1)
-        return [change(key, `knockout under …: choke ${numbers(a[0]!, b[0]!, " mm")}`)];
+        return [change(key, `knockout under …: ${between(a[0]!, b[0]!)}`)];
       return [change(key, `knocked out under … ${a.length} → ${b.length} times`)];
     }),
   ];
 }
 
-/** Chokes, by which plate is knocked out where which other prints. */
-function knockouts({ knockouts: list }: Recipe): Map<string, number[]> {
-  const chokes = new Map<string, number[]>();
-  for (const { from, where, chokeMm } of list) {
+type Hole = Pick<Knockout, "above" | "chokeMm">;
+
+function sameHole(a: Hole, b: Hole): boolean {
+  return same(a.above, b.above) && same(a.chokeMm, b.chokeMm);
+}
+
+function between(a: Hole, b: Hole): string {
+  return [
+    ...(same(a.above, b.above) ? [] : [`above ${numbers(a.above * 100, b.above * 100, " %")}`]),
+    ...(same(a.chokeMm, b.chokeMm) ? [] : [`choke ${numbers(a.chokeMm, b.chokeMm, " mm")}`]),
+  ].join(", ");
+}
+
+/** Holes, by which plate is knocked out where which other prints. */
+function knockouts({ knockouts: list }: Recipe): Map<string, Hole[]> {
+  const holes = new Map<string, Hole[]>();
+  for (const { from, where, above, chokeMm } of list) {
     const key = JSON.stringify([from, where]);
-    chokes.set(
+    holes.set(
       key,
-      [...(chokes.get(key) ?? []), chokeMm].sort((a, b) => a - b),
+      [...(holes.get(key) ?? []), { above, chokeMm }].sort(
+        (a, b) => a.chokeMm - b.chokeMm || a.above - b.above,
+      ),
     );
   }
-  return chokes;
+  return holes;
 }
 
 function trapChanges(before: Recipe, after: Recipe): Change[] {

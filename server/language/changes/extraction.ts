@@ -10,7 +10,7 @@ type Ranged = (typeof RANGES)[number];
 
 /** How two extractions differ, a phrase each. The order of parts in `all` and `any` is no difference. */
 export function extractionChanges(before: Extraction, after: Extraction): string[] {
-  const said: string[] = [];
+  const said: string[] = [...fileChanges(before, after)];
   if (Boolean(before.artwork) !== Boolean(after.artwork))
     said.push(after.artwork ? "now takes all that the artwork covers" : "no longer takes the whole artwork");
   if (Boolean(before.solve) !== Boolean(after.solve))
@@ -30,6 +30,34 @@ export function extractionChanges(before: Extraction, after: Extraction): string
     );
   }
   return said;
+}
+
+/** Of plates from files: another file is told by its name, which part of it is meant by what is written. */
+function fileChanges(before: Extraction, after: Extraction): string[] {
+  if (before.plate === undefined && after.plate === undefined) return [];
+  if (before.plate === undefined) return [`now ${fileText(after)}`];
+  if (after.plate === undefined) return [`no longer ${fileText(before)}`];
+  const said: string[] = [];
+  if (before.plate !== after.plate) said.push(`file ${before.plate} → ${after.plate}`);
+  for (const key of ["colorant", "channel", "page"] as const)
+    if (before[key] !== after[key])
+      said.push(`${key} ${before[key] ?? "not said"} → ${after[key] ?? "not said"}`);
+  const [was, is] = [before.solid ?? "as the file says", after.solid ?? "as the file says"];
+  if (was !== is) said.push(`solid ink ${was} → ${is}`);
+  if (Boolean(before.screened) !== Boolean(after.screened))
+    said.push(after.screened ? "now a film, taken as it is" : "no longer a film, so it is screened");
+  return said;
+}
+
+/** `from ember.tif, colorant Ember, page 2`. */
+function fileText({ plate, colorant, channel, page, solid, screened }: Extraction): string {
+  return [
+    `${screened ? "a film " : ""}from ${plate}`,
+    ...(colorant === undefined ? [] : [`colorant ${colorant}`]),
+    ...(channel === undefined ? [] : [`channel ${channel}`]),
+    ...(page === undefined ? [] : [`page ${page}`]),
+    ...(solid === undefined ? [] : [`${solid} solid`]),
+  ].join(", ");
 }
 
 function rangeChange(key: Ranged, before: Extraction, after: Extraction): string[] {
@@ -89,6 +117,7 @@ function listChange(
 /** An extraction in a few words: `hue 350–50 (fade 12) and chroma 15–130 (fade 12)`. */
 export function extractionText(e: Extraction): string {
   const parts: string[] = [];
+  if (e.plate !== undefined) parts.push(fileText(e));
   if (e.solve) parts.push("solved jointly");
   if (e.index) parts.push("indexed, in squares");
   if (e.artwork) parts.push("all that the artwork covers");

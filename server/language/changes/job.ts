@@ -1,5 +1,5 @@
 import { MM_PER_INCH } from "../../engine/units.ts";
-import type { ArtworkSettings, Background, Recipe, Size } from "../recipe.ts";
+import type { ArtworkSettings, Background, Garment, Recipe, Size } from "../recipe.ts";
 import {
   alike,
   type Change,
@@ -90,10 +90,39 @@ export function garmentChanges(before: Recipe, after: Recipe): Change[] {
     ...come.map((name) => change(name, `new, ${colourText(after.garments.get(name)!.colour.lab)}`)),
     ...gone.map((name) => change(name, "taken out")),
     ...kept.flatMap((name) => {
-      const [was, is] = [before.garments.get(name)!.colour.lab, after.garments.get(name)!.colour.lab];
-      return sameColour(was, is) ? [] : [change(name, `colour ${colourChange(was, is)}`)];
+      const [was, is] = [before.garments.get(name)!, after.garments.get(name)!];
+      const [a, b] = [was.colour.lab, is.colour.lab];
+      return [
+        ...(sameColour(a, b) ? [] : [change(name, `colour ${colourChange(a, b)}`)]),
+        ...clothChanges(was, is).map((one) => ({ ...change(name, one.text), prints: one.prints })),
+      ];
     }),
   ];
+}
+
+function clothChanges(was: Garment, is: Garment): Pick<Change, "text" | "prints">[] {
+  const said: Pick<Change, "text" | "prints">[] = [];
+  if (was.fabric !== is.fabric)
+    said.push({ text: `fabric ${was.fabric ?? "not said"} → ${is.fabric ?? "not said"}`, prints: false });
+  if (!alike(was.weight, is.weight))
+    said.push({ text: `weight ${grams(was.weight, " g/m²")} → ${grams(is.weight, " g/m²")}`, prints: false });
+  const [a, b] = [was.discharged?.lab, is.discharged?.lab];
+  // Where a discharge ink prints, it prints on this colour.
+  if (a && b ? !sameColour(a, b) : a !== b)
+    said.push({
+      text:
+        a && b
+          ? `discharged colour ${colourChange(a, b)}`
+          : b
+            ? `discharges to ${colourText(b)}`
+            : "no longer discharges",
+      prints: true,
+    });
+  return said;
+}
+
+function grams(value: number | undefined, unit: string): string {
+  return value === undefined ? "not said" : `${number(value)}${unit}`;
 }
 
 /** What plates are solved for; it prints only where a plate is solved or matched. */
@@ -114,6 +143,23 @@ export function solveChanges(before: Recipe, after: Recipe): Change[] {
     said.push(change(`smoothness ${numbers(was.smoothness, is.smoothness)}`));
   if (!same(was.halftonePrice, is.halftonePrice))
     said.push(change(`price of halftones ${numbers(was.halftonePrice, is.halftonePrice)}`));
+  return said;
+}
+
+/** Process colour: its plates, and how much black they take. */
+export function processChanges({ process: was }: Recipe, { process: is }: Recipe): Change[] {
+  const change = (text: string): Change => ({ subject: "process", plates: [], text, prints: true });
+  if (!was || !is) {
+    if (!was && !is) return [];
+    return [change(is ? `now process colour, black from ${is.black}` : "no longer process colour")];
+  }
+  const said = (["cyan", "magenta", "yellow", "black"] as const)
+    .filter((key) => was[key] !== is[key])
+    .map((key) => change(`${key} from ${was[key]} → ${is[key]}`));
+  if (!alike(was.blackGeneration, is.blackGeneration)) {
+    const text = (curve: typeof is.blackGeneration) => curve.map((pair) => pair.join("→")).join(", ");
+    said.push(change(`black generation ${text(was.blackGeneration)} is now ${text(is.blackGeneration)}`));
+  }
   return said;
 }
 
@@ -156,6 +202,10 @@ export function besideChanges(before: Recipe, after: Recipe): Change[] {
       "film roll",
       `width ${before.rollMm ? number(before.rollMm) : "not said"} → ${after.rollMm ? `${number(after.rollMm)} mm` : "not said"}`,
     );
+  for (const key of ["transfer", "spoilage"] as const) {
+    const [a, b] = [before.inkUse[key], after.inkUse[key]];
+    if (!same(a, b)) change("ink use", `${key} ${numbers(a * 100, b * 100, " %")}`);
+  }
   for (const key of new Set([...Object.keys(before.pressNotes), ...Object.keys(after.pressNotes)])) {
     const at = key as keyof Recipe["pressNotes"];
     const [a, b] = [before.pressNotes[at], after.pressNotes[at]];

@@ -1,4 +1,4 @@
-import type { Mesh, Plate, Recipe, Screening } from "../recipe.ts";
+import type { Mesh, Plate, Recipe, Screening, Strength } from "../recipe.ts";
 import { listed } from "../words.ts";
 import { lessonChange, why } from "./adjustments.ts";
 import {
@@ -7,6 +7,7 @@ import {
   colourChange,
   keysOf,
   mm,
+  number,
   percent,
   perInch,
   same,
@@ -40,6 +41,8 @@ export function plateChanges(before: Recipe, after: Recipe): Change[] {
         ...(was.purpose === is.purpose
           ? []
           : [change(name, `purpose ${was.purpose} → ${is.purpose}`, false)]),
+        // The proof takes an ink's opacity as it was measured, however often it is printed.
+        ...(was.hits === is.hits ? [] : [change(name, `strokes ${was.hits} → ${is.hits}`, false)]),
       ];
     }),
   ];
@@ -47,9 +50,20 @@ export function plateChanges(before: Recipe, after: Recipe): Change[] {
 
 function ownChanges(was: Plate, is: Plate): string[] {
   const said = extractionChanges(was.extract, is.extract);
-  if (was.strength !== is.strength) said.push(`strength ${was.strength} → ${is.strength}`);
+  if (!alike(was.strength, is.strength))
+    said.push(`strength ${strengthText(was.strength)} → ${strengthText(is.strength)}`);
   if (was.ink !== is.ink) said.push(`ink ${was.ink} → ${is.ink}`);
   return said;
+}
+
+/** `by lightness 0→100 60→40` */
+function strengthText(strength: Strength): string {
+  if (typeof strength === "string") return strength;
+  const curves = (["lightness", "chroma"] as const).flatMap((by) => {
+    const pairs = strength[by]?.map(([at, tone]) => `${number(at!)}→${number(tone!)}`);
+    return pairs ? [`${by} ${pairs.join(" ")}`] : [];
+  });
+  return `by ${listed(curves)}`;
 }
 
 function screenChanges(before: Recipe, after: Recipe, was: Plate, is: Plate): string[] {
@@ -154,6 +168,22 @@ export function inkChanges(before: Recipe, after: Recipe): Change[] {
     if (!same(was.opacity, is.opacity))
       said.push(change(`opacity ${percent(was.opacity)} → ${percent(is.opacity)}`));
     else if (said.length === 0 && !alike(was.film, is.film)) said.push(change("measured anew"));
+    // A kind says what the ink takes from the cloth; weight and mix are for the ink room.
+    if (was.kind !== is.kind)
+      said.push(
+        change(
+          `kind ${was.kind ?? "not said"} → ${is.kind ?? "not said"}`,
+          was.kind === "discharge" || is.kind === "discharge",
+        ),
+      );
+    if (!alike(was.density, is.density))
+      said.push(change(`density ${densityText(was.density)} → ${densityText(is.density)}`, false));
+    if (!alike(Object.fromEntries(was.mix ?? []), Object.fromEntries(is.mix ?? [])))
+      said.push(change(`mix ${mixText(was.mix)} → ${mixText(is.mix)}`, false));
+    if (!alike(was.particleMm, is.particleMm))
+      said.push(
+        change(`largest particle ${particleText(was.particleMm)} → ${particleText(is.particleMm)}`, false),
+      );
     const gain = gainChange(was.gain ?? before.screening.gain, is.gain ?? after.screening.gain);
     const own = was.gain !== undefined || is.gain !== undefined;
     if (own && gain) said.push(change(gain + why(is.lesson)));
@@ -165,4 +195,18 @@ export function inkChanges(before: Recipe, after: Recipe): Change[] {
     }
     return said;
   });
+}
+
+function densityText(density: number | undefined): string {
+  return density === undefined ? "not said" : `${number(density, 3)} g/cm³`;
+}
+
+function particleText(particleMm: number | undefined): string {
+  return particleMm === undefined ? "not said" : `${number(particleMm * 1000)} µm`;
+}
+
+/** `base 92, yellow 6` */
+function mixText(mix: ReadonlyMap<string, number> | undefined): string {
+  if (!mix) return "not said";
+  return [...mix].map(([name, parts]) => `${name} ${number(parts, 3)}`).join(", ");
 }

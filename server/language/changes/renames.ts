@@ -58,6 +58,13 @@ export function inNewNames(
       under: one.under === undefined ? undefined : plate(one.under),
     })),
     setups: keyed(setups, setup),
+    process: before.process && {
+      ...before.process,
+      cyan: plate(before.process.cyan),
+      magenta: plate(before.process.magenta),
+      yellow: plate(before.process.yellow),
+      black: plate(before.process.black),
+    },
     solve: {
       ...before.solve,
       garment: before.solve.garment === undefined ? undefined : garment(before.solve.garment),

@@ -10,3 +10,12 @@ export function parseName(text: string): Parsed<string> {
         `"${text}" cannot be a name; start with a letter and use letters, digits, hyphens or underscores, 40 at most`,
       );
 }
+
+const SIZE_NAME = /^[\p{L}\p{N}][\p{L}\p{N}/-]{0,11}$/u;
+
+/** A garment's size, such as L, 2XL, 10-12 or M/L. */
+export function parseSizeName(text: string): Parsed<string> {
+  return SIZE_NAME.test(text)
+    ? parsed(text)
+    : refused(`"${text}" cannot be a size; use letters, digits, hyphens or slashes, 12 at most`);
+}

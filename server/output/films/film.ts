@@ -12,6 +12,8 @@ import { Painter } from "./paint.ts";
 export interface FilmRequest {
   readonly plate: ScreenedPlate;
   readonly screening: Screening;
+  /** The print's dots where somebody else made them: they go on as they are, and the plate is not screened. */
+  readonly dots?: Bits | undefined;
   /** Film pixels across the smallest island of ink and the smallest hole that stay. */
   readonly smallestMark: number;
   readonly page: FilmPage;
@@ -40,11 +42,15 @@ const DEFLATE_LEVEL = 4;
 
 /** Makes one film; `onProgress` hears the share done between two strips and may throw. */
 export async function makeFilm(order: FilmRequest, onProgress: (done: number) => void): Promise<FilmData> {
+  if (order.dots)
+    return { ...(await codeFilm(order, order.dots, wedgeOf(order), onProgress)), dropped: NOTHING };
   const art = artOf(order, (done) => onProgress(done * DRAWING_SHARE));
   const dropped = cleanBits(art.bits, art.width, art.height, order.smallestMark);
   const coding = (done: number) => onProgress(DRAWING_SHARE + done * (1 - DRAWING_SHARE));
   return { ...(await codeFilm(order, art, wedgeOf(order), coding)), dropped };
 }
+
+const NOTHING: Dropped = { marks: 0, markPixels: 0, holes: 0, holePixels: 0 };
 
 /** The page that a film stands on, and what is made of it. */
 export type FilmCoding = Pick<FilmRequest, "page" | "label" | "mirror" | "coding">;

@@ -8,7 +8,7 @@ import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
 import { filmCurve, filmSmallestMarkPixels, plateScreening } from "../../render/film-curve.ts";
 import type { WorkerPool } from "../../render/worker-pool.ts";
 import type { Staging } from "../staging.ts";
-import type { Coding, FilmData, FilmRequest } from "./film.ts";
+import type { Bits, Coding, FilmData, FilmRequest } from "./film.ts";
 import { STRIP_ROWS, wedgeTones } from "./film.ts";
 import type { FilmLabel } from "./marks.ts";
 import { type PdfFilm, type PdfImage, pdfOf } from "./pdf.ts";
@@ -29,6 +29,10 @@ export interface FilmsRequest {
   /** All plates on one page of a PDF. */
   readonly together: boolean;
   readonly mirror: boolean;
+  /** These plates alone, where a setup's others are on film already. */
+  readonly only?: readonly string[];
+  /** Name of the colorant of all films of a PDF, for films that share a page; without it each plate has its own. */
+  readonly colorant?: string;
   /** As it stands on the label. */
   readonly date: string;
   readonly fingerprint: string;
@@ -52,14 +56,20 @@ export function filmedPlates(recipe: Recipe, setup: Setup): Plate[] {
   return [...names].map((name) => recipe.plates.get(name)!);
 }
 
+function wantedPlates(recipe: Recipe, setupName: string, only: FilmsRequest["only"]): Plate[] {
+  const plates = filmedPlates(recipe, recipe.setups.get(setupName)!);
+  return only ? plates.filter(({ name }) => only.includes(name)) : plates;
+}
+
 /** The files that the films of a setup become. */
 export function filmFiles({
   recipe,
   setupName,
   jobName,
   format,
-}: Pick<FilmsRequest, "recipe" | "setupName" | "jobName" | "format">): WrittenFilm[] {
-  const plates = filmedPlates(recipe, recipe.setups.get(setupName)!);
+  only,
+}: Pick<FilmsRequest, "recipe" | "setupName" | "jobName" | "format" | "only">): WrittenFilm[] {
+  const plates = wantedPlates(recipe, setupName, only);
   return plates.map(({ name }) => ({
     plate: name,
     file:
@@ -69,18 +79,21 @@ export function filmFiles({
   }));
 }
 
-/** Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size. */
+/**
+ * Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size, `dotsOf` the dots of one that
+ * came as a film, in the page's pixels.
+ */
 export async function writeFilms(
-  staging: Staging,
+  staging: Pick<Staging, "write">,
   pool: WorkerPool<FilmRequest, FilmData>,
   request: FilmsRequest,
   picture: { readonly width: number; readonly height: number },
   tonesOf: (plate: string) => Tones,
   progress: (done: number) => void | Promise<void>,
+  dotsOf: (plate: Plate) => Promise<Bits>,
 ): Promise<MadeFilm[]> {
   const { recipe, page, format } = request;
-  const setup = recipe.setups.get(request.setupName)!;
-  const plates = filmedPlates(recipe, setup);
+  const plates = wantedPlates(recipe, request.setupName, request.only);
   const files = filmFiles(request);
   const shares = new Float64Array(plates.length);
   const tell = () => progress(shares.reduce((sum, share) => sum + share, 0) / plates.length);
@@ -91,12 +104,14 @@ export async function writeFilms(
     const label = labelOf(request, plate, i, plates.length);
     const curve = filmCurve(recipe, plate);
     const tones = tonesOf(plate.name);
-    if (format === "pdf" && request.contone) {
+    const screened = plate.given?.screened === true;
+    if (format === "pdf" && request.contone && !screened) {
       pdfFilms[i] = pdfFilm(request, plate, label, contoneOf(tones, picture, curve, request));
     } else {
       const order: FilmRequest = {
         plate: { tones, ...picture, curve },
         screening: plateScreening(recipe, plate),
+        dots: screened ? await dotsOf(plate) : undefined,
         smallestMark: filmSmallestMarkPixels(plate, page.dpi),
         page,
         label,
@@ -176,7 +191,7 @@ async function fileOf(
 const BLACK = { r: 0, g: 0, b: 0 };
 
 function pdfFilm(
-  { recipe, together }: FilmsRequest,
+  { recipe, together, colorant }: FilmsRequest,
   plate: Plate,
   label: FilmLabel,
   { image, wedge }: Pick<PdfFilm, "image" | "wedge">,
@@ -184,7 +199,13 @@ function pdfFilm(
   // A film is black wherever its plate prints; together the plates show their inks.
   const { r, g, b } = together ? linearFromLab(recipe.inks.get(plate.ink)!.colour.lab) : BLACK;
   const encoded = (v: number) => srgbFromLinear(Math.min(1, Math.max(0, v)));
-  return { name: plate.name, rgb: { r: encoded(r), g: encoded(g), b: encoded(b) }, label, image, wedge };
+  return {
+    name: colorant ?? plate.name,
+    rgb: { r: encoded(r), g: encoded(g), b: encoded(b) },
+    label,
+    image,
+    wedge,
+  };
 }
 
 /** The plate as it is, compensated for dot gain; a device behind it makes the dots. */
@@ -219,11 +240,13 @@ function labelOf(
   const station = order.findIndex((step) => typeof step !== "string" && step.plate === plate.name) + 1;
   const { method, rulingLpi, angle, dot, grainMm } = plate.screening;
   const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
-  const dots = contone
-    ? "not screened"
-    : method === "am"
-      ? `${figure(rulingLpi)} lpi ${figure(angle)}° ${dot}`
-      : `${method} ${figure(grainMm)} mm`;
+  const dots = plate.given?.screened
+    ? `as it came in ${plate.given.file}`
+    : contone
+      ? "not screened"
+      : method === "am"
+        ? `${figure(rulingLpi)} lpi ${figure(angle)}° ${dot}`
+        : `${method} ${figure(grainMm)} mm`;
   return {
     title: `${plate.name}   ${index + 1}/${count}`,
     side: mirror ? "right-reading, emulsion down" : "right-reading, emulsion up",

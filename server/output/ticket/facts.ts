@@ -1,8 +1,8 @@
-import { inkVolume } from "../../engine/press/mesh.ts";
 import type { Finding } from "../../language/finding.ts";
 import { lessonsOf, lessonText } from "../../language/lessons.ts";
-import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
+import type { InkUse, Plate, Setup } from "../../language/recipe.ts";
 import { listed } from "../../language/words.ts";
+import { filmShare, type InkNeed, inkNeeds, printCm2 } from "../../render/ink-needs.ts";
 import { misregistrationOf } from "../../render/plan.ts";
 import type { Print } from "../../render/print.ts";
 import { steadinessOf } from "../../render/steadiness.ts";
@@ -19,7 +19,10 @@ export interface TicketFacts {
   /** Plates of this setup that other setups print too, by setup; and what changes from this one to each other. */
   readonly sharing: readonly Sharing[];
   readonly screens: number;
+  /** Ink for so many garments. */
+  readonly inkGarments: number;
   readonly inks: readonly InkNeed[];
+  readonly inkUse: InkUse;
   /** How colours change from print to print, in words. */
   readonly steadiness: string;
   readonly findings: readonly Finding[];
@@ -46,7 +49,9 @@ export interface StationPlate {
   readonly screening: string;
   /** Mean tone 0–1. */
   readonly coverage: number;
-  readonly inkCm2: number;
+  /** Ink on its film, which is compensated for dot gain. */
+  readonly filmCm2: number;
+  readonly hits: number;
   readonly folded: readonly string[];
 }
 
@@ -57,16 +62,16 @@ export interface Sharing {
   readonly in: readonly string[];
 }
 
-/** Ink for a hundred garments; undefined where a mesh's figures are not known. */
-export interface InkNeed {
-  readonly ink: string;
-  readonly plates: readonly string[];
-  readonly cm3: number | undefined;
-}
-
+/** A ticket that no order gives a number tells the ink for so many. */
 const GARMENTS = 100;
 
-export function ticketFacts(print: Print, setupName: string, findings: readonly Finding[]): TicketFacts {
+/** `garments`: how many an order prints with this setup. */
+export function ticketFacts(
+  print: Print,
+  setupName: string,
+  findings: readonly Finding[],
+  garments = GARMENTS,
+): TicketFacts {
   const { recipe } = print;
   const setup = recipe.setups.get(setupName)!;
   const own = platesOf(setup);
@@ -97,7 +102,9 @@ export function ticketFacts(print: Print, setupName: string, findings: readonly 
         };
       }),
     screens: own.length,
-    inks: inkNeeds(print, own),
+    inkGarments: garments,
+    inks: inkNeeds(print, own, garments),
+    inkUse: recipe.inkUse,
     steadiness: steadinessText(print, setupName),
     findings,
     traps: touchingPairs(print)
@@ -144,7 +151,8 @@ function stationPlate(print: Print, plate: Plate): StationPlate {
     screening:
       method === "am" ? `${Number(rulingLpi.toFixed(1))} lpi, ${angle}°, ${dot}` : `${method}, ${grainMm} mm`,
     coverage,
-    inkCm2: coverage * areaCm2(print),
+    filmCm2: filmShare(print, plate) * printCm2(print),
+    hits: plate.hits,
     folded: recipe.merges.filter(({ into }) => into === plate.name).map(({ fold }) => fold),
   };
 }
@@ -154,37 +162,4 @@ function coverageOf(print: Print, name: string): number {
   let sum = 0;
   for (let tone = 1; tone < 256; tone++) sum += tone * histogram[tone]!;
   return sum / (255 * print.pixels);
-}
-
-function areaCm2({ recipe, artwork }: Print): number {
-  return (recipe.artwork.widthMm * artwork.info.heightMm) / 100;
-}
-
-/** Coverage × area × theoretical ink volume of the mesh, for a hundred garments. */
-function inkNeeds(print: Print, plates: readonly string[]): InkNeed[] {
-  const { recipe } = print;
-  const byInk = new Map<string, string[]>();
-  for (const name of plates) {
-    const { ink } = recipe.plates.get(name)!;
-    byInk.set(ink, [...(byInk.get(ink) ?? []), name]);
-  }
-  return [...byInk].map(([ink, names]) => {
-    const volumes = names.map((name) => volumeOf(recipe, recipe.plates.get(name)!));
-    const known = volumes.every((volume) => volume !== undefined);
-    // cm³/m² on cm²: a square metre has 10,000 of them.
-    const cm3 = names.reduce(
-      (sum, name, i) =>
-        sum + (coverageOf(print, name) * areaCm2(print) * (volumes[i] ?? 0) * GARMENTS) / 10_000,
-      0,
-    );
-    return { ink, plates: names, cm3: known ? cm3 : undefined };
-  });
-}
-
-function volumeOf(recipe: Recipe, plate: Plate): number | undefined {
-  const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
-  if (!mesh) return undefined;
-  const { openingMm, threadMm, thicknessMm } = mesh;
-  if (openingMm === undefined || threadMm === undefined || thicknessMm === undefined) return undefined;
-  return inkVolume({ opening: openingMm, thread: threadMm, thickness: thicknessMm });
 }

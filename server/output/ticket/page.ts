@@ -18,6 +18,8 @@ export interface TicketPage {
   /** Colour of each ink, as CSS hex. */
   readonly inkColours: ReadonlyMap<string, string>;
   readonly films: readonly { readonly plate: string; readonly file: string }[];
+  /** Of a reorder: what the last run was, and what has changed since. */
+  readonly lastRun?: readonly string[];
   readonly cautions: readonly { readonly about: string; readonly text: string }[];
   readonly date: string;
   readonly fingerprint: string;
@@ -40,18 +42,18 @@ export function ticketPage(page: TicketPage): string {
 <section>
   <h2>Stations</h2>
   <table class="stations">
-    <thead><tr><th>№</th><th>plate</th><th>ink</th><th>mesh</th><th>screen</th><th class="n">coverage</th><th class="n">ink area</th><th>on press</th></tr></thead>
+    <thead><tr><th>№</th><th>plate</th><th>ink</th><th>mesh</th><th>screen</th><th class="n">coverage</th><th class="n">film</th><th>on press</th></tr></thead>
     <tbody>${facts.stations.map((station) => stationRow(station, page))}</tbody>
   </table>
 </section>
 <div class="columns">
   <section>
-    <h2>Ink for 100 garments</h2>
+    <h2>Ink for ${facts.inkGarments} garments</h2>
     <table><tbody>${facts.inks.map(
-      ({ ink, plates, cm3 }) =>
-        html`<tr><td>${swatch(page.inkColours.get(ink))}${ink}</td><td class="quiet">${plates.join(", ")}</td><td class="n">${cm3 === undefined ? "mesh not known" : amount(cm3)}</td></tr>`,
+      ({ ink, plates, cm3, grams }) =>
+        html`<tr><td>${swatch(page.inkColours.get(ink))}${ink}</td><td class="quiet">${plates.join(", ")}</td><td class="n">${cm3 === undefined ? "mesh not known" : amount(cm3)}</td><td class="n">${grams === undefined ? "" : weight(grams)}</td></tr>`,
     )}</tbody></table>
-    <p class="small">An estimate: coverage × area × theoretical ink volume of the mesh. Stencil, squeegee, cloth and waste are not in it.</p>
+    <p class="small">An estimate: area of the film × theoretical ink volume of the mesh × strokes, ${percentage(facts.inkUse.transfer)} of it on the cloth and ${percentage(facts.inkUse.spoilage, 1)} more for spoilage. Stencil and squeegee are not in it.${assumedText(facts)}</p>
   </section>
   <section>
     <h2>Screens of the other setups</h2>
@@ -61,6 +63,7 @@ export function ticketPage(page: TicketPage): string {
     <h2>Films</h2>
     <ul class="films">${filmLines(films)}</ul>
   </section>
+  ${lines("Last run", page.lastRun ?? [])}
   ${lines("Traps", facts.traps)}
   ${lines("Adjusted tones", facts.adjustments)}
   ${lines("What test prints taught", facts.lessons)}
@@ -101,7 +104,7 @@ function stationRow({ number, what, plate, note }: TicketStation, { inkColours }
     return html`<tr class="step"><td class="n">${number}</td><td colspan="6">${what}</td><td>${note}</td></tr>`;
   const folded = plate.folded.length > 0 ? ` with ${plate.folded.join(", ")}` : "";
   const purpose = plate.purpose === "colour" ? "" : plate.purpose;
-  return html`<tr><td class="n">${number}</td><td><b>${what}</b>${folded} <span class="quiet">${purpose}</span></td><td>${swatch(inkColours.get(plate.ink))}${plate.ink}</td><td>${plate.mesh}</td><td>${plate.screening}</td><td class="n">${percentage(plate.coverage, 1)}</td><td class="n">${plate.inkCm2.toFixed(1)} cm²</td><td>${note}</td></tr>`;
+  return html`<tr><td class="n">${number}</td><td><b>${what}</b>${folded} <span class="quiet">${purpose}</span></td><td>${swatch(inkColours.get(plate.ink))}${plate.ink}</td><td>${plate.mesh}</td><td>${plate.screening}</td><td class="n">${percentage(plate.coverage, 1)}</td><td class="n">${plate.filmCm2.toFixed(1)} cm²</td><td>${strokes(plate.hits)}${note}</td></tr>`;
 }
 
 function swatch(colour: string | undefined): Html {
@@ -141,6 +144,21 @@ function filmLines(films: TicketPage["films"]): Html[] {
 
 function mm(value: number): string {
   return value.toFixed(1);
+}
+
+function assumedText({ inks }: TicketFacts): string {
+  const assumed = inks.filter((need) => need.assumed && need.grams !== undefined);
+  if (assumed.length === 0) return "";
+  return ` Usual densities are taken for ${assumed.map(({ ink }) => ink).join(", ")}.`;
+}
+
+function strokes(hits: number): string {
+  return hits === 1 ? "" : `${hits} strokes; `;
+}
+
+/** Grams under a kilogram, else kilograms. */
+export function weight(grams: number): string {
+  return grams >= 1000 ? `${(grams / 1000).toFixed(2)} kg` : `${grams.toFixed(grams < 10 ? 1 : 0)} g`;
 }
 
 function amount(cm3: number): string {

@@ -1,6 +1,6 @@
 import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
 import { listed } from "../../language/words.ts";
-import { platesIn, SAME_MM, trapOf } from "../job.ts";
+import { inkOf, platesIn, SAME_MM, trapOf } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { mm } from "../words.ts";
 import { yaml } from "../yaml.ts";
@@ -30,6 +30,8 @@ export const basePeeks: JobRule = {
         const covering = plates.filter(([at, { purpose }]) => at > i && purpose !== "underbase");
         const choke = trapOf(recipe, plate.name);
         if (plate.purpose !== "underbase" || covering.length === 0 || told.has(plate.name)) continue;
+        // A barrier is as wide as the print, else dye rises at its edge.
+        if (inkOf(recipe, plate).kind === "barrier") continue;
         if (choke >= least - SAME_MM) continue;
         told.add(plate.name);
         const index = recipe.traps.find((trap) => trap.plate === plate.name)?.index ?? -1;

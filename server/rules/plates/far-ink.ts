@@ -36,8 +36,8 @@ export const farInk: PixelRule = {
     const { data } = print.picture;
     for (const { name, untrapped } of print.plates.values()) {
       const plate = print.recipe.plates.get(name)!;
-      // An ink that is mixed into others' colours is far from all of them.
-      if (plate.screening.method === "index") continue;
+      // An ink that is mixed into others' colours is far from all of them; a plate from a file is somebody else's choice.
+      if (plate.screening.method === "index" || plate.given) continue;
       // Folded plates bring colours of their own.
       if (plate.purpose !== "colour" || print.recipe.merges.some(({ into }) => into === name)) continue;
       const sum = [0, 0, 0];

@@ -3,6 +3,7 @@ import { type Lab, labFromBytes } from "../../engine/colour/cielab.ts";
 import { type ColourGroup, ColourGroups, hexOf } from "../../engine/inspect/colour-groups.ts";
 import { openMask } from "../../engine/inspect/opening.ts";
 import { placeWords } from "../../language/place-words.ts";
+import { mixesSquares } from "../../render/plan.ts";
 import { labAt, type Print } from "../../render/print.ts";
 import type { Mark, PixelRule } from "../rule.ts";
 import { cm2, percent } from "../words.ts";
@@ -46,7 +47,10 @@ export const missedColour: PixelRule = {
 };
 
 export function* missedColours(print: Print): Iterable<Mark> {
-  for (const [name, { garments }] of print.recipe.setups) {
+  for (const [name, setup] of print.recipe.setups) {
+    // Squares are other colours one by one, and mix to the artwork's.
+    if (mixesSquares(print.recipe, setup)) continue;
+    const { garments } = setup;
     for (const garment of garments) {
       const proof = print.proof(garment, name);
       const { missed, drawn, groups } = missedOf(print, proof);

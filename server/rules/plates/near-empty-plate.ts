@@ -41,7 +41,9 @@ export const nearEmptyPlate: PixelRule = {
       if (coverage >= LEAST_COVERAGE || !isPrinted(print, plate.name)) continue;
       const path = ["plates", plate.name];
       if (coverage === 0) {
-        const message = `${plate.name} prints nothing at all; its range holds no colour of the artwork: widen it, or take the plate out`;
+        const message = print.recipe.plates.get(plate.name)!.given
+          ? `${plate.name} prints nothing at all; its file holds no ink: is it the right page or channel, and the right end of its greys that is solid?`
+          : `${plate.name} prints nothing at all; its range holds no colour of the artwork: widen it, or take the plate out`;
         yield { path, part: "key", message };
         continue;
       }

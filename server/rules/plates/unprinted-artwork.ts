@@ -2,6 +2,7 @@ import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { ColourGroups, hexOf } from "../../engine/inspect/colour-groups.ts";
 import { openMask } from "../../engine/inspect/opening.ts";
 import { placeWords } from "../../language/place-words.ts";
+import { mixesSquares } from "../../render/plan.ts";
 import { labAt } from "../../render/print.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2 } from "../words.ts";
@@ -47,10 +48,7 @@ export const unprintedArtwork: PixelRule = {
       const [garment] = setup.garments;
       if (garment === undefined) continue;
       // Where squares mix to a colour, some of them are bare.
-      if (
-        print.printed(setup).some(({ name }) => print.recipe.plates.get(name)!.screening.method === "index")
-      )
-        continue;
+      if (mixesSquares(print.recipe, setup)) continue;
       const colours = print
         .printed(setup)
         .filter((plate) => print.recipe.plates.get(plate.name)!.purpose !== "underbase");

@@ -142,7 +142,11 @@ export const missingUnderbase: JobRule = {
     for (const [name, setup] of recipe.setups) {
       if (!anyDark(recipe, setup) || carries(recipe, setup)) continue;
       const thin = platesIn(recipe, setup).filter(
-        ([, plate]) => plate.purpose === "colour" && inkOf(recipe, plate).opacity < HIDING,
+        ([, plate]) =>
+          plate.purpose === "colour" &&
+          inkOf(recipe, plate).opacity < HIDING &&
+          // Discharge takes the cloth's dye, and prints on what is left.
+          inkOf(recipe, plate).kind !== "discharge",
       );
       if (thin.length === 0) continue;
       const names = thin.map(([, plate]) => plate.name).join(", ");

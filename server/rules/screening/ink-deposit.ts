@@ -1,5 +1,4 @@
-import { inkVolume } from "../../engine/press/mesh.ts";
-import type { Mesh } from "../../language/recipe.ts";
+import { volumeOf } from "../../render/ink-needs.ts";
 import { inkOf, printedPlates, printsSolid } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { figure, percent } from "../words.ts";
@@ -69,7 +68,8 @@ export const inkDeposit: JobRule = {
   *check(recipe) {
     for (const plate of printedPlates(recipe)) {
       const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
-      const volume = mesh && volumeOf(mesh);
+      const laid = volumeOf(mesh);
+      const volume = laid && laid * plate.hits;
       if (volume === undefined) continue;
       const { opacity } = inkOf(recipe, plate);
       const underbase = plate.purpose === "underbase";
@@ -90,9 +90,3 @@ export const inkDeposit: JobRule = {
     }
   },
 };
-
-/** Theoretical ink volume in cm³/m², where the table's figures are known. */
-export function volumeOf({ openingMm, threadMm, thicknessMm }: Mesh): number | undefined {
-  if (openingMm === undefined || threadMm === undefined || thicknessMm === undefined) return undefined;
-  return inkVolume({ opening: openingMm, thread: threadMm, thickness: thicknessMm });
-}

@@ -18,6 +18,8 @@ export interface Screened {
 export function screened(recipe: Recipe): Screened[] {
   const pairs = new Map<string, Screened & { readonly plates: Plate[] }>();
   for (const plate of printedPlates(recipe)) {
+    // A film's own dots are not known.
+    if (plate.given?.screened) continue;
     const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
     if (plate.mesh === undefined || !mesh) continue;
     const screen = dotScreenOf(plate);

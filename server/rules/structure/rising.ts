@@ -3,13 +3,13 @@ import { blocksOf, fieldsOf, listOf } from "../../language/partial-data.ts";
 import type { Mark, RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 
-/** Tone in must rise along a curve. */
+/** What goes in must rise along a curve: tone, or lightness or chroma along a curve of strength. */
 export const risingCurve: RecipeRule = {
   id: "rising-curve",
   looksAt: "recipe",
   level: "error",
   fixed: true,
-  why: "A curve that goes back in tone gives one tone two meanings.",
+  why: "A curve that goes back gives one tone, or one colour, two meanings.",
   source: "Follows from the format.",
   example: {
     fails: yaml`
@@ -22,19 +22,31 @@ export const risingCurve: RecipeRule = {
     `,
   },
   *check({ doc }) {
-    for (const [i, { curve }] of listOf(doc.value, "adjust")) {
-      if (!Array.isArray(curve)) continue;
-      for (let k = 1; k < curve.length; k++) {
-        const [before, here] = [firstNumber(curve[k - 1]), firstNumber(curve[k])];
-        if (before === undefined || here === undefined || here > before) continue;
-        yield {
-          path: ["adjust", i, "curve", k],
-          message: `tone in goes from ${before} to ${here}; it must rise from pair to pair`,
-        };
-      }
-    }
+    for (const [i, { curve }] of listOf(doc.value, "adjust"))
+      yield* falls(curve, ["adjust", i, "curve"], "tone in");
+    yield* falls(
+      fieldsOf(fieldsOf(doc.value).process)["black-generation"],
+      ["process", "black-generation"],
+      "tone in",
+    );
+    for (const [name, { strength }] of blocksOf(doc.value, "plates"))
+      for (const key of ["lightness", "chroma"])
+        yield* falls(fieldsOf(strength)[key], ["plates", name, "strength", key], key);
   },
 };
+
+/** Pairs whose first number is no more than that of the pair before. */
+function* falls(curve: unknown, path: Path, what: string): Iterable<Mark> {
+  if (!Array.isArray(curve)) return;
+  for (let k = 1; k < curve.length; k++) {
+    const [before, here] = [firstNumber(curve[k - 1]), firstNumber(curve[k])];
+    if (before === undefined || here === undefined || here > before) continue;
+    yield {
+      path: [...path, k],
+      message: `${what} goes from ${before} to ${here}; it must rise from pair to pair`,
+    };
+  }
+}
 
 const ONE_WAY = ["lightness", "chroma", "opacity"];
 

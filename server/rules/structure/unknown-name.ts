@@ -9,6 +9,8 @@ const PLACES: Readonly<Record<SymbolKind, string>> = {
   garment: "garments are",
   setup: "setups are",
   mesh: "meshes are",
+  print: "prints are",
+  size: "sizes are",
 };
 
 /** Every name used must be defined: plates, garments and setups in the recipe, inks there or on the shop's shelf, meshes in the shop file. */

@@ -44,6 +44,24 @@ it("prints by chroma, solid from the ink's own chroma on", () => {
   expect(tonesOf(picture, ARTWORK, { by: "chroma", full: 100 })).toEqual([255, 0, 0]);
 });
 
+it("prints by curves over lightness and chroma, multiplied, which hold beyond their ends", () => {
+  // L* 50.034 of grey 119 and C*ab 106.837 of red as above; red has L* 54.292.
+  const lightness = [
+    [50.034, 0.4],
+    [54.292, 0.8],
+    [90, 0.1],
+  ] as const;
+  const chroma = [
+    [0, 0.5],
+    [106.837, 1],
+  ] as const;
+  const picture = pictureOf(4, [WHITE, MIDDLE, RED, BLACK]);
+  // 255 · 0.1, 0.4, 0.8 and 0.4; then half of them where there is no chroma, and all of red's.
+  expect(tonesOf(picture, ARTWORK, { by: "curves", lightness })).toEqual([26, 102, 204, 102]);
+  expect(tonesOf(picture, ARTWORK, { by: "curves", chroma })).toEqual([128, 128, 255, 128]);
+  expect(tonesOf(picture, ARTWORK, { by: "curves", lightness, chroma })).toEqual([13, 51, 204, 51]);
+});
+
 it("prints less where the artwork is less opaque", () => {
   const picture = pictureOf(3, [
     [255, 0, 0, 128],
@@ -151,6 +169,7 @@ function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: r
     lightness: L / 100,
     darkness: 1 - L / 100,
     chroma: Math.min(1, Math.hypot(A, B) / ("full" in strength ? strength.full : 1)),
+    curves: Number.NaN,
   }[strength.by];
   return Math.round(member * Math.max(0, strong) * alpha);
 }

@@ -165,6 +165,8 @@ function slowly(e: Extraction, lab: Lab, opacity: number): number {
       const beyond = walked <= width ? 0 : Math.min(walked - width, 360 - walked);
       return Math.min(1, chroma / 2) * soft(beyond, e.fade);
     }
+    case "given":
+      return 0;
     default: {
       const v = { lightness: lab.L, chroma, opacity }[e.by];
       return soft(Math.max(e.from - v, v - e.to), e.fade);

@@ -1,7 +1,7 @@
-import { expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { type Lab, labFromBytes } from "../../../server/engine/colour/cielab.ts";
 import { linearFromSrgb, srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
-import type { InkFilm } from "../../../server/engine/print/ink-film.ts";
+import type { Cloth, InkFilm } from "../../../server/engine/print/ink-film.ts";
 import { MOST_TABLED, type PrintConditions, preparePrint } from "../../../server/engine/print/model.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { random } from "../../property.ts";
@@ -230,4 +230,44 @@ it("prints grown tones where an ink has a gain", () => {
   preparePrint(on(garment(WHITE)), [{ ink: ink(SLATE, 1), gain: { tones: gain } }]).print([tones], 0, 1, out);
   const wanted = printed(WHITE, [impression(ink(SLATE, 1), Math.round(0.702 * 255))]);
   expect(out.every((v, i) => Math.abs(v - wanted[i]) <= 1)).toBe(true);
+});
+
+describe("an ink that discharges", () => {
+  const black = garment([23, 23, 26]);
+  const beige = garment([217, 207, 180]);
+  const cloth = { ...black, discharged: beige };
+  const film = ink([216, 67, 31], 0.5);
+  const discharge: InkFilm = { ...film, discharges: true };
+  const under = ink([246, 245, 241], 0.9);
+  const colours = (onCloth: Cloth, films: readonly InkFilm[], areas: readonly number[]) => {
+    const model = preparePrint(
+      on(onCloth),
+      films.map((one) => ({ ink: one })),
+    );
+    const out = new Uint8Array(3);
+    const tones = areas.map((area) => Uint8Array.of(Math.round(area * 255)));
+    model.print(tones, 0, 1, out);
+    return { fast: [...out], full: model.colour(areas) };
+  };
+
+  it("prints as on cloth of the colour that it leaves", () => {
+    expect(colours(cloth, [discharge], [1])).toEqual(colours(beige, [film], [1]));
+  });
+
+  it("leaves the cloth between its dots as it was", () => {
+    expect(colours(cloth, [discharge], [0])).toEqual(colours(black, [film], [0]));
+    const [solid, bare, half] = [1, 0, 0.5].map((area) => colours(cloth, [discharge], [area]).full);
+    expect(half!.r).toBeCloseTo((solid!.r + bare!.r) / 2, 9);
+  });
+
+  it("is an ink as any other on cloth that keeps its dye, and over another film", () => {
+    expect(colours(black, [discharge], [1])).toEqual(colours(black, [film], [1]));
+    expect(colours(cloth, [under, discharge], [1, 1])).toEqual(colours(black, [under, film], [1, 1]));
+  });
+
+  it("leaves its colour to what is printed on it, discharge or not", () => {
+    expect(colours(cloth, [discharge, under, discharge], [1, 1, 1])).toEqual(
+      colours(beige, [film, under, film], [1, 1, 1]),
+    );
+  });
 });

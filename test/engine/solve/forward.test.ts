@@ -13,7 +13,15 @@ const MIXED: SolvePlan = {
   solved: [0, 1, 2, 6],
   sources: [[], [], [7], [], [], [], [], []],
   stations: allSolved().stations.map((station) =>
-    station.plate === 0 ? { ...station, knockedOutBy: [3, 6] } : station,
+    station.plate === 0
+      ? {
+          ...station,
+          knockedOutBy: [
+            { plate: 3, above: 0 },
+            { plate: 6, above: 0 },
+          ],
+        }
+      : station,
   ),
 };
 
@@ -57,6 +65,15 @@ it.each([
           ] as const,
         },
       })),
+    },
+  ],
+  [
+    "with a knockout above a tone",
+    {
+      ...MIXED,
+      stations: MIXED.stations.map((station) =>
+        station.plate === 0 ? { ...station, knockedOutBy: [{ plate: 6, above: 0.4 }] } : station,
+      ),
     },
   ],
   ["with light spreading", { ...MIXED, conditions: { ...MIXED.conditions, n: 1.7 } }],

@@ -90,6 +90,18 @@ describe("keys", () => {
 describe("values", () => {
   it.each([
     ["an enumeration", "screening: { method: | }", ["am", "fm", "diffusion"]],
+    [
+      "words, and a block in their place",
+      "plates: { a: { strength: | } }",
+      [
+        "flat",
+        "chroma",
+        "lightness",
+        "darkness",
+        "match",
+        "{ lightness: [[0, 100], [60, 40]], chroma: [[0, 0], [80, 100]] }",
+      ],
+    ],
     ["the version", "recipe: |", ["1"]],
     [
       "a plate's ink, from the recipe and from the shelf",

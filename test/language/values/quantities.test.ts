@@ -1,8 +1,13 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { FORMATS } from "../../../server/language/values/formats.ts";
-import { parseLength, parsePosition } from "../../../server/language/values/length.ts";
-import { parseName } from "../../../server/language/values/name.ts";
+import {
+  parseLength,
+  parsePosition,
+  parsePrintLength,
+  parsePrintPosition,
+} from "../../../server/language/values/length.ts";
+import { parseName, parseSizeName } from "../../../server/language/values/name.ts";
 import type { Parsed } from "../../../server/language/values/parsed.ts";
 import { parsePercentage } from "../../../server/language/values/percentage.ts";
 import {
@@ -11,6 +16,7 @@ import {
   parseRuling,
   parseSquare,
 } from "../../../server/language/values/screen.ts";
+import { parseDensity, parseFabricWeight } from "../../../server/language/values/weight.ts";
 import { holds } from "../../property.ts";
 
 type Read = (text: string) => Parsed<number>;
@@ -195,5 +201,47 @@ describe("any text", () => {
     const begin = performance.now();
     expect(parseLength(`${"1".repeat(100_000)}\nmm`).ok).toBe(false);
     expect(performance.now() - begin).toBeLessThan(1000);
+  });
+});
+
+describe("a density and a weight of cloth", () => {
+  reads(parseDensity, [
+    ["1.3 g/cm3", 1.3],
+    ["1.44 kg/l", 1.44],
+  ]);
+  reads(parseFabricWeight, [
+    ["180 g/m2", 180],
+    // 28.349523125 g ÷ 0.83612736 m².
+    ["10 oz/yd2", 339.057474749],
+  ]);
+  refuses(parseDensity, [["13 g/cm3", '"13 g/cm3" is not a density from 0.5 to 5 g/cm3']]);
+  refuses(parseFabricWeight, [["180", '"180" has no unit; write 180 g/m2 or 180 oz/yd2']]);
+});
+
+describe("a place in a print 200 mm wide", () => {
+  reads(
+    (text) => parsePrintPosition(text, 200),
+    [
+      ["50%", 100],
+      ["-10%", -20],
+      ["5 mm", 5],
+    ],
+  );
+  reads((text) => parsePrintLength(text, 200), [["2%", 4]]);
+  refuses(
+    (text) => parsePrintLength(text, 200),
+    [
+      ["-2%", '"-2%" is not between 0% and 1000% of the artwork\'s width'],
+      ["2", '"2" has no unit; write 2 in, 2 mm, 2 cm or 2%'],
+    ],
+  );
+});
+
+describe("a size", () => {
+  it.each(["L", "2XL", "10-12", "M/L"])("may be %s", (text) => {
+    expect(parseSizeName(text)).toEqual({ ok: true, value: text });
+  });
+  it.each(["", "very very large", "-L", "L;"])("may not be %j", (text) => {
+    expect(parseSizeName(text).ok).toBe(false);
   });
 });

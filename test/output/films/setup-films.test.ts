@@ -134,6 +134,9 @@ async function stageFilms(
     (done) => {
       options.told?.push(done);
     },
+    async () => {
+      throw new Error("no plate came as a film");
+    },
   );
   return { page, written };
 }

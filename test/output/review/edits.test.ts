@@ -131,6 +131,16 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     // Its half-tones come out as much larger as the screen gains, and nobody has measured that.
     ["+gain-not-measured"],
   ],
+  [
+    "strength in curves",
+    [["purpose: shadow\n", "purpose: shadow\n    strength: { lightness: [[0, 100], [30, 60]] }\n"]],
+    "changed",
+    [
+      "black: strength flat → by lightness 0→100 30→60; tone down 7.4 % of the print area, in several places",
+      "base: tone up 7.1 % of the print area, in several places",
+    ],
+    ["+gain-not-measured"],
+  ],
   ["ink of a plate", [["ink: gold\n", "ink: ember\n"]], "changed", ["gold: ink gold → ember"], []],
   [
     "ink colour",
@@ -262,7 +272,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     [["[30, 52]", "[30, 40]"]],
     "changed",
     [
-      "leaf: tone curve in an ellipse at 152.4 × 172.7 mm, radii 53.3 × 50.8 mm, feather 25.4 mm 0→0 30→52 100→100 becomes 0→0 30→40 100→100; tone down 0.3 % of the print area, mostly in the middle",
+      "leaf: tone curve in an ellipse at 152.4 × 172.8 mm, radii 53.3 × 50.9 mm, feather 25.3 mm 0→0 30→52 100→100 becomes 0→0 30→40 100→100; tone down 0.3 % of the print area, mostly in the middle",
     ],
     [],
   ],
@@ -283,10 +293,10 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
   ],
   [
     "region",
-    [["centre: [6 in, 6.8 in]", "centre: [6 in, 7 in]"]],
+    [["centre: [50%, 56.7%]", "centre: [50%, 7 in]"]],
     "changed",
     [
-      "leaf: tone curve in an ellipse at 152.4 × 172.7 mm, radii 53.3 × 50.8 mm, feather 25.4 mm now works in an ellipse at 152.4 × 177.8 mm, radii 53.3 × 50.8 mm, feather 25.4 mm; tone differs by less than 0.1 % of the print area, mostly in the middle",
+      "leaf: tone curve in an ellipse at 152.4 × 172.8 mm, radii 53.3 × 50.9 mm, feather 25.3 mm now works in an ellipse at 152.4 × 177.8 mm, radii 53.3 × 50.9 mm, feather 25.3 mm; tone differs by less than 0.1 % of the print area, mostly in the middle",
     ],
     [],
   ],
@@ -315,6 +325,37 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     "same",
     ["(rose: lesson noted for its tone curve (2026-03-14: rose ran hot))"],
     [],
+  ],
+  [
+    "knockout above a tone",
+    [["where: black, choke: 0.2 mm", "where: black, above: 80%, choke: 0.2 mm"]],
+    "changed",
+    ["base: knockout under black: above 0 → 80 %; tone up 15.6 % of the print area, in several places"],
+    [],
+  ],
+  [
+    "kinds of ink, cloth, strokes and use",
+    [
+      [
+        "gold: { colour: lab(81 14 78), opacity: 74% }",
+        "gold: { colour: lab(81 14 78), opacity: 74%, kind: metallic, density: 1.3 g/cm3, particle: 20 um, mix: { base: 9, yellow: 1 } }",
+      ],
+      [
+        'white: { colour: "#f4f3ef" }',
+        'white: { colour: "#f4f3ef", fabric: cotton, weight: 180 g/m2, discharged: "#ffffff" }',
+      ],
+      ["    purpose: underbase\n", "    purpose: underbase\n    hits: 2\n"],
+      ["film: { roll: 17 in }", "film: { roll: 17 in }\nink-use: { transfer: 70%, spoilage: 5% }"],
+    ],
+    "changed",
+    [
+      "garment white: discharges to lab(100 0 0)",
+      "(garment white: fabric not said → cotton; weight not said → 180 g/m²)",
+      "(ink gold: kind not said → metallic; density not said → 1.3 g/cm³; mix not said → base 9, yellow 1; largest particle not said → 20 µm)",
+      "(base: strokes 1 → 2)",
+      "(ink use: transfer 100 → 70 %; spoilage 3 → 5 %)",
+    ],
+    ["+ink-mesh"],
   ],
   [
     "knockout choke",

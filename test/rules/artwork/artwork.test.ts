@@ -123,3 +123,29 @@ setups:
     expect(await messages("backdrop-box", without, square(figure(WHITE)))).toEqual([]);
   });
 });
+
+describe("region-off-print", () => {
+  const at = (width: string, region: string) =>
+    messages(
+      "region-off-print",
+      `artwork: { file: a.png, width: ${width} }\nadjust:\n  - { plate: ember, region: ${region}, curve: [[0, 0], [100, 80]] }\n`,
+      square(() => RED),
+    );
+
+  it("speaks of a region that stayed where it was as the print was made smaller", async () => {
+    const ellipse = "{ ellipse: { centre: [6 in, 3 in], radii: [2 in, 2 in] } }";
+    expect(await at("12 in", ellipse)).toEqual([]);
+    expect(await at("6 in", ellipse)).toEqual([
+      "half of this region or more lies off the print, which is 152 × 152 mm; move it, or write it in percent of the artwork's width so that it scales",
+    ]);
+  });
+
+  it("speaks of one below the print", async () => {
+    expect(await at("50 mm", "{ rectangle: { from: [0 mm, 60 mm], to: [20 mm, 80 mm] } }")).toHaveLength(1);
+  });
+
+  it("is silent of one that scales, or reaches a little over the edge", async () => {
+    expect(await at("6 in", "{ ellipse: { centre: [50%, 25%], radii: [17%, 17%] } }")).toEqual([]);
+    expect(await at("100 mm", "{ rectangle: { from: [-10 mm, -10 mm], to: [60 mm, 110 mm] } }")).toEqual([]);
+  });
+});

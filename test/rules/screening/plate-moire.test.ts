@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { isFaint, PlateBeats } from "../../../server/engine/press/moire.ts";
 import { type Drawn, messages, printOf, saidBy } from "../printed.ts";
 
 /** Greys from dark on the left to light on the right. */
@@ -47,6 +48,15 @@ describe("plate-moire", () => {
       ["{ angle: 22.5, method: fm }", "{ angle: 25 }"],
     ] as const)
       expect(await messages("plate-moire", job(ember, black), GREYS)).toEqual([]);
+  });
+
+  it("is silent of the angles that process plates get", () => {
+    const angles = [5, 27.5, 50, 72.5];
+    for (const [i, angle] of angles.entries())
+      for (const other of angles.slice(0, i)) {
+        const screen = (at: number) => ({ rulingLpi: 45, angle: at, dot: "round" }) as const;
+        expect(isFaint(new PlateBeats(screen(angle), screen(other), 300).worst)).toBe(true);
+      }
   });
 
   it("looks at rulings as at angles", async () => {

@@ -254,6 +254,14 @@ export const TRIPPING: readonly Tripping[] = [
     message: "tone in goes from 0 to 0; it must rise from pair to pair",
     twin: also("adjust:\n  - { plate: ember, curve: [[0, 0], [0.1, 100]] }"),
   },
+  {
+    rule: "rising-curve",
+    name: "a curve of strength that goes back",
+    trips: soundBut("ink: ember,", "ink: ember, strength: { lightness: [[0, 100], [60, 40], «[50, 0]»] },"),
+    path: "plates.ember.strength.lightness[2]",
+    message: "lightness goes from 60 to 50; it must rise from pair to pair",
+    twin: soundBut("ink: ember,", "ink: ember, strength: { lightness: [[0, 100], [50, 40], [60, 0]] },"),
+  },
   ...(["lightness", "chroma", "opacity"] as const).map(
     (key): Tripping => ({
       rule: "rising-range",
@@ -392,5 +400,62 @@ export const TRIPPING: readonly Tripping[] = [
     path: "plates.ember.strength",
     message: '"ember" is solved, so its strength changes nothing; take it out',
     twin: soundBut("extract: { hue: [350, 50] } }", "extract: { hue: [350, 50] }, strength: match }"),
+  },
+  {
+    rule: "plate-from-file",
+    name: "a range beside a file",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { plate: art.png, «hue»: [350, 50] } }"),
+    path: "plates.ember.extract.hue",
+    message: '"ember" comes from a file as it is, so hue has nothing to choose from; take it out',
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { plate: art.png, solid: white } }"),
+  },
+  {
+    rule: "plate-from-file",
+    name: "two ways to say which ink",
+    trips: soundBut(
+      "extract: { hue: [350, 50] } }",
+      "extract: { plate: art.png, colorant: Ember, «channel»: 2 } }",
+    ),
+    path: "plates.ember.extract.channel",
+    message: 'colorant and channel both say which ink of the file "ember" is; keep one of them',
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { plate: art.png, channel: 2 } }"),
+  },
+  {
+    rule: "plate-from-file",
+    name: "the strength of a plate from a file",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { plate: art.png }, «strength»: chroma }"),
+    path: "plates.ember.strength",
+    message: '"ember" comes from a file with its tones, so its strength changes nothing; take it out',
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { plate: art.png } }"),
+  },
+  {
+    rule: "plate-from-file",
+    name: "a file as one of several ranges",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { any: [{ plate: «art.png» }] } }"),
+    path: "plates.ember.extract.any[0].plate",
+    message: "plate stands directly under extract: a file's plate is taken whole, and is no range",
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { any: [{ hue: [350, 50] }] } }"),
+  },
+  {
+    rule: "artwork-of-plates",
+    name: "ranges without an artwork",
+    trips: soundBut("artwork: { file: art.png, width", "artwork: { made-of: plates, width")
+      .replace("extract: { artwork: opaque }", "extract: { plate: art.png }")
+      .replace("extract: { hue", "«extract»: { hue"),
+    path: "plates.ember.extract",
+    message:
+      'the artwork is made of plates, so "ember" has no picture to be taken from; name its plate, or the artwork\'s file',
+    twin: soundBut("artwork: { file: art.png, width", "artwork: { made-of: plates, width")
+      .replace("extract: { artwork: opaque }", "extract: { plate: art.png }")
+      .replace("extract: { hue: [350, 50] }", "extract: { plate: art.png }"),
+  },
+  {
+    rule: "film-as-it-is",
+    name: "a curve on a film",
+    trips: `${soundBut("extract: { hue: [350, 50] } }", "extract: { plate: art.png, screened: true } }")}adjust:\n  - { plate: «ember», curve: [[0, 0], [100, 90]] }\n`,
+    path: "adjust[0].plate",
+    message:
+      '"ember" is a film with dots of its own, which a curve does not change; take the entry out, or ask for the plate unscreened',
+    twin: `${soundBut("extract: { hue: [350, 50] } }", "extract: { plate: art.png } }")}adjust:\n  - { plate: ember, curve: [[0, 0], [100, 90]] }\n`,
   },
 ];

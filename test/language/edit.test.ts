@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parse } from "yaml";
+import { parseDocument } from "../../server/language/document.ts";
 import {
   applyChanges,
   insertEntry,
@@ -8,8 +9,7 @@ import {
   removeAt,
   reorderEntries,
   replaceScalar,
-} from "../../server/features/code-actions/edit.ts";
-import { parseDocument } from "../../server/language/document.ts";
+} from "../../server/language/edit.ts";
 import type { Path } from "../../server/language/finding.ts";
 import { holds } from "../property.ts";
 

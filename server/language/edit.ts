@@ -1,7 +1,7 @@
 import { isCollection, isMap, isPair, isScalar, isSeq, type YAMLMap, type YAMLSeq } from "yaml";
-import { writtenEnd } from "../../language/cursor.ts";
-import { keyText, rangeOf, type SourceDocument } from "../../language/document.ts";
-import type { Path, TextRange } from "../../language/finding.ts";
+import { writtenEnd } from "./cursor.ts";
+import { keyText, rangeOf, type SourceDocument } from "./document.ts";
+import type { Path, TextRange } from "./finding.ts";
 
 /** Characters of a document and what is to stand in their place. */
 export interface Change extends TextRange {

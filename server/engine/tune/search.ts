@@ -1,0 +1,371 @@
+import type { Picture } from "../raster.ts";
+import type { Dial, TuneJob } from "./job.ts";
+import { samplePixels, sampleSpecks } from "./sample.ts";
+import { SampledPrint } from "./sampled-print.ts";
+
+export interface TuneOptions {
+  /** Pixels printed at most, a garment each: the work that may be done. The same work gives the same result. */
+  readonly work: number;
+  /** Numbers changed at most. */
+  readonly numbers: number;
+  /** Pixels that are looked at. */
+  readonly pixels: number;
+  /** Values to go on from, where these are not the job's own. */
+  readonly from?: readonly number[] | undefined;
+}
+
+/** Where the numbers of a part go. */
+export interface Move {
+  readonly part: string;
+  /** Their places in the job's dials. */
+  readonly dials: readonly number[];
+  /** Mean ΔE00 over all prints, by their weights, that would be lost if they stayed as they were. */
+  readonly gain: number;
+}
+
+export interface Tuned {
+  /** The most worth first. */
+  readonly moves: readonly Move[];
+  /** Of all dials. */
+  readonly values: readonly number[];
+  /** Mean ΔE00 of each print at the sampled pixels. */
+  readonly before: readonly number[];
+  readonly after: readonly number[];
+}
+
+/** What changing a number costs, in ΔE00: one that brings less is left alone. */
+const CHANGE = 0.002;
+/** Places at which specks are looked for. */
+const SPECK_PLACES = 500;
+/** A gain under this is rounding. */
+const LEAST = 1e-4;
+/** What is let go at most for the sake of fewer changes, as a share of the gain. */
+const LET_GO = 0.03;
+/** The same where a few parts alone bring nearly all: that is easier to read than it is worse. */
+const LET_GO_FOR_FEW = 0.06;
+/** Parts that are tried by themselves before all are taken together. */
+const FEW_PARTS = 4;
+/** Shares of the work until descents end and kicks end; then numbers are taken back. */
+const KICKS_UNTIL = 0.75;
+/** Kicks in a row that brought nothing, after which no more are tried. */
+const IDLE_KICKS = 120;
+
+/**
+ * Moves the numbers of a job so that its prints come nearer to the artwork: each by steps of its own while that makes the
+ * print cost less, then by random kicks from which the steps lead elsewhere, and last takes back all that hardly count.
+ * Yields the share done. Chance has a fixed seed.
+ */
+export function* tune(
+  job: TuneJob,
+  picture: Picture,
+  pixelsPerMm: number,
+  options: TuneOptions,
+): Generator<number, Tuned> {
+  const sample = samplePixels(picture, options.pixels);
+  const specks = sampleSpecks(picture, pixelsPerMm, SPECK_PLACES);
+  const print = new SampledPrint(
+    job,
+    sample,
+    specks,
+    picture,
+    pixelsPerMm,
+    job.dials.map(({ value }) => value),
+  );
+  const search = new TuneSearch(job, print, options.work);
+  const before = search.means;
+  if (options.from) search.goTo(options.from);
+  const moves = job.dials.length > 0 && sample.count > 0 ? yield* search.run(options.numbers) : [];
+  return { moves, values: search.values, before, after: search.means };
+}
+
+class TuneSearch {
+  readonly #job: TuneJob;
+  readonly #start: readonly number[];
+  #values: number[];
+  readonly #print: SampledPrint;
+  readonly #work: number;
+  readonly #ways: readonly Way[];
+  /** What the print cost at first. */
+  readonly #first: number;
+  readonly #random = randomNumbers(1);
+
+  constructor(job: TuneJob, print: SampledPrint, work: number) {
+    this.#job = job;
+    this.#start = job.dials.map(({ value }) => value);
+    this.#values = [...this.#start];
+    this.#print = print;
+    this.#first = this.#print.cost;
+    this.#work = work;
+    this.#ways = waysOf(job.dials);
+  }
+
+  get values(): readonly number[] {
+    return this.#values;
+  }
+
+  get means(): readonly number[] {
+    return [...this.#print.means];
+  }
+
+  goTo(values: readonly number[]): void {
+    this.#put(values);
+  }
+
+  *run(numbers: number): Generator<number, Move[]> {
+    const first = this.#first;
+    yield* this.#descend(this.#ways, KICKS_UNTIL);
+    yield* this.#kick();
+    const [best, gain] = [this.#print.cost, Math.max(0, first - this.#print.cost)];
+    if (!(yield* this.#fewParts(numbers, best + LET_GO_FOR_FEW * gain)))
+      yield* this.#prune(numbers, best + LET_GO * gain);
+    yield 1;
+    return this.#moves();
+  }
+
+  /** What is paid: the print, and a little for each number that is not what it was. */
+  #paid(cost: number, values: readonly number[]): number {
+    return cost + CHANGE * this.#changed(values).length;
+  }
+
+  #changed(values: readonly number[]): number[] {
+    return values.flatMap((value, d) => (value === this.#start[d] ? [] : [d]));
+  }
+
+  get #done(): number {
+    return Math.min(1, this.#print.printed / this.#work);
+  }
+
+  /** The values with some of them moved; undefined where that makes no sound recipe, or changes nothing. */
+  #moved(steps: readonly (readonly [dial: number, by: number])[]): number[] | undefined {
+    const values = [...this.#values];
+    for (const [d, by] of steps) {
+      const { low, high, turn } = this.#job.dials[d]!;
+      const to = values[d]! + by;
+      values[d] = turn ? ((to % 360) + 360) % 360 : Math.min(high, Math.max(low, to));
+    }
+    if (values.every((value, d) => value === this.#values[d])) return undefined;
+    return steps.every(([d]) => this.#isSound(d, values)) ? values : undefined;
+  }
+
+  #isSound(d: number, values: readonly number[]): boolean {
+    const { over, under, turn } = this.#job.dials[d]!;
+    const value = values[d]!;
+    if (over !== undefined && value < values[over]!) return false;
+    if (under !== undefined && value > values[under]!) return false;
+    if (!turn) return true;
+    // Ends that pass one another would turn a narrow range into all but that range.
+    const width = (of: readonly number[]) => {
+      const [from, to] = turn.lower ? [of[d]!, of[turn.other]!] : [of[turn.other]!, of[d]!];
+      return (to - from + 360) % 360;
+    };
+    return Math.abs(width(values) - width(this.#values)) < 90 && width(values) <= 340;
+  }
+
+  /** Takes the values where they cost less; all moved dials are of one plate. */
+  #take(plate: number, values: readonly number[], least: number): boolean {
+    const most = least - LEAST - this.#paid(0, values);
+    if (!(this.#print.tryPlate(plate, this.#job.plateAt(plate, values), most) < most)) return false;
+    this.#print.keep();
+    this.#values = [...values];
+    return true;
+  }
+
+  /** Puts values back, or others in their place, whatever they cost. */
+  #put(values: readonly number[]): void {
+    const plates = new Set(
+      values.flatMap((value, d) => (value === this.#values[d] ? [] : [this.#job.dials[d]!.plate])),
+    );
+    this.#values = [...values];
+    for (const plate of plates) {
+      this.#print.tryPlate(plate, this.#job.plateAt(plate, this.#values));
+      this.#print.keep();
+    }
+  }
+
+  get #price(): number {
+    return this.#paid(this.#print.cost, this.#values);
+  }
+
+  /** Each way up and down by its step, which grows where it brings something and halves where it does not. */
+  *#descend(ways: readonly Way[], until: number, rounds = Number.POSITIVE_INFINITY): Generator<number, void> {
+    const steps = ways.map(({ step }) => step);
+    const signs = ways.map(() => 1);
+    for (let round = 0; round < rounds; round++) {
+      let open = false;
+      for (const [w, { plate, parts }] of ways.entries()) {
+        const step = steps[w]!;
+        if (step === 0) continue;
+        const price = this.#price;
+        const taken = [signs[w]!, -signs[w]!].find((sign) => {
+          const values = this.#moved(parts.map(({ dial, way }) => [dial, sign * way * step]));
+          if (!values || !this.#take(plate, values, price)) return false;
+          signs[w] = sign;
+          return true;
+        });
+        if (taken !== undefined) {
+          open = true;
+          steps[w] = Math.min(2 * ways[w]!.step, Math.ceil(step * 1.5));
+        } else if (step > 1) {
+          open = true;
+          steps[w] = Math.floor(step / 2);
+        }
+        if (this.#done >= until) return;
+      }
+      yield this.#done;
+      if (!open) return;
+    }
+  }
+
+  /** Some numbers of a plate or two are moved at random, and the steps led from there; what comes out worse is put back. */
+  *#kick(): Generator<number, void> {
+    const plates = [...new Set(this.#job.dials.map(({ plate }) => plate))];
+    for (let idle = 0; idle < IDLE_KICKS && this.#done < KICKS_UNTIL; ) {
+      const [price, values] = [this.#price, this.#values];
+      const kicked = new Set([this.#pick(plates), ...(this.#random() < 0.3 ? [this.#pick(plates)] : [])]);
+      for (const plate of kicked) {
+        const own = this.#job.dials.flatMap((dial, d) => (dial.plate === plate ? [d] : []));
+        const count = 1 + Math.floor(this.#random() * Math.min(3, own.length));
+        const steps = Array.from({ length: count }, () => {
+          const d = this.#pick(own);
+          const by = Math.round((this.#random() * 2 - 1) * 3 * this.#job.dials[d]!.step);
+          return [d, by] as const;
+        });
+        const moved = this.#moved(steps);
+        if (moved) this.#put(moved);
+      }
+      yield* this.#descend(
+        this.#ways.filter(({ plate }) => kicked.has(plate)),
+        KICKS_UNTIL,
+        6,
+      );
+      if (this.#price < price - LEAST) idle = 0;
+      else {
+        this.#put(values);
+        idle++;
+      }
+      yield this.#done;
+    }
+    yield* this.#descend(this.#ways, KICKS_UNTIL);
+  }
+
+  /**
+   * From the start again, the part that brings most by itself, and the next, while these are few: what one slip of the hand
+   * spoilt is mended there. False where that is not enough, with the values as they were.
+   */
+  *#fewParts(numbers: number, most: number): Generator<number, boolean> {
+    const found = this.#values;
+    if (this.#changed(found).length === 0) return true;
+    this.#put(this.#start);
+    const parts = new Set(this.#job.dials.map(({ part }) => part));
+    const ways = new Map(
+      [...parts].map((part) => [
+        part,
+        this.#ways.filter((way) => way.parts.every(({ dial }) => this.#job.dials[dial]!.part === part)),
+      ]),
+    );
+    const chosen: Way[] = [];
+    for (let few = 0; few < FEW_PARTS; few++) {
+      const from = this.#values;
+      let best: { readonly part: string; readonly price: number; readonly values: number[] } | undefined;
+      for (const part of parts) {
+        yield* this.#descend(ways.get(part)!, Number.POSITIVE_INFINITY, 8);
+        if (this.#price < (best?.price ?? Number.POSITIVE_INFINITY))
+          best = { part, price: this.#price, values: this.#values };
+        this.#put(from);
+      }
+      if (!best) break;
+      parts.delete(best.part);
+      this.#put(best.values);
+      chosen.push(...ways.get(best.part)!);
+      yield* this.#descend(chosen, Number.POSITIVE_INFINITY, 8);
+      if (this.#print.cost <= most && this.#changed(this.#values).length <= numbers) return true;
+    }
+    this.#put(found);
+    return false;
+  }
+
+  /**
+   * Takes back the number that is missed least, again and again, while too many are changed or all that is let go is
+   * little; what is left is led on from there.
+   */
+  *#prune(numbers: number, most: number): Generator<number, void> {
+    for (;;) {
+      const changed = this.#changed(this.#values);
+      if (changed.length === 0) return;
+      const tried = changed
+        .map((d) => ({ d, cost: this.#without(d) }))
+        .sort((a, b) => a.cost - b.cost || a.d - b.d);
+      const { d, cost } = tried[0]!;
+      if (changed.length <= numbers && cost > most) return;
+      if (!Number.isFinite(cost)) return;
+      this.#put(this.#values.with(d, this.#start[d]!));
+      const left = new Set(this.#changed(this.#values));
+      const kept = this.#ways.filter(({ parts }) => parts.every(({ dial }) => left.has(dial)));
+      // The rest makes up for it: only those of the same plate, in small steps.
+      const { plate } = this.#job.dials[d]!;
+      yield* this.#descend(
+        kept.filter((way) => way.plate === plate).map((way) => ({ ...way, step: Math.min(2, way.step) })),
+        Number.POSITIVE_INFINITY,
+        2,
+      );
+      yield Math.min(0.99, this.#done);
+    }
+  }
+
+  /** What the print costs where a number is as it was; infinite where that makes no sound recipe. */
+  #without(d: number): number {
+    const values = this.#values.with(d, this.#start[d]!);
+    if (!this.#isSound(d, values)) return Number.POSITIVE_INFINITY;
+    const { plate } = this.#job.dials[d]!;
+    return this.#print.tryPlate(plate, this.#job.plateAt(plate, values));
+  }
+
+  #moves(): Move[] {
+    const [mean, values] = [this.#print.mean, this.#values];
+    const parts = new Map<string, number[]>();
+    for (const d of this.#changed(values)) {
+      const { part } = this.#job.dials[d]!;
+      parts.set(part, [...(parts.get(part) ?? []), d]);
+    }
+    return [...parts]
+      .map(([part, dials]) => {
+        this.#put(values.map((value, d) => (dials.includes(d) ? this.#start[d]! : value)));
+        const gain = this.#print.mean - mean;
+        this.#put(values);
+        return { part, dials, gain };
+      })
+      .sort((a, b) => b.gain - a.gain || a.dials[0]! - b.dials[0]!);
+  }
+
+  #pick<T>(of: readonly T[]): T {
+    return of[Math.floor(this.#random() * of.length)]!;
+  }
+}
+
+/** Numbers that are moved as one, all of one plate. */
+interface Way {
+  readonly plate: number;
+  readonly step: number;
+  readonly parts: readonly { readonly dial: number; readonly way: 1 | -1 }[];
+}
+
+/** Each number by itself, then those that go together. */
+function waysOf(dials: readonly Dial[]): Way[] {
+  return [
+    ...dials.map(({ plate, step }, dial): Way => ({ plate, step, parts: [{ dial, way: 1 }] })),
+    ...dials.flatMap(({ plate, step, together = [] }, dial) =>
+      together.map((other): Way => ({ plate, step, parts: [{ dial, way: 1 }, other] })),
+    ),
+  ];
+}
+
+/** Numbers from 0 up to 1 that look like chance (mulberry32, public domain). */
+function randomNumbers(seed: number): () => number {
+  let state = seed;
+  return () => {
+    state = (state + 0x6d2b79f5) | 0;
+    let t = Math.imul(state ^ (state >>> 15), 1 | state);
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+}

@@ -1,0 +1,229 @@
+import type { Artwork } from "../artwork/artwork.ts";
+import { specksOf } from "../engine/inspect/specks.ts";
+import { type Difference, DifferenceMeter } from "../engine/print/difference.ts";
+import { type Tuned, tune } from "../engine/tune/search.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
+import { changesBetween, sentence } from "../language/changes/changes.ts";
+import { heldNumbers } from "../language/held.ts";
+import type { Recipe } from "../language/recipe.ts";
+import { type TunableNumber, tunableNumbers, tunablePlates } from "../language/tunable.ts";
+import { listed } from "../language/words.ts";
+import { makeReview, type Review, type Said } from "../output/review/review.ts";
+import { readForPlates } from "../render/artworks.ts";
+import { makePrint, type Print } from "../render/print.ts";
+import { ignoreProgress, type OnProgress } from "../render/progress.ts";
+import { StageCache } from "../render/stage-cache.ts";
+import { tuneJob, withNumbers } from "../render/tune-job.ts";
+import { ONE_JOB_BYTES } from "./look.ts";
+import { openJob, type ReadableJob, withText } from "./open.ts";
+import { sideOf } from "./side.ts";
+import { tunedText } from "./tuned-text.ts";
+
+/** What is to be tuned, and how hard. */
+export interface TuneRequest {
+  readonly job: ReadableJob;
+  /** Plates whose numbers may be moved; all where undefined. */
+  readonly plates?: readonly string[] | undefined;
+  /** Garments that are looked at, by weight; all alike where undefined. */
+  readonly garments?: ReadonlyMap<string, number> | undefined;
+  /** About how long may be searched; the same number gives the same result. */
+  readonly seconds: number;
+  /** Numbers changed at most. */
+  readonly numbers: number;
+  /** Whether plates that print flat may get curves of strength. */
+  readonly strengths: boolean;
+  readonly onProgress?: OnProgress;
+}
+
+/** The recipe's new text and the review of it, or why it is left alone. */
+export type Tuning =
+  | { readonly text: string; readonly review: Review; readonly numbers: number }
+  | { readonly untouched: string };
+
+/** Resolution that pixels are sampled at: edges are then a small part of them. */
+const PPI = 150;
+const PIXELS = 1500;
+/** Pixels printed a second, about, on one core; what makes seconds into work that does not hang on the machine. */
+const WORK_PER_SECOND = 1_200_000;
+/** Shares of the work: the first search, and each that goes on without the plates that came out badly. */
+const FIRST = 0.7;
+const AGAIN = 0.15;
+const ROUNDS = 3;
+/** Less, in mean ΔE00, is no reason to touch a recipe. */
+const WORTH = 0.1;
+/** A garment's mean that reads the same. */
+const SAME = 0.005;
+/** What is left of a plate's ink where it is emptied. */
+const EMPTIED = 0.3;
+/** Pieces smaller than this, in mm², are specks; so many more than before are too many. */
+const SPECK_MM2 = 1;
+const MORE_SPECKS = { share: 1.5, more: 50 };
+
+/**
+ * Moves a recipe's own numbers so that its proofs come nearer to the artwork. What comes of it is made and checked as any
+ * recipe, at other pixels than the search saw: no garment may be further off, no finding new, no plate emptied or full of
+ * specks. Plates that come out so are left as they were. Throws ArtworkError, FileError.
+ */
+export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
+  const { job, onProgress = ignoreProgress } = request;
+  const { recipe, files } = job;
+  const reason = unfit(recipe);
+  if (reason) return { untouched: reason };
+  const artwork = await readForPlates(recipe, await files.artwork(job.artworkFile), { ppi: PPI });
+  if (artwork.picture.areas) return { untouched: FLAT };
+  const garments = request.garments ?? new Map([...recipe.garments.keys()].map((name) => [name, 1]));
+  const held = heldNumbers(job.project.main, recipe);
+  const free = new Set(tunablePlates(recipe).filter((name) => request.plates?.includes(name) ?? true));
+  const cache = new StageCache(ONE_JOB_BYTES);
+  const before = await sideOf("before", job, cache);
+  const was = await differences(recipe, artwork);
+  /** By path. */
+  let from: ReadonlyMap<string, number> | undefined;
+  let faults: readonly Fault[] = [];
+  for (let round = 0; round < ROUNDS; round++) {
+    const numbers = tunableNumbers(recipe, free, held, request.strengths);
+    if (numbers.length === 0) break;
+    const work = WORK_PER_SECOND * request.seconds * (round === 0 ? FIRST : AGAIN);
+    const search = tune(tuneJob(recipe, numbers, garments), artwork.picture, artwork.ppi / MM_PER_INCH, {
+      work,
+      pixels: PIXELS,
+      numbers: request.numbers,
+      from: from && numbers.map(({ path }) => from!.get(path.join("."))!),
+    });
+    const tuned = await finished(search, (done) =>
+      onProgress(0.9 * ((round === 0 ? 0 : FIRST) + done * (round === 0 ? FIRST : AGAIN))),
+    );
+    if (tuned.moves.length === 0) break;
+    const text = tunedText(job.project.main, recipe, numbers, tuned.values);
+    const file = job.project.main.file;
+    const moved = await openJob(file, withText(files, file, text), job.today);
+    const made = makeReview(before, await sideOf("after", moved, cache));
+    const sharp = moved.recipe && (await differences(moved.recipe, artwork));
+    const review = sharp ? withFigures(made, was, sharp) : made;
+    const gain = gainOf(review);
+    if (gain < WORTH && faults.length === 0)
+      return {
+        untouched: `its numbers are as good as they get: moved, they bring ${Math.max(0, gain).toFixed(2)} on the mean`,
+      };
+    faults = faultsOf(review);
+    if (faults.length === 0) {
+      const changed = tuned.values.filter((value, d) => value !== numbers[d]!.value).length;
+      return { text, numbers: changed, review: { ...review, said: saidOf(recipe, numbers, tuned) } };
+    }
+    const culprits = new Set(faults.flatMap(({ plate }) => plate ?? []));
+    if (![...culprits].some((plate) => free.delete(plate))) break;
+    from = new Map(numbers.map(({ path }, d) => [path.join("."), tuned.values[d]!]));
+  }
+  if (faults.length === 0) return { untouched: "there is no number that brings it nearer" };
+  return { untouched: `what brings it nearer costs elsewhere: ${listed(faults.map(({ text }) => text))}` };
+}
+
+/** How far each garment's proof is from the artwork, in each setup, at the artwork's resolution. */
+async function differences(recipe: Recipe, artwork: Artwork): Promise<ReadonlyMap<string, Difference>> {
+  const print = await makePrint(recipe, artwork);
+  const { picture, pixels } = print;
+  return new Map(
+    [...recipe.setups].flatMap(([setup, { garments }]) =>
+      garments.map((garment): [string, Difference] => {
+        const meter = new DifferenceMeter(recipe.garments.get(garment)!.colour.lab);
+        meter.add(picture, 0, pixels, print.proof(garment, setup));
+        return [`${garment} ${setup}`, meter.result()];
+      }),
+    ),
+  );
+}
+
+/** The review with the garments' figures at a higher resolution than preview size, where edges are most of a picture. */
+function withFigures(
+  review: Review,
+  was: ReadonlyMap<string, Difference>,
+  is: ReadonlyMap<string, Difference>,
+): Review {
+  const { figures } = review;
+  if (!figures) return review;
+  const garments = figures.garments.map((one) => {
+    const key = `${one.garment} ${one.setup}`;
+    return { ...one, before: was.get(key), after: is.get(key) };
+  });
+  return { ...review, figures: { ...figures, garments } };
+}
+
+const FLAT = "flat art is printed solid, a plate for each colour; there is nothing to move";
+
+function unfit({ artwork, plates }: Recipe): string | undefined {
+  if (artwork.flat) return FLAT;
+  const found = [...plates.values()].filter(({ extract, strength }) => extract.solve || strength === "match");
+  if (found.length === 0) return undefined;
+  const names = listed(found.map(({ name }) => name));
+  return `tones of ${names} are found by the program; tune recipes whose plates are all made by hand`;
+}
+
+async function finished(search: Generator<number, Tuned>, onProgress: OnProgress): Promise<Tuned> {
+  for (;;) {
+    const step = search.next();
+    if (step.done) return step.value;
+    await onProgress(step.value);
+  }
+}
+
+/** Names the largest of the colours that print far off: others, once those come nearer. The garments' figures count them all. */
+const MEASURED = "missed-colour";
+
+/** Something that a recipe must not come to, and the plate that it comes from, where one does. */
+interface Fault {
+  readonly plate: string | undefined;
+  readonly text: string;
+}
+
+function faultsOf({ findings, figures }: Review): Fault[] {
+  if (!figures) return [{ plate: undefined, text: "the moved recipe cannot be made" }];
+  const { before, after } = figures.prints;
+  return [
+    ...findings.come.flatMap(({ path, message, rule }): Fault[] => {
+      if (rule === MEASURED) return [];
+      const plate = path[0] === "plates" ? String(path[1]) : undefined;
+      return [{ plate, text: `${message} [${rule}]` }];
+    }),
+    ...figures.plates.flatMap(({ name, before: was, after: is }): Fault[] => {
+      if (!was || !is) return [];
+      if (is.coverage < EMPTIED * was.coverage) return [{ plate: name, text: `${name} would hardly print` }];
+      const [few, many] = [specksIn(before, name), specksIn(after, name)];
+      if (many <= few * MORE_SPECKS.share + MORE_SPECKS.more) return [];
+      return [{ plate: name, text: `${name} would print ${many} specks in place of ${few}` }];
+    }),
+    ...figures.garments.flatMap(({ garment, before: was, after: is }): Fault[] =>
+      was && is && is.mean > was.mean + SAME
+        ? [
+            {
+              plate: undefined,
+              text: `${garment} would be further off, ΔE00 ${was.mean.toFixed(2)} → ${is.mean.toFixed(2)}`,
+            },
+          ]
+        : [],
+    ),
+  ];
+}
+
+function specksIn(print: Print, plate: string): number {
+  return specksOf(print.plates.get(plate)!.tones, print.picture, SPECK_MM2 / print.pixelMm ** 2);
+}
+
+/** Mean ΔE00 that all garments come nearer. */
+function gainOf({ figures }: Review): number {
+  const gains = (figures?.garments ?? []).flatMap(({ before, after }) =>
+    before && after ? [before.mean - after.mean] : [],
+  );
+  return gains.reduce((sum, gain) => sum + gain, 0) / Math.max(1, gains.length);
+}
+
+/** Each change in words, the most worth first: what a reader would see if all others had been made before. */
+function saidOf(recipe: Recipe, numbers: readonly TunableNumber[], { moves, values }: Tuned): Said[] {
+  const all = withNumbers(recipe, numbers, values);
+  return moves.flatMap(({ dials, gain }) => {
+    const back = values.map((value, d) => (dials.includes(d) ? numbers[d]!.value : value));
+    const [change, ...more] = changesBetween(withNumbers(recipe, numbers, back), all);
+    if (!change) return [];
+    const text = [change.text, ...more.map(sentence)].join("; ");
+    return [{ ...change, text: `${text}; ${Math.max(0, gain).toFixed(2)} nearer` }];
+  });
+}

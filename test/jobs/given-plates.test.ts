@@ -1,0 +1,275 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import sharp from "sharp";
+import { describe, expect, it } from "vitest";
+import { films } from "../../server/cli/films.ts";
+import { DifferenceMeter } from "../../server/engine/print/difference.ts";
+import { disk } from "../../server/jobs/disk.ts";
+import { atPreviewSize, atPrintSize, checkWithPixels } from "../../server/jobs/look.ts";
+import { canBePrinted, openJob, type ReadableJob } from "../../server/jobs/open.ts";
+import { formatPath } from "../../server/language/finding.ts";
+import { encodeG4 } from "../../server/output/films/g4.ts";
+import { tiffOf } from "../../server/output/films/tiff.ts";
+import { StageCache } from "../../server/render/stage-cache.ts";
+import { tiff } from "../artwork/fixtures.ts";
+import { pictureOf } from "../output/films/read-film.ts";
+import { scratch } from "../output/folders.ts";
+import { saidBy } from "../rules/printed.ts";
+
+const { fresh } = scratch();
+
+const [WIDTH, HEIGHT] = [60, 40];
+const FADE = Uint8Array.from({ length: WIDTH * HEIGHT }, (_, i) =>
+  Math.round(((i % WIDTH) / (WIDTH - 1)) * 255),
+);
+const SQUARE = Uint8Array.from({ length: WIDTH * HEIGHT }, (_, i) =>
+  i % WIDTH > 20 && i % WIDTH < 40 && i > 10 * WIDTH && i < 30 * WIDTH ? 255 : 0,
+);
+
+const grey = (tones: Uint8Array, height = HEIGHT) =>
+  sharp(
+    tones.map((v) => 255 - v),
+    { raw: { width: WIDTH, height, channels: 1 } },
+  )
+    .toColourspace("b-w")
+    .png()
+    .toBuffer();
+
+interface Parts {
+  readonly artwork?: string;
+  readonly base?: string;
+  readonly ember?: string;
+  readonly more?: string;
+  readonly dpi?: number;
+}
+
+/** A job of two plates on 1 in; its files are those that are given. */
+async function jobOf(files: Readonly<Record<string, Uint8Array>>, parts: Parts = {}): Promise<ReadableJob> {
+  const folder = fresh();
+  for (const [name, bytes] of Object.entries(files)) writeFileSync(join(folder, name), bytes);
+  const {
+    artwork = "made-of: plates, width: 1 in",
+    base = "{ plate: base.png }",
+    ember = "{ plate: ember.png }",
+  } = parts;
+  const file = join(folder, "job.sep.yaml");
+  writeFileSync(
+    file,
+    `recipe: 1
+artwork: { ${artwork} }
+garments: { black: { colour: "#17171a" }, white: { colour: "#f4f3ef" } }
+inks:
+  white: { colour: "#f8f8f4", opacity: 92% }
+  ember: { colour: "#d8431f", opacity: 70% }
+plates:
+  base: { ink: white, extract: ${base} }
+  ember: { ink: ember, extract: ${ember} }
+setups: { dark: { garments: [black, white], order: [base, ember] } }
+screening: { film: ${parts.dpi ?? 600} dpi, smallest-dot: 0%${parts.more ?? ""} }
+`,
+  );
+  const job = await openJob(file, disk);
+  expect(job.findings.filter(({ level }) => level === "error")).toEqual([]);
+  if (!canBePrinted(job)) throw new Error("not readable");
+  return job;
+}
+
+const preview = atPreviewSize(new StageCache(50_000_000));
+const plain = async () => ({ "base.png": await grey(SQUARE), "ember.png": await grey(FADE) });
+
+describe("a job whose plates all come from files", () => {
+  it("has their tones, at preview and at print size", async () => {
+    const job = await jobOf(await plain());
+    for (const print of [await preview(job), await atPrintSize(job, () => {})]) {
+      expect(print.plates.get("base")!.tones).toEqual(SQUARE);
+      expect(print.plates.get("ember")!.tones).toEqual(FADE);
+      expect(print.artwork.info).toMatchObject({ width: WIDTH, height: HEIGHT, ppi: 60 });
+    }
+  });
+
+  it("has what they print for its artwork: clear where nothing does, and near to each garment's proof", async () => {
+    const print = await preview(await jobOf(await plain()));
+    const { data } = print.picture;
+    expect(data[3]).toBe(0);
+    expect(data[(15 * WIDTH + 30) * 4 + 3]).toBe(255);
+    const difference = (garment: string) => {
+      const meter = new DifferenceMeter(print.recipe.garments.get(garment)!.colour.lab);
+      meter.add(print.picture, 0, print.pixels, print.proof(garment, "dark"));
+      return meter.result().mean;
+    };
+    expect(difference("black")).toBeLessThan(0.3);
+    expect(difference("white")).toBeLessThan(6);
+  });
+
+  it("sees a file that was saved again", async () => {
+    const job = await jobOf(await plain());
+    const before = (await preview(job)).plates.get("ember")!.tones;
+    writeFileSync(job.artworkFile.replace("base", "ember"), await grey(SQUARE));
+    expect((await preview(job)).plates.get("ember")!.tones).toEqual(SQUARE);
+    expect(before).toEqual(FADE);
+  });
+});
+
+describe("one plate of a hand-made set from a file", () => {
+  it("stands among ranges, and is knocked out and adjusted as they are", async () => {
+    const pixels = Uint8Array.from({ length: WIDTH * HEIGHT * 3 }, (_, i) => [216, 67, 31][i % 3]!);
+    const art = await sharp(pixels, { raw: { width: WIDTH, height: HEIGHT, channels: 3 } })
+      .png()
+      .toBuffer();
+    const job = await jobOf(
+      { "art.png": art, "base.png": await grey(SQUARE) },
+      { artwork: "file: art.png, width: 1 in", ember: "{ near: '#d8431f', within: 5 }" },
+    );
+    const text = readFileSync(job.project.main.file, "utf8");
+    writeFileSync(
+      job.project.main.file,
+      `${text}knockouts: [{ from: ember, where: base }]\nadjust: [{ plate: base, curve: [[0, 0], [100, 50]] }]\n`,
+    );
+    const changed = (await openJob(job.project.main.file, disk)) as ReadableJob;
+    const print = await preview(changed);
+    const at = (plate: string, i: number) => print.plates.get(plate)!.tones[i];
+    expect([at("base", 0), at("ember", 0)]).toEqual([0, 255]);
+    const middle = 15 * WIDTH + 30;
+    expect([at("base", middle), at("ember", middle)]).toEqual([128, 127]);
+  });
+});
+
+describe("a plate's file that does not fit", () => {
+  const found = async (job: ReadableJob) =>
+    (await checkWithPixels(job, preview)).findings
+      .filter(({ level }) => level === "error")
+      .map(({ path, message }) => `${formatPath(path)}: ${message.replace(/^.*\//, "")}`);
+
+  it("is told at its plate: another shape, an ink that is not there, a file that is none", async () => {
+    const files = await plain();
+    expect(
+      await found(await jobOf({ ...files, "ember.png": await grey(FADE.subarray(0, WIDTH * 30), 30) })),
+    ).toEqual([
+      "plates.ember.extract.plate: ember.png: the plate has another shape than the print: it is 0.500 times as high as wide, the print 0.667 times; ask for it with the print's own edges",
+    ]);
+    expect(await found(await jobOf({ ...files, "ember.png": Buffer.from("nothing") }))).toEqual([
+      "plates.ember.extract.plate: ember.png: this is not a picture; a plate is a grey PNG, JPEG, WebP or TIFF, or a separation of a PDF: export it as one of these",
+    ]);
+    const inks = tiff(new Uint8Array(WIDTH * HEIGHT * 2), {
+      width: WIDTH,
+      height: HEIGHT,
+      samples: 2,
+      photometric: 1,
+    });
+    const one = "{ plate: two.tif, channel: 1 }";
+    expect(
+      await found(
+        await jobOf({ "two.tif": inks }, { base: one, ember: "{ plate: two.tif, colorant: Red }" }),
+      ),
+    ).toEqual([
+      'plates.ember.extract.plate: two.tif: there is no ink "Red" in the file; its inks have no names',
+    ]);
+  });
+
+  it("is told where it is missing", async () => {
+    const folder = (await jobOf(await plain())).project.main.file;
+    const text = readFileSync(folder, "utf8").replace("ember.png", "gone.png");
+    writeFileSync(folder, text);
+    const { findings, readable } = await openJob(folder, disk);
+    expect(readable).toBe(false);
+    expect(findings.map(({ rule, path, message }) => [rule, formatPath(path), message])).toEqual([
+      [
+        "missing-file",
+        "plates.ember.extract.plate",
+        'there is no file "gone.png" beside this recipe; the plate comes from it',
+      ],
+    ]);
+  });
+});
+
+/** A film of 600 × 400 dots of one bit at 600 dpi, no two rows alike. */
+const FILM = { width: 600, height: 400 };
+const DOTS = Uint8Array.from(
+  { length: (FILM.width / 8) * FILM.height },
+  (_, i) => (i * 197 + (i >> 4) * 31) % 256,
+);
+const film = (dpi: number | undefined): Uint8Array =>
+  dpi === undefined
+    ? tiff(DOTS, { ...FILM, samples: 1, bits: 1, photometric: 0 })
+    : tiffOf({
+        ...FILM,
+        dpi,
+        rowsPerStrip: FILM.height,
+        strips: [encodeG4(DOTS, FILM.width, FILM.height)],
+        description: "a film",
+        software: "test",
+      });
+
+describe("a film that is screened already", () => {
+  const screened = { ember: "{ plate: film.tif, screened: true }" };
+  const SILENT = {
+    out: { write: () => {}, command: () => {} },
+    err: { write: () => {}, draw: () => {} },
+  };
+
+  it("goes onto film dot for dot, in every format, and contone too", async () => {
+    const job = await jobOf({ ...(await plain()), "film.tif": film(600) }, screened);
+    const { file } = job.project.main;
+    const folder = join(file, "..", "out");
+    const ask = (more: Record<string, string | boolean>) =>
+      films.run(
+        [file],
+        { setup: "dark", out: folder, date: "2026-01-02", force: true, ...more },
+        SILENT,
+        disk,
+      );
+    for (const [format, name] of [
+      ["tiff", "job-dark-ember.tif"],
+      ["png", "job-dark-ember.png"],
+    ] as const) {
+      expect(await ask({ format })).toBe(0);
+      const made = await pictureOf(readFileSync(join(folder, name)));
+      let wrong = 0;
+      for (let y = 0; y < FILM.height; y++)
+        for (let x = 0; x < FILM.width; x++) {
+          const ink = (DOTS[y * (FILM.width / 8) + (x >> 3)]! >> (7 - (x & 7))) & 1;
+          if (made.at(x + 376, y + 378) !== ink) wrong++;
+        }
+      expect(wrong).toBe(0);
+    }
+    expect(await ask({ format: "pdf", contone: true })).toBe(0);
+  });
+
+  it("is shown by the area of its dots, as they print on a compensated film", async () => {
+    const share =
+      DOTS.reduce((sum, byte) => sum + [...byte.toString(2)].filter((b) => b === "1").length, 0) /
+      (FILM.width * FILM.height);
+    const files = { ...(await plain()), "film.tif": film(600) };
+    const mean = async (more: string) => {
+      const { tones } = (await preview(await jobOf(files, { ...screened, more }))).plates.get("ember")!;
+      return tones.reduce((sum, v) => sum + v, 0) / (255 * tones.length);
+    };
+    expect(await mean("")).toBeCloseTo(share, 2);
+    const gain = ", gain: [[0, 0], [50, 70], [100, 100]]";
+    expect(await mean(gain)).toBeGreaterThan(share + 0.1);
+    // Films as they are: the plate's tone is the film's, and the proof takes the gain.
+    expect(await mean(`${gain}, compensate: false`)).toBeCloseTo(share, 2);
+  });
+
+  it("is spoken of where it would be screened again, or has other pixels or another size than the print", async () => {
+    const said = async (rule: string, dpi: number | undefined, ember = screened.ember, filmDpi = 600) => {
+      const files = { ...(await plain()), "film.tif": film(dpi) };
+      return saidBy(rule, await preview(await jobOf(files, { ember, dpi: filmDpi }))).map(
+        ({ message }) => message,
+      );
+    };
+    expect(await said("screened-twice", 600, "{ plate: film.tif }")).toEqual([
+      "the file of ember is ink or none, as films are, and would be screened a second time; write screened: true beside it, so that it goes onto film as it is",
+    ]);
+    expect(await said("screened-twice", 600)).toEqual([]);
+    expect(await said("plate-size", 600)).toEqual([]);
+    expect(await said("plate-size", undefined)).toEqual([]);
+    expect(await said("plate-size", 300)).toEqual([
+      "the file of ember says that it prints 51 mm wide, and the print is 25 mm; scaled so far its dots are no longer what they were: ask which is right",
+    ]);
+    expect(await said("film-pixels", 600)).toEqual([]);
+    expect(await said("film-pixels", 600, screened.ember, 1000)).toEqual([
+      "the film of ember has 600 pixels an inch at this width, and films are made at 1000; set film: 600 dpi, or ask for ember unscreened",
+    ]);
+  });
+});
