@@ -150,11 +150,18 @@ function sizeOf<T>(make: () => T): T {
 function formatOf({ format, contone, together }: Values): FilmFormat {
   if (!FORMATS.includes(format as FilmFormat))
     throw new UsageError(`--format takes ${oneOf(FORMATS)}, not "${format}"`);
+  // As a TIFF, plates that are not screened are one file of inks.
+  if (format === "tiff" && contone && together) return format;
   for (const [name, given] of [
     ["--contone", contone],
     ["--together", together],
   ] as const)
-    if (given && format !== "pdf") throw new UsageError(`${name} is for PDF films only`);
+    if (given && format !== "pdf")
+      throw new UsageError(
+        format === "tiff"
+          ? `a TIFF takes --contone and --together only both: it is one file of all inks then`
+          : `${name} is for PDF and TIFF only`,
+      );
   return format as FilmFormat;
 }
 

@@ -1,8 +1,14 @@
 import { basename, dirname } from "node:path";
+import packageInfo from "../../package.json" with { type: "json" };
+import type { Artwork } from "../artwork/artwork.ts";
+import type { Tones } from "../engine/raster.ts";
 import { proofPng } from "../jobs/proof.ts";
 import { printable } from "../language/printable.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { suggestion } from "../language/suggest.ts";
+import { compositePdf } from "../output/composite-pdf.ts";
+import type { OnProgress } from "../render/progress.ts";
+import { makePlates } from "../render/separation.ts";
 import { type Command, onlyPath, optionalNumber, requiredText, UsageError, type Values } from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
 import { LEAST_PPI, MOST_PPI, pixelLine, writing } from "./written.ts";
@@ -12,8 +18,8 @@ const PLATES_SHARE = 0.6;
 
 export const proof: Command = {
   name: "proof",
-  usage: "RECIPE --garment ID --out FILE.png [--setup ID] [--after N] [--ppi N] [--force]",
-  does: "show what a garment will look like, after station N if given, and its ΔE00 against the artwork",
+  usage: "RECIPE --garment ID --out FILE.png|FILE.pdf [--setup ID] [--after N] [--ppi N] [--force]",
+  does: "show what a garment will look like, after station N if given, and its ΔE00 against the artwork; as PDF its plates as spot colours on the garment",
   options: {
     garment: { type: "string" },
     setup: { type: "string" },
@@ -26,7 +32,8 @@ export const proof: Command = {
     const file = onlyPath(positionals, "recipe");
     const garment = requiredText(values, "garment");
     const out = requiredText(values, "out");
-    if (!/\.png$/i.test(out)) throw new UsageError(`--out takes the name of a PNG file, not "${out}"`);
+    if (!/\.(?:png|pdf)$/i.test(out))
+      throw new UsageError(`--out takes the name of a PNG or PDF file, not "${out}"`);
     const ppi = optionalNumber(values, "ppi", LEAST_PPI, MOST_PPI);
     const opened = await openRecipe(file, console, files);
     if (typeof opened === "number") return opened;
@@ -36,15 +43,22 @@ export const proof: Command = {
 
     const target = { folder: dirname(out), names: [basename(out)], ppi };
     await writing(opened, target, values, console, async ({ artwork, staging, progress }) => {
+      if (/\.pdf$/i.test(out)) {
+        const order = setup.order.slice(0, after);
+        const pdf = await composite(recipe, artwork, garment, order, progress.part("plates", 0, 1));
+        await staging.write(basename(out), pdf);
+        await staging.commit();
+        return `${garment} (setup ${setupName}): ${pixelLine(artwork)}, its plates as spot colours\n  ${printable(out)}\n`;
+      }
       const view = { garment, setup: setupName, stations: after, without: [] };
-      const { png, difference, windowMm } = await proofPng(recipe, artwork, view, {
+      const { png, difference } = await proofPng(recipe, artwork, view, {
         plates: progress.part("plates", 0, PLATES_SHARE),
         proof: progress.part("proof", PLATES_SHARE, 1),
       });
       await staging.write(basename(out), png);
       await staging.commit();
       const stations = after === undefined ? "" : ` after station ${after} of ${setup.order.length}`;
-      const { mean, p95 } = difference;
+      const { mean, p95, windowMm } = difference;
       const windows =
         windowMm === undefined ? "" : ` (means of windows of ${windowMm.toFixed(1)} mm, since squares mix)`;
       return (
@@ -55,6 +69,37 @@ export const proof: Command = {
     return 0;
   },
 };
+
+/** The plates of some stations as spot colours on the garment's colour. */
+async function composite(
+  recipe: Recipe,
+  artwork: Artwork,
+  garment: string,
+  order: Setup["order"],
+  onProgress: OnProgress,
+): Promise<Uint8Array> {
+  const tones = new Map<string, Tones>();
+  for await (const plate of makePlates(recipe, artwork, onProgress)) tones.set(plate.name, plate.tones);
+  const printed = [...new Set(order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])))];
+  const { width, height } = artwork.picture;
+  return compositePdf({
+    title: [recipe.title, garment].filter(Boolean).join(", "),
+    producer: `Platewright ${packageInfo.version}`,
+    widthMm: recipe.artwork.widthMm,
+    heightMm: artwork.info.heightMm,
+    width,
+    height,
+    garment: { name: garment, colour: recipe.garments.get(garment)!.colour.lab },
+    plates: printed.map((name) => {
+      const { ink } = recipe.plates.get(name)!;
+      return {
+        name,
+        ink: recipe.inks.get(ink)!.colour.lab,
+        tones: tones.get(name)!,
+      };
+    }),
+  });
+}
 
 function chooseSetup(recipe: Recipe, garment: string, values: Values): [name: string, setup: Setup] {
   if (!recipe.garments.has(garment)) {

@@ -51,6 +51,7 @@ export const tune: Command = {
       progress.end();
       if ("untouched" in tuned) {
         console.out.write(`${printable(`${file} is left as it is: ${tuned.untouched}`)}\n`);
+        console.out.write(leftText(tuned.left));
         staging?.discard();
         return 0;
       }
@@ -58,6 +59,7 @@ export const tune: Command = {
       await staging?.write(basename(out!), text);
       await staging?.commit();
       console.out.write(reviewText(review));
+      console.out.write(leftText(tuned.left));
       console.out.write(`\n${counted(tuned.numbers, "number")} changed, `);
       if (out !== undefined) console.out.write(`written to ${printable(out)}\n`);
       else if (values.write === true) {
@@ -72,6 +74,10 @@ export const tune: Command = {
     }
   },
 };
+
+function leftText(lines: readonly string[] = []): string {
+  return lines.length > 0 ? `\nwhat is left\n${lines.map((line) => `  ${printable(line)}\n`).join("")}` : "";
+}
 
 /** Paths in a recipe go from its folder, so that another one must stand there too. */
 function outOf(values: Values, file: string): string | undefined {

@@ -58,15 +58,24 @@ function inkText(home: OpenDocument, name: string): string | undefined {
   if (typeof readings.file === "string") lines.push(`measured in ${escaped(readings.file)}`);
   else if (ink?.["over-white"] !== undefined) lines.push("measured over white and over black");
   if (typeof ink?.opacity === "string") lines.push(`opacity (contrast ratio) ${escaped(ink.opacity)}`);
+  const told = [ink?.kind, ink?.density].filter((part) => typeof part === "string").map(String);
+  if (told.length > 0) lines.push(escaped(told.join(", ")));
+  const mix = Object.entries(fieldsOf(ink?.mix)).map(([part, parts]) => `${part} ${parts}`);
+  if (mix.length > 0) lines.push(`mixed of ${escaped(mix.join(", "))} by weight`);
   if (home.source.kind === "shop") lines.push("from the shop's shelf");
   return lines.join("\n\n");
 }
 
 function garmentText(home: OpenDocument, name: string): string | undefined {
-  const colour = colourOf(entry(home, "garments", name));
+  const garment = entry(home, "garments", name);
+  const colour = colourOf(garment);
+  const left = colourOf({ colour: garment?.discharged });
+  const cloth = [garment?.fabric, garment?.weight].filter((part) => typeof part === "string").map(String);
   return [
     `**garment ${escaped(name)}**`,
     ...(colour ? [swatch(colour), labLine(colour)] : []),
+    ...(cloth.length > 0 ? [escaped(cloth.join(", "))] : []),
+    ...(left ? ["discharges to", swatch(left), labLine(left)] : []),
     setupsLine(home, "garments", name),
   ].join("\n\n");
 }

@@ -1,6 +1,6 @@
 import type { Range, TextEdit, WorkspaceEdit } from "vscode-languageserver-types";
 import { PRESS_STEPS } from "../language/symbols.ts";
-import { parseName } from "../language/values/name.ts";
+import { parseName, parseSizeName } from "../language/values/name.ts";
 import { type Model, toRange } from "./model.ts";
 import { nameAt, occurrences } from "./occurrences.ts";
 import { plainScalar } from "./scalar.ts";
@@ -28,7 +28,7 @@ export function rename(model: Model, offset: number, newName: string): Workspace
   const name = nameAt(model, offset);
   if (!name) throw new RenameError("there is no name to rename here");
   const { kind, name: oldName } = name.at;
-  const read = parseName(newName);
+  const read = (kind === "size" ? parseSizeName : parseName)(newName);
   if (!read.ok) throw new RenameError(read.problem);
   if (kind === "plate" && PRESS_STEPS.includes(newName)) {
     throw new RenameError(`"${newName}" is what an order calls a step of the press`);

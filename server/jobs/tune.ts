@@ -2,6 +2,7 @@ import type { Artwork } from "../artwork/artwork.ts";
 import { specksOf } from "../engine/inspect/specks.ts";
 import { type Difference, DifferenceMeter } from "../engine/print/difference.ts";
 import { type Tuned, tune } from "../engine/tune/search.ts";
+import { shortfall } from "../engine/tune/shortfall.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import { changesBetween, sentence } from "../language/changes/changes.ts";
 import { heldNumbers } from "../language/held.ts";
@@ -15,9 +16,10 @@ import { ignoreProgress, type OnProgress } from "../render/progress.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { tuneJob, withNumbers } from "../render/tune-job.ts";
 import { ONE_JOB_BYTES } from "./look.ts";
-import { openJob, type ReadableJob, withText } from "./open.ts";
+import { openJob, type ReadableJob, sourceOf, withText } from "./open.ts";
 import { sideOf } from "./side.ts";
 import { tunedText } from "./tuned-text.ts";
+import { leftLines } from "./what-is-left.ts";
 
 /** What is to be tuned, and how hard. */
 export interface TuneRequest {
@@ -37,12 +39,21 @@ export interface TuneRequest {
 
 /** The recipe's new text and the review of it, or why it is left alone. */
 export type Tuning =
-  | { readonly text: string; readonly review: Review; readonly numbers: number }
-  | { readonly untouched: string };
+  | {
+      readonly text: string;
+      readonly review: Review;
+      /** How many were changed. */
+      readonly numbers: number;
+      /** What keeps it from being nearer, in sentences. */
+      readonly left: readonly string[];
+    }
+  | { readonly untouched: string; readonly left?: readonly string[] };
 
 /** Resolution that pixels are sampled at: edges are then a small part of them. */
 const PPI = 150;
 const PIXELS = 1500;
+/** Pixels whose differences are split. */
+const LEFT_PIXELS = 400;
 /** Pixels printed a second, about, on one core; what makes seconds into work that does not hang on the machine. */
 const WORK_PER_SECOND = 1_200_000;
 /** Shares of the work: the first search, and each that goes on without the plates that came out badly. */
@@ -66,10 +77,10 @@ const MORE_SPECKS = { share: 1.5, more: 50 };
  */
 export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
   const { job, onProgress = ignoreProgress } = request;
-  const { recipe, files } = job;
+  const { recipe } = job;
   const reason = unfit(recipe);
   if (reason) return { untouched: reason };
-  const artwork = await readForPlates(recipe, await files.artwork(job.artworkFile), { ppi: PPI });
+  const artwork = await readForPlates(recipe, await sourceOf(job), { ppi: PPI });
   if (artwork.picture.areas) return { untouched: FLAT };
   const garments = request.garments ?? new Map([...recipe.garments.keys()].map((name) => [name, 1]));
   const held = heldNumbers(job.project.main, recipe);
@@ -77,6 +88,16 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
   const cache = new StageCache(ONE_JOB_BYTES);
   const before = await sideOf("before", job, cache);
   const was = await differences(recipe, artwork);
+  const left = async (of: Recipe) => {
+    const split = shortfall(
+      tuneJob(of, [], garments),
+      artwork.picture,
+      artwork.ppi / MM_PER_INCH,
+      [],
+      LEFT_PIXELS,
+    );
+    return leftLines(await finished(split, ignoreProgress), recipe);
+  };
   /** By path. */
   let from: ReadonlyMap<string, number> | undefined;
   let faults: readonly Fault[] = [];
@@ -96,7 +117,7 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
     if (tuned.moves.length === 0) break;
     const text = tunedText(job.project.main, recipe, numbers, tuned.values);
     const file = job.project.main.file;
-    const moved = await openJob(file, withText(files, file, text), job.today);
+    const moved = await openJob(file, withText(job.files, file, text), job.today);
     const made = makeReview(before, await sideOf("after", moved, cache));
     const sharp = moved.recipe && (await differences(moved.recipe, artwork));
     const review = sharp ? withFigures(made, was, sharp) : made;
@@ -104,18 +125,24 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
     if (gain < WORTH && faults.length === 0)
       return {
         untouched: `its numbers are as good as they get: moved, they bring ${Math.max(0, gain).toFixed(2)} on the mean`,
+        left: await left(recipe),
       };
     faults = faultsOf(review);
     if (faults.length === 0) {
       const changed = tuned.values.filter((value, d) => value !== numbers[d]!.value).length;
-      return { text, numbers: changed, review: { ...review, said: saidOf(recipe, numbers, tuned) } };
+      const said = saidOf(recipe, numbers, tuned);
+      const now = withNumbers(recipe, numbers, tuned.values);
+      return { text, numbers: changed, review: { ...review, said }, left: await left(now) };
     }
     const culprits = new Set(faults.flatMap(({ plate }) => plate ?? []));
     if (![...culprits].some((plate) => free.delete(plate))) break;
     from = new Map(numbers.map(({ path }, d) => [path.join("."), tuned.values[d]!]));
   }
-  if (faults.length === 0) return { untouched: "there is no number that brings it nearer" };
-  return { untouched: `what brings it nearer costs elsewhere: ${listed(faults.map(({ text }) => text))}` };
+  const untouched =
+    faults.length === 0
+      ? "there is no number that brings it nearer"
+      : `what brings it nearer costs elsewhere: ${listed(faults.map(({ text }) => text))}`;
+  return { untouched, left: await left(recipe) };
 }
 
 /** How far each garment's proof is from the artwork, in each setup, at the artwork's resolution. */
@@ -152,13 +179,16 @@ const FLAT = "flat art is printed solid, a plate for each colour; there is nothi
 
 function unfit({ artwork, plates }: Recipe): string | undefined {
   if (artwork.flat) return FLAT;
+  const given = [...plates.values()].flatMap((plate) => (plate.given ? [plate.name] : []));
+  if (given.length > 0)
+    return `${listed(given)} ${given.length === 1 ? "comes" : "come"} from files; tune recipes whose plates are all taken from the artwork`;
   const found = [...plates.values()].filter(({ extract, strength }) => extract.solve || strength === "match");
   if (found.length === 0) return undefined;
   const names = listed(found.map(({ name }) => name));
   return `tones of ${names} are found by the program; tune recipes whose plates are all made by hand`;
 }
 
-async function finished(search: Generator<number, Tuned>, onProgress: OnProgress): Promise<Tuned> {
+async function finished<T>(search: Generator<number, T>, onProgress: OnProgress): Promise<T> {
   for (;;) {
     const step = search.next();
     if (step.done) return step.value;

@@ -41,8 +41,8 @@ const ADDED = { lightness: [10, 40, 70, 95], chroma: [5, 40, 80] } as const;
 
 /** Plates that are made by numbers: neither solved nor matched. */
 export function tunablePlates({ plates }: Recipe): string[] {
-  return [...plates.values()].flatMap(({ name, extract, strength }) =>
-    extract.solve || strength === "match" ? [] : [name],
+  return [...plates.values()].flatMap(({ name, extract, strength, given }) =>
+    given || extract.solve || strength === "match" ? [] : [name],
   );
 }
 
@@ -158,7 +158,10 @@ class Numbers {
     const tones = pairs.map((pair) => pair[1]!);
     const rises = path[0] === "adjust" && tones.every((tone, k) => k === 0 || tone >= tones[k - 1]!);
     const dials = tones.map((value, k) =>
-      this.#add({ path: [...path, k, 1], plate, value, low: 0, high: 100, step: TONE_STEP }),
+      // What a tone curve gives for no ink is printed where the artwork is clear.
+      path[0] === "adjust" && pairs[k]![0] === 0
+        ? undefined
+        : this.#add({ path: [...path, k, 1], plate, value, low: 0, high: 100, step: TONE_STEP }),
     );
     if (!rises) return;
     for (const [k, dial] of dials.entries()) {

@@ -183,15 +183,16 @@ export function startServer(connection: Connection, measureProgram: string): voi
   async function refreshIfTouched(uri: string, changed: ReadonlySet<string>): Promise<void> {
     const model = await workspace.model(uri);
     if (!model) return;
-    const { shop, pictures } = filesOf(model.source);
-    const used = [shop, ...pictures.map(({ file }) => file)].flatMap((path) => uriFrom(uri, path) ?? []);
+    const { shop, pictures, recipes } = filesOf(model.source);
+    const named = [shop, ...pictures.map(({ file }) => file), ...recipes];
+    const used = named.flatMap((path) => uriFrom(uri, path) ?? []);
     if (used.some((file) => changed.has(file))) refresh(uri);
   }
 
   documents.onDidChangeContent(({ document }) => {
     refresh(document.uri);
     if (document.languageId !== "separation-recipe") panels.changed();
-    // An open shop file is part of the recipes that are open beside it.
+    // An open shop file is part of the recipes that are open beside it, as is a recipe of orders.
     for (const other of documents.all())
       if (other.uri !== document.uri) void refreshIfTouched(other.uri, new Set([document.uri]));
   });

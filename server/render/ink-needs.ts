@@ -5,6 +5,12 @@ import type { Mesh, Plate } from "../language/recipe.ts";
 import { filmCurve } from "./film-curve.ts";
 import type { Print } from "./print.ts";
 
+/** What one plate takes of its ink; undefined where its mesh's figures are not known. */
+export interface PlateInk {
+  readonly plate: string;
+  readonly grams: number | undefined;
+}
+
 /** What is needed of one ink. */
 export interface InkNeed {
   readonly ink: string;
@@ -53,6 +59,20 @@ export function inkNeeds(print: Print, plates: readonly string[], garments: numb
       ink,
       cm3,
     );
+  });
+}
+
+/** The same plate by plate. */
+export function inkByPlate(print: Print, plates: readonly string[], garments: number): PlateInk[] {
+  const { recipe } = print;
+  return plates.map((name) => {
+    const plate = recipe.plates.get(name)!;
+    const cm3 = inkOfPlate(print, plate);
+    const whole = garments * (1 + recipe.inkUse.spoilage);
+    return {
+      plate: name,
+      grams: cm3 === undefined ? undefined : cm3 * whole * densityOf(recipe.inks.get(plate.ink)!),
+    };
   });
 }
 

@@ -90,7 +90,7 @@ describe("check", () => {
     expect(await platewright(folder, "check", "empty")).toMatchObject({
       status: 2,
       out: "",
-      err: "empty: no *.sep.yaml or *.shop.yaml in this folder\n",
+      err: "empty: no *.sep.yaml, *.shop.yaml or *.order.yaml in this folder\n",
     });
   });
 

@@ -194,7 +194,12 @@ describe("films", () => {
   it.each([
     ["a setup that there is not", ["--setup", "drak"], /there is no setup "drak"; did you mean "dark"\?/],
     ["an unknown format", ["--format", "gif"], /--format takes pdf, tiff or png, not "gif"/],
-    ["contone TIFFs", ["--format", "tiff", "--contone"], /--contone is for PDF films only/],
+    [
+      "a contone TIFF of one plate",
+      ["--format", "tiff", "--contone"],
+      /a TIFF takes --contone and --together only both: it is one file of all inks then/,
+    ],
+    ["contone PNGs", ["--format", "png", "--contone"], /--contone is for PDF and TIFF only/],
     ["a page without a height", ["--page", "8 in"], /--page takes a width and a height/],
   ])("refuses %s", async (_, more, message) => {
     const { status, err } = await films(await job(), ...more);

@@ -48,8 +48,11 @@ describe("the program", () => {
     [["plates", "a", "--dpi", "5"], "Unknown option '--dpi'"],
     [["plates", "a", "--out"], /^Option '--out <value>' argument missing/],
     [["proof", "a", "--out", "x.png"], "--garment is missing"],
-    [["proof", "a", "--garment", "g", "--out", "x.jpg"], '--out takes the name of a PNG file, not "x.jpg"'],
-    [["check"], "a recipe, a shop file or a folder is missing"],
+    [
+      ["proof", "a", "--garment", "g", "--out", "x.jpg"],
+      '--out takes the name of a PNG or PDF file, not "x.jpg"',
+    ],
+    [["check"], "a recipe, a shop file, an order or a folder is missing"],
     [["check", "a", "--format", "xml"], '--format takes text, json, sarif or github, not "xml"'],
     [["check", "a", "--level", "fatal"], '--level takes error, warning or note, not "fatal"'],
   ])("called wrongly says how: %j", async (args, message) => {

@@ -3,6 +3,7 @@ import { completion } from "../../server/features/completion/completion.ts";
 import { definition } from "../../server/features/definition.ts";
 import { documentLinks } from "../../server/features/document-links.ts";
 import { hover } from "../../server/features/hover.ts";
+import { rename } from "../../server/features/rename.ts";
 import { ALL_RULES } from "../../server/rules/all.ts";
 import { RECIPE, read, SHOP, SOUND, textAt } from "./model.ts";
 
@@ -84,9 +85,48 @@ describe("in an order", () => {
     expect(said.map((one) => one.message.toLowerCase())).toEqual([message.toLowerCase()]);
   });
 
+  it("a size is renamed with the shop's, by a name of sizes", () => {
+    const { model, at } = order(written("{ garment: black, sizes: { Y|M: 2 }, prints: [front] }"));
+    const { changes } = rename(model, at, "10-12");
+    expect(Object.keys(changes!).sort()).toEqual([SHOP, model.uri].sort());
+    expect(() => rename(model, at, "a size")).toThrow('"a size" cannot be a size');
+  });
+
   it("a sound one has nothing to be told", () => {
     expect(
       order(written("{ garment: black, sizes: { YM: 2, 2XL: 3 }, prints: [front] }")).model.findings,
     ).toEqual([]);
+  });
+});
+
+describe("an order half-written", () => {
+  const whole = written("{ garment: black, sizes: { YM: 2, 2XL: 3 }, prints: [front] }");
+  const texts = [
+    ...Array.from(whole, (_, i) => whole.slice(0, i)),
+    ...whole.split("\n").map((_, i, lines) => lines.filter((__, at) => at !== i).join("\n")),
+    ...[
+      "prints: []",
+      "prints: { front: 1 }",
+      "lines: {}",
+      "lines: [1, { sizes: [] }]",
+      "lines: [{ prints: [[]] }]",
+    ],
+    "order: 1\nprints: { front: { recipe: [], place: {} } }\nlines: [{ garment: {}, sizes: 3, prints: {} }]\n",
+  ];
+
+  it("makes no rule and no feature throw, and every finding lies inside of it", () => {
+    for (const text of texts) {
+      const { model } = order(text);
+      for (const { range } of model.findings) {
+        expect(range.start).toBeGreaterThanOrEqual(0);
+        expect(range.end).toBeLessThanOrEqual(text.length);
+      }
+      completion(model, text.length);
+      for (const at of [0, text.length >> 1, text.length]) {
+        hover(model, at);
+        definition(model, at);
+      }
+      documentLinks(model, (path) => path);
+    }
   });
 });

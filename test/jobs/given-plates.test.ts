@@ -2,11 +2,14 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
+import { readFilmBits } from "../../server/artwork/plates/given-plates.ts";
 import { films } from "../../server/cli/films.ts";
+import { proof } from "../../server/cli/proof.ts";
 import { DifferenceMeter } from "../../server/engine/print/difference.ts";
 import { disk } from "../../server/jobs/disk.ts";
 import { atPreviewSize, atPrintSize, checkWithPixels } from "../../server/jobs/look.ts";
 import { canBePrinted, openJob, type ReadableJob } from "../../server/jobs/open.ts";
+import { tuneRecipe } from "../../server/jobs/tune.ts";
 import { formatPath } from "../../server/language/finding.ts";
 import { encodeG4 } from "../../server/output/films/g4.ts";
 import { tiffOf } from "../../server/output/films/tiff.ts";
@@ -110,6 +113,14 @@ describe("a job whose plates all come from files", () => {
   });
 });
 
+it("a recipe with plates from files is not tuned, since what they print follows from no number of its own", async () => {
+  expect(
+    await tuneRecipe({ job: await jobOf(await plain()), seconds: 1, numbers: 4, strengths: false }),
+  ).toEqual({
+    untouched: "base and ember come from files; tune recipes whose plates are all taken from the artwork",
+  });
+});
+
 describe("one plate of a hand-made set from a file", () => {
   it("stands among ranges, and is knocked out and adjusted as they are", async () => {
     const pixels = Uint8Array.from({ length: WIDTH * HEIGHT * 3 }, (_, i) => [216, 67, 31][i % 3]!);
@@ -200,13 +211,65 @@ const film = (dpi: number | undefined): Uint8Array =>
         software: "test",
       });
 
+const SILENT = {
+  out: { write: () => {}, command: () => {} },
+  err: { write: () => {}, draw: () => {} },
+};
+
+describe("what is written for others", () => {
+  it.each([
+    ["contone PDF, a page a plate", { contone: true }, "job-dark.pdf"],
+    ["contone PDF, all on one page", { contone: true, together: true }, "job-dark.pdf"],
+    ["TIFF of all inks", { format: "tiff", contone: true, together: true }, "job-dark.tif"],
+    ["composite PDF", undefined, "comp.pdf"],
+  ] as const)("comes back with the same tones, as plates of a job: %s", async (_, values, name) => {
+    const job = await jobOf(await plain());
+    const { file } = job.project.main;
+    const out = join(file, "..", "out");
+    const status = values
+      ? await films.run(
+          [file],
+          { setup: "dark", out, date: "2026-01-02", format: "pdf", ...values },
+          SILENT,
+          disk,
+        )
+      : await proof.run([file], { garment: "black", out: join(out, name) }, SILENT, disk);
+    expect(status).toBe(0);
+    const written = readFileSync(join(out, name));
+    const back = await jobOf(
+      { [name]: written },
+      { base: `{ plate: ${name}, colorant: base }`, ember: `{ plate: ${name}, colorant: ember }` },
+    );
+    const print = await atPrintSize(back, () => {});
+    for (const [plate, tones] of [
+      ["base", SQUARE],
+      ["ember", FADE],
+    ] as const)
+      expect(print.plates.get(plate)!.tones, plate).toEqual(tones);
+  });
+
+  it("comes back dot for dot where it is screened: the films of a PDF as those of TIFFs", async () => {
+    const job = await jobOf(await plain());
+    const { file } = job.project.main;
+    const out = join(file, "..", "out");
+    const ask = (format: string) =>
+      films.run([file], { setup: "dark", out, date: "2026-01-02", format }, SILENT, disk);
+    expect([await ask("pdf"), await ask("tiff")]).toEqual([0, 0]);
+    const { bits } = await readFilmBits(join(out, "job-dark.pdf"), { ...EMBER, screened: true }, FILM, {});
+    const straight = await pictureOf(readFileSync(join(out, "job-dark-ember.tif")));
+    let wrong = 0;
+    for (let y = 0; y < FILM.height; y++)
+      for (let x = 0; x < FILM.width; x++)
+        if (((bits[y * (FILM.width / 8) + (x >> 3)]! >> (7 - (x & 7))) & 1) !== straight.at(x + 376, y + 378))
+          wrong++;
+    expect(wrong).toBe(0);
+  });
+});
+
+const EMBER = { page: undefined, channel: undefined, colorant: "ember", solid: undefined };
+
 describe("a film that is screened already", () => {
   const screened = { ember: "{ plate: film.tif, screened: true }" };
-  const SILENT = {
-    out: { write: () => {}, command: () => {} },
-    err: { write: () => {}, draw: () => {} },
-  };
-
   it("goes onto film dot for dot, in every format, and contone too", async () => {
     const job = await jobOf({ ...(await plain()), "film.tif": film(600) }, screened);
     const { file } = job.project.main;

@@ -30,8 +30,8 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
 `);
     expect(recipe.artwork).toMatchObject({ file: "art.png", widthMm: 50.8 });
     expect(recipe.knockouts).toEqual([
-      { from: "base", where: "ember", chokeMm: expect.closeTo(0.2, 9) },
-      { from: "ember", where: "base", chokeMm: 0 },
+      { from: "base", where: "ember", above: 0, chokeMm: expect.closeTo(0.2, 9) },
+      { from: "ember", where: "base", above: 0, chokeMm: 0 },
     ]);
     expect(recipe.traps).toEqual([
       { index: 0, plate: "base", way: "choke", distanceMm: expect.closeTo(0.3, 9), under: undefined },

@@ -149,6 +149,21 @@ describe("a session", () => {
   });
 });
 
+it("holds an order against its recipes as they are in the editor", async () => {
+  const file = join(folder, "night-garden", "night-garden.order.yaml");
+  const order = pathToFileURL(file).href;
+  await client.start(folder);
+  await client.open(order, await readFile(file, "utf8"), "separation-order");
+  expect(await client.findings(order)).toEqual([]);
+  await client.open(recipe, text.replaceAll("brick", "rust"));
+  const said = await until(() => {
+    const latest = client.published.findLast(({ uri }) => uri === order);
+    return latest && latest.diagnostics.length > 0 ? latest : undefined;
+  });
+  expect(said.diagnostics.map(({ code }) => code)).toEqual(["unknown-in-order"]);
+  expect(said.diagnostics[0]!.message).toContain('has no garment "brick"');
+});
+
 describe("requests", () => {
   beforeEach(async () => {
     await client.start(folder, {

@@ -85,6 +85,8 @@ describe("a ticket's facts", () => {
       coverage: 0.5,
       filmCm2: 50,
       hits: 1,
+      // 12.68 ml at 1.44 g/cm³, as of its ink.
+      grams: expect.closeTo(((1.03 * (73 / 113) ** 2 * 59) / 2) * 1.44, 6),
       folded: ["rose"],
     });
     expect(facts.adjustments).toEqual(["ember, inside a rectangle: 0 → 0, 100 → 100 %"]);

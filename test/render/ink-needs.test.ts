@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Recipe } from "../../server/language/recipe.ts";
-import { addedUp, filmShare, inkNeeds } from "../../server/render/ink-needs.ts";
+import { addedUp, filmShare, inkByPlate, inkNeeds } from "../../server/render/ink-needs.ts";
 import { CLEAR, printOf, RED } from "../rules/printed.ts";
 
 /**
@@ -87,5 +87,24 @@ screening: { gain: [[0, 0], [40, 50], [100, 100]] }
     ]);
     const [open] = addedUp([...need, { ...need[0]!, cm3: undefined }], inks);
     expect([open!.cm3, open!.grams]).toEqual([undefined, undefined]);
+  });
+
+  it("is told plate by plate too", async () => {
+    const print = await printOf(job(", density: 1.3 g/cm3"), art);
+    expect(inkByPlate(print, ["ember"], 60)).toEqual([{ plate: "ember", grams: expect.closeTo(19.782, 3) }]);
+  });
+});
+
+describe("a discharge ink of a recipe", () => {
+  const on = async (cloth: string, kind: string) => {
+    const text = `garments: { black: { colour: ${cloth} } }\n${job(kind)}`;
+    const print = await printOf(text, art);
+    return [...print.proof("black", "dark").subarray(0, 3)];
+  };
+
+  it("proofs as on cloth of the colour that it leaves", async () => {
+    const discharged = await on('"#17171a", discharged: "#d9cfb4"', ", kind: discharge");
+    expect(discharged).toEqual(await on('"#d9cfb4"', ""));
+    expect(discharged).not.toEqual(await on('"#17171a"', ", kind: discharge"));
   });
 });

@@ -17,6 +17,8 @@ export interface PlainImage {
   readonly stream: PDFRawStream;
   readonly mirrored: boolean;
   readonly upsideDown: boolean;
+  /** How much of it shows, a grey picture over the same box (11.6.5.3); undefined where all of it does. */
+  readonly mask: PDFRawStream | undefined;
   /** Of a stencil, the tint of each colorant that it is painted in. */
   readonly stencil: readonly number[] | undefined;
 }
@@ -100,7 +102,9 @@ export function paintsOf(content: string, resources: PDFDict | undefined): Paint
       const upright = Math.abs(b) + Math.abs(c) < 1e-6 * (Math.abs(a) + Math.abs(d)) && a !== 0 && d !== 0;
       const dict = stream.dict;
       const isStencil = dict.lookup(PDFName.of("ImageMask")) === PDFBool.True;
-      const masked = dict.has(PDFName.of("SMask")) || dict.has(PDFName.of("Mask"));
+      const softMask = dict.lookup(PDFName.of("SMask"));
+      const mask = softMask instanceof PDFRawStream ? softMask : undefined;
+      const masked = dict.has(PDFName.of("Mask")) || mask?.dict.has(PDFName.of("Matte")) === true;
       const whole = !clip || liesWithin(box, clip);
       const space = isStencil
         ? state.fill
@@ -111,7 +115,13 @@ export function paintsOf(content: string, resources: PDFDict | undefined): Paint
         box,
         state.overprint,
         direct
-          ? { stream, mirrored: a < 0, upsideDown: d < 0, stencil: isStencil ? state.tint : undefined }
+          ? {
+              stream,
+              mirrored: a < 0,
+              upsideDown: d < 0,
+              mask,
+              stencil: isStencil ? state.tint : undefined,
+            }
           : undefined,
       );
     };

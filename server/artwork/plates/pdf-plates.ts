@@ -1,3 +1,4 @@
+import { share } from "../../engine/raster.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import { listed } from "../../language/words.ts";
 import { ArtworkError } from "../artwork-error.ts";
@@ -8,7 +9,7 @@ import { refuseTooManyPixels, sound } from "../sound.ts";
 import { channelNamed } from "./colorant.ts";
 import { drawnSeparations } from "./ghostscript.ts";
 import { meet } from "./pdf-content.ts";
-import { headOf, samplesOf } from "./pdf-image.ts";
+import { headOf, type PdfSamples, samplesOf } from "./pdf-image.ts";
 import { noPage, type PlatePage, platePages } from "./pdf-pages.ts";
 import type { Paint, PlainImage } from "./pdf-paints.ts";
 import { CONVERTED, PROCESS, type Rgb } from "./pdf-spaces.ts";
@@ -112,17 +113,24 @@ async function fromPictures(
   const across = size.width / page.points.width;
   const down = size.height / page.points.height;
   for (const { image, paint, component, count } of parts) {
-    const samples = await samplesOf(image.stream, count, component);
-    if (!samples) return undefined;
+    const own = await samplesOf(image.stream, count, component);
+    const mask = image.mask && (await samplesOf(image.mask, 1, 0));
+    if (!own || (image.mask && !mask)) return undefined;
+    const samples = mask ?? own;
     const { light } = paint.space as Exclude<Paint["space"], typeof CONVERTED>;
     const stencil = image.stencil;
-    let tones = samples.component;
+    let tones = own.component;
     // A stencil paints where it is zero, in one tint.
     if (stencil)
       tones = tones.map((v) =>
         Math.round((255 - v) * (light ? 1 - stencil[component]! : stencil[component]!)),
       );
     else if (light) tones = tones.map((v) => 255 - v);
+    if (mask) {
+      const shown = masked(tones, own, mask);
+      if (!shown) return undefined;
+      tones = shown;
+    }
     if (image.mirrored || image.upsideDown) tones = flipped(tones, samples, image);
     const x0 = Math.round((paint.box.left - left) * across);
     const y0 = Math.round((top - paint.box.top) * down);
@@ -136,6 +144,14 @@ async function fromPictures(
     lay(tones, to, x0, y0, out, size);
   }
   return out;
+}
+
+/** Tones as far as a mask shows them: of a picture of its size, or of one tone; undefined for others. */
+function masked(tones: Uint8Array, own: Size, mask: PdfSamples): Uint8Array | undefined {
+  const { component, width, height } = mask;
+  if (tones.length === 1) return component.map((shown) => share(shown, tones[0]!));
+  if (own.width !== width || own.height !== height) return undefined;
+  return component.map((shown, i) => share(shown, tones[i]!));
 }
 
 interface Part {
@@ -154,7 +170,8 @@ function picturesOf(page: PlatePage, ink: string): Part[] | undefined {
     const { space, image } = paint;
     const component = space === CONVERTED ? -1 : space.names.indexOf(ink);
     if (component >= 0 && space !== CONVERTED) {
-      if (!image) return undefined;
+      // What shows through must not show the same ink.
+      if (!image || (image.mask && parts.some((part) => meet(part.paint.box, paint.box)))) return undefined;
       parts.push({ paint, image, component, count: image.stencil ? 1 : space.names.length });
       continue;
     }
@@ -180,7 +197,7 @@ async function fromRenderer(
     known ??
     (await drawnSeparations(file, { bytes, page: page.number, box: page.kind, points: page.points }, size));
   drawn.set(page.number, separations);
-  const found = separations.get(ink);
+  const found = separations.get(ink) ?? numbered(separations, ink);
   if (!found)
     throw new ArtworkError(
       file,
@@ -189,6 +206,14 @@ async function fromRenderer(
     );
   const opened = await openPixelPlates(file, "tiff", found, 1);
   return (await opened.tones([NO_VIEW], size)).tones[0]!;
+}
+
+/** A name that is another's but for capitals gets a number in Ghostscript's file names: `black` as `black8`. */
+function numbered(separations: ReadonlyMap<string, Uint8Array>, ink: string): Uint8Array | undefined {
+  const name = [...separations.keys()].find(
+    (one) => one.startsWith(ink) && /^\d+$/.test(one.slice(ink.length)),
+  );
+  return name === undefined ? undefined : separations.get(name);
 }
 
 const NO_VIEW: PlateView = {
@@ -202,7 +227,7 @@ const NO_VIEW: PlateView = {
 /** The whole page at the resolution of each of its pictures. */
 function pictureSizes(page: PlatePage): Size[] {
   return (page.paints() ?? []).flatMap(({ image, box }) => {
-    const head = image && headOf(image.stream);
+    const head = image && headOf(image.mask ?? image.stream);
     if (!head || !meet(box, page.box)) return [];
     const ppi = (head.width * POINTS) / (box.right - box.left);
     return [sizeAt(page, ppi)];

@@ -85,13 +85,10 @@ function nameOffers(
     .filter((name) => !taken.has(name))
     .map((name) => {
       const colour = kind === "ink" || kind === "garment" ? hexOfName(model, kind, name) : undefined;
+      const elsewhere = model.source.kind === "order" ? `${kind} of its recipes` : `${kind}, shop's shelf`;
       return {
         text: name,
-        detail: own.includes(name)
-          ? kind
-          : model.source.kind === "order"
-            ? `${kind} of its recipes`
-            : `${kind}, shop's shelf`,
+        detail: own.includes(name) ? kind : elsewhere,
         kind: colour === undefined ? "name" : "colour",
         ...(colour === undefined ? {} : { hex: colour }),
       };

@@ -1,17 +1,18 @@
 import { deflateSync } from "node:zlib";
-import { linearFromLab } from "../../engine/colour/cielab.ts";
-import { srgbFromLinear } from "../../engine/colour/srgb.ts";
 import type { Tones } from "../../engine/raster.ts";
 import type { Dropped } from "../../engine/screen/clean.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
+import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
 import { filmCurve, filmSmallestMarkPixels, plateScreening } from "../../render/film-curve.ts";
 import type { WorkerPool } from "../../render/worker-pool.ts";
 import type { Staging } from "../staging.ts";
 import type { Bits, Coding, FilmData, FilmRequest } from "./film.ts";
 import { STRIP_ROWS, wedgeTones } from "./film.ts";
+import { type InksTiff, inksTiff } from "./inks-tiff.ts";
 import type { FilmLabel } from "./marks.ts";
-import { type PdfFilm, type PdfImage, pdfOf } from "./pdf.ts";
+import { type PdfFilm, pdfOf } from "./pdf.ts";
+import { BLACK, type PdfImage } from "./pdf-inks.ts";
 import { filmPng } from "./png.ts";
 import { tiffOf } from "./tiff.ts";
 
@@ -67,15 +68,19 @@ export function filmFiles({
   setupName,
   jobName,
   format,
+  contone = false,
   only,
-}: Pick<FilmsRequest, "recipe" | "setupName" | "jobName" | "format" | "only">): WrittenFilm[] {
+}: Pick<FilmsRequest, "recipe" | "setupName" | "jobName" | "format" | "only"> &
+  Partial<Pick<FilmsRequest, "contone">>): WrittenFilm[] {
   const plates = wantedPlates(recipe, setupName, only);
   return plates.map(({ name }) => ({
     plate: name,
     file:
       format === "pdf"
         ? `${jobName}-${setupName}.pdf`
-        : `${jobName}-${setupName}-${name}.${format === "tiff" ? "tif" : "png"}`,
+        : format === "tiff" && contone
+          ? `${jobName}-${setupName}.tif`
+          : `${jobName}-${setupName}-${name}.${format === "tiff" ? "tif" : "png"}`,
   }));
 }
 
@@ -100,12 +105,17 @@ export async function writeFilms(
   const pdfFilms = new Array<PdfFilm>(plates.length);
   const dropped = new Array<Dropped | undefined>(plates.length);
 
+  const isSet = format === "tiff" && request.contone;
+  const inks = new Array<InksTiff["inks"][number]>(plates.length);
+
   const makeOne = async (plate: Plate, i: number) => {
     const label = labelOf(request, plate, i, plates.length);
     const curve = filmCurve(recipe, plate);
     const tones = tonesOf(plate.name);
     const screened = plate.given?.screened === true;
-    if (format === "pdf" && request.contone && !screened) {
+    if (isSet) {
+      inks[i] = { name: plate.name, tones: compensated(tones, picture, curve, request.mirror) };
+    } else if (format === "pdf" && request.contone && !screened) {
       pdfFilms[i] = pdfFilm(request, plate, label, contoneOf(tones, picture, curve, request));
     } else {
       const order: FilmRequest = {
@@ -150,6 +160,13 @@ export async function writeFilms(
     const { producer, mirror, together } = request;
     await staging.write(files[0]!.file, await pdfOf(page, pdfFilms, { title, producer, mirror, together }));
   }
+  if (isSet) {
+    const title = [recipe.title || request.jobName, request.setupName].join(", ");
+    const { width } = picture;
+    const ppi = (width * MM_PER_INCH) / recipe.artwork.widthMm;
+    const set = { ...picture, ppi, inks, description: title, software: request.producer };
+    await staging.write(files[0]!.file, inksTiff(set));
+  }
   return files.map((film, i) => ({ ...film, dropped: dropped[i] }));
 }
 
@@ -188,8 +205,6 @@ async function fileOf(
   }
 }
 
-const BLACK = { r: 0, g: 0, b: 0 };
-
 function pdfFilm(
   { recipe, together, colorant }: FilmsRequest,
   plate: Plate,
@@ -197,15 +212,24 @@ function pdfFilm(
   { image, wedge }: Pick<PdfFilm, "image" | "wedge">,
 ): PdfFilm {
   // A film is black wherever its plate prints; together the plates show their inks.
-  const { r, g, b } = together ? linearFromLab(recipe.inks.get(plate.ink)!.colour.lab) : BLACK;
-  const encoded = (v: number) => srgbFromLinear(Math.min(1, Math.max(0, v)));
-  return {
-    name: colorant ?? plate.name,
-    rgb: { r: encoded(r), g: encoded(g), b: encoded(b) },
-    label,
-    image,
-    wedge,
-  };
+  const ink = together ? recipe.inks.get(plate.ink)!.colour.lab : BLACK;
+  return { name: colorant ?? plate.name, ink, label, image, wedge };
+}
+
+/** A plate's tones as its film must ask for them. */
+function compensated(
+  tones: Tones,
+  { width, height }: { readonly width: number; readonly height: number },
+  curve: Float64Array,
+  mirror: boolean,
+): Tones {
+  const table = Uint8Array.from(curve, (tone) => Math.round(tone * 255));
+  const out = new Uint8Array(tones.length);
+  for (let y = 0, at = 0; y < height; y++) {
+    const row = y * width;
+    for (let x = 0; x < width; x++, at++) out[at] = table[tones[mirror ? row + width - 1 - x : row + x]!]!;
+  }
+  return out;
 }
 
 /** The plate as it is, compensated for dot gain; a device behind it makes the dots. */
@@ -215,12 +239,7 @@ function contoneOf(
   curve: Float64Array,
   { mirror, page }: FilmsRequest,
 ): Pick<PdfFilm, "image" | "wedge"> {
-  const table = Uint8Array.from(curve, (tone) => Math.round(tone * 255));
-  const out = new Uint8Array(tones.length);
-  for (let y = 0, at = 0; y < height; y++) {
-    const row = y * width;
-    for (let x = 0; x < width; x++, at++) out[at] = table[tones[mirror ? row + width - 1 - x : row + x]!]!;
-  }
+  const out = compensated(tones, { width, height }, curve, mirror);
   const wedge = page.wedge && wedgeTones(page.wedge.width);
   if (wedge && mirror) wedge.reverse();
   return {

@@ -1,9 +1,9 @@
-import type { LinearRgb } from "../../engine/colour/cielab.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
 import type { Sheet } from "../../engine/target/sheet.ts";
 import { type Coding, codeFilm, drawn, STRIP_ROWS } from "../films/film.ts";
 import type { FilmLabel } from "../films/marks.ts";
 import { type PdfFilm, pdfOf } from "../films/pdf.ts";
+import { BLACK } from "../films/pdf-inks.ts";
 import { filmPng } from "../films/png.ts";
 import type { FilmFormat } from "../films/setup-films.ts";
 import { tiffOf } from "../films/tiff.ts";
@@ -29,7 +29,6 @@ export function targetFiles(inks: readonly string[], format: FilmFormat): string
 }
 
 const CODINGS: Readonly<Record<FilmFormat, Coding>> = { pdf: "image", tiff: "strips", png: "rows" };
-const BLACK: LinearRgb = { r: 0, g: 0, b: 0 };
 
 /** Makes and stages the films of a target sheet, not compensated and with every dot asked for: they are to be measured. */
 export async function writeTargetFilms(
@@ -71,7 +70,7 @@ export async function writeTargetFilms(
       await staging.write(files[plate]!, filmPng(width, height, dpi, film.rows, description));
     } else {
       const image = { width: page.art.width, height: page.art.height, bits: 1 as const, data: film.image };
-      pdfFilms.push({ name: ink, rgb: BLACK, label, image, wedge: undefined });
+      pdfFilms.push({ name: ink, ink: BLACK, label, image, wedge: undefined });
     }
     await progress((plate + 1) / sheet.inks.length);
   }

@@ -2,7 +2,7 @@ import type { Finding } from "../../language/finding.ts";
 import { lessonsOf, lessonText } from "../../language/lessons.ts";
 import type { InkUse, Plate, Setup } from "../../language/recipe.ts";
 import { listed } from "../../language/words.ts";
-import { filmShare, type InkNeed, inkNeeds, printCm2 } from "../../render/ink-needs.ts";
+import { filmShare, type InkNeed, inkByPlate, inkNeeds, printCm2 } from "../../render/ink-needs.ts";
 import { misregistrationOf } from "../../render/plan.ts";
 import type { Print } from "../../render/print.ts";
 import { steadinessOf } from "../../render/steadiness.ts";
@@ -52,6 +52,8 @@ export interface StationPlate {
   /** Ink on its film, which is compensated for dot gain. */
   readonly filmCm2: number;
   readonly hits: number;
+  /** Ink for as many garments as the ticket is for; undefined where the mesh is not known. */
+  readonly grams: number | undefined;
   readonly folded: readonly string[];
 }
 
@@ -86,7 +88,7 @@ export function ticketFacts(
       return {
         number: i + 1,
         what: plate?.name ?? String(step),
-        plate: plate && stationPlate(print, plate),
+        plate: plate && stationPlate(print, plate, garments),
         note: recipe.pressNotes[plate?.purpose ?? (step as "flash" | "cool-down")] ?? "",
       };
     }),
@@ -106,7 +108,11 @@ export function ticketFacts(
     inks: inkNeeds(print, own, garments),
     inkUse: recipe.inkUse,
     steadiness: steadinessText(print, setupName),
-    findings,
+    // Notes are for whoever separates; other setups are not on this press.
+    findings: findings.filter(
+      ({ level, path }) =>
+        level !== "note" && (path[0] !== "setups" || path[1] === undefined || path[1] === setupName),
+    ),
     traps: touchingPairs(print)
       .filter(({ plate, under, trapMm }) => trapMm > 0 && own.includes(plate) && own.includes(under))
       .map(
@@ -139,7 +145,7 @@ function platesOf(setup: Setup): string[] {
   return [...new Set(setup.order.flatMap((step) => (typeof step === "string" ? [] : [step.plate])))];
 }
 
-function stationPlate(print: Print, plate: Plate): StationPlate {
+function stationPlate(print: Print, plate: Plate, garments: number): StationPlate {
   const { recipe } = print;
   const { method, rulingLpi, angle, dot, grainMm } = plate.screening;
   const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
@@ -153,6 +159,7 @@ function stationPlate(print: Print, plate: Plate): StationPlate {
     coverage,
     filmCm2: filmShare(print, plate) * printCm2(print),
     hits: plate.hits,
+    grams: inkByPlate(print, [plate.name], garments)[0]!.grams,
     folded: recipe.merges.filter(({ into }) => into === plate.name).map(({ fold }) => fold),
   };
 }

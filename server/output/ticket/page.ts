@@ -42,7 +42,7 @@ export function ticketPage(page: TicketPage): string {
 <section>
   <h2>Stations</h2>
   <table class="stations">
-    <thead><tr><th>№</th><th>plate</th><th>ink</th><th>mesh</th><th>screen</th><th class="n">coverage</th><th class="n">film</th><th>on press</th></tr></thead>
+    <thead><tr><th>№</th><th>plate</th><th>ink</th><th>mesh</th><th>screen</th><th class="n">coverage</th><th class="n">film</th><th class="n">ink</th><th>on press</th></tr></thead>
     <tbody>${facts.stations.map((station) => stationRow(station, page))}</tbody>
   </table>
 </section>
@@ -101,10 +101,10 @@ function figure({ garment, png, mean, p95 }: TicketProof): Html {
 
 function stationRow({ number, what, plate, note }: TicketStation, { inkColours }: TicketPage): Html {
   if (!plate)
-    return html`<tr class="step"><td class="n">${number}</td><td colspan="6">${what}</td><td>${note}</td></tr>`;
+    return html`<tr class="step"><td class="n">${number}</td><td colspan="7">${what}</td><td>${note}</td></tr>`;
   const folded = plate.folded.length > 0 ? ` with ${plate.folded.join(", ")}` : "";
   const purpose = plate.purpose === "colour" ? "" : plate.purpose;
-  return html`<tr><td class="n">${number}</td><td><b>${what}</b>${folded} <span class="quiet">${purpose}</span></td><td>${swatch(inkColours.get(plate.ink))}${plate.ink}</td><td>${plate.mesh}</td><td>${plate.screening}</td><td class="n">${percentage(plate.coverage, 1)}</td><td class="n">${plate.filmCm2.toFixed(1)} cm²</td><td>${strokes(plate.hits)}${note}</td></tr>`;
+  return html`<tr><td class="n">${number}</td><td><b>${what}</b>${folded} <span class="quiet">${purpose}</span></td><td>${swatch(inkColours.get(plate.ink))}${plate.ink}</td><td>${plate.mesh}</td><td>${plate.screening}</td><td class="n">${percentage(plate.coverage, 1)}</td><td class="n">${plate.filmCm2.toFixed(1)} cm²</td><td class="n">${plate.grams === undefined ? "" : weight(plate.grams)}</td><td>${strokes(plate.hits)}${note}</td></tr>`;
 }
 
 function swatch(colour: string | undefined): Html {
@@ -128,7 +128,7 @@ function lines(title: string, texts: readonly string[]): Html {
 }
 
 function findings({ findings: all }: TicketFacts): Html {
-  if (all.length === 0) return html`<p>Nothing was found.</p>`;
+  if (all.length === 0) return html`<p>No warnings.</p>`;
   return html`<ul class="findings">${all.map(
     ({ level, rule, path, message, allowed }) =>
       html`<li class="${allowed === undefined ? level : "allowed"}"><b>${allowed === undefined ? level : "allowed"}</b> ${path.length > 0 ? `${formatPath(path)}: ` : ""}${message}${allowed === undefined ? "" : ` — allowed: ${allowed}`} <span class="quiet">${rule}</span></li>`,

@@ -263,7 +263,7 @@ describe.skipIf(!has("gs"))("separations with drawings (needs Ghostscript)", () 
 << /PageSize [144 108] >> setpagedevice
 true setoverprint
 [/Separation (Ember Red/2) /DeviceRGB {1 exch sub dup dup}] setcolorspace 0.5 setcolor 10 10 50 40 rectfill
-[/Separation (Sky) /DeviceRGB {1 exch sub dup dup}] setcolorspace 1 setcolor 72 54 30 0 360 arc fill
+[/Separation (black) /DeviceRGB {1 exch sub dup dup}] setcolorspace 1 setcolor 72 54 30 0 360 arc fill
 showpage
 `,
     );
@@ -278,13 +278,13 @@ showpage
     const mean = (tones: Uint8Array) => tones.reduce((sum, v) => sum + v, 0) / (255 * tones.length);
     expect(mean(red.tones)).toBeCloseTo((0.5 * 50 * 40) / (144 * 108), 3);
     expect(Math.abs(red.tones[(216 - 2 * 30) * 288 + 2 * 35]! - 127.5)).toBeLessThan(1);
-    const sky = await plateOf(file, { colorant: "Sky" }, size);
+    const sky = await plateOf(file, { colorant: "black" }, size);
     // A renderer fills every pixel that a shape touches, a quarter of one here.
     expect(mean(sky.tones)).toBeCloseTo((Math.PI * 900) / (144 * 108), 2);
     const doc = await PDFDocument.load(readFileSync(file));
     doc.getPage(0).setTrimBox(42, 24, 60, 60);
     const trimmed = put("trimmed.pdf", await doc.save());
-    const square = await plateOf(trimmed, { colorant: "Sky" }, { width: 120, height: 120 });
+    const square = await plateOf(trimmed, { colorant: "black" }, { width: 120, height: 120 });
     expect(mean(square.tones)).toBeCloseTo(Math.PI / 4, 2);
   });
 });

@@ -2,17 +2,18 @@ import { deflateSync, inflateSync } from "node:zlib";
 import { PDFArray, PDFDict, PDFDocument, PDFName, type PDFRawStream, PDFStream } from "@cantoo/pdf-lib";
 import { describe, expect, it } from "vitest";
 import { filmPage } from "../../../server/engine/screen/film-page.ts";
-import { colorantName, type PdfFilm, type PdfOptions, pdfOf } from "../../../server/output/films/pdf.ts";
+import { type PdfFilm, type PdfOptions, pdfOf } from "../../../server/output/films/pdf.ts";
+import { colorantName } from "../../../server/output/films/pdf-inks.ts";
 
 const page = filmPage(40, 20, 600);
-const film = (name: string, rgb: [number, number, number]): PdfFilm => ({
+const film = (name: string, [L, a, b]: [number, number, number]): PdfFilm => ({
   name,
-  rgb: { r: rgb[0], g: rgb[1], b: rgb[2] },
+  ink: { L, a, b },
   label: { title: name, details: "", side: "" },
   image: { width: 2, height: 1, bits: 8, data: deflateSync(Uint8Array.of(0, 255)) },
   wedge: undefined,
 });
-const FILMS = [film("base", [0, 0, 0]), film("Süß 1", [0.8, 0.25, 0.1])];
+const FILMS = [film("base", [0, 0, 0]), film("Süß 1", [45.25, 56, 41.125])];
 
 async function written(options: Partial<PdfOptions> = {}) {
   const bytes = await pdfOf(page, FILMS, {
@@ -48,8 +49,14 @@ function spaceOf(space: PDFArray | undefined) {
       .replaceAll(/#(..)/g, (_, hex) => String.fromCharCode(Number.parseInt(hex, 16))),
     "latin1",
   );
-  return [String(space!.get(0)), name.toString("utf8"), String(space!.get(2)), numbers("C0"), numbers("C1")];
+  const alternate = space!.lookup(2, PDFArray);
+  const white = alternate.lookup(1, PDFDict).lookup(PDFName.of("WhitePoint"), PDFArray);
+  const kinds = [String(space!.get(0)), String(alternate.get(0)), white.asArray().map(String).map(Number)];
+  return [...kinds, name.toString("utf8"), numbers("C0"), numbers("C1")];
 }
+
+/** CIELAB under D50, as inks are measured. */
+const IN_LAB = ["/Separation", "/Lab", [0.9642, 1, 0.8249]];
 
 /** Points of the content's paths. */
 const pointsOf = (content: string) =>
@@ -63,20 +70,13 @@ describe("a PDF of films", () => {
       for (const [i, { spaces, content }] of pages.entries()) {
         const films = together ? FILMS : [FILMS[i]!];
         expect([...spaces.keys()]).toEqual(["All", ...films.map((_, k) => `Plate${k}`)]);
-        expect(spaceOf(spaces.get("All"))).toEqual([
-          "/Separation",
-          "All",
-          "/DeviceRGB",
-          [1, 1, 1],
-          [0, 0, 0],
-        ]);
-        for (const [k, { name, rgb }] of films.entries())
+        expect(spaceOf(spaces.get("All"))).toEqual([...IN_LAB, "All", [100, 0, 0], [0, 0, 0]]);
+        for (const [k, { name, ink }] of films.entries())
           expect(spaceOf(spaces.get(`Plate${k}`))).toEqual([
-            "/Separation",
+            ...IN_LAB,
             name,
-            "/DeviceRGB",
-            [1, 1, 1],
-            [rgb.r, rgb.g, rgb.b],
+            [100, 0, 0],
+            [ink.L, ink.a, ink.b],
           ]);
         // Marks before the first plate, each plate's label and print in its own colour.
         expect(

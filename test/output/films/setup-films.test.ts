@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
+import { converter } from "culori";
 import sharp from "sharp";
 import { describe, expect, it, vi } from "vitest";
 import { filmPage } from "../../../server/engine/screen/film-page.ts";
@@ -14,6 +15,8 @@ import { scratch } from "../folders.ts";
 import { type Box, inkIn, pdfPages, pictureOf, type Seen } from "./read-film.ts";
 
 const { fresh } = scratch();
+
+const lab50 = converter("lab");
 
 /** Plate tones of the three patches: 5, 50 and 95 % as nearly as bytes are. */
 const TONES = [13, 128, 242] as const;
@@ -280,18 +283,21 @@ it("plates of a PDF are black, and together in their inks' colours", async () =>
   const coloursOf = async (together: boolean) => {
     const { files } = await filmsOf(await recipeOf(), "pdf", { together });
     const text = files[0]!.bytes.toString("latin1");
-    return new Set([...text.matchAll(/\/C1 \[ ([\d. ]+) \]/g)].map(([, rgb]) => rgb));
+    return [
+      ...new Set([...text.matchAll(/\/C1 \[ ([-\d. ]+) \]/g)].map(([, lab]) => lab!.split(" ").map(Number))),
+    ];
   };
-  expect([...(await coloursOf(false))]).toEqual(["0 0 0"]);
-  // White, and #d8431f; black are the marks.
-  const inks = [...(await coloursOf(true))].map((rgb) =>
-    rgb!.split(" ").map((v) => Math.round(Number(v) * 255)),
-  );
-  expect(inks).toEqual([
-    [0, 0, 0],
-    [255, 255, 255],
-    [0xd8, 0x43, 0x1f],
-  ]);
+  expect(new Set((await coloursOf(false)).flat())).toEqual(new Set([0]));
+  const inks = await coloursOf(true);
+  // Black are the marks; white, and #d8431f as culori has it in CIELAB under D50.
+  const ember = lab50("#d8431f")!;
+  for (const [i, { L, a, b }] of [
+    { L: 0, a: 0, b: 0 },
+    { L: 100, a: 0, b: 0 },
+    { L: ember.l, a: ember.a, b: ember.b },
+  ].entries())
+    for (const [k, v] of [L, a, b].entries()) expect(inks[i]![k]).toBeCloseTo(v, 1);
+  expect(inks).toHaveLength(3);
 });
 
 it.each<FilmFormat>(["pdf", "tiff"])(

@@ -1,0 +1,30 @@
+import type { SeparationPlan } from "../../../server/engine/plan.ts";
+import type { TuneJob } from "../../../server/engine/tune/job.ts";
+import { BLACK_GARMENT, SHELF } from "../solve/prints.ts";
+
+const INKS: Readonly<Record<string, number>> = { white: 0, gold: 1, leaf: 2, black: 6 };
+
+/** A job of these plates, in the plan's order on black cloth, whose dials change nothing. */
+export function jobOf(plan: SeparationPlan): TuneJob {
+  return {
+    plan,
+    dials: [],
+    prints: [
+      {
+        garment: "black",
+        conditions: { garment: BLACK_GARMENT, n: 1, compensated: true, smallestDot: plan.smallestDot },
+        stations: plan.plates
+          .filter(({ name }) => !plan.merges.some(({ fold }) => fold === name))
+          .map(({ name }) => {
+            const [colour, opacity] = SHELF[INKS[name]!]!;
+            return { plate: name, ink: { colour, opacity } };
+          }),
+        weight: 1,
+      },
+    ],
+    plateAt(p) {
+      const { name, extract, strength } = plan.plates[p]!;
+      return { extract, strength, curves: plan.adjustments.filter(({ plate }) => plate === name) };
+    },
+  };
+}

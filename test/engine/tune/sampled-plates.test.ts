@@ -1,0 +1,94 @@
+import { expect, it } from "vitest";
+import type { SeparationPlan } from "../../../server/engine/plan.ts";
+import { separate } from "../../../server/engine/separate.ts";
+import { samplePixels } from "../../../server/engine/tune/sample.ts";
+import { SampledPlates } from "../../../server/engine/tune/sampled-plates.ts";
+import { type Pixel, pictureOf } from "../pictures.ts";
+import { jobOf } from "./job.ts";
+
+const [WIDTH, HEIGHT] = [24, 8];
+/** Colours of all hues, some of them half clear. */
+const picture = pictureOf(
+  WIDTH,
+  Array.from(
+    { length: WIDTH * HEIGHT },
+    (_, i): Pixel => [(i * 37) % 256, (i * 91) % 256, (i * 151) % 256, i % 7 === 0 ? 150 : 255],
+  ),
+);
+const PER_MM = 2;
+
+const plan: SeparationPlan = {
+  plates: [
+    { name: "white", extract: { by: "artwork" }, strength: { by: "lightness" } },
+    {
+      name: "gold",
+      extract: { by: "hue", from: 40, to: 110, fade: 40 },
+      strength: { by: "chroma", full: 80 },
+    },
+    { name: "leaf", extract: { by: "hue", from: 110, to: 200, fade: 40 }, strength: { by: "flat" } },
+    { name: "black", extract: { by: "lightness", from: 0, to: 20, fade: 40 }, strength: { by: "flat" } },
+  ],
+  adjustments: [
+    {
+      plate: "leaf",
+      curve: [
+        [0, 0],
+        [0.5, 0.2],
+        [1, 1],
+      ],
+      region: undefined,
+    },
+    {
+      plate: "gold",
+      curve: [
+        [0, 0],
+        [1, 0.6],
+      ],
+      region: { shape: "rectangle", from: [0, 0], to: [6, 4], feather: 2 },
+    },
+  ],
+  merges: [{ fold: "leaf", into: "gold" }],
+  knockouts: [{ from: "white", where: "black", choke: 0 }],
+  traps: [],
+  smallestDot: 0.06,
+};
+
+/** What the stages make of the whole picture, read at the sampled pixels. */
+function asSeparated(of: SeparationPlan, x: Uint32Array, y: Uint32Array): Map<string, number[]> {
+  const plates = new Map<string, number[]>();
+  for (const step of separate(picture, PER_MM, of))
+    if (typeof step !== "number")
+      plates.set(
+        step.name,
+        [...x].map((at, i) => step.tones[y[i]! * WIDTH + at]!),
+      );
+  return plates;
+}
+
+it("has at its pixels what the stages make of the whole picture", () => {
+  const sample = samplePixels(picture, 100);
+  expect(sample.count).toBe(100);
+  const plates = new SampledPlates(jobOf(plan), sample, picture, PER_MM, []);
+  const names = plan.plates.map(({ name }) => name);
+  const screens = names.filter((name) => name !== "leaf");
+  const said = () => new Map(screens.map((name) => [name, [...plates.final[names.indexOf(name)]!]]));
+  expect(said()).toEqual(asSeparated(plan, sample.x, sample.y));
+
+  const darker = { by: "lightness", from: 0, to: 50, fade: 10 } as const;
+  plates.keep(plates.changed(3, { extract: darker, strength: { by: "flat" }, curves: [] }));
+  const greener = { by: "hue", from: 60, to: 200, fade: 10 } as const;
+  plates.keep(
+    plates.changed(2, { extract: greener, strength: { by: "flat" }, curves: [plan.adjustments[0]!] }),
+  );
+  const moved = {
+    ...plan,
+    plates: plan.plates.map((plate) =>
+      plate.name === "black"
+        ? { ...plate, extract: darker }
+        : plate.name === "leaf"
+          ? { ...plate, extract: greener }
+          : plate,
+    ),
+  };
+  expect(said()).toEqual(asSeparated(moved, sample.x, sample.y));
+});
