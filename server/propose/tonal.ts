@@ -14,6 +14,7 @@ import { rangedPlates } from "./ranged-job.ts";
 import type { ProposalRequest } from "./request.ts";
 import type { ShopSettings } from "./shop.ts";
 import { solvedPlates } from "./solved-job.ts";
+import { tunedRanges } from "./tuned-ranges.ts";
 import { curveText, sentence, whyStopped, worthText } from "./words.ts";
 
 /** Ranges reach less than what the curve counts on, so a plate that seems to bring half a visible step brings one. */
@@ -127,7 +128,7 @@ export async function tonal(
     return { draft, names: new Map(ofPlate.map(({ name }, i) => [name, inks[i]!])) };
   };
   let current = await choose();
-  const result = await checkedProposal(request, () => ({
+  const checked = await checkedProposal(request, () => ({
     draft: current.draft,
     again: async (drop) => {
       const gone = drop.flatMap((name) => current.names.get(name) ?? []);
@@ -137,6 +138,7 @@ export async function tonal(
       return current.draft;
     },
   }));
+  const result = ranged ? await tunedRanges(request, checked) : checked;
   return {
     ...result,
     kind,
