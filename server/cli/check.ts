@@ -90,14 +90,14 @@ function isLevel(text: unknown): text is Level {
 }
 
 function summary(files: number, found: readonly PlacedFinding[]): string {
-  const checked = `${counted(files, "file")} checked`;
+  const checked = counted(files, "file");
   const standing = found.filter(({ allowed }) => allowed === undefined);
   const parts = LEVELS.map((level) => ({ level, n: standing.filter((f) => f.level === level).length }))
     .filter(({ n }) => n > 0)
     .map(({ level, n }) => counted(n, level));
   const allowed = found.length - standing.length;
   if (allowed > 0) parts.push(`${allowed} allowed`);
-  return `${checked}: ${parts.length > 0 ? parts.join(", ") : "nothing to say"}`;
+  return `${checked}, ${parts.length > 0 ? parts.join(", ") : "no problems"}`;
 }
 
 /** The files that the paths name; folders are searched for recipes, shop files and orders. */

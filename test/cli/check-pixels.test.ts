@@ -3,7 +3,7 @@ import { scratch } from "../output/folders.ts";
 import { artPng, platewright, put, putJob, RECIPE } from "./program.ts";
 
 const { fresh } = scratch();
-const JOB = RECIPE.replace("merges:", "traps:\n  - { plate: base, choke: 0.1 mm }\nmerges:")
+const JOB = RECIPE.replace("merges:", "traps:\n  - { plate: base, choke: 0.2 mm }\nmerges:")
   .replace(/ {2}spare.*\n/, "")
   .replace(/ {2}quick.*\n/, "");
 
@@ -14,7 +14,7 @@ describe("check, of what the pixels say", () => {
     expect(status).toBe(1);
     // 40 pixels on an inch.
     expect(out).toBe(
-      "job.sep.yaml:3:34: warning: artwork.width: the artwork has 40 ppi at this width, under 150: edges will show steps and small type will be soft; ask for a larger picture, or print it 0.27 in wide or less [artwork-coarse]\n1 file checked: 1 warning\n",
+      "job.sep.yaml:3:34: warning: artwork.width: the artwork has 40 ppi at this width, under 150: edges will show steps and small type will be soft; ask for a larger picture, or print it 0.27 in wide or less [artwork-coarse]\n1 file, 1 warning\n",
     );
   });
 
@@ -54,7 +54,7 @@ describe("check, of what the pixels say", () => {
     put(
       folder,
       "job.sep.yaml",
-      JOB.replace("width: 1 in", "width: 10 in").replace("choke: 0.1 mm", "choke: 0.15 mm"),
+      JOB.replace("width: 1 in", "width: 10 in").replace("choke: 0.2 mm", "choke: 0.15 mm"),
     );
     const preview = await platewright(folder, "check", "job.sep.yaml");
     const full = await platewright(folder, "check", "--full", "job.sep.yaml");
@@ -72,7 +72,7 @@ describe("check, of what the pixels say", () => {
     const text = await platewright(job, "check", "job.sep.yaml");
     expect(text.status).toBe(0);
     expect(text.out).toMatch(
-      /: allowed warning: artwork\.width: .* \(allowed: a sketch, not for print\) \[artwork-coarse\]\n1 file checked: 1 allowed\n$/,
+      /: allowed warning: artwork\.width: .* \(allowed: a sketch, not for print\) \[artwork-coarse\]\n1 file, 1 allowed\n$/,
     );
     const json = await platewright(job, "check", "job.sep.yaml", "--format", "json");
     expect(json.status).toBe(0);

@@ -76,7 +76,7 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
       "a key missing from a block: at the block's name",
       soundBut("  ember: { ink: ember, ", "  «ember»: { "),
       "plates.ember",
-      '"ink" is missing; name of the ink, from this recipe or from the shop\'s shelf',
+      '"ink" is missing; name of the ink, from this recipe or from the shop\'s ink library',
     ],
     [
       "a key missing from an entry of a list",

@@ -34,11 +34,11 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(data?.swallowed === undefined ? [] : quoting(model, finding, data.swallowed)),
     ...(data?.missing === undefined ? [] : adding(model, finding.path, [data.missing])),
     ...(rule === "schema" ? [...slips(model, finding), ...choices(model, finding)] : []),
+    ...(data?.plate === undefined ? [] : addingPlate(model, data.plate)),
     ...(BY_RULE[rule]?.(model, finding) ?? []),
     ...(data?.add === undefined ? [] : addEntryFixes(model, data.add)),
     ...(data?.fold === undefined ? [] : foldPlateFixes(model, data.fold)),
     ...(data?.angle === undefined ? [] : turning(model, data.angle)),
-    ...(data?.plate === undefined ? [] : addingPlate(model, data.plate)),
     ...(data?.mesh === undefined ? [] : otherMesh(model, data.mesh)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];

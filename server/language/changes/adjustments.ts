@@ -3,15 +3,39 @@ import { lessonText } from "../lessons.ts";
 import type { Adjustment, Lesson } from "../recipe.ts";
 import { alike, type Change, number } from "./change.ts";
 
-/** What changed in the tone curves. Their order counts within a plate, not between plates. */
-export function adjustmentChanges(before: readonly Adjustment[], after: readonly Adjustment[]): Change[] {
+/**
+ * What changed in the tone curves. Their order counts within a plate, not between plates. Regions that grew with the artwork,
+ * `scale` times as wide now, are where they were.
+ */
+export function adjustmentChanges(
+  before: readonly Adjustment[],
+  after: readonly Adjustment[],
+  scale = 1,
+): Change[] {
   const plates = new Set([...after, ...before].map(({ plate }) => plate));
   return [...plates].flatMap((plate) => {
     const of = (list: readonly Adjustment[]) => list.filter((one) => one.plate === plate);
-    return ofPlate(of(before), of(after)).map(
+    const grown = of(before).map((one, i) => {
+      const region = one.region && scaled(one.region, scale);
+      return region && alike(region, of(after)[i]?.region) ? { ...one, region: of(after)[i]!.region } : one;
+    });
+    return ofPlate(grown, of(after)).map(
       ({ text, prints }): Change => ({ subject: plate, plates: [plate], text, prints }),
     );
   });
+}
+
+function scaled(region: Region, by: number): Region {
+  const point = ([x, y]: readonly [number, number]) => [x * by, y * by] as const;
+  const feather = region.feather * by;
+  switch (region.shape) {
+    case "ellipse":
+      return { ...region, feather, centre: point(region.centre), radii: point(region.radii) };
+    case "rectangle":
+      return { ...region, feather, from: point(region.from), to: point(region.to) };
+    case "polygon":
+      return { ...region, feather, points: region.points.map(point) };
+  }
 }
 
 type Said = Pick<Change, "text" | "prints">;

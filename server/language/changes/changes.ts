@@ -33,7 +33,7 @@ export function changesBetween(before: Recipe, after: Recipe): Change[] {
     ...inkChanges(old, after),
     ...renames,
     ...plateChanges(old, after),
-    ...adjustmentChanges(old.adjustments, after.adjustments),
+    ...adjustmentChanges(old.adjustments, after.adjustments, after.artwork.widthMm / old.artwork.widthMm),
     ...edgeChanges(old, after),
     ...screeningChanges(old, after),
     ...solveChanges(old, after),
