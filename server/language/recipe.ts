@@ -383,12 +383,14 @@ export function resolveRecipe(
  */
 const PROCESS_ANGLES = { yellow: 5, cyan: 27.5, black: 50, magenta: 72.5 } as const;
 
-function processAngle({ process }: Formats.Recipe, plate: string): { readonly angle?: number } {
+function processAngle({ process, screening }: Formats.Recipe, plate: string): { readonly angle?: number } {
   if (!process) return {};
   const part = (Object.keys(PROCESS_ANGLES) as (keyof typeof PROCESS_ANGLES)[]).find(
     (key) => process[key] === plate,
   );
-  return part ? { angle: PROCESS_ANGLES[part] } : {};
+  if (part) return { angle: PROCESS_ANGLES[part] };
+  // There is no fifth angle that beats with none of them: underbase and spot inks nest with yellow, which shows least.
+  return screening?.angle === undefined ? { angle: PROCESS_ANGLES.yellow } : {};
 }
 
 /** Squares an inch: as many as the coarsest mesh of an indexed plate has threads for, within what shops use. */

@@ -35,6 +35,10 @@ const MESH_WAVES = [
  * The beat that is seen best, by its period, between a plain-woven mesh, threads at 0° and 90°, and a dot screen. Ink that flows together makes it weaker than its strength says.
  */
 export function coarsestMoire(meshPerInch: number, screen: DotScreen): Moire {
+  return kept(JSON.stringify([meshPerInch, screen]), () => meshMoire(meshPerInch, screen));
+}
+
+function meshMoire(meshPerInch: number, screen: DotScreen): Moire {
   const waves = dotWaves(screen.dot);
   let coarsest: Moire = NO_MOIRE;
   for (const [i, j] of ALL_WAVES) {
@@ -137,6 +141,25 @@ export class PlateBeats {
       }
     return worst;
   }
+}
+
+/** The strongest beat of two plates, at whatever areas; see `PlateBeats`. */
+export function strongestBeat(a: DotScreen, b: DotScreen, withinMm: number): Moire {
+  return kept(JSON.stringify([a, b, withinMm]), () => new PlateBeats(a, b, withinMm).worst);
+}
+
+const known = new Map<string, Moire>();
+/** Rules ask for the same few with every keystroke, and try some dozens of angles where something beats. */
+const KEPT = 4096;
+
+function kept(key: string, make: () => Moire): Moire {
+  let moire = known.get(key);
+  if (!moire) {
+    if (known.size >= KEPT) known.clear();
+    moire = make();
+    known.set(key, moire);
+  }
+  return moire;
 }
 
 /** Whether a moiré of two plates is too faint to be seen in any inks. */

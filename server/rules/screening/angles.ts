@@ -1,5 +1,5 @@
 import type { DotScreen } from "../../engine/press/dot-waves.ts";
-import { coarsestMoire, isFaint, isVisible, PlateBeats } from "../../engine/press/moire.ts";
+import { coarsestMoire, isFaint, isVisible, strongestBeat } from "../../engine/press/moire.ts";
 import { sameLattice } from "../../engine/print/dot-lattices.ts";
 import type { Plate, Recipe } from "../../language/recipe.ts";
 import { platesIn } from "../job.ts";
@@ -32,7 +32,7 @@ function beatWithMeshes(recipe: Recipe, names: readonly string[], change: Partia
 function beatWithPlates(recipe: Recipe, names: readonly string[], change: Partial<DotScreen>): boolean {
   return changed(recipe, names, change).some(([plate, screen]) =>
     othersOf(recipe, names, plate).some(
-      (other) => !isFaint(new PlateBeats(screen, other, recipe.artwork.widthMm).worst),
+      (other) => !isFaint(strongestBeat(screen, other, recipe.artwork.widthMm)),
     ),
   );
 }

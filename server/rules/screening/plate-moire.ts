@@ -1,7 +1,7 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { type Lab, labFromLinear } from "../../engine/colour/cielab.ts";
 import { AREAS } from "../../engine/press/dot-waves.ts";
-import { isFaint, PlateBeats } from "../../engine/press/moire.ts";
+import { isFaint, PlateBeats, strongestBeat } from "../../engine/press/moire.ts";
 import { linearOfBands, mixingBands } from "../../engine/print/bands.ts";
 import { power } from "../../engine/print/halftone.ts";
 import { preparePrint } from "../../engine/print/model.ts";
@@ -92,8 +92,9 @@ function beatOf(print: Print, setup: Setup, first: Plate, second: Plate): FoundB
   const { recipe, picture } = print;
   const [a, b] = [dotScreenOf(first), dotScreenOf(second)];
   if (!a || !b) return undefined;
-  const beats = new PlateBeats(a, b, print.pixelMm * Math.max(picture.width, picture.height));
-  if (isFaint(beats.worst)) return undefined;
+  const withinMm = print.pixelMm * Math.max(picture.width, picture.height);
+  if (isFaint(strongestBeat(a, b, withinMm))) return undefined;
+  const beats = new PlateBeats(a, b, withinMm);
 
   const pairs = overprintsOf(recipe, setup, first, second);
   const counts = meeting(print, first, second, pairs[0]!.areas);

@@ -30,6 +30,11 @@ const resolved = (black = "") => resolveRecipe(parseDocument("a.sep.yaml", recip
 it("gives process plates without an angle of their own angles 22.5° apart", () => {
   const angles = [...resolved().plates.values()].map(({ screening }) => screening.angle);
   expect(angles).toEqual([27.5, 15, 5, 50]);
+  const spot = recipe("").replace("process:", "  spot: { ink: cyan, extract: { solve: jointly } }\nprocess:");
+  const angleOf = (text: string) =>
+    resolveRecipe(parseDocument("a.sep.yaml", text)).plates.get("spot")!.screening.angle;
+  expect(angleOf(spot)).toBe(5);
+  expect(angleOf(`${spot}screening: { angle: 50 }\n`)).toBe(50);
 });
 
 it("solves anew where black is generated otherwise", () => {
