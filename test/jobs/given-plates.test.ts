@@ -341,6 +341,15 @@ describe("a film that is screened already", () => {
     expect(await ask({ format: "pdf", contone: true })).toBe(0);
   });
 
+  it("has the pixels of a drawing at print size, where all plates are films", async () => {
+    const only = {
+      base: "{ plate: film.tif, screened: true }",
+      ember: "{ plate: film.tif, screened: true }",
+    };
+    const { artwork } = await atPrintSize(await jobOf({ "film.tif": film(600) }, only), () => {});
+    expect([artwork.picture.width, artwork.picture.height, artwork.info.ppi]).toEqual([300, 200, 600]);
+  });
+
   it("is shown by the area of its dots, as they print on a compensated film", async () => {
     const share =
       DOTS.reduce((sum, byte) => sum + [...byte.toString(2)].filter((b) => b === "1").length, 0) /
