@@ -72,8 +72,11 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
   const opened = await openArtwork(file, options);
   const info = infoOf(opened, options.widthMm);
   const { drawingPpi = VECTOR_PPI, leastPpi = 0 } = options;
+  // A film's dots go onto film by themselves: what is looked at needs no more pixels than a drawing does.
+  const isFilm = options.plate !== undefined && info.bits === 1 && info.ppi > drawingPpi;
   const wanted =
-    ppi ?? (info.vector ? Math.max(drawingPpi, leastPpi) : info.ppi < leastPpi ? leastPpi : undefined);
+    ppi ??
+    (info.vector || isFilm ? Math.max(drawingPpi, leastPpi) : info.ppi < leastPpi ? leastPpi : undefined);
   const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
   refuseTooLarge(file, size ?? info, info, inches, wanted);
   const { picture, faults, profileIgnored } = await opened.decode(size);

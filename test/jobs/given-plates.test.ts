@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from "node:fs";
+import { readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
@@ -6,7 +6,7 @@ import { readFilmBits } from "../../server/artwork/plates/given-plates.ts";
 import { films } from "../../server/cli/films.ts";
 import { proof } from "../../server/cli/proof.ts";
 import { DifferenceMeter } from "../../server/engine/print/difference.ts";
-import { disk } from "../../server/jobs/disk.ts";
+import { disk, diskWithin } from "../../server/jobs/disk.ts";
 import { atPreviewSize, atPrintSize, checkWithPixels } from "../../server/jobs/look.ts";
 import { canBePrinted, openJob, type ReadableJob } from "../../server/jobs/open.ts";
 import { tuneRecipe } from "../../server/jobs/tune.ts";
@@ -177,6 +177,23 @@ describe("a plate's file that does not fit", () => {
     ]);
   });
 
+  it("is not read beyond the boundary, by its name or through a link", async () => {
+    const job = await jobOf(await plain());
+    const file = job.project.main.file;
+    const outside = fresh();
+    writeFileSync(join(outside, "secret.png"), await grey(SQUARE));
+    symlinkSync(join(outside, "secret.png"), join(file, "..", "link.png"));
+    const text = readFileSync(file, "utf8");
+    for (const named of [join(outside, "secret.png"), "link.png"]) {
+      writeFileSync(file, text.replace("ember.png", named));
+      const { findings, readable } = await openJob(file, diskWithin([join(file, "..")]));
+      expect(readable).toBe(false);
+      expect(findings.map(({ rule, path }) => [rule, formatPath(path)])).toEqual([
+        ["missing-file", "plates.ember.extract.plate"],
+      ]);
+    }
+  });
+
   it("is told where it is missing", async () => {
     const folder = (await jobOf(await plain())).project.main.file;
     const text = readFileSync(folder, "utf8").replace("ember.png", "gone.png");
@@ -339,6 +356,15 @@ describe("a film that is screened already", () => {
       expect(wrong).toBe(0);
     }
     expect(await ask({ format: "pdf", contone: true })).toBe(0);
+  });
+
+  it("has the pixels of a drawing at print size, where all plates are films", async () => {
+    const only = {
+      base: "{ plate: film.tif, screened: true }",
+      ember: "{ plate: film.tif, screened: true }",
+    };
+    const { artwork } = await atPrintSize(await jobOf({ "film.tif": film(600) }, only), () => {});
+    expect([artwork.picture.width, artwork.picture.height, artwork.info.ppi]).toEqual([300, 200, 600]);
   });
 
   it("is shown by the area of its dots, as they print on a compensated film", async () => {

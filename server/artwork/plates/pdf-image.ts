@@ -1,6 +1,7 @@
 import { inflateSync } from "node:zlib";
 import { PDFBool, PDFName, PDFNumber, type PDFRawStream } from "@cantoo/pdf-lib";
-import type { Size } from "../decoder.ts";
+import type { Channels, Size, ToneKernel } from "../decoder.ts";
+import { MAX_FILE_PIXELS } from "../limits.ts";
 import { sharpDecoder as decoder } from "../sharp-decoder.ts";
 import { LONG, SHORT, tiffField, tiffFile } from "../tiff/write.ts";
 import { numbersOf } from "./pdf-objects.ts";
@@ -27,16 +28,29 @@ export function headOf({ dict }: PDFRawStream): ImageHead | undefined {
   return width && height && [1, 2, 4, 8, 16].includes(bits) ? { width, height, bits } : undefined;
 }
 
-/** Component `index` of `count`; undefined where its coding is not read here. Throws where it is damaged. */
+/** Fewer or more pixels than a picture has. */
+export interface Fit {
+  readonly size: Size;
+  readonly kernel: ToneKernel;
+}
+
+/**
+ * Component `index` of `count`; undefined where its coding is not read here. What a decoder can scale while it reads comes
+ * as `fit` asks, all else in its own pixels. Throws where it is damaged.
+ */
 export async function samplesOf(
   stream: PDFRawStream,
   count: number,
   index: number,
+  fit?: Fit,
 ): Promise<PdfSamples | undefined> {
   const head = headOf(stream);
   if (!head) return undefined;
-  const component = await codedComponent(stream, head, count, index);
-  if (!component) return undefined;
+  if (head.width * head.height > MAX_FILE_PIXELS) throw new Error("a picture exceeds the pixel limit");
+  const isOwn = fit?.size.width === head.width && fit.size.height === head.height;
+  const read = await codedComponent(stream, head, count, index, isOwn ? undefined : fit);
+  if (!read) return undefined;
+  const { component } = read;
   const range = numbersOf(stream.dict.lookup(PDFName.of("Decode")));
   const [low, high] = range ? [range[2 * index] ?? 0, range[2 * index + 1] ?? 1] : [0, 1];
   if (low !== 0 || high !== 1) {
@@ -45,7 +59,7 @@ export async function samplesOf(
     );
     for (let i = 0; i < component.length; i++) component[i] = table[component[i]!]!;
   }
-  return { width: head.width, height: head.height, component };
+  return read;
 }
 
 async function codedComponent(
@@ -53,7 +67,11 @@ async function codedComponent(
   head: ImageHead,
   count: number,
   index: number,
-): Promise<Uint8Array | undefined> {
+  fit: Fit | undefined,
+): Promise<PdfSamples | undefined> {
+  const { width, height } = head;
+  const whole = (component: Uint8Array): PdfSamples => ({ width, height, component });
+  const single = { size: fit?.size, kernel: fit?.kernel ?? ("smooth" as const) };
   const filters = filtersOf(stream);
   if (filters.length > 1) return undefined;
   const { name, params } = filters[0] ?? { name: "", params: undefined };
@@ -64,45 +82,44 @@ async function codedComponent(
   const flag = (key: string) => params?.lookup(PDFName.of(key)) === PDFBool.True;
   switch (name) {
     case "":
-      return unpacked(stream.contents, head, count, index);
+      return whole(unpacked(stream.contents, head, count, index));
     case "FlateDecode": {
       const predictor = number("Predictor", 1);
       const row = Math.ceil((head.width * count * head.bits) / 8);
       const length = (row + (predictor >= 10 ? 1 : 0)) * head.height;
       // A little more than there should be: some encoders end with a line feed.
       const bytes = inflateSync(stream.contents, { maxOutputLength: length + 64 });
-      if (predictor === 1) return unpacked(bytes, head, count, index);
+      if (predictor === 1) return whole(unpacked(bytes, head, count, index));
       if (predictor < 10) return undefined;
       const columns = number("Columns", 1) * number("Colors", 1) * number("BitsPerComponent", 8);
       if (Math.ceil(columns / 8) !== row) return undefined;
       const step = Math.max(1, (number("Colors", 1) * number("BitsPerComponent", 8)) >> 3);
-      return unpacked(unfiltered(bytes, row, head.height, step), head, count, index);
+      return whole(unpacked(unfiltered(bytes, row, head.height, step), head, count, index));
     }
     case "DCTDecode": {
       if (count !== 1) return undefined;
-      const { width, height, channels } = await decoder.channels(stream.contents, {
-        page: 0,
-        deep: false,
-        single: { size: undefined, kernel: "smooth" },
-      });
-      return width === head.width && height === head.height ? channels[0] : undefined;
+      const header = await decoder.header(stream.contents);
+      if (header.width !== width || header.height !== height) return undefined;
+      return decoded(await decoder.channels(stream.contents, { page: 0, deep: false, single }));
     }
     case "CCITTFaxDecode": {
       const columns = number("Columns", 1728);
       if (count !== 1 || columns !== head.width || flag("EncodedByteAlign")) return undefined;
       const k = number("K", 0);
       if (k > 0) return undefined;
-      const { channels } = await decoder.channels(faxTiff(stream.contents, head, k < 0 ? 4 : 3), {
-        page: 0,
-        deep: false,
-        single: { size: undefined, kernel: "smooth" },
-      });
-      const [white] = channels;
-      return flag("BlackIs1") ? white!.map((v) => 255 - v) : white;
+      const fax = faxTiff(stream.contents, head, k < 0 ? 4 : 3);
+      const made = decoded(await decoder.channels(fax, { page: 0, deep: false, single }));
+      const { component } = made;
+      if (flag("BlackIs1")) for (let i = 0; i < component.length; i++) component[i] = 255 - component[i]!;
+      return made;
     }
     default:
       return undefined;
   }
+}
+
+function decoded({ width, height, channels }: Channels): PdfSamples {
+  return { width, height, component: channels[0]! };
 }
 
 /** Fax coding as a file of its own, white paper zero. */

@@ -39,6 +39,7 @@ async function opened(file: string, bytes: Uint8Array, page: number | undefined)
   const sizes = looked.flatMap((one) => pictureSizes(one));
   const own = sizes.reduce((a, b) => (b.width > a.width ? b : a), sizeAt(first, VECTOR_PPI));
   const finest = sizes.length > 0 ? sizes.reduce((a, b) => (b.width > a.width ? b : a)) : own;
+  refuseTooManyPixels(file, finest);
   return {
     info: {
       format: "pdf",
@@ -117,7 +118,19 @@ async function fromPictures(
   const across = size.width / page.points.width;
   const down = size.height / page.points.height;
   for (const { image, paint, component, count } of parts) {
-    const own = await samplesOf(image.stream, count, component);
+    const x0 = Math.round((paint.box.left - left) * across);
+    const y0 = Math.round((top - paint.box.top) * down);
+    const to = {
+      width: Math.max(1, Math.round((paint.box.right - left) * across) - x0),
+      height: Math.max(1, Math.round((top - paint.box.bottom) * down) - y0),
+    };
+    if (to.width * to.height > MAX_PICTURE_PIXELS * 2) return undefined;
+    const own = await samplesOf(
+      image.stream,
+      count,
+      component,
+      image.mask ? undefined : { size: to, kernel: kernelOf(view) },
+    );
     const mask = image.mask && (await samplesOf(image.mask, 1, 0));
     if (!own || (image.mask && !mask)) return undefined;
     const samples = mask ?? own;
@@ -136,13 +149,6 @@ async function fromPictures(
       tones = shown;
     }
     if (image.mirrored || image.upsideDown) tones = flipped(tones, samples, image);
-    const x0 = Math.round((paint.box.left - left) * across);
-    const y0 = Math.round((top - paint.box.top) * down);
-    const to = {
-      width: Math.max(1, Math.round((paint.box.right - left) * across) - x0),
-      height: Math.max(1, Math.round((top - paint.box.bottom) * down) - y0),
-    };
-    if (to.width * to.height > MAX_PICTURE_PIXELS * 2) return undefined;
     if (to.width !== samples.width || to.height !== samples.height)
       tones = await decoder.resizeTones(tones, samples, to, kernelOf(view));
     lay(tones, to, x0, y0, out, size);
@@ -219,11 +225,17 @@ const NO_VIEW: PlateView = {
   screened: false,
 };
 
+/** Share of a page from which on a picture says at which resolution the page was made. */
+const LARGE = 0.2;
+
 /** The whole page at the resolution of each of its pictures. */
 function pictureSizes(page: PlatePage): Size[] {
   return (page.paints() ?? []).flatMap(({ image, box }) => {
     const head = image && headOf(image.mask ?? image.stream);
-    if (!head || !meet(box, page.box)) return [];
+    // A small picture in a corner may have any resolution.
+    const large =
+      (box.right - box.left) * (box.top - box.bottom) >= LARGE * page.points.width * page.points.height;
+    if (!head || !large || !meet(box, page.box)) return [];
     const ppi = (head.width * POINTS) / (box.right - box.left);
     return [sizeAt(page, ppi)];
   });

@@ -24,7 +24,12 @@ export function artworkChanges(before: Recipe, after: Recipe): Change[] {
   const [was, is] = [before.artwork, after.artwork];
   const said: Change[] = [];
   // Another name is not another picture: its pixels are compared by themselves.
-  if (was.file !== is.file) said.push(change(`file ${was.file} → ${is.file}`, false));
+  if ((was.madeOf === undefined) !== (is.madeOf === undefined))
+    said.push(
+      change(is.madeOf === undefined ? `now the picture ${is.file}` : "now what its plates print", true),
+    );
+  else if (was.file !== is.file && is.madeOf === undefined)
+    said.push(change(`file ${was.file} → ${is.file}`, false));
   if (!same(was.widthMm, is.widthMm))
     said.push(change(`printed width ${sizeText(was.widthMm)} → ${sizeText(is.widthMm)}`, true));
   for (const text of viewChanges(was, is)) said.push(change(text, true));

@@ -326,6 +326,15 @@ describe("a PDF that is no plate, or not to be trusted", () => {
     );
     const grown = put("grown.pdf", await pdf(`${WHOLE} /I0 Do Q`, [{ inks: ["Ember"], samples: zeros }]));
     expect(await problem(grown)).toMatch(/^the picture is damaged or cut short/);
+    const wide = put(
+      "wide.pdf",
+      await pdf(`${WHOLE} /I0 Do Q`, [flate(["Ember"], ramp(0), { Width: 30_000, Height: 20_000 })]),
+    );
+    expect(await problem(wide)).toBe(
+      "the file has 30000 × 20000 pixels (600.0 Mpx), the limit is 400.0 Mpx; save it at a lower resolution",
+    );
+    const dense = await pdf(`q 0.001 0 0 0.001 9 9 cm /I0 Do Q`, [flate(["Ember"], ramp(0))]);
+    expect((await plateOf(put("dense.pdf", dense))).size).toEqual({ width: 300, height: 200 });
     const loop = await pdf("/Self Do", [flate(["Ember"], ramp(0))], (doc) => {
       const { context } = doc;
       const form = context.nextRef();
