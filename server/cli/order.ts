@@ -75,14 +75,15 @@ export const order: Command = {
     const staging = await Staging.open(folder, { force: values.force === true });
     try {
       await staging.claim(written);
-      const looked = await lookAtAll(opened, progress.part("prints", 0, LOOKING));
+      // Films first: what they take of the memory serves the pictures again.
       const films = withFilms
         ? await orderFilms(
             opened,
             { jobName, counts, mirror: values.mirror === true, filmPixels: FILM_PIXELS, ppi, date, producer },
-            progress.part("films", LOOKING, 1),
+            progress.part("films", 0, FILMS_SHARE),
           )
         : undefined;
+      const looked = await lookAtAll(opened, progress.part("prints", films ? FILMS_SHARE : 0, 1));
       for (const { print, setup, garments, count, file: name } of tickets) {
         const job = opened.jobs.get(print)!;
         const page = await ticketHtml(looked.get(print)!, {
@@ -132,8 +133,8 @@ export const order: Command = {
   },
 };
 
-/** Looking at the prints takes about this share of the time. */
-const LOOKING = 0.3;
+/** Films take about this share of the time. */
+const FILMS_SHARE = 0.7;
 
 async function lookAtAll(
   { jobs }: OpenOrder,

@@ -97,6 +97,12 @@ function message(doc: SourceDocument, error: ErrorObject, path: Path): string {
       return `has ${entries((data as unknown[]).length)}; ${keyword === "minItems" ? "at least" : "at most"} ${params.limit} ${params.limit === 1 ? "belongs" : "belong"} here, such as ${exampleOf(parentSchema)}`;
     case "minProperties":
       return `has no entries; at least one belongs here, such as ${exampleOf(parentSchema)}`;
+    case "maxProperties":
+      return `has ${entries(Object.keys(data as object).length)}; at most ${params.limit} belong here`;
+    case "exclusiveMinimum":
+      return `${data} is too small; it must be more than ${params.limit}`;
+    case "maxLength":
+      return `is too long; ${params.limit} characters at most`;
     case "minLength":
       return `is empty; write for example ${exampleOf(parentSchema)}`;
     default:

@@ -49,3 +49,22 @@ it("quotes nothing of a file that is no recipe", async () => {
   ]);
   expect(recipes!.size).toBe(0);
 });
+
+it.each([
+  [
+    "more prints than a shop prints",
+    ORDER("job.sep.yaml").replace(
+      "prints:",
+      `prints:\n${Array.from({ length: 24 }, (_, i) => `  p${i}: { recipe: job.sep.yaml, place: back }\n`).join("")}`.trimEnd(),
+    ),
+    "has 25 entries; at most 24 belong here",
+  ],
+  [
+    "a number that fills a page",
+    `${ORDER("job.sep.yaml")}number: "${"1".repeat(41)}"\n`,
+    "is too long; 40 characters at most",
+  ],
+])("refuses %s", async (_, text, message) => {
+  const { findings } = await openWith({ "a.order.yaml": text, "job.sep.yaml": SOUND });
+  expect(findings.map((one) => one.message)).toEqual([message]);
+});

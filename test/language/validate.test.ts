@@ -49,6 +49,12 @@ describe("one mistake in a recipe gives one finding, at its characters:", () => 
       '"shade" is not known here; known keys are: colour, fabric, weight, discharged',
     ],
     [
+      "a part of a mix that is nothing",
+      soundBut("opacity: 70%", "opacity: 70%, mix: { base: «0» }"),
+      "inks.ember.mix.base",
+      "0 is too small; it must be more than 0",
+    ],
+    [
       "a required key, misspelt",
       soundBut("black: { colour", "black: { «color»"),
       "garments.black.color",

@@ -1,41 +1,42 @@
 import type { Region } from "../../engine/plan.ts";
 import { lessonText } from "../lessons.ts";
 import type { Adjustment, Lesson } from "../recipe.ts";
-import { alike, type Change, number } from "./change.ts";
+import { alike, type Change, number, same } from "./change.ts";
 
-/**
- * What changed in the tone curves. Their order counts within a plate, not between plates. Regions that grew with the artwork,
- * `scale` times as wide now, are where they were.
- */
-export function adjustmentChanges(
-  before: readonly Adjustment[],
-  after: readonly Adjustment[],
-  scale = 1,
-): Change[] {
+/** What changed in the tone curves. Their order counts within a plate, not between plates. */
+export function adjustmentChanges(before: readonly Adjustment[], after: readonly Adjustment[]): Change[] {
   const plates = new Set([...after, ...before].map(({ plate }) => plate));
   return [...plates].flatMap((plate) => {
     const of = (list: readonly Adjustment[]) => list.filter((one) => one.plate === plate);
-    const grown = of(before).map((one, i) => {
-      const region = one.region && scaled(one.region, scale);
-      return region && alike(region, of(after)[i]?.region) ? { ...one, region: of(after)[i]!.region } : one;
-    });
-    return ofPlate(grown, of(after)).map(
+    return ofPlate(of(before), of(after)).map(
       ({ text, prints }): Change => ({ subject: plate, plates: [plate], text, prints }),
     );
   });
 }
 
-function scaled(region: Region, by: number): Region {
-  const point = ([x, y]: readonly [number, number]) => [x * by, y * by] as const;
-  const feather = region.feather * by;
-  switch (region.shape) {
-    case "ellipse":
-      return { ...region, feather, centre: point(region.centre), radii: point(region.radii) };
-    case "rectangle":
-      return { ...region, feather, from: point(region.from), to: point(region.to) };
-    case "polygon":
-      return { ...region, feather, points: region.points.map(point) };
-  }
+/**
+ * The adjustments of a recipe whose artwork was so much narrower than the other's, with those regions moved along that
+ * grew with it: they are told in percent of its width, and did not change.
+ */
+export function grownWith(
+  ratio: number,
+  before: readonly Adjustment[],
+  after: readonly Adjustment[],
+): readonly Adjustment[] {
+  if (same(ratio, 1)) return before;
+  return before.map((one) => {
+    const region = one.region && (grown(one.region, ratio) as Region);
+    const grew = after.some((other) => other.plate === one.plate && alike(other.region, region));
+    return grew ? { ...one, region } : one;
+  });
+}
+
+/** Every number in it times the ratio. */
+function grown(part: unknown, ratio: number): unknown {
+  if (typeof part === "number") return part * ratio;
+  if (Array.isArray(part)) return part.map((one) => grown(one, ratio));
+  if (typeof part !== "object" || part === null) return part;
+  return Object.fromEntries(Object.entries(part).map(([key, one]) => [key, grown(one, ratio)]));
 }
 
 type Said = Pick<Change, "text" | "prints">;

@@ -1,6 +1,6 @@
 import type { Recipe } from "../recipe.ts";
 import { listed } from "../words.ts";
-import { adjustmentChanges } from "./adjustments.ts";
+import { adjustmentChanges, grownWith } from "./adjustments.ts";
 import type { Change } from "./change.ts";
 import { edgeChanges } from "./edges.ts";
 import {
@@ -33,7 +33,10 @@ export function changesBetween(before: Recipe, after: Recipe): Change[] {
     ...inkChanges(old, after),
     ...renames,
     ...plateChanges(old, after),
-    ...adjustmentChanges(old.adjustments, after.adjustments, after.artwork.widthMm / old.artwork.widthMm),
+    ...adjustmentChanges(
+      grownWith(after.artwork.widthMm / old.artwork.widthMm, old.adjustments, after.adjustments),
+      after.adjustments,
+    ),
     ...edgeChanges(old, after),
     ...screeningChanges(old, after),
     ...solveChanges(old, after),

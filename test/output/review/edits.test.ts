@@ -482,7 +482,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     "changed",
     [
       "artwork: printed width 12 in → 13 in",
-      // The region grows with the artwork, whose pixels stay as they are here.
+      // The picture of these tests stays 12 in wide, the region in percent grows.
       "leaf: tone up 0.0 % and down 0.1 % of the print area, mostly in the middle",
     ],
     [],
@@ -514,6 +514,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     "changed",
     [
       "artwork: printed width 12 in → 12.5 in; margin left 0 → 4 %",
+      // The picture of these tests stays 12 in wide, the region in percent grows.
       "leaf: tone differs by less than 0.1 % of the print area, mostly in the middle",
     ],
     [],
