@@ -18,6 +18,7 @@ import { registerProposeCommand } from "./propose-command.ts";
 import { registerSampleCommand } from "./sample-command.ts";
 import { reportRestarts } from "./server-restarts.ts";
 import { registerStatusItem } from "./status-item.ts";
+import { registerTuneCommand } from "./tune-command.ts";
 import { registerWaysOut } from "./ways-out.ts";
 import { alsoRead } from "./within.ts";
 
@@ -53,6 +54,7 @@ export function activate(context: ExtensionContext): void {
     panels,
     registerWaysOut(context, ready),
     registerProposeCommand(context),
+    registerTuneCommand(context),
     registerOrderCommand(context),
     registerSampleCommand(context),
     registerHelpCommands(started),

@@ -93,14 +93,17 @@ async function askForFolder(recipe: string, title: string): Promise<Uri | undefi
 }
 
 /** A recipe as it is on disk. */
-interface OnDisk {
+export interface OnDisk {
   readonly document: TextDocument;
   readonly file: string;
   /** How far the program may read, as its arguments. */
   readonly within: readonly string[];
 }
 
-async function chooseRecipeOnDisk(context: ExtensionContext, uri: unknown): Promise<OnDisk | undefined> {
+export async function chooseRecipeOnDisk(
+  context: ExtensionContext,
+  uri: unknown,
+): Promise<OnDisk | undefined> {
   const chosen = await chooseRecipe(uri);
   if (!chosen) return undefined;
   const document = await workspace.openTextDocument(chosen);

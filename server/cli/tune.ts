@@ -1,5 +1,6 @@
 import { basename, dirname, resolve } from "node:path";
-import { type TuneRequest, tuneRecipe } from "../jobs/tune.ts";
+import { type TuneRequest, type Tuning, tuneRecipe } from "../jobs/tune.ts";
+import { sentence } from "../language/changes/changes.ts";
 import { printable } from "../language/printable.ts";
 import { suggestion } from "../language/suggest.ts";
 import { tunablePlates } from "../language/tunable.ts";
@@ -17,7 +18,7 @@ const NUMBERS = 40;
 export const tune: Command = {
   name: "tune",
   usage:
-    "RECIPE [--plates NAMES] [--garments NAMES] [--seconds 20] [--numbers 40] [--strengths] [--out FILE.sep.yaml [--force] | --write]",
+    "RECIPE [--plates NAMES] [--garments NAMES] [--seconds 20] [--numbers 40] [--strengths] [--out FILE.sep.yaml [--force] | --write | --format json]",
   does: "move the recipe's own ranges, fades and curves so that its proofs come nearer to the artwork, and show what changes; --strengths adds curves of strength, --write writes it. A comment `# fixed` holds numbers",
   options: {
     plates: { type: "string" },
@@ -28,10 +29,13 @@ export const tune: Command = {
     out: { type: "string" },
     force: { type: "boolean", default: false },
     write: { type: "boolean", default: false },
+    format: { type: "string", default: "text" },
   },
   async run(positionals, values, console, disk) {
     const file = onlyPath(positionals, "recipe");
     const out = outOf(values, file);
+    if (values.format !== "text" && values.format !== "json")
+      throw new UsageError(`--format takes text or json, not "${values.format}"`);
     const seconds = optionalNumber(values, "seconds", 1, 600) ?? SECONDS;
     const numbers = optionalNumber(values, "numbers", 1, 1000) ?? NUMBERS;
     const job = await openRecipe(file, console, disk);
@@ -49,6 +53,11 @@ export const tune: Command = {
       const request: TuneRequest = { job, plates, garments, seconds, numbers, strengths, onProgress };
       const tuned = await tuneRecipe(request);
       progress.end();
+      if (values.format === "json") {
+        console.out.write(`${JSON.stringify(tunedJson(tuned), null, 2)}\n`);
+        staging?.discard();
+        return 0;
+      }
       if ("untouched" in tuned) {
         console.out.write(`${printable(`${file} is left as it is: ${tuned.untouched}`)}\n`);
         console.out.write(leftText(tuned.left));
@@ -75,6 +84,20 @@ export const tune: Command = {
   },
 };
 
+/** What a program needs to show the change and to make it; nothing is written. */
+function tunedJson(tuned: Tuning): object {
+  if ("untouched" in tuned) return tuned;
+  const { text, numbers, left, review } = tuned;
+  const said = review.said.filter(({ prints }) => prints).map(sentence);
+  const garments = review.figures?.garments.map(({ garment, setup, before, after }) => ({
+    garment,
+    setup,
+    before: before?.mean,
+    after: after?.mean,
+  }));
+  return { text, numbers, said, garments, left };
+}
+
 function leftText(lines: readonly string[] = []): string {
   return lines.length > 0 ? `\nwhat is left\n${lines.map((line) => `  ${printable(line)}\n`).join("")}` : "";
 }
@@ -84,6 +107,7 @@ function outOf(values: Values, file: string): string | undefined {
   const { out } = values;
   if (typeof out !== "string") return undefined;
   if (values.write === true) throw new UsageError("--out and --write are two ways to write; name one");
+  if (values.format === "json") throw new UsageError("--format json writes nothing; leave --out away");
   if (!/\.sep\.ya?ml$/i.test(out))
     throw new UsageError(`--out takes the name of a recipe, *.sep.yaml, not "${out}"`);
   if (resolve(dirname(out)) !== resolve(dirname(file)))

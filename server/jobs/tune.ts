@@ -182,7 +182,9 @@ function unfit({ artwork, plates }: Recipe): string | undefined {
   const given = [...plates.values()].flatMap((plate) => (plate.given ? [plate.name] : []));
   if (given.length > 0)
     return `${listed(given)} ${given.length === 1 ? "comes" : "come"} from files; tune recipes whose plates are all taken from the artwork`;
-  const found = [...plates.values()].filter(({ extract, strength }) => extract.solve || strength === "match");
+  const found = [...plates.values()].filter(
+    ({ extract, strength }) => extract.solve || extract.index || strength === "match",
+  );
   if (found.length === 0) return undefined;
   const names = listed(found.map(({ name }) => name));
   return `tones of ${names} are found by the program; tune recipes whose plates are all made by hand`;

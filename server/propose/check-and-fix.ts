@@ -1,4 +1,5 @@
 import { ONE_JOB_BYTES } from "../jobs/look.ts";
+import type { Print } from "../render/print.ts";
 import { proofDifference } from "../render/proof-meter.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import type { Draft } from "./draft.ts";
@@ -26,7 +27,7 @@ export async function checkedProposal(
   const cache = new StageCache(ONE_JOB_BYTES);
   const { draft: first, again } = start();
   const { draft, found } = await mended(request, cache, first, again);
-  return { text: found.text, screens: draft.plates.length, proofs: proofsOf(found), notes: found.lost };
+  return { text: found.text, screens: draft.plates.length, proofs: proofsOf(found.print), notes: found.lost };
 }
 
 interface Mended {
@@ -69,7 +70,8 @@ async function mended(
   throw new ProposalError(`no recipe was found that its own check passes: ${message} [${rule}]`);
 }
 
-function proofsOf({ print }: Checked): Proposal["proofs"] {
+/** How far each garment's proof is from the artwork, at preview size. */
+export function proofsOf(print: Print): Proposal["proofs"] {
   const { recipe, artwork } = print;
   return [...recipe.setups].flatMap(([name, setup]) =>
     setup.garments.map((garment) => {

@@ -14,6 +14,7 @@ import type { Proposal } from "./proposal.ts";
 import { rangedPlates } from "./ranged-job.ts";
 import type { ProposalRequest } from "./request.ts";
 import type { ShopSettings } from "./shop.ts";
+import { tunedRanges } from "./tuned-ranges.ts";
 import { curveText, sentence, whyStopped, worthText } from "./words.ts";
 
 /** Ranges reach less than what the curve counts on, so a plate that seems to bring half a visible step brings one. */
@@ -142,7 +143,7 @@ export async function tonal(
     return { draft, names: new Map(ofPlate.map(({ name }, i) => [name, inks[i]!])) };
   };
   let current = await choose();
-  const result = await checkedProposal(request, () => ({
+  const checked = await checkedProposal(request, () => ({
     draft: current.draft,
     again: async (drop) => {
       const gone = drop.flatMap((name) => current.names.get(name) ?? []);
@@ -152,6 +153,7 @@ export async function tonal(
       return current.draft;
     },
   }));
+  const result = ranged ? await tunedRanges(request, checked) : checked;
   return {
     ...result,
     kind,

@@ -2,7 +2,7 @@ import { ALLOWANCE_RULES } from "./allowances.ts";
 import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
-import { filmPixels, plateSize, screenedTwice } from "./artwork/plate-files.ts";
+import { filmPixels, plateShift, plateSize, screenedTwice } from "./artwork/plate-files.ts";
 import { printSize } from "./artwork/print-size.ts";
 import { regionOffPrint } from "./artwork/region-off-print.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
@@ -19,6 +19,7 @@ import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
 import { closeInks } from "./plates/close-inks.ts";
 import { farInk } from "./plates/far-ink.ts";
 import { eatenLines, thinHalftone } from "./plates/fine-lines.ts";
+import { lostDetails, lostLines } from "./plates/lost-lines.ts";
 import { missedColour } from "./plates/missed-colour.ts";
 import { nearEmptyPlate } from "./plates/near-empty-plate.ts";
 import { twinPlates } from "./plates/twin-plates.ts";
@@ -104,6 +105,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     artworkProfile,
     screenedTwice,
     plateSize,
+    plateShift,
     filmPixels,
     softEdge,
     backgroundBox,
@@ -124,6 +126,8 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     knockoutGap,
     untrappedEdge,
     eatenLines,
+    lostLines,
+    lostDetails,
     thinHalftone,
   ],
   "Kinds of ink": [

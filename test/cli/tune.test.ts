@@ -25,6 +25,10 @@ it("tune shows what changes, and writes it where it is told to", async () => {
   expect(shown.out).toMatch(/^ {2}white \(light\) +\d+\.\d\d → \d\.\d\d/m);
   expect(shown.out).toMatch(/\n[1-6] numbers changed, written to moved\.sep\.yaml\n$/);
   expect(text("job.sep.yaml")).toBe(RAMPS_RECIPE);
+  const json = JSON.parse((await tune("--format", "json")).out);
+  expect(json.text).toBe(text("moved.sep.yaml"));
+  expect(json.said[0]).toMatch(/^\w+: .* nearer$/);
+  expect(json.garments[0].after).toBeLessThan(json.garments[0].before);
   const written = await tune("--write");
   expect(written.out).toContain("numbers changed, written to job.sep.yaml\n");
   expect(text("job.sep.yaml")).toBe(text("moved.sep.yaml"));

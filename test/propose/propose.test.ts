@@ -216,7 +216,8 @@ describe("a proposal for art with tones", () => {
     expect(made.text).not.toContain("jointly");
     for (const { purpose, extract } of made.recipe.plates.values())
       if (purpose === "colour") expect(extract.hue ?? extract.chroma ?? extract.lightness).toBeDefined();
-    expect(made.proofs[0]!.mean).toBeLessThan(10);
+    // Fitted to the trial alone, ranges leave 5.2.
+    expect(made.proofs[0]!.mean).toBeLessThan(3);
   });
 
   it("uses the shop's inks, meshes and stations alone", async () => {

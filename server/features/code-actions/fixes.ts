@@ -42,7 +42,7 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(data?.mesh === undefined ? [] : otherMesh(model, data.mesh)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];
-  return fixes.filter(({ changes, command }) => changes.length > 0 || command);
+  return fixes.filter(({ changes, command }) => changes.length > 0 || command !== undefined);
 }
 
 const BY_RULE: Readonly<Record<string, (model: Model, finding: Finding) => Fix[]>> = {
@@ -52,7 +52,24 @@ const BY_RULE: Readonly<Record<string, (model: Model, finding: Finding) => Fix[]
   "folded-plate": unfolding,
   "rising-range": swapping,
   "knockout-gap": rewriting,
+  "far-ink": tuning,
+  "missed-colour": tuning,
 };
+
+/** The editor's command that moves a recipe's numbers; its argument is the recipe's URI. */
+const TUNE = "platewright.tune";
+
+/** A colour that prints too far from the artwork may do so for want of better numbers. */
+function tuning({ uri }: Model): Fix[] {
+  return [
+    {
+      title: "move the recipe's numbers nearer to the artwork…",
+      changes: [],
+      command: { id: TUNE, arguments: [uri] },
+      sure: false,
+    },
+  ];
+}
 
 function fix(title: string, changes: readonly Change[] | undefined, sure = false): Fix {
   return { title, changes: changes ?? [], sure };
