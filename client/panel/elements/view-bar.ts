@@ -24,6 +24,10 @@ export class ViewBar extends PanelElement {
         align-items: center;
         gap: 2px 14px;
         min-width: 0;
+        overflow: hidden;
+      }
+      /* What has buttons can be reached by them, too. */
+      :host([scrolls]) {
         overflow-x: auto;
         scrollbar-width: none;
       }
@@ -67,6 +71,7 @@ export class ViewBar extends PanelElement {
   override render() {
     const { job, view } = this.store;
     if (!job) return nothing;
+    this.toggleAttribute("scrolls", ["plate", "commit"].includes(view.mode) || isSeenAsDots(job, view));
     const plate = shownPlate(job, view) ?? "";
     if (view.mode === "difference") return this.#scale("ΔE00, artwork to proof", true);
     if (view.mode === "plate")
