@@ -41,7 +41,7 @@ export class ViewBar extends PanelElement {
       }
       .scale {
         display: grid;
-        width: 200px;
+        width: 160px;
       }
       canvas {
         width: 100%;
@@ -156,7 +156,7 @@ export class ViewBar extends PanelElement {
 
   #figures() {
     if (!this.difference) return nothing;
-    return html`<span class="figures" role="status">mean ${this.difference.mean.toFixed(2)}, 95th percentile ${this.difference.p95.toFixed(2)}</span>`;
+    return html`<span class="figures" role="status">mean ${this.difference.mean.toFixed(2)}, 95 % within ${this.difference.p95.toFixed(2)}</span>`;
   }
 
   #scale(label: string, figures: boolean) {
