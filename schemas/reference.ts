@@ -40,7 +40,7 @@ const FORMATS: Readonly<Record<string, string>> = {
   "ink-sum": "sum of tones, as `240%`",
   day: "day, as `2026-03-14`",
   density: "density, as `1.3 g/cm3`",
-  "fabric-weight": "weight of cloth, as `180 g/m2`",
+  "fabric-weight": "weight of fabric, as `180 g/m2`",
 };
 
 /** The page with every key of the formats. */

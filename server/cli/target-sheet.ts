@@ -16,7 +16,9 @@ export function sheetOf(shop: Formats.Shop, title: string, values: Values): Shee
   const inks = [...new Set((values.ink as unknown as string[] | undefined) ?? shelf)];
   for (const ink of inks)
     if (!shelf.includes(ink))
-      throw new UsageError(`there is no ink "${ink}" on the shelf${suggestion(ink, shelf, "inks are")}`);
+      throw new UsageError(
+        `there is no ink "${ink}" in the ink library${suggestion(ink, shelf, "inks are")}`,
+      );
   if (inks.length === 0) throw new UsageError("the shop file has no inks; a target sheet prints them");
   if (inks.length > MOST_INKS)
     throw new UsageError(

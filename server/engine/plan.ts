@@ -100,7 +100,7 @@ export interface ProcessPlan {
 export interface SolvingStation extends Station {
   readonly plate: string;
   readonly underbase: boolean;
-  /** Stations of one number print wet on wet; a flash begins the next. */
+  /** Stations of one number print wet-on-wet; a flash begins the next. */
   readonly wetGroup: number;
 }
 

@@ -62,7 +62,7 @@ function inkText(home: OpenDocument, name: string): string | undefined {
   if (told.length > 0) lines.push(escaped(told.join(", ")));
   const mix = Object.entries(fieldsOf(ink?.mix)).map(([part, parts]) => `${part} ${parts}`);
   if (mix.length > 0) lines.push(`mixed of ${escaped(mix.join(", "))} by weight`);
-  if (home.source.kind === "shop") lines.push("from the shop's shelf");
+  if (home.source.kind === "shop") lines.push("from the shop's ink library");
   return lines.join("\n\n");
 }
 

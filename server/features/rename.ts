@@ -38,10 +38,10 @@ export function rename(model: Model, offset: number, newName: string): Workspace
     const taken = doc.symbols.definitions.some((d) => d.kind === kind && d.name === newName);
     if (taken && newName !== oldName)
       throw new RenameError(`there is already ${kind === "ink" ? "an" : "a"} ${kind} "${newName}"`);
-    // An ink of the recipe's own goes before one of the shelf: other plates would change their ink unasked.
+    // An ink of the recipe's own goes before one in the library: other plates would change their ink unasked.
     const shelved = kind === "ink" && doc !== model.shop && newName !== oldName;
     if (shelved && doc.symbols.references.some((r) => r.kind === kind && r.name === newName))
-      throw new RenameError(`"${newName}" is already used here, for an ink of the shop's shelf`);
+      throw new RenameError(`"${newName}" is already used here, for an ink of the shop's ink library`);
   }
   const changes: Record<string, TextEdit[]> = {};
   const seen = new Set<string>();

@@ -4,7 +4,7 @@ import type { Shortfall } from "../engine/tune/shortfall.ts";
 import { colourText } from "../language/changes/change.ts";
 import type { Recipe } from "../language/recipe.ts";
 
-/** An ink of the shelf that is this near to a colour, in ΔE00, will do for it. */
+/** An ink in the library that is this near to a colour, in ΔE00, will do for it. */
 const NEAR = 8;
 /** A gain under this, in mean ΔE00, is not worth a screen. */
 const WORTH = 0.1;
@@ -31,7 +31,7 @@ export function leftLines(left: readonly Shortfall[], recipe: Recipe): string[] 
   return best && best.gain >= WORTH ? [...lines, `most would come of ${best.text}`] : lines;
 }
 
-/** An ink of the shelf that no plate prints with, where one is near, else its colour. */
+/** An ink in the library that no plate prints with, where one is near, else its colour. */
 function inkText(colour: Lab, { inks, plates }: Recipe): string {
   const used = new Set([...plates.values()].map(({ ink }) => ink));
   const [nearest] = [...inks]
@@ -39,7 +39,7 @@ function inkText(colour: Lab, { inks, plates }: Recipe): string {
     .map(([name, ink]) => ({ name, far: distance(colour, ink.colour.lab) }))
     .sort((a, b) => a.far - b.far);
   return nearest && nearest.far < NEAR
-    ? `the shelf's ink ${nearest.name} on a screen more`
+    ? `the ink library's ink ${nearest.name} on a screen more`
     : `an ink of ${colourText(colour)}`;
 }
 

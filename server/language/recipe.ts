@@ -12,7 +12,7 @@ import { parseInkSum, parseMargin, parsePercentage } from "./values/percentage.t
 import { parseMeshCount, parseResolution, parseRuling, parseSquare } from "./values/screen.ts";
 import { parseFabricWeight } from "./values/weight.ts";
 
-/** A recipe with its shop's shelf applied, every name known and every quantity in one unit. */
+/** A recipe with its shop's ink library applied, every name known and every quantity in one unit. */
 export interface Recipe {
   readonly title: string;
   readonly artwork: ArtworkSettings;
@@ -220,7 +220,7 @@ export interface Press {
   readonly darkPlate: "first" | "last";
 }
 
-/** Shares of the mesh's theoretical volume that reach the cloth, and of what is delivered that is lost besides. */
+/** Shares of the mesh's theoretical volume that reach the garment, and of what is delivered that is lost besides. */
 export interface InkUse {
   readonly transfer: number;
   readonly spoilage: number;

@@ -46,7 +46,7 @@ const SMALLEST_WIDTH_MM = 2 * MM_PER_INCH;
 /** Least ppi of artwork for garments. Common practice, no source (rule artwork-coarse says the same). */
 const LEAST_PPI = 150;
 const WHITE: Lab = { L: 100, a: 0, b: 0 };
-/** ΔE00 from white, or from the cloth, within which a background is no part of the picture. */
+/** ΔE00 from white, or from the garment, within which a background is no part of the picture. */
 const NO_PART = 8;
 /** Share of the border that a background has at least: text may touch a logo's edge, a picture's sky is no page. */
 const BORDER = { flat: 0.6, tones: 0.8 };

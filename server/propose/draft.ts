@@ -7,7 +7,7 @@ export interface Draft {
   readonly shop: string | undefined;
   readonly artwork: Formats.Artwork;
   readonly garments: readonly NamedColour[];
-  /** Inks that the shop's shelf does not have. */
+  /** Inks that the shop's ink library does not have. */
   readonly inks: readonly (NamedColour & { readonly opacity: string })[];
   readonly plates: readonly DraftPlate[];
   readonly knockouts: readonly Formats.Knockout[];

@@ -61,7 +61,7 @@ const NOT_OURS: Readonly<Record<string, string>> = {
   "backdrop-box": "the background is taken for part of the picture",
   "eaten-lines": "so fine are the artwork's lines, and the choke is no more than the press is off",
   "print-size": "so wide was it asked for",
-  "base-under-black": "half-tones of the dark plate need the white, or the cloth would show through them",
+  "base-under-black": "halftones of the dark plate need the white, or the garment would show through them",
   "thin-halftone": "so fine is the artwork",
   stations: "so many plates were asked for",
   "flash-heads": "the press has no flash unit for it; flash on another station",

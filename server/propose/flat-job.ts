@@ -11,19 +11,19 @@ import type { Look } from "./artwork.ts";
 import { hardColours } from "./hard-colours.ts";
 import { type ColourPlate, type GarmentColour, hexOfLab, isLight, isSeen } from "./job.ts";
 
-/** ΔE00 up to which an ink of the shelf does for a flat colour. Common practice, no source. */
+/** ΔE00 up to which an ink in the library does for a flat colour. Common practice, no source. */
 const NEAR_ENOUGH = 8;
 
 export interface FlatJob {
   readonly plates: readonly ColourPlate[];
-  /** What the underbase leaves out: colours of the cloth. */
+  /** What the underbase leaves out: colours of the garment. */
   readonly bare: readonly Formats.Extraction[];
   readonly notes: readonly string[];
-  /** Whether colours of the cloth print: all are wanted, or there are no others. */
+  /** Whether colours of the garment print: all are wanted, or there are no others. */
   readonly onOwnColour: boolean;
 }
 
-/** One solid plate for each flat colour; unless `all` are wanted, for those that are not the cloth's own already. */
+/** One solid plate for each flat colour; unless `all` are wanted, for those that are not the garment's own already. */
 export function flatJob(
   { flat = [] }: Look,
   cloths: readonly GarmentColour[],
@@ -32,7 +32,7 @@ export function flatJob(
 ): FlatJob {
   const notes = hardColours(flat, cloths);
   const printed = all ? flat : flat.filter(({ lab }) => isSeen(lab, cloths));
-  // Art of the cloth's own colour alone: what little shows of it, prints.
+  // Art of the garment's own colour alone: what little shows of it, prints.
   const plates = printed.length > 0 ? printed : flat;
   const silent = flat.filter((colour) => !plates.includes(colour));
   const inks = inksFor(plates, cloths, shelf);
@@ -44,7 +44,7 @@ export function flatJob(
       ink,
       onTop: ink.onTop,
       extract,
-      comment: `${percent(colour.share)} of the artwork, solid${far === undefined ? "" : "; no ink on the shelf is near"}.`,
+      comment: `${percent(colour.share)} of the artwork, solid${far === undefined ? "" : "; no ink in the ink library is near"}.`,
     };
   });
   const order = printOrder(
@@ -64,7 +64,7 @@ function areaOf({ rgb }: FlatColour): Formats.Extraction {
   return { near: hexOf(rgb), within: 1 };
 }
 
-/** The shelf's nearest ink for each colour, each but once; else one to be mixed. */
+/** The ink library's nearest ink for each colour, each but once; else one to be mixed. */
 function inksFor(
   colours: readonly FlatColour[],
   cloths: readonly GarmentColour[],
@@ -84,7 +84,7 @@ function inksFor(
     const said =
       fits || shelf.length === 0
         ? undefined
-        : `no ink on the shelf prints ${hexOfLab(lab)}${nearest ? `; ${nearest.ink.name} is nearest, ${nearest.d.toFixed(0)} ΔE00 away` : ""}: have it mixed`;
+        : `no ink in the ink library prints ${hexOfLab(lab)}${nearest ? `; ${nearest.ink.name} is nearest, ${nearest.d.toFixed(0)} ΔE00 away` : ""}: have it mixed`;
     // White over a flashed white underbase is a highlight; a film of its own keeps it apart from the base.
     return { ink: isWhite && dark ? { ...ink, onTop: true } : { ...ink }, far: said };
   });

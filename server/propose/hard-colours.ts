@@ -10,7 +10,7 @@ const VIVID: readonly (readonly [until: number, chroma: number])[] = [
   [360, 92],
 ];
 
-/** What is told of flat colours on this cloth: those it swallows, and those that no pigment reaches. */
+/** What is told of flat colours on this garment: those it swallows, and those that no pigment reaches. */
 export function hardColours(
   colours: readonly { readonly lab: Lab; readonly rgb: readonly [number, number, number] }[],
   cloths: readonly { readonly name: string; readonly lab: Lab }[],
@@ -33,7 +33,7 @@ export function hardColours(
   });
 }
 
-/** ΔE00 from dark cloth up to which a colour is hardly seen on it. Common practice, no source. */
+/** ΔE00 from dark garments up to which a colour is hardly seen on it. Common practice, no source. */
 const HARDLY = 12;
 
 function far(p: Lab, q: Lab): number {

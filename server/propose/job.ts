@@ -15,7 +15,7 @@ export interface GarmentColour extends NamedColour {
   readonly lab: Lab;
 }
 
-/** ΔE00 within which an ink is the cloth's own colour. Common practice, no source. */
+/** ΔE00 within which an ink is the garment's own colour. Common practice, no source. */
 const AS_CLOTH = 6;
 
 /** GarmentColour that needs no underbase. */
@@ -28,7 +28,7 @@ export function isShadowGarment({ lab }: GarmentColour): boolean {
   return lab.L <= SHADOW_GARMENT;
 }
 
-/** Whether a colour prints on these garments, or is what the cloth is already. */
+/** Whether a colour prints on these garments, or is what the garment is already. */
 export function isSeen({ L, a, b }: Lab, cloths: readonly GarmentColour[]): boolean {
   return cloths.some(({ lab }) => deltaE00(L, a, b, lab.L, lab.a, lab.b) > AS_CLOTH);
 }
@@ -52,9 +52,9 @@ export interface JobParts {
   readonly artwork: Formats.Artwork;
   readonly cloths: readonly GarmentColour[];
   readonly press: Press | undefined;
-  /** Names on the shelf, which recipe's own inks must not take. */
+  /** Names in the ink library, which recipe's own inks must not take. */
   readonly shelf: readonly string[];
-  /** In print order on dark cloth. */
+  /** In print order on dark garments. */
   readonly plates: readonly ColourPlate[];
   /** The underbase; undefined where nothing needs one. */
   readonly base: Pick<ColourPlate, "name" | "ink" | "extract" | "comment"> | undefined;
@@ -63,7 +63,7 @@ export interface JobParts {
   readonly solved: boolean;
   /** Whether plates meet at solid edges, and spread under their neighbours. */
   readonly trapped?: boolean;
-  /** Whether plates of the cloth's own colour print all the same. */
+  /** Whether plates of the garment's own colour print all the same. */
   readonly onOwnColour: boolean;
   readonly screening: Formats.Screening | undefined;
   readonly head: readonly string[];
@@ -199,7 +199,7 @@ function platesOf({ plates, base }: JobParts, inks: readonly string[]): DraftPla
   });
 }
 
-/** Flashes where more plates follow one another than go well wet on wet. */
+/** Flashes where more plates follow one another than go well wet-on-wet. */
 function flashed(order: readonly string[], press: Press | undefined): string[] {
   const most = press?.wetLayers ?? DEFAULT_WET_LAYERS;
   const groups = Math.max(1, Math.ceil(order.length / most));
@@ -216,7 +216,7 @@ function darkComment(
   const cloth = plates.filter(({ name }) => !order.includes(name)).map(({ name }) => name);
   const parts = [
     ...(base ? ["the underbase is flashed"] : []),
-    lightFirst ? "light to dark, wet on wet" : "dark to light as on light cloth, so that colours agree",
+    lightFirst ? "light to dark, wet-on-wet" : "dark to light as on light garments, so that colours agree",
     ...(plates.some(({ purpose }) => purpose === "highlight") ? ["the highlight last"] : []),
     ...(cloth.length > 0 ? [`${cloth.join(", ")} is the garment's own colour here`] : []),
   ];

@@ -32,7 +32,7 @@ export interface PlateSetProposal {
 
 /** Width where no file says one. Common practice, no source. */
 const USUAL_WIDTH_MM = 304.8;
-/** ΔE00 within which an ink on the shelf is the colour that a file shows. Common practice, no source. */
+/** ΔE00 within which an ink in the ink library is the colour that a file shows. Common practice, no source. */
 const SAME_INK = 12;
 /** A plate of more mean tone than this may have its greys the other way round. No source. */
 const MOSTLY_SOLID = 0.75;
@@ -223,7 +223,8 @@ function inkOf(
   const word = words.map((one) => WORDS[one]).find((colour) => colour !== undefined);
   const colour = shown ?? (word === undefined ? undefined : labOf(word));
   const near = colour && nearest(colour, shelf);
-  if (near) return { ink: near, doubt: `is ${near.name} the ink of ${name}? It is the nearest on the shelf` };
+  if (near)
+    return { ink: near, doubt: `is ${near.name} the ink of ${name}? It is the nearest in the ink library` };
   if (!colour)
     return {
       ink: mixedInk(labOf("#8f9196")),

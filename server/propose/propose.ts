@@ -64,7 +64,7 @@ function flatProposal(
   look: Look,
   shelf: readonly Candidate[],
 ) {
-  // Whoever asks for so many plates gets them; else black on black cloth is the cloth.
+  // Whoever asks for so many plates gets them; else black on a black garment is the garment.
   const all = (request.plates ?? 0) >= look.flat!.length;
   const job = flatJob(look, request.cloths, shelf, all);
   const needsBase =

@@ -16,7 +16,7 @@ export interface ShopSettings {
   readonly screening: Recipe["screening"];
   /** Most ink that may lie wet at once, as a sum of tones. */
   readonly wetInk: number;
-  /** Inks on the shelf; empty without one. */
+  /** Inks in the ink library; empty without one. */
   readonly shelf: readonly Candidate[];
 }
 

@@ -38,12 +38,12 @@ export async function tonal(
   const shared = cloths.length > 1 || ranged || indexed;
   const cloth = dark[0] ?? cloths[0]!;
   const base = dark.length > 0 ? whiteOf(shelf) : undefined;
-  // Light cloth takes the dark plate first; where both share their screens, all print in that order, or colours change.
+  // Light garments take the dark plate first; where both share their screens, all print in that order, or colours change.
   const light = cloths.find(isLight);
   const lightFirst = cloths.every((one) => !isLight(one));
   const ground: Substrate = {
     conditions: {
-      // Shared screens know white below them only, be it cloth or underbase.
+      // Shared screens know white below them only, be it garment or underbase.
       garment: shared ? (light?.lab ?? colourOf(whiteOf(shelf).film)) : cloth.lab,
       n: 1,
       compensated: floor.screening.compensate,
@@ -62,7 +62,7 @@ export async function tonal(
       : freeCandidates(look.colours, kind === "greyscale");
   // Where no square carries ink, white shows by itself.
   const top = base && !indexed && { ...(shelf.length > 0 ? base : HIGHLIGHT), film: base.film, onTop: true };
-  // On one cloth alone its own colour needs no ink, unless so many plates are asked for.
+  // On one garment alone its own colour needs no ink, unless so many plates are asked for.
   const seen =
     cloths.length > 1 || request.plates !== undefined
       ? found
@@ -97,7 +97,7 @@ export async function tonal(
         ? {
             ink: { ...base },
             extract: { solve: "jointly" },
-            comment: "White in tones; the cloth is the dark of the picture.",
+            comment: "White in tones; the garment is the dark of the picture.",
           }
         : undefined;
     const parts: JobParts = {

@@ -6,7 +6,7 @@ import type { Print } from "./print.ts";
 import { proofDifference } from "./proof-meter.ts";
 
 /**
- * ΔE00 from which a change counts as visible: about what a trained eye tells apart on cloth, side by side. Common
+ * ΔE00 from which a change counts as visible: about what a trained eye tells apart on garments, side by side. Common
  * practice, no source.
  */
 export const VISIBLE = 2;

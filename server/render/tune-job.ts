@@ -39,7 +39,7 @@ export function tuneJob(
   };
 }
 
-/** What a number is told with: the key that it stands under, with both ends of a range and all pairs of a curve. */
+/** What a number is reported with: the key that it stands under, with both ends of a range and all pairs of a curve. */
 function partOf(path: Path): string {
   const last = path.findLastIndex((step) => typeof step === "string");
   return JSON.stringify(path.slice(0, last + 1));

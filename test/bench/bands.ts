@@ -61,7 +61,7 @@ export interface MixingError {
   readonly cases: number;
 }
 
-/** ΔE00 of each model against the spectral reference, over all ordered pairs of the inks on white and on dark cloth. */
+/** ΔE00 of each model against the spectral reference, over all ordered pairs of the inks on white and on dark garments. */
 export function mixingErrors(): MixingError[] {
   const inks = PIGMENTS.map((pigment) => {
     const film = reference(pigment);

@@ -19,7 +19,7 @@ const WHITE: Lab = { L: 96, a: -0.3, b: 1.5 };
 /** Colours that the exhaustive search looks at in a picture. */
 const SAMPLED = 250;
 
-/** How near to the artwork three ways of separating come: eight colour plates and white on black cloth. */
+/** How near to the artwork three ways of separating come: eight colour plates and white on a black garment. */
 export async function solveRows(): Promise<Row[]> {
   const rows: Row[] = [];
   for (const [name, file] of PICTURES) {

@@ -57,7 +57,7 @@ describe("proof", () => {
       /^platewright: "brick" is in several setups; choose one with --setup: dark, quick\nusage: platewright proof /,
     );
     await proof("quick.png", "--garment", "brick", "--setup", "quick");
-    // No underbase: the white half is bare cloth.
+    // No underbase: the white half is bare garment.
     expect(await pixel("quick.png", 30, 10)).toEqual(await pixel("quick.png", 30, 0));
   });
 

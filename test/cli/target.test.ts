@@ -73,7 +73,7 @@ it("target says what it cannot print, in a line", async () => {
   };
   expect(await failed("--ink", "embre")).toEqual([
     2,
-    'platewright: there is no ink "embre" on the shelf; did you mean "ember"?',
+    'platewright: there is no ink "embre" in the ink library; did you mean "ember"?',
   ]);
   expect(await failed("--base", "white")).toEqual([
     2,

@@ -31,7 +31,7 @@ it("shows a finding, and a quick fix mends it", async () => {
   expect(window.onDisk("job.sep.yaml")).toBe(RECIPE);
 });
 
-it("completes an ink from the shop's shelf", async () => {
+it("completes an ink from the shop's ink library", async () => {
   const window = await workbench.open(await job(RECIPE.replace("ink: sea", "ink: ")));
   await window.openFile("job.sep.yaml");
   await window.statusItem.filter({ hasText: "stations" }).waitFor();

@@ -57,7 +57,7 @@ async function picturesOfEditor(): Promise<void> {
   await shot(panel, "plate");
   await choose("Proof");
 
-  // Without its flash the dark setup prints wet on wet: told at the order, and beside the stations.
+  // Without its flash the dark setup prints wet-on-wet: told at the order, and beside the stations.
   const text = window.onDisk(RECIPE).split("\n");
   const line = text.findIndex((text) => text.includes(FLASH)) + 1;
   await window.focusText();

@@ -50,7 +50,7 @@ setups:
       - base
       - flash
       - sand
-      - ember # wet on wet
+      - ember # wet-on-wet
       - dark
       - glint
   on-white: { garments: [white], order: [dark, ember, sand] }
@@ -141,7 +141,7 @@ describe("a missing key", () => {
     expect(fixes(soundBut("ember: { ink: ember, ", "em|ber: { "))).toEqual({ "Add ink: ember": SOUND });
   });
 
-  it("gets an ink of the shelf where the recipe has none", () => {
+  it("gets an ink in the library where the recipe has none", () => {
     const text = soundBut("ember: { ink: ember, ", "em|ber: { ").replace(/inks:\n(?: {2}.*\n){2}/, "");
     const shop = "shop: 1\ninks: { white: { colour: lab(96 0 2), opacity: 92% } }\n";
     expect(Object.keys(fixes(text, { shop }))).toEqual(["Add ink: white"]);
@@ -317,7 +317,7 @@ describe("what is said twice", () => {
 
 describe("a folded plate", () => {
   const folding = (order: string) =>
-    BLOCKS.replace(/order: \[.*\]/, `order: ${order}`).replace("      - ember # wet on wet\n", "");
+    BLOCKS.replace(/order: \[.*\]/, `order: ${order}`).replace("      - ember # wet-on-wet\n", "");
   const MERGE = "merges:\n  - { fold: ember, into: sand }\n";
 
   it("makes room for the plate that it went into", () => {
@@ -433,7 +433,7 @@ describe("an ink of its own for a near colour", () => {
     ]);
   });
 
-  it("starts the section where the recipe has none, with the opacity of the shelf's ink", () => {
+  it("starts the section where the recipe has none, with the opacity of the ink library's ink", () => {
     const shop =
       "shop: 1\ninks:\n  white: { colour: lab(96 0 2), opacity: 92% }\n  ember: { colour: lab(56 56 56), opacity: 66% }\n";
     const text = near("#7b|8088").replace(/inks:\n(?: {2}.*\n){2}/, "");
@@ -490,8 +490,8 @@ describe("the usual print order", () => {
 
   it("moves lines with their comments", () => {
     const marked = BLOCKS.replace(
-      "      - sand\n      - ember # wet on wet\n",
-      "      - em|ber # wet on wet\n      - sand\n",
+      "      - sand\n      - ember # wet-on-wet\n",
+      "      - em|ber # wet-on-wet\n      - sand\n",
     );
     expect(actions(marked, "refactor.rewrite")).toEqual({
       "Put setup on-black in the usual print order": BLOCKS,

@@ -4,7 +4,7 @@ import { type Beside, RECIPE, read, SHOP, SOUND, soundBut } from "./model.ts";
 
 const SHELF = "shop: 1\ninks:\n  white: { colour: lab(96 0 2), opacity: 92% }\n";
 const OTHER = "file:///jobs/owl.sep.yaml";
-/** The sound recipe with an ink of the shelf. */
+/** The sound recipe with an ink in the library. */
 const SHELVED = SOUND.replace(/ {2}white: .*\n/, "").replace(
   "recipe: 1\n",
   "recipe: 1\nshop: ../back-lane.shop.yaml\n",
@@ -46,7 +46,7 @@ describe("the definition", () => {
     expect(locations).toEqual(expected);
   });
 
-  it("of an ink on the shelf is in the shop file", () => {
+  it("of an ink in the ink library is in the shop file", () => {
     const { model, at } = read(SHELVED.replace("ink: white", "ink: |white"), { shop: SHELF });
     expect(definition(model, at)).toEqual([
       { uri: SHOP, range: { start: { line: 2, character: 2 }, end: { line: 2, character: 7 } } },

@@ -28,10 +28,10 @@ describe("over a name", () => {
     expect(atob(uri ?? "")).toContain('fill="#d8431f"');
   });
 
-  it("an ink of the shelf says so", () => {
+  it("an ink in the library says so", () => {
     const shop = "shop: 1\ninks:\n  teal: { colour: lab(50 -30 -10), opacity: 60% }\n";
     expect(words(soundBut("ink: ember", "ink: te|al"), { shop })).toBe(
-      "**ink teal**\n\n[colour]\n\nL* 50.0  a* −30.0  b* −10.0 (D50)\n\nopacity (contrast ratio) 60%\n\nfrom the shop's shelf",
+      "**ink teal**\n\n[colour]\n\nL* 50.0  a* −30.0  b* −10.0 (D50)\n\nopacity (contrast ratio) 60%\n\nfrom the shop's ink library",
     );
   });
 

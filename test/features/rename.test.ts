@@ -45,7 +45,7 @@ describe("renaming", () => {
     );
   });
 
-  it("reaches from the shelf into the recipes that use it", () => {
+  it("reaches from the ink library into the recipes that use it", () => {
     const { model, at } = read(SHELF.replace("  white", "  wh|ite"), {
       kind: "shop",
       recipes: { [OTHER]: SHELVED },
@@ -55,7 +55,7 @@ describe("renaming", () => {
     expect(edited(open(OTHER, SHELVED), edit)).toBe(SHELVED.replace("ink: white", "ink: paper"));
   });
 
-  it("reaches from a recipe to the shelf", () => {
+  it("reaches from a recipe to the ink library", () => {
     const { model, at } = read(SHELVED.replace("ink: white", "ink: |white"), { shop: SHELF });
     expect(Object.keys(rename(model, at, "paper").changes ?? {})).toEqual([SHOP, model.uri]);
   });
@@ -91,7 +91,7 @@ describe("refused", () => {
     expect(() => rename(model, at, "ember")).toThrow('there is already an ink "ember"');
   });
 
-  it("is a recipe's ink that would stand before one that the recipe takes from the shelf", () => {
+  it("is a recipe's ink that would stand before one that the recipe takes from the ink library", () => {
     const { model, at } = read(SHELVED.replace("ink: ember", "ink: |ember"), { shop: SHELF });
     expect(() => rename(model, at, "white")).toThrow(/shelf/);
   });

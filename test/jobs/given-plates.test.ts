@@ -151,7 +151,7 @@ describe("a plate's file that does not fit", () => {
       .filter(({ level }) => level === "error")
       .map(({ path, message }) => `${formatPath(path)}: ${message.replace(/^.*\//, "")}`);
 
-  it("is told at its plate: another shape, an ink that is not there, a file that is none", async () => {
+  it("is reported at its plate: another shape, an ink that is not there, a file that is none", async () => {
     const files = await plain();
     expect(
       await found(await jobOf({ ...files, "ember.png": await grey(FADE.subarray(0, WIDTH * 30), 30) })),
@@ -203,7 +203,7 @@ describe("plates that do not lie on one another", () => {
       return isInner === inner && (inner || isOuter) ? 255 : 0;
     });
 
-  it("are told with how far, against the artwork or against one another", async () => {
+  it("are reported with how far, against the artwork or against one another", async () => {
     const pixels = new Uint8Array(WIDTH * HEIGHT * 3).fill(255);
     for (const [colour, part] of [
       [[200, 40, 30], shape(true)],

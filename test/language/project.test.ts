@@ -10,7 +10,7 @@ describe("a recipe's files", () => {
     expect(await findingsIn(WITH_SHOP, { "b.shop.yaml": "shop: 1\n" })).toEqual([]);
   });
 
-  it("a missing shop is told at its path", async () => {
+  it("a missing shop is reported at its path", async () => {
     await expectOneFinding(
       `${SOUND}shop: «b.shop.yaml»\n`,
       "missing-file",
@@ -24,7 +24,7 @@ describe("a recipe's files", () => {
     await expectOneFinding(text, "missing-file", "shop", /the shop file cannot be read/);
   });
 
-  it("a missing artwork is told at its path", async () => {
+  it("a missing artwork is reported at its path", async () => {
     await expectOneFinding(
       soundBut("file: art.png", "file: «atr.png»"),
       "missing-file",

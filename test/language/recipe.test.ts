@@ -196,7 +196,7 @@ inks:
 screening: { ruling: 55 lpi, dot: line }
 `;
 
-  it("the shelf gives its inks, and the recipe's own go before them", () => {
+  it("the ink library gives its inks, and the recipe's own go before them", () => {
     const { inks } = resolved(SOUND, shop);
     expect([...inks.keys()].sort()).toEqual(["ember", "mint", "white"]);
     expect(inks.get("white")).toMatchObject({ colour: labOf("#f8f8f4"), opacity: expect.closeTo(0.92, 9) });

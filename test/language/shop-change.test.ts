@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { aliasOn, valueAt, withChanges } from "../../server/language/shop-change.ts";
 
 const TEXT = `shop: 1
-# The shelf, in the order of the drawer.
+# The ink library, in the order of the drawer.
 inks:
   ember: { colour: "#d8431f", opacity: 70% } # from lot 7
   rose:
@@ -26,7 +26,7 @@ it("changes values, adds and takes away keys, and keeps all else with its commen
     { path: ["press", "misregistration"], value: "0.2 mm" },
   ]);
   expect(text).toBe(`shop: 1
-# The shelf, in the order of the drawer.
+# The ink library, in the order of the drawer.
 inks:
   ember: { colour: "#d8431f", gain: [[0, 0], [50, 66.5], [100, 100]] } # from lot 7
   rose:

@@ -20,7 +20,7 @@ export interface Score {
 }
 
 const FULL = 0.8;
-/** ΔE00 within which a colour is the cloth's own and needs no plate. */
+/** ΔE00 within which a colour is the garment's own and needs no plate. */
 const AS_CLOTH = 6;
 /** Finer than the plates, so that the middle of a pixel says whose it is. */
 const FINER = 4;

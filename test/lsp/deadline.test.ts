@@ -62,7 +62,7 @@ it("one that is not wanted any more blocks nobody: its recipe was closed", async
   expect(await made.measure(work("sound"), going())).toEqual(expect.any(Number));
 });
 
-it("is told at the artwork, with what to do", async () => {
+it("is reported at the artwork, with what to do", async () => {
   const folder = fresh();
   const rects = '<rect width="1000" height="1000" fill="#d84" filter="url(#f)"/>'.repeat(20);
   put(

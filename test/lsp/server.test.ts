@@ -178,7 +178,7 @@ describe("requests", () => {
     return { textDocument: { uri: recipe }, position: { ...position, character: position.character + add } };
   };
 
-  it("complete an ink from the shop's shelf", async () => {
+  it("complete an ink from the shop's ink library", async () => {
     const items = await client.request<CompletionItem[]>("textDocument/completion", at("ink: violet", 5));
     expect(items.map(({ label }) => label)).toContain("violet");
   });
@@ -193,7 +193,7 @@ describe("requests", () => {
     expect(found).toMatchObject({ uri: recipe, range: { start: positionOf("rose:\n") } });
   });
 
-  it("rename an ink of the shelf in the shop file and in every recipe that uses it", async () => {
+  it("rename an ink in the library in the shop file and in every recipe that uses it", async () => {
     const second = join(folder, "second.sep.yaml");
     writeFileSync(second, text.replace("../workshop.shop.yaml", "workshop.shop.yaml"));
     const edit = await client.request<WorkspaceEdit>("textDocument/rename", {

@@ -73,7 +73,7 @@ describe("a composite PDF", () => {
   });
 
   it.skipIf(!has("gs"))(
-    "has the same tones for Ghostscript, which shows inks on cloth (needs Ghostscript)",
+    "has the same tones for Ghostscript, which shows inks on garments (needs Ghostscript)",
     async () => {
       const { folder } = await written();
       const gs = (device: string, out: string) =>

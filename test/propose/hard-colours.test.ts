@@ -9,7 +9,7 @@ const { fresh } = scratch();
 const SHOP = fileURLToPath(new URL("../../samples/workshop.shop.yaml", import.meta.url));
 
 describe("what is lost", () => {
-  it("is told with the colour, the place and the cost where too few plates are asked for", async () => {
+  it("is reported with the colour, the place and the cost where too few plates are asked for", async () => {
     const folder = fresh();
     const bars = ["#d8431f", "#2060c0", "#f5c832", "#2f8f4e"].map(
       (fill, i) => `<rect x="${5 + 28 * i}" y="10" width="26" height="80" fill="${fill}"/>`,
@@ -23,7 +23,7 @@ describe("what is lost", () => {
     expect(made.text).not.toContain("allow unprinted-artwork");
   });
 
-  it("names the ink of the shelf that would print it", async () => {
+  it("names the ink of the ink library that would print it", async () => {
     const folder = fresh();
     const file = await putPicture(folder, (x, y) =>
       isInDisc(x, y, 0.45) ? [200 - 150 * x, 60 + 100 * x, 40 + 60 * y] : [0, 0, 0, 0],
@@ -39,7 +39,7 @@ describe("what is lost", () => {
     expect(made.notes.filter((note) => note.includes("will print ΔE00"))).toEqual([]);
   });
 
-  it("is told of colours that the cloth swallows and that no pigment reaches", () => {
+  it("is told of colours that the garment swallows and that no pigment reaches", () => {
     const colour = (...rgb: [number, number, number]) => ({ rgb, lab: labFromBytes(...rgb) });
     const black = { name: "black", lab: labFromBytes(0x17, 0x17, 0x1a) };
     expect(

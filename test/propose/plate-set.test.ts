@@ -74,7 +74,7 @@ question: in which order do the plates print? Their files do not say (setups)
 ${out.slice(out.indexOf("  /"))}`);
   });
 
-  it("takes inks from the shelf by name, and for dark cloth alone prints the base", async () => {
+  it("takes inks from the ink library by name, and for dark garments alone prints the base", async () => {
     const shop = `shop: 1
 inks:
   white: { colour: "#f6f5f1", opacity: 93% }
@@ -97,7 +97,7 @@ inks:
     expect(text).toContain("navy: { ink: ocean, purpose: shadow,");
     expect(text).toMatch(/garments: \[black\]\n {4}order: \[white, flash, rose, navy\]/);
     expect(text).toMatch(/garments: \[white\]\n {4}order: \[navy, rose\]/);
-    expect(out).toContain("question: is ocean the ink of navy? It is the nearest on the shelf\n");
+    expect(out).toContain("question: is ocean the ink of navy? It is the nearest in the ink library\n");
     const { findings } = await openJob(join(folder, "job.sep.yaml"), disk);
     expect(findings.filter(({ level }) => level === "error")).toEqual([]);
   });

@@ -90,7 +90,7 @@ describe("a proposal for flat art", () => {
     expect(wrong).toBe(0);
   });
 
-  it("lets black cloth be the black of the picture, and knocks the base out there", async () => {
+  it("lets a black garment be the black of the picture, and knocks the base out there", async () => {
     const folder = fresh();
     const file = putDrawing(folder, `${FLAT}<rect x="10" y="5" width="100" height="20" fill="#101012"/>`);
     const black = await proposed(folder, file);
@@ -105,7 +105,7 @@ describe("a proposal for flat art", () => {
     expect(both.recipe.traps[0]!.distanceMm).toBeGreaterThanOrEqual(DEFAULT_MISREGISTRATION_MM);
   });
 
-  it("leaves a white backdrop out", async () => {
+  it("leaves a white background out", async () => {
     const folder = fresh();
     const made = await proposed(
       folder,
@@ -117,7 +117,7 @@ describe("a proposal for flat art", () => {
     expect(standing(made)).toEqual([]);
   });
 
-  it("prints white art in white alone on black cloth, without a base", async () => {
+  it("prints white art in white alone on a black garment, without a base", async () => {
     const folder = fresh();
     const made = await proposed(
       folder,
@@ -138,7 +138,7 @@ describe("a proposal for flat art", () => {
     expect(standing(made)).toEqual([]);
   });
 
-  it("takes inks from the shelf where they are near, and says which are to be mixed", async () => {
+  it("takes inks from the ink library where they are near, and says which are to be mixed", async () => {
     const folder = fresh();
     const file = putDrawing(
       folder,
@@ -147,7 +147,7 @@ describe("a proposal for flat art", () => {
     const made = await proposed(folder, file, { black: "#17171a" }, { shopFile: SHOP });
     expect(standing(made)).toEqual([]);
     expect(made.recipe.plates.get("base")!.ink).toBe("white");
-    expect(made.notes.join()).toMatch(/no ink on the shelf prints #e9baa0/);
+    expect(made.notes.join()).toMatch(/no ink in the ink library prints #e9baa0/);
     const free = await proposed(folder, file, { black: "#17171a" }, { shopFile: SHOP, freeInks: true });
     expect(free.notes.join()).not.toContain("shelf");
   });
@@ -188,7 +188,7 @@ describe("a proposal for art with tones", () => {
     for (const { mean } of made.proofs) expect(mean).toBeLessThan(6);
   });
 
-  it("keeps the white under half-tones of the dark plate, but for cloth that is as dark", async () => {
+  it("keeps the white under halftones of the dark plate, but for a garment that is as dark", async () => {
     const folder = fresh();
     // Greys from dark to light, mostly middle ones.
     const greys = (x: number, y: number): Pixel => {
@@ -199,7 +199,7 @@ describe("a proposal for art with tones", () => {
     const onRed = await proposed(folder, file, { red: "#a01c24" }, { plates: 1 });
     expect(onRed.recipe.knockouts).toEqual([]);
     expect(standing(onRed)).toEqual([]);
-    // Knocked out, the cloth would show through them: 9.3.
+    // Knocked out, the garment would show through them: 9.3.
     expect(onRed.proofs[0]!.mean).toBeLessThan(3);
     const onBlack = await proposed(folder, file, { black: "#17171a" }, { plates: 1 });
     const shadow = [...onBlack.recipe.plates.values()].find(({ purpose }) => purpose === "shadow");
@@ -228,7 +228,7 @@ describe("a proposal for art with tones", () => {
     for (const { order } of made.recipe.setups.values()) expect(order.length).toBeLessThanOrEqual(10);
   });
 
-  it("prints greyscale art in white alone on black cloth", async () => {
+  it("prints greyscale art in white alone on a black garment", async () => {
     const folder = fresh();
     const made = await proposed(
       folder,

@@ -66,7 +66,7 @@ describe.skipIf(!there)("a press that was measured (needs icc-profiles-free, apt
     const single = off.filter((_, mask) => [1, 2, 4, 8].includes(mask));
     const over = off.filter((_, mask) => ![0, 1, 2, 4, 8].includes(mask));
     expect(mean(single)).toBeLessThan(0.3);
-    // What the guide says of them: wet on wet, a film takes less of the next.
+    // What the guide says of them: wet-on-wet, a film takes less of the next.
     expect(mean(over)).toBeGreaterThan(5);
     expect(mean(over)).toBeLessThan(8);
   });

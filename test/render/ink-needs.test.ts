@@ -41,7 +41,7 @@ describe("ink for an order", () => {
     expect([need.density, need.assumed]).toEqual([1.3, false]);
   });
 
-  it("counts strokes, and the share that the shop found to reach the cloth", async () => {
+  it("counts strokes, and the share that the shop found to reach the garment", async () => {
     // 0.01 × 24.623 × 70 % × 2 × 100 × 1.05 = 36.196 cm³.
     const use = "ink-use: { transfer: 70%, spoilage: 5% }\n";
     const need = await needOf(job("", { plate: ", hits: 2", use }), 100);
@@ -102,7 +102,7 @@ describe("a discharge ink of a recipe", () => {
     return [...print.proof("black", "dark").subarray(0, 3)];
   };
 
-  it("proofs as on cloth of the colour that it leaves", async () => {
+  it("proofs as on garments of the colour that it leaves", async () => {
     const discharged = await on('"#17171a", discharged: "#d9cfb4"', ", kind: discharge");
     expect(discharged).toEqual(await on('"#d9cfb4"', ""));
     expect(discharged).not.toEqual(await on('"#17171a"', ", kind: discharge"));

@@ -155,7 +155,7 @@ export class StationList extends PanelElement {
   }
 
   #between(setup: JobSetup, step: string, i: number) {
-    const says = step === "flash" ? "cures the ink so far to the touch" : "lets the garment cool";
+    const says = step === "flash" ? "gels the ink printed so far" : "lets the garment cool";
     return html`<button
       class="row"
       title="Alt+↑ and Alt+↓ move this station"

@@ -6,7 +6,7 @@ export interface InkLaid {
   readonly volume: number;
   /** Strokes of the squeegee. */
   readonly hits: number;
-  /** Share of the theoretical volume that reaches the cloth, 0–1. */
+  /** Share of the theoretical volume that reaches the garment, 0–1. */
   readonly transfer: number;
 }
 

@@ -14,7 +14,7 @@ export function openArea({ opening, thread }: Omit<MeshFigures, "thickness">): n
 
 /**
  * Theoretical ink volume in cm³ to the square metre: open area × fabric thickness, as mesh makers' tables give it.
- * What reaches the cloth also hangs on stencil, squeegee and ink.
+ * What reaches the garment also hangs on stencil, squeegee and ink.
  */
 export function inkVolume(mesh: MeshFigures): number {
   return openArea(mesh) * mesh.thickness * 1000;

@@ -3,7 +3,7 @@ import { type Layer, layerFromReadings, layerOfScattering } from "./kubelka-munk
 import { BANDS, type Spectrum, XYZ_WEIGHTS } from "./observer.ts";
 import { spectrumOf } from "./spectrum.ts";
 
-/** What is known of an ink. One that discharges takes the dye of bare cloth before it lies on it. */
+/** What is known of an ink. One that discharges takes the dye of bare garment before it lies on it. */
 export type InkFilm = { readonly discharges?: true } & (
   | {
       /** Colour of a solid print over ideal white. */
@@ -37,7 +37,7 @@ export interface Film {
   readonly reflected: Spectrum;
   /** Transmittance squared. */
   readonly transmittanceSquared: Spectrum;
-  /** Whether it takes the dye of bare cloth. */
+  /** Whether it takes the dye of bare garment. */
   readonly discharges?: true;
 }
 

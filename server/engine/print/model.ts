@@ -9,7 +9,7 @@ import { mixInFull, neugebauerPrimaries } from "./neugebauer-primaries.ts";
 import { type PrintPixels, pixelPrinter } from "./pixels.ts";
 import { areaOfToneValue } from "./tone-value.ts";
 
-/** One station that prints. Wet on wet or after a flash, a film lies on the films before it: the rules are the same. */
+/** One station that prints. Wet-on-wet or after a flash, a film lies on the films before it: the rules are the same. */
 export interface Station {
   readonly ink: InkFilm;
   /** How tones on film grow in print; without it they do not. */

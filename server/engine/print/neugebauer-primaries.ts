@@ -9,7 +9,7 @@ import { BANDS, type Spectrum } from "./observer.ts";
 /**
  * Neugebauer's primaries: every overprint of k solid films on a substrate, in print order. `table[3 · mask…]` holds the
  * three mixing bands, each as its n-th root, of the films whose bits are set in `mask`; film 0 prints first. A film that
- * discharges lies on `discharged` where it is the first on the cloth.
+ * discharges lies on `discharged` where it is the first on the garment.
  */
 export function neugebauerPrimaries(
   substrate: Spectrum,

@@ -10,7 +10,7 @@ import type { WeightedColour } from "./colours.ts";
 
 /** An ink that may be chosen. */
 export interface Candidate {
-  /** Name on the shelf; empty for an ink to be mixed. */
+  /** Name in the ink library; empty for an ink to be mixed. */
   readonly name: string;
   readonly film: InkFilm;
   readonly gain?: DotGain | undefined;

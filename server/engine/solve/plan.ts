@@ -27,7 +27,7 @@ export interface SolvePlan {
 export interface SolveStation extends Station {
   readonly plate: number;
   readonly knockedOutBy: readonly { readonly plate: number; readonly above: number }[];
-  /** Stations of one number print wet on wet; a flash begins the next. */
+  /** Stations of one number print wet-on-wet; a flash begins the next. */
   readonly wetGroup: number;
 }
 

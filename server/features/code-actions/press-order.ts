@@ -87,7 +87,7 @@ function printed(model: Model, name: string): Printed | undefined {
     : undefined;
 }
 
-/** An ink of the recipe, or else of the shop's shelf. */
+/** An ink of the recipe, or else of the shop's ink library. */
 export function inkOf(model: Model, name: string): Fields | undefined {
   for (const doc of [model, model.shop]) {
     const inks = fieldsOf(fieldsOf(doc?.source.value).inks);

@@ -85,7 +85,8 @@ function nameOffers(
     .filter((name) => !taken.has(name))
     .map((name) => {
       const colour = kind === "ink" || kind === "garment" ? hexOfName(model, kind, name) : undefined;
-      const elsewhere = model.source.kind === "order" ? `${kind} of its recipes` : `${kind}, shop's shelf`;
+      const elsewhere =
+        model.source.kind === "order" ? `${kind} of its recipes` : `${kind}, shop's ink library`;
       return {
         text: name,
         detail: own.includes(name) ? kind : elsewhere,

@@ -6,7 +6,7 @@ import type { Model } from "../model.ts";
 /** A recipe read without its shop file. */
 export interface AtHand {
   readonly recipe: Recipe;
-  /** Inks that stand on the shop's shelf alone: plates can be made without them, prints cannot. */
+  /** Inks that stand in the shop's ink library alone: plates can be made without them, prints cannot. */
   readonly unknown: ReadonlySet<string>;
 }
 

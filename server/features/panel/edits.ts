@@ -122,7 +122,7 @@ function coloured(model: Model, ink: string, colour: Rgb): Done {
     const changes = replaceScalar(source, ["inks", ink, "colour"], quoted(colour));
     return changes ? { changes, did } : { refused: ELSEWHERE };
   }
-  // The shop's shelf is shared by other jobs: this job gets an ink of its own of that name.
+  // The shop's ink library is shared by other jobs: this job gets an ink of its own of that name.
   const shelf = inkOf(model, ink);
   if (!shelf) return { refused: `there is no ink ${ink}` };
   const entry = `{ colour: ${quoted(colour)}, opacity: ${flowText(shelf.opacity ?? "70%")} }`;
@@ -176,7 +176,7 @@ function quoted(colour: Rgb): string {
   return `"${hexOf(colour)}"`;
 }
 
-/** The ink that a colour is nearest to, of the recipe and of the shop's shelf. */
+/** The ink that a colour is nearest to, of the recipe and of the shop's ink library. */
 function nearestInk(model: Model, [r, g, b]: Rgb): string | undefined {
   const wanted = labFromBytes(r, g, b);
   let nearest: string | undefined;

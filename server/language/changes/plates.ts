@@ -147,7 +147,7 @@ export function screenCount({ setups }: Recipe): number {
   return new Set(printed).size;
 }
 
-/** Inks that a plate prints with; the rest of a shop's shelf does not print here. */
+/** Inks that a plate prints with; the rest of a shop's ink library does not print here. */
 export function inkChanges(before: Recipe, after: Recipe): Change[] {
   const users = (name: string) =>
     [...after.plates.values()].filter(({ ink }) => ink === name).map((p) => p.name);
@@ -168,7 +168,7 @@ export function inkChanges(before: Recipe, after: Recipe): Change[] {
     if (!same(was.opacity, is.opacity))
       said.push(change(`opacity ${percent(was.opacity)} → ${percent(is.opacity)}`));
     else if (said.length === 0 && !alike(was.film, is.film)) said.push(change("measured anew"));
-    // A kind says what the ink takes from the cloth; weight and mix are for the ink room.
+    // A kind says what the ink takes from the garment; weight and mix are for the ink room.
     if (was.kind !== is.kind)
       said.push(
         change(

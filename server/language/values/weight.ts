@@ -19,11 +19,11 @@ const OUNCE_TO_THE_YARD = 28.349523125 / 0.83612736;
 /** "180 g/m2", "5.3 oz/yd2" in grams to the square metre. */
 export function parseFabricWeight(text: string): Parsed<number> {
   return parseQuantity(text, {
-    name: "a weight of cloth",
+    name: "a weight of fabric",
     units: { "g/m2": 1, "g/m²": 1, "oz/yd2": OUNCE_TO_THE_YARD, "oz/yd²": OUNCE_TO_THE_YARD },
     offered: ["g/m2", "oz/yd2"],
     least: 20,
     most: 2000,
-    bounds: "not a weight of cloth from 20 to 2000 g/m2",
+    bounds: "not a weight of fabric from 20 to 2000 g/m2",
   });
 }

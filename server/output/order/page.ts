@@ -53,7 +53,7 @@ export function orderPage(page: OrderPage): string {
   )}</tbody></table>
 <h2>Ink</h2>
 <table><tbody>${inks.map((need) => inkRow(need, page))}</tbody></table>
-<p class="small">Estimates: area of the film × theoretical ink volume of the mesh × strokes × what the shop says reaches the cloth × density × garments, spoilage included.${assumed(inks)}</p>
+<p class="small">Estimates: area of the film × theoretical ink volume of the mesh × strokes × what the shop says reaches the garment × density × garments, spoilage included.${assumed(inks)}</p>
 <h2>Findings</h2>
 ${findingList(findings)}
 <h2>Cautions</h2>

@@ -53,7 +53,7 @@ export function ticketPage(page: TicketPage): string {
       ({ ink, plates, cm3, grams }) =>
         html`<tr><td>${swatch(page.inkColours.get(ink))}${ink}</td><td class="quiet">${plates.join(", ")}</td><td class="n">${cm3 === undefined ? "mesh not known" : amount(cm3)}</td><td class="n">${grams === undefined ? "" : weight(grams)}</td></tr>`,
     )}</tbody></table>
-    <p class="small">An estimate: area of the film × theoretical ink volume of the mesh × strokes, ${percentage(facts.inkUse.transfer)} of it on the cloth and ${percentage(facts.inkUse.spoilage, 1)} more for spoilage. Stencil and squeegee are not in it.${assumedText(facts)}</p>
+    <p class="small">An estimate: area of the film × theoretical ink volume of the mesh × strokes, ${percentage(facts.inkUse.transfer)} of it on the garment and ${percentage(facts.inkUse.spoilage, 1)} more for spoilage. Stencil and squeegee are not in it.${assumedText(facts)}</p>
   </section>
   <section>
     <h2>Screens of the other setups</h2>

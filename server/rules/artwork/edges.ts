@@ -17,7 +17,7 @@ export const softEdge: PixelRule = {
   id: "soft-edge",
   looksAt: "pixels",
   level: "warning",
-  why: "What is half transparent prints as dots, the underbase's included, and light specks of it show on dark cloth.",
+  why: "What is half transparent prints as dots, the underbase's included, and light specks of it show on dark garments.",
   source: "Common practice, no source.",
   example: {
     fails:
@@ -48,16 +48,16 @@ export const softEdge: PixelRule = {
 
 const LEAST_PRINTED = 0.1;
 
-/** A backdrop that reaches the picture's edges prints as a rectangle. */
+/** A background that reaches the picture's edges prints as a rectangle. */
 export const backgroundBox: PixelRule = {
   id: "backdrop-box",
   looksAt: "pixels",
   level: "warning",
-  why: "A plain backdrop that was not cut out prints as a box around the picture.",
+  why: "A plain background that was not cut out prints as a box around the picture.",
   source: "Common practice, no source.",
   example: {
     fails:
-      "# a figure on an opaque white backdrop\nplates:\n  base: { ink: white, purpose: underbase, extract: { artwork: opaque } }",
+      "# a figure on an opaque white background\nplates:\n  base: { ink: white, purpose: underbase, extract: { artwork: opaque } }",
     passes:
       '# the same\nplates:\n  base: { ink: white, purpose: underbase, extract: { artwork: opaque, except: { near: "#ffffff", within: 3 } } }',
   },
@@ -76,7 +76,7 @@ export const backgroundBox: PixelRule = {
     const names = printing.map(({ name }) => name).join(", ");
     yield {
       path: ["artwork", "file"],
-      message: `the artwork has a plain backdrop of ${hex} up to its edges, which ${names} will print as a box of ${mm(widthMm)} × ${mm(print.artwork.info.heightMm)}; cut it out, or leave it out of those plates with except: { near: "${hex}", within: 4 }`,
+      message: `the artwork has a plain background of ${hex} up to its edges, which ${names} will print as a box of ${mm(widthMm)} × ${mm(print.artwork.info.heightMm)}; cut it out, or leave it out of those plates with except: { near: "${hex}", within: 4 }`,
       data: { colour: hex },
     };
   },

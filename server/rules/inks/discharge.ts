@@ -7,7 +7,7 @@ export const dischargeFabric: JobRule = {
   id: "discharge-fabric",
   looksAt: "job",
   level: "warning",
-  why: "A discharge ink on cloth that keeps its dye prints a dull stain of its pigment, which no cure brings out.",
+  why: "A discharge ink on a garment that keeps its dye prints a dull stain of its pigment, which no cure brings out.",
   source:
     "A supplier's guide to discharge (2008), read in excerpts: cotton with reactive dyes. That blends are told of is common practice, no source.",
   example: {
@@ -53,7 +53,7 @@ export const dischargeFabric: JobRule = {
   },
 };
 
-/** It must reach the cloth. */
+/** It must reach the garment. */
 export const dischargeOnBase: JobRule = {
   id: "discharge-on-base",
   looksAt: "job",
@@ -90,7 +90,7 @@ export const dischargeOnBase: JobRule = {
         if (!base || base[0] > index || !isDischarge(plate.ink)) continue;
         yield {
           path: ["setups", name, "order", index],
-          message: `discharge ink ${plate.ink} cannot reach the cloth's dye through ${base[1].name}; take ${base[1].name} out of this order, or print the discharge plate first`,
+          message: `discharge ink ${plate.ink} cannot reach the garment's dye through ${base[1].name}; take ${base[1].name} out of this order, or print the discharge plate first`,
         };
       }
     }

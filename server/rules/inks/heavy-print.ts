@@ -14,7 +14,7 @@ export const heavyPrint: PixelRule = {
   id: "heavy-print",
   looksAt: "pixels",
   level: "note",
-  why: "A large, thick film of ink is stiff, holds sweat, cracks when the cloth stretches, and takes long to cure through.",
+  why: "A large, thick film of ink is stiff, holds sweat, cracks when the garment stretches, and takes long to cure through.",
   source:
     "Theoretical ink volume as in mesh makers' tables, times tones and strokes; the bounds of 90 cm³/m² on 300 cm² are common practice, no source.",
   example: {

@@ -94,7 +94,7 @@ export const barrierChoke: JobRule = {
         recipe.traps.find((trap) => trap.plate === plate.name && trap.way === "choke")?.index ?? 0;
       yield {
         path: ["traps", index],
-        message: `barrier ${plate.name} is drawn in by ${mm(choke)}, so that edges lie on bare cloth and take up its dye; leave it as wide as the print`,
+        message: `barrier ${plate.name} is drawn in by ${mm(choke)}, so that edges lie on bare garment and take up its dye; leave it as wide as the print`,
       };
     }
   },

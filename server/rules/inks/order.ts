@@ -13,12 +13,12 @@ function isOf(recipe: Recipe, plate: Plate, kinds: readonly InkKind[]): boolean 
   return kind !== undefined && kinds.includes(kind);
 }
 
-/** What stands up from the cloth goes down last. */
+/** What stands up from the garment goes down last. */
 export const raisedLast: JobRule = {
   id: "raised-last",
   looksAt: "job",
   level: "warning",
-  why: "A raised film holds the next screens off the cloth and is pressed flat by them.",
+  why: "A raised film holds the next screens off the garment and is pressed flat by them.",
   source:
     "Trade press, “Puff the magic ink”, read in excerpts: last, or flashed. For high density the same is common practice, no source.",
   example: {

@@ -12,7 +12,7 @@ const LEAST_CM2 = 1;
 /** Tones, 0–255, at which a plate covers, and at which an underbase lies below it. */
 const COVERS = 204;
 const LIES = 128;
-/** ΔE00 within which artwork is as dark as the cloth. */
+/** ΔE00 within which artwork is as dark as the garment. */
 const AS_CLOTH = 6;
 
 /** Dark ink over white needs no white. */
@@ -20,7 +20,7 @@ export const baseUnderBlack: PixelRule = {
   id: "base-under-black",
   looksAt: "pixels",
   level: "warning",
-  why: "Black on a white underbase turns grey, feels heavy, and shows white at every edge; on bare cloth it is blacker.",
+  why: "Black on a white underbase turns grey, feels heavy, and shows white at every edge; on bare garment it is blacker.",
   source: "Common practice, no source.",
   example: {
     fails: yaml`
@@ -69,7 +69,7 @@ export const baseUnderBlack: PixelRule = {
   },
 };
 
-/** What is as dark as the cloth is the cloth. */
+/** What is as dark as the garment is the garment. */
 export const needlessBase: PixelRule = {
   id: "needless-base",
   looksAt: "pixels",
@@ -113,7 +113,7 @@ export const needlessBase: PixelRule = {
           yield {
             path: ["plates", base.name],
             part: "key",
-            message: `${base.name} lies under ${cm2(area)} of artwork, ${placeWords(where)}, that is as dark as the ${garment} garment itself; leave it out there: the cloth prints that colour for nothing`,
+            message: `${base.name} lies under ${cm2(area)} of artwork, ${placeWords(where)}, that is as dark as the ${garment} garment itself; leave it out there: the garment prints that colour for nothing`,
           };
         }
       }

@@ -19,7 +19,7 @@ export const eatenLines: PixelRule = {
   id: "eaten-lines",
   looksAt: "pixels",
   level: "warning",
-  why: "A line thinner than twice the choke is gone from the plate, and what prints on it loses its ground.",
+  why: "A line thinner than twice the choke is gone from the plate, and what prints on it loses its underbase.",
   source:
     "Follows from the choke: opening by a disc (Serra, Image Analysis and Mathematical Morphology, 1982, from memory).",
   example: {
@@ -69,7 +69,7 @@ export const thinHalftone: PixelRule = {
   id: "thin-halftone",
   looksAt: "pixels",
   level: "note",
-  why: "A line in half tone that is thinner than a row of dots breaks up into single dots.",
+  why: "A line in halftone that is thinner than a row of dots breaks up into single dots.",
   source: "Follows from the ruling.",
   example: {
     fails: yaml`
@@ -105,7 +105,7 @@ export const thinHalftone: PixelRule = {
       yield {
         path: ["plates", name],
         part: "key",
-        message: `${cm2(area)} of ${name}, ${placeWords(where)}, are half-tone lines thinner than a row of dots (${mm(rowMm(rulingLpi))} at ${rulingLpi} lpi) and will break up; print them solid, or take a finer ruling`,
+        message: `${cm2(area)} of ${name}, ${placeWords(where)}, are halftone lines thinner than a row of dots (${mm(rowMm(rulingLpi))} at ${rulingLpi} lpi) and will break up; print them solid, or take a finer ruling`,
       };
     }
   },

@@ -37,7 +37,7 @@ export const missedColour: PixelRule = {
         ember: { ink: ember, extract: { artwork: opaque } }
     `,
     passes: yaml`
-      # a picture with green in it, and the green on the ink shelf
+      # a picture with green in it, and the green in the ink library
       plates:
         base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
         leaf: { ink: leaf, extract: { artwork: opaque } }

@@ -42,7 +42,7 @@ export const unprintedArtwork: PixelRule = {
   },
   *check(print) {
     const { width, height, data, areas } = print.picture;
-    // Flat art's own words for what is left to the cloth, which are no slip.
+    // Flat art's own words for what is left to the garment, which are no slip.
     const clear = areas ? areas.colours.length / 4 - 1 : -1;
     for (const [name, setup] of print.recipe.setups) {
       const [garment] = setup.garments;

@@ -71,12 +71,12 @@ export const flashAfterUnderbase: JobRule = {
   },
 };
 
-/** On light cloth the colours need nothing under them. */
+/** On light garments the colours need nothing under them. */
 export const underbaseOnLight: JobRule = {
   id: "underbase-on-light",
   looksAt: "job",
   level: "warning",
-  why: "On light cloth an underbase costs a screen and a flash, feels heavy, and shows at every edge that moved.",
+  why: "On light garments an underbase costs a screen and a flash, feels heavy, and shows at every edge that moved.",
   source: "Common practice, no source.",
   example: {
     fails: yaml`
@@ -111,15 +111,15 @@ export const underbaseOnLight: JobRule = {
   },
 };
 
-/** Opacity from which an ink stands on dark cloth by itself. Common practice, no source. */
+/** Opacity from which an ink stands on dark garments by itself. Common practice, no source. */
 const HIDING = 0.85;
 
-/** On dark cloth most inks need a light ground. */
+/** On dark garments most inks need a light underbase. */
 export const missingUnderbase: JobRule = {
   id: "missing-underbase",
   looksAt: "job",
   level: "warning",
-  why: "Inks that do not hide the cloth turn dull and dark on a dark garment without an underbase.",
+  why: "Inks that do not hide the garment turn dull and dark on a dark garment without an underbase.",
   source: "Common practice, no source.",
   example: {
     fails: yaml`
@@ -145,14 +145,14 @@ export const missingUnderbase: JobRule = {
         ([, plate]) =>
           plate.purpose === "colour" &&
           inkOf(recipe, plate).opacity < HIDING &&
-          // Discharge takes the cloth's dye, and prints on what is left.
+          // Discharge takes the garment's dye, and prints on what is left.
           inkOf(recipe, plate).kind !== "discharge",
       );
       if (thin.length === 0) continue;
       const names = thin.map(([, plate]) => plate.name).join(", ");
       yield {
         path: ["setups", name, "order"],
-        message: `dark cloth will show through ${names}; print an underbase first, or use more opaque inks`,
+        message: `the dark garment will show through ${names}; print an underbase first, or use more opaque inks`,
       };
     }
   },

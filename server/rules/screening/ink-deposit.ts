@@ -8,12 +8,12 @@ import { yaml } from "../yaml.ts";
 const FINEST_FOR_SOLID = 160;
 export const FINEST_FOR_HALFTONES = 230;
 
-/** A ground must hide the cloth, so it needs an open mesh. */
+/** A ground must hide the garment, so it needs an open mesh. */
 export const underbaseMesh: JobRule = {
   id: "underbase-mesh",
   looksAt: "job",
   level: "warning",
-  why: "A fine mesh lays too thin an underbase: the cloth shows through and every colour on it turns dull.",
+  why: "A fine mesh lays too thin an underbase: the garment shows through and every colour on it turns dull.",
   source:
     "Common practice, no source: up to 160/in for a solid underbase, 180 to 230/in for one in halftones.",
   example: {
@@ -47,7 +47,7 @@ const LEAST_FOR_HALFTONE_UNDERBASE = 20;
 const LEAST_FOR_HIDING = 15;
 const HIDING = 0.85;
 
-/** Opacity is a matter of ink on the cloth, not only of ink in the bucket. */
+/** Opacity is a matter of ink on the garment, not only of ink in the bucket. */
 export const inkDeposit: JobRule = {
   id: "ink-deposit",
   looksAt: "job",

@@ -139,7 +139,7 @@ export const calibrationAge: JobRule = {
   },
 };
 
-/** Whether a plate is made to print half tones, not only their edges. */
+/** Whether a plate is made to print halftones, not only their edges. */
 function isTonal({ strength, extract }: Plate): boolean {
   return strength !== "flat" || extract.solve !== undefined;
 }

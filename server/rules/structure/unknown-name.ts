@@ -13,7 +13,7 @@ const PLACES: Readonly<Record<SymbolKind, string>> = {
   size: "sizes are",
 };
 
-/** Every name used must be defined: plates, garments and setups in the recipe, inks there or on the shop's shelf, meshes in the shop file. */
+/** Every name used must be defined: plates, garments and setups in the recipe, inks there or in the shop's ink library, meshes in the shop file. */
 export const unknownName: RecipeRule = {
   id: "unknown-name",
   looksAt: "recipe",

@@ -3,7 +3,7 @@ import type { RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 
 /**
- * An ink of the recipe's own that no plate prints. The shop's shelf may hold what it likes. Silent while a plate
+ * An ink of the recipe's own that no plate prints. The shop's ink library may hold what it likes. Silent while a plate
  * has no ink that exists: then any of the unused may be meant.
  */
 export const unusedInk: RecipeRule = {

@@ -253,7 +253,7 @@ describe("what is seen", () => {
     expect([store.view.garment, store.view.mode]).toEqual(["black", "plate"]);
   });
 
-  it("is told with reasons and notices; saving is passed on", async () => {
+  it("is reported with reasons and notices; saving is passed on", async () => {
     const { store, said } = open();
     const reasons = [{ says: "so", path: ["plates"], line: 3 }];
     await store.receive({ kind: "why", plate: "grey", reasons });
@@ -304,7 +304,7 @@ describe("the probe", () => {
     ) as [Lab, Lab];
     expect(probe.difference).toBeCloseTo(deltaE00(p.L, p.a, p.b, q.L, q.a, q.b), 1);
     store.setView({ without: ["base", "grey"] });
-    // Bare cloth of L* 10 is #1b1b1b.
+    // Bare garment of L* 10 is #1b1b1b.
     expect(store.probe()!.proof).toBe(0x1b1b1b);
   });
 

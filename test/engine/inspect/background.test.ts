@@ -20,7 +20,7 @@ function framed(edge: (n: number) => Rgba): Picture {
   return { width: WIDTH, height: HEIGHT, data };
 }
 
-describe("a backdrop", () => {
+describe("a background", () => {
   it("is the mean of what runs along all four edges, once each", () => {
     const found = backgroundOf(framed((n) => [240, n % 2 === 0 ? 200 : 202, 31, 255]))!;
     expect(found.rgb).toEqual([240, 201, 31]);

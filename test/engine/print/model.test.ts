@@ -250,17 +250,17 @@ describe("an ink that discharges", () => {
     return { fast: [...out], full: model.colour(areas) };
   };
 
-  it("prints as on cloth of the colour that it leaves", () => {
+  it("prints as on garments of the colour that it leaves", () => {
     expect(colours(cloth, [discharge], [1])).toEqual(colours(beige, [film], [1]));
   });
 
-  it("leaves the cloth between its dots as it was", () => {
+  it("leaves the garment between its dots as it was", () => {
     expect(colours(cloth, [discharge], [0])).toEqual(colours(black, [film], [0]));
     const [solid, bare, half] = [1, 0, 0.5].map((area) => colours(cloth, [discharge], [area]).full);
     expect(half!.r).toBeCloseTo((solid!.r + bare!.r) / 2, 9);
   });
 
-  it("is an ink as any other on cloth that keeps its dye, and over another film", () => {
+  it("is an ink as any other on a garment that keeps its dye, and over another film", () => {
     expect(colours(black, [discharge], [1])).toEqual(colours(black, [film], [1]));
     expect(colours(cloth, [under, discharge], [1, 1])).toEqual(colours(black, [under, film], [1, 1]));
   });

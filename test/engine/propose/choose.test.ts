@@ -99,7 +99,7 @@ describe("printOrder", () => {
   it("is light to dark on an underbase, with the highlight last", () => {
     expect(printOrder(inks, true).map((ink) => inks.indexOf(ink))).toEqual([2, 3, 0, 1]);
   });
-  it("is dark to light on light cloth", () => {
+  it("is dark to light on light garments", () => {
     expect(printOrder(inks, false).map((ink) => inks.indexOf(ink))).toEqual([0, 3, 2, 1]);
   });
 });

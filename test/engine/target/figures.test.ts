@@ -76,7 +76,7 @@ describe("a ramp", () => {
     ]);
   });
 
-  it("that falls is told with its line", () => {
+  it("that falls is reported with its line", () => {
     const { contradictions } = figuresOf(
       ramp([
         [0, 0],
@@ -133,7 +133,7 @@ describe("solids", () => {
     expect(over.get("black card")!.spread).toBeGreaterThan(0.3);
   });
 
-  it("that are swapped are told with the line", () => {
+  it("that are swapped are reported with the line", () => {
     const { contradictions } = figuresOf([
       read("ember solid over white card", dark, 7),
       read("ember solid over black card", light, 8),

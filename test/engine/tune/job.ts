@@ -4,7 +4,7 @@ import { BLACK_GARMENT, SHELF } from "../solve/prints.ts";
 
 const INKS: Readonly<Record<string, number>> = { white: 0, gold: 1, leaf: 2, black: 6 };
 
-/** A job of these plates, in the plan's order on black cloth, whose dials change nothing. */
+/** A job of these plates, in the plan's order on a black garment, whose dials change nothing. */
 export function jobOf(plan: SeparationPlan): TuneJob {
   return {
     plan,

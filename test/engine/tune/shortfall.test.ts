@@ -60,7 +60,7 @@ it("lays colours on gamut, and names the ink", () => {
   expect(left!.ink.gain).toBeGreaterThan(2);
 });
 
-it("lays on sharing what a light cloth needs less of, and names the plate", () => {
+it("lays on sharing what a light garments needs less of, and names the plate", () => {
   const [black, light] = split(plan(0), GREYS, { L: 60, a: 0, b: 0 });
   expect(black!.sharing + light!.sharing).toBeGreaterThan(1);
   expect(light!.apart?.plate).toBe("white");

@@ -104,7 +104,7 @@ describe("values", () => {
     ],
     ["the version", "recipe: |", ["1"]],
     [
-      "a plate's ink, from the recipe and from the shelf",
+      "a plate's ink, from the recipe and from the ink library",
       BASE.replace("merges:", "  x: { ink: |\nmerges:"),
       ["ember", "gold"],
     ],
@@ -186,7 +186,7 @@ describe("whole blocks", () => {
     text = choose(text, "black").replace("order: []", "order: [|]");
     text = choose(text, "plate");
     const doc = parseDocument("new.sep.yaml", text);
-    // What is left is what the trade would say of one ink on black cloth.
+    // What is left is what the trade would say of one ink on a black garment.
     const found = checkProject(assembleProject(doc, undefined, true));
     expect(found.map(({ rule }) => rule)).toEqual(["missing-underbase"]);
   });

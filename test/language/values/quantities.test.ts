@@ -204,7 +204,7 @@ describe("any text", () => {
   });
 });
 
-describe("a density and a weight of cloth", () => {
+describe("a density and a weight of fabric", () => {
   reads(parseDensity, [
     ["1.3 g/cm3", 1.3],
     ["1.44 kg/l", 1.44],

@@ -128,7 +128,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
       "black: strength flat → darkness; tone down 6.0 % of the print area, in several places",
       "base: tone up 5.8 % of the print area, in several places",
     ],
-    // Its half-tones come out as much larger as the screen gains, and nobody has measured that.
+    // Its halftones come out as much larger as the screen gains, and nobody has measured that.
     ["+gain-not-measured"],
   ],
   [

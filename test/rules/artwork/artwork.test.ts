@@ -102,16 +102,16 @@ describe("backdrop-box", () => {
     (x, y) =>
       Math.hypot(x - 50, y - 50) < 30 ? RED : ground;
 
-  it("speaks of a plain backdrop that a plate prints, and says how to leave it out", async () => {
+  it("speaks of a plain background that a plate prints, and says how to leave it out", async () => {
     const print = await printOf("artwork: { file: a.png, width: 100 mm }", square(figure(WHITE)));
     const [mark] = saidBy("backdrop-box", print);
     expect(mark!.message).toContain(
-      "a plain backdrop of #ffffff up to its edges, which base, glint will print as a box of 100 mm × 100 mm; cut it out",
+      "a plain background of #ffffff up to its edges, which base, glint will print as a box of 100 mm × 100 mm; cut it out",
     );
     expect(mark!.data?.colour).toBe("#ffffff");
   });
 
-  it("is silent where the backdrop was cut out, is no plain colour, or prints nowhere", async () => {
+  it("is silent where the background was cut out, is no plain colour, or prints nowhere", async () => {
     expect(await messages("backdrop-box", "", square(figure(CLEAR)))).toEqual([]);
     const grain: Drawn["at"] = (x, y) => figure((x * 7 + y * 13) % 5 > 2 ? WHITE : [200, 210, 230])(x, y);
     expect(await messages("backdrop-box", "", square(grain))).toEqual([]);

@@ -13,7 +13,7 @@ const frame: Drawn = {
 const job = (enclosed: string) =>
   `artwork: { file: a.png, width: 100 mm, background: { colour: "#ffffff"${enclosed} } }`;
 
-it("areas inside the drawing that stay bare are told with their size, and can be printed by a fix", async () => {
+it("areas inside the drawing that stay bare are reported with their size, and can be printed by a fix", async () => {
   const [mark] = saidBy("background-cut", await printOf(job(", enclosed: cut"), frame));
   expect(mark).toEqual({
     path: ["artwork", "background", "enclosed"],

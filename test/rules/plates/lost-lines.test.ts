@@ -21,7 +21,7 @@ setups:
 const within = (v: number, from: number, to: number) => v >= from && v < to;
 const block = (x: number, y: number) => within(x, 100, 300) && within(y, 100, 300);
 
-it("a line that the mesh does not hold is told with its width, its length and its place", async () => {
+it("a line that the mesh does not hold is reported with its width, its length and its place", async () => {
   // 0.4 mm wide, 30 mm long, at the top.
   const art = drawn((x, y) => block(x, y) || (within(y, 40, 44) && within(x, 100, 400)));
   const print = await printOf(job("smallest-line: 0.8 mm, smallest-gap: 0.1 mm"), art);
@@ -34,7 +34,7 @@ it("a line that the mesh does not hold is told with its width, its length and it
   expect(saidBy("lost-details", print)).toEqual([]);
 });
 
-it("a gap that fills in is told likewise", async () => {
+it("a gap that fills in is reported likewise", async () => {
   const art = drawn((x, y) => block(x, y) && !within(x, 198, 202));
   const [mark, ...more] = saidBy(
     "lost-lines",

@@ -16,7 +16,7 @@ knockouts: []
 `;
 const leaf = '  leaf: { colour: "#1e8c3c", opacity: 95% }\n';
 
-it("a colour that prints as another is told with its area, its place and what it would cost", async () => {
+it("a colour that prints as another is reported with its area, its place and what it would cost", async () => {
   const [mark, ...more] = saidBy("missed-colour", await printOf(job("", ""), art));
   expect(more).toEqual([]);
   expect(mark).toMatchObject({ path: ["setups", "light"], part: "key", data: { colour: "#1e8c3c" } });
@@ -26,7 +26,7 @@ it("a colour that prints as another is told with its area, its place and what it
   expect(mark!.data).not.toHaveProperty("plate");
 });
 
-it("an ink of the shelf that is not printed yet is named, with the plate that a fix adds", async () => {
+it("an ink in the library that is not printed yet is named, with the plate that a fix adds", async () => {
   const [mark] = saidBy("missed-colour", await printOf(job(leaf, ""), art));
   expect(mark!.message).toContain("; add leaf, one screen more");
   expect(mark!.data).toEqual({ colour: "#1e8c3c", plate: { ink: "leaf", colour: "#1e8c3c" } });

@@ -172,11 +172,11 @@ describe("needless-base", () => {
   ember: { ink: ember, extract: { hue: [350, 60], chroma: [20, 150] } }
 ${inOrder("base", "flash", "ember")}`;
 
-  it("speaks of white below what is as dark as the cloth", async () => {
+  it("speaks of white below what is as dark as the garment", async () => {
     // The choke of 0.1 mm is a tenth of a pixel: it moves no whole one.
     const [message] = await messages("needless-base", base(""), art);
     expect(message).toBe(
-      "base lies under 30 cm² of artwork, on the left, that is as dark as the black garment itself; leave it out there: the cloth prints that colour for nothing",
+      "base lies under 30 cm² of artwork, on the left, that is as dark as the black garment itself; leave it out there: the garment prints that colour for nothing",
     );
   });
 
@@ -202,7 +202,7 @@ describe("eaten-lines", () => {
     ]);
   });
 
-  it("is silent of lines that a dark plate covers, and of half-tone ones", async () => {
+  it("is silent of lines that a dark plate covers, and of halftone ones", async () => {
     const lines = ([r, g, b]: Pixel, alpha: number): Drawn => ({
       ...art,
       at: (x, y) => (x < 80 ? WHITE : art.at(x, y) === CLEAR ? CLEAR : [r, g, b, alpha]),
@@ -248,10 +248,10 @@ plates:
 ${inOrder("base", "flash", "ember")}`;
   const PALE: Pixel = [236, 170, 150];
 
-  it("speaks of half-tone lines thinner than a row of dots", async () => {
+  it("speaks of halftone lines thinner than a row of dots", async () => {
     // Ten lines of 3 × 400 pixels of 1/64 mm²: 1.9 cm².
     expect(await messages("thin-halftone", plate, lines(PALE, 3))).toEqual([
-      "1.9 cm² of ember, in several places, are half-tone lines thinner than a row of dots (0.56 mm at 45 lpi) and will break up; print them solid, or take a finer ruling",
+      "1.9 cm² of ember, in several places, are halftone lines thinner than a row of dots (0.56 mm at 45 lpi) and will break up; print them solid, or take a finer ruling",
     ]);
   });
 

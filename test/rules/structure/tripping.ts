@@ -297,7 +297,7 @@ export const TRIPPING: readonly Tripping[] = [
   },
   {
     rule: "neutral-strength",
-    name: "with a neutral ink from the shelf",
+    name: "with a neutral ink from the ink library",
     trips: withoutEmberInk(
       `${soundBut("ink: ember,", "ink: slate, strength: «chroma»,")}shop: b.shop.yaml\n`,
     ),
