@@ -14,7 +14,7 @@ it("says where, what, by which rule, and what mends it", () => {
       severity: ERROR,
       source: "platewright",
       code: "unknown-name",
-      message: 'there is no ink "embr"; did you mean "ember"?',
+      message: 'There is no ink "embr"; did you mean "ember"?',
       data: { path: ["plates", "ember", "ink"], replacement: "ember" },
     },
   ]);

@@ -80,7 +80,7 @@ it("is reported at the artwork, with what to do", async () => {
       (await client.findings(uri)).find(({ code }) => code === "unreadable-artwork"),
     );
     expect(told.message).toMatch(
-      /^to read this artwork takes longer than 1 s; simplify it .+platewright\.deadline/,
+      /^To read this artwork takes longer than 1 s; simplify it .+platewright\.deadline/,
     );
     expect(told.range.start.line).toBe(2);
   } finally {

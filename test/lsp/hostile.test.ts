@@ -35,7 +35,8 @@ async function taken(text: string, thorough = true): Promise<string[]> {
   expectInside(findings, document);
   if (thorough) expect(await askAll(client, uri, document.positionAt(text.length >> 1))).toEqual([]);
   await client.connection.sendNotification("textDocument/didClose", { textDocument: { uri } });
-  return findings.map(({ message }) => String(message));
+  // Written with a capital in an editor.
+  return findings.map(({ message }) => String(message).replace(/^./, (first) => first.toLowerCase()));
 }
 
 /** The server lives, and knows a sound recipe from others. */

@@ -14,6 +14,12 @@ import "./probe-bar.ts";
 import { MODE_NAMES } from "./wording.ts";
 import "./worst-places.ts";
 
+/** Before the first picture: a large artwork takes a while to be read. */
+const MAKING = html`<div>
+  <p>Reading the artwork, making the plates…</p>
+  <progress aria-label="The first picture is being made"></progress>
+</div>`;
+
 /** The whole panel: garments above, the print on its garment, the press beside it, the probe below. */
 export class ProofPanel extends PanelElement {
   static override styles = [
@@ -137,7 +143,7 @@ export class ProofPanel extends PanelElement {
     if (!job) {
       const first = findings.find(({ level }) => level === "error");
       return html`<panel-notices .store=${store}></panel-notices>
-        <main class="waiting">${problem || first ? "There is no proof yet." : "Making the plates…"}</main>`;
+        <main class="waiting">${problem || first ? "There is no proof yet." : MAKING}</main>`;
     }
     const garment = garmentOf(job, view);
     return html`
@@ -178,7 +184,7 @@ export class ProofPanel extends PanelElement {
     const { store } = this;
     const { mode } = store.view;
     if (!store.placed)
-      return html`<div class="waiting">${store.problem ? "There is no picture to show." : "Making the plates…"}</div>`;
+      return html`<div class="waiting">${store.problem ? "There is no picture to show." : MAKING}</div>`;
     if (mode === "garments") return html`<garment-sheet .store=${store}></garment-sheet>`;
     return html`<picture-view .store=${store}></picture-view>`;
   }

@@ -2,6 +2,7 @@ import "@vscode-elements/elements/dist/vscode-button/index.js";
 import { css, html, nothing, svg } from "lit";
 import { curveFunction } from "../../../server/engine/adjust/curve.ts";
 import type { Region } from "../../../server/engine/plan.ts";
+import { lengthText } from "../../../server/language/words.ts";
 import type { PanelEdit } from "../../../server/wire/panel.ts";
 import type { RegionShape } from "../region-draft.ts";
 import { shownPlate } from "../view.ts";
@@ -133,7 +134,7 @@ export class RegionForm extends PanelElement {
         id="feather" type="range" min="0" max="30" .value=${String(this.feather)}
         @input=${(e: Event) => this.dispatchEvent(new CustomEvent("feather", { detail: Number((e.target as HTMLInputElement).value) }))}
       />
-      <output class="figures" for="feather">${this.feather} mm</output>
+      <output class="figures" for="feather">${lengthText(this.feather, job.unit)}</output>
       <div class="do">
         ${this.region ? nothing : html`<span class="quiet">Draw it in the picture.</span>`}
         <vscode-button secondary @click=${() => this.dispatchEvent(new Event("done"))}>Discard</vscode-button>

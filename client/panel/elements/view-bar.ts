@@ -24,6 +24,10 @@ export class ViewBar extends PanelElement {
         align-items: center;
         gap: 2px 14px;
         min-width: 0;
+        overflow: hidden;
+      }
+      /* What has buttons can be reached by them, too. */
+      :host([scrolls]) {
         overflow-x: auto;
         scrollbar-width: none;
       }
@@ -37,7 +41,7 @@ export class ViewBar extends PanelElement {
       }
       .scale {
         display: grid;
-        width: 200px;
+        width: 160px;
       }
       canvas {
         width: 100%;
@@ -67,6 +71,7 @@ export class ViewBar extends PanelElement {
   override render() {
     const { job, view } = this.store;
     if (!job) return nothing;
+    this.toggleAttribute("scrolls", ["plate", "commit"].includes(view.mode) || isSeenAsDots(job, view));
     const plate = shownPlate(job, view) ?? "";
     if (view.mode === "difference") return this.#scale("ΔE00, artwork to proof", true);
     if (view.mode === "plate")
@@ -151,7 +156,7 @@ export class ViewBar extends PanelElement {
 
   #figures() {
     if (!this.difference) return nothing;
-    return html`<span class="figures" role="status">mean ${this.difference.mean.toFixed(2)}, 95th percentile ${this.difference.p95.toFixed(2)}</span>`;
+    return html`<span class="figures" role="status">mean ${this.difference.mean.toFixed(2)}, 95 % within ${this.difference.p95.toFixed(2)}</span>`;
   }
 
   #scale(label: string, figures: boolean) {

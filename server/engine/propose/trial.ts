@@ -177,10 +177,10 @@ export class Trial {
       .slice(0, most);
   }
 
-  /** Mean tone of each ink over the picture. */
+  /** Mean tone of each ink over the whole print, clear parts too: what is called coverage everywhere. */
   coverage(): number[] {
     const base = this.#substrate.base ? 1 : 0;
-    const total = this.colours.reduce((sum, { weight }) => sum + weight, 0);
+    const total = this.colours.reduce((sum, { weight }) => sum + weight, 0) / this.#substrate.covered;
     return this.inks.map(
       (_, i) =>
         this.colours.reduce((sum, { weight }, c) => sum + weight * this.#tones[c]![base + i]!, 0) / total,

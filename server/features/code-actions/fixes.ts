@@ -42,7 +42,11 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(data?.mesh === undefined ? [] : otherMesh(model, data.mesh)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];
-  return fixes.filter(({ changes, command }) => changes.length > 0 || command !== undefined);
+  // What is written at once comes before what the editor asks about first.
+  return [
+    ...fixes.filter(({ changes }) => changes.length > 0),
+    ...fixes.filter(({ changes, command }) => changes.length === 0 && command !== undefined),
+  ];
 }
 
 const BY_RULE: Readonly<Record<string, (model: Model, finding: Finding) => Fix[]>> = {
