@@ -10,6 +10,7 @@ import {
 } from "vscode-languageclient/node";
 import { registerCalibrationCommands } from "./calibration-commands.ts";
 import { registerCheckTask } from "./check-task.ts";
+import { registerHelpCommands } from "./help-commands.ts";
 import { registerOrderCommand } from "./order-command.ts";
 import { registerOutputCommands } from "./output-commands.ts";
 import { registerProofPanels } from "./proof-panels.ts";
@@ -56,6 +57,7 @@ export function activate(context: ExtensionContext): void {
     registerTuneCommand(context),
     registerOrderCommand(context),
     registerSampleCommand(context),
+    registerHelpCommands(started),
     registerCheckTask(context),
     started.onNotification("platewright/changed", () => panels.filesChanged()),
     // A server that was started again knows of no panel.
@@ -65,7 +67,7 @@ export function activate(context: ExtensionContext): void {
     workspace.onDidGrantWorkspaceTrust(() => started.sendNotification("platewright/trusted")),
   );
   starting.then(
-    () => context.subscriptions.push(registerStatusItem(started)),
+    () => context.subscriptions.push(registerStatusItem(started, panels.focused)),
     () => undefined, // The client has told the user, with a way to the server's output.
   );
 }

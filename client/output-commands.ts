@@ -184,6 +184,7 @@ export async function write(
 
 /** What was written, with ways to it that every window has: a remote one has no file manager. */
 export async function sayWritten(said: string, place: Uri, opens?: Uri): Promise<void> {
+  void commands.executeCommand("setContext", "platewright.outputWritten", true);
   const open = "Open";
   const reveal = "Reveal";
   const chosen = await window.showInformationMessage(said, ...(opens ? [open] : []), reveal);

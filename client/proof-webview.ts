@@ -40,6 +40,8 @@ export const PANEL_TYPE = "platewright.proof";
 /** One proof panel in the editor: its window, and a session that serves it. */
 export class ProofWebview implements Disposable {
   readonly recipe: Uri;
+  /** It keeps its recipe whatever text is written. */
+  locked: boolean;
   readonly panel: WebviewPanel;
   readonly session: PanelSession;
   readonly #client: () => Promise<LanguageClient>;
@@ -49,10 +51,12 @@ export class ProofWebview implements Disposable {
     context: ExtensionContext,
     panel: WebviewPanel,
     recipe: Uri,
+    locked: boolean,
     client: () => Promise<LanguageClient>,
-    onGone: () => void,
+    tell: { gone(): void; focused(): void },
   ) {
     this.recipe = recipe;
+    this.locked = locked;
     this.panel = panel;
     this.#client = client;
     this.session = new PanelSession(this.#editor());
@@ -66,14 +70,17 @@ export class ProofWebview implements Disposable {
         const message = fromPage(sent);
         if (!message) return;
         if (message.kind === "ready") {
-          void webview.postMessage({ kind: "recipe", uri: recipe.toString() });
+          this.#tellRecipe();
           setImmediate(() => this.tellPlace());
         }
         void this.session
           .received(message)
           .catch((error: Error) => void window.showErrorMessage(error.message));
       }),
-      panel.onDidChangeViewState(() => this.session.setVisible(panel.visible)),
+      panel.onDidChangeViewState(() => {
+        this.session.setVisible(panel.visible);
+        tell.focused();
+      }),
       workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
         // After the language client, which hears of the change in this same round, has told the server.
         if (contentChanges.length > 0 && this.#isRecipe(document))
@@ -84,7 +91,7 @@ export class ProofWebview implements Disposable {
       }),
       panel.onDidDispose(() => {
         this.dispose();
-        onGone();
+        tell.gone();
       }),
     );
     webview.html = panelHtml(
@@ -98,6 +105,16 @@ export class ProofWebview implements Disposable {
     );
     this.session.setVisible(panel.visible);
     this.session.start();
+  }
+
+  setLocked(locked: boolean): void {
+    this.locked = locked;
+    this.#tellRecipe();
+  }
+
+  /** What the editor needs to bring the panel back after a restart. */
+  #tellRecipe(): void {
+    void this.panel.webview.postMessage({ kind: "recipe", uri: this.recipe.toString(), locked: this.locked });
   }
 
   /** Where the cursor stands in the recipe's text, if that can be seen. */
@@ -123,7 +140,11 @@ export class ProofWebview implements Disposable {
     const { recipe } = this;
     return {
       uri: recipe.toString(),
-      post: (message) => void this.panel.webview.postMessage(message),
+      post: (message) => {
+        void this.panel.webview.postMessage(message);
+        if (message.kind === "preview" && message.result.picture)
+          void commands.executeCommand("setContext", "platewright.proofSeen", true);
+      },
       request: async (method, params, signal) => {
         const client = await this.#client();
         const token = new CancellationTokenSource();

@@ -10,6 +10,7 @@ import {
 } from "vscode";
 import { PICTURES } from "./pictures.ts";
 import { runProposal } from "./proposal-run.ts";
+import { showText } from "./show-text.ts";
 import { withinWorkspace } from "./within.ts";
 
 /** Common cloth; others are typed into the recipe. */
@@ -65,7 +66,8 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
             stop.signal,
           );
           const uri = Uri.file(recipe);
-          await window.showTextDocument(uri);
+          await showText(uri);
+          void commands.executeCommand("setContext", "platewright.recipeProposed", true);
           await commands.executeCommand("platewright.openProof", uri);
           for (const note of notes) void window.showWarningMessage(note);
         } catch (error) {

@@ -1,6 +1,7 @@
 import { dirname } from "node:path";
 import { commands, type Disposable, type ExtensionContext, Uri, window, workspace } from "vscode";
 import { copySampleJob } from "./sample-job.ts";
+import { showText } from "./show-text.ts";
 
 /** A whole job to look at and to change: asks where to, copies it there, opens its recipe and its proof. */
 export function registerSampleCommand(context: ExtensionContext): Disposable {
@@ -16,7 +17,8 @@ export function registerSampleCommand(context: ExtensionContext): Disposable {
       );
       return;
     }
-    await window.showTextDocument(recipe);
+    await showText(recipe);
+    void commands.executeCommand("setContext", "platewright.sampleCopied", true);
     await commands.executeCommand("platewright.openProof", recipe);
     if (workspace.getWorkspaceFolder(recipe)) return;
     const open = "Open Folder";

@@ -1,12 +1,13 @@
 import {
+  commands,
   type Diagnostic,
   DiagnosticSeverity,
   Disposable,
   languages,
   MarkdownString,
   StatusBarAlignment,
-  type TextEditor,
   ThemeColor,
+  type Uri,
   window,
   workspace,
 } from "vscode";
@@ -17,22 +18,33 @@ import { type Findings, statusOf } from "./status-text.ts";
 const REST_MS = 150;
 
 /** Stations used and findings, in the status bar while a recipe is being written. A click leads to what to do next. */
-export function registerStatusItem(client: LanguageClient): Disposable {
+export function registerStatusItem(client: LanguageClient, inPanel: () => Uri | undefined): Disposable {
   const item = window.createStatusBarItem("platewright.status", StatusBarAlignment.Right, 90);
   item.name = "Platewright";
   let timer: ReturnType<typeof setTimeout> | undefined;
 
-  const show = async (editor: TextEditor | undefined): Promise<void> => {
-    if (editor?.document.languageId !== "separation-recipe") {
+  /** How many findings each recipe had. */
+  const found = new Map<string, number>();
+  /** The recipe that is being written, or whose proof has the focus. */
+  const meant = (): Uri | undefined => {
+    const document = window.activeTextEditor?.document;
+    return document?.languageId === "separation-recipe" ? document.uri : inPanel();
+  };
+  const show = async (): Promise<void> => {
+    const uri = meant();
+    if (!uri) {
       item.hide();
       return;
     }
-    const { uri } = editor.document;
     const load = await client
       .sendRequest<PressLoad | null>("platewright/pressLoad", { uri: uri.toString() })
       .catch(() => null);
-    if (!load || window.activeTextEditor !== editor) return;
+    if (!load || meant()?.toString() !== uri.toString()) return;
     const diagnostics = languages.getDiagnostics(uri);
+    const findings = diagnostics.length;
+    if (findings < (found.get(uri.toString()) ?? 0))
+      void commands.executeCommand("setContext", "platewright.findingMended", true);
+    found.set(uri.toString(), findings);
     const { text, tooltip, full } = statusOf(load, byLevel(diagnostics));
     item.text = text;
     item.tooltip = new MarkdownString(tooltip);
@@ -42,12 +54,14 @@ export function registerStatusItem(client: LanguageClient): Disposable {
   };
   const soon = () => {
     clearTimeout(timer);
-    timer = setTimeout(() => void show(window.activeTextEditor), REST_MS);
+    timer = setTimeout(() => void show(), REST_MS);
   };
   soon();
   return Disposable.from(
     item,
     window.onDidChangeActiveTextEditor(soon),
+    window.tabGroups.onDidChangeTabs(soon),
+    window.tabGroups.onDidChangeTabGroups(soon),
     languages.onDidChangeDiagnostics(soon),
     workspace.onDidChangeTextDocument(soon),
     new Disposable(() => clearTimeout(timer)),

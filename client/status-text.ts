@@ -31,10 +31,14 @@ export function statusOf({ press, setups }: PressLoad, findings: Findings): Stat
   };
 }
 
+/** Errors and warnings each by their number, as the editor counts its problems; notes where there is nothing worse. */
 function found({ error, warning, note }: Findings): string {
-  const icon = error > 0 ? "error" : warning > 0 ? "warning" : note > 0 ? "info" : "check";
-  const all = error + warning + note;
-  return `$(${icon})${all > 0 ? ` ${all}` : ""}`;
+  const counts = [
+    ...(error > 0 ? [`$(error) ${error}`] : []),
+    ...(warning > 0 ? [`$(warning) ${warning}`] : []),
+  ];
+  if (counts.length > 0) return counts.join(" ");
+  return note > 0 ? `$(info) ${note}` : "$(check)";
 }
 
 function said(findings: Findings): string {

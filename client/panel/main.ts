@@ -50,9 +50,12 @@ const store = new Store(renderer, host);
 const panel = document.createElement("proof-panel") as ProofPanel;
 panel.store = store;
 document.body.append(panel);
-window.addEventListener("message", ({ data }: MessageEvent<ToPage | { kind: "recipe"; uri: string }>) => {
-  // Which recipe this panel is of: the editor needs it to bring the panel back after a restart.
-  if (data.kind === "recipe") host.keep({ ...(kept as object), uri: data.uri });
-  else void store.receive(data);
-});
+window.addEventListener(
+  "message",
+  ({ data }: MessageEvent<ToPage | { kind: "recipe"; uri: string; locked: boolean }>) => {
+    // Which recipe this panel is of: the editor needs it to bring the panel back after a restart.
+    if (data.kind === "recipe") host.keep({ ...(kept as object), uri: data.uri, locked: data.locked });
+    else void store.receive(data);
+  },
+);
 host.post({ kind: "ready" });

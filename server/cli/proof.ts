@@ -51,14 +51,14 @@ export const proof: Command = {
         return `${garment} (setup ${setupName}): ${pixelLine(artwork)}, its plates as spot colours\n  ${printable(out)}\n`;
       }
       const view = { garment, setup: setupName, stations: after, without: [] };
-      const { png, difference, windowMm } = await proofPng(recipe, artwork, view, {
+      const { png, difference } = await proofPng(recipe, artwork, view, {
         plates: progress.part("plates", 0, PLATES_SHARE),
         proof: progress.part("proof", PLATES_SHARE, 1),
       });
       await staging.write(basename(out), png);
       await staging.commit();
       const stations = after === undefined ? "" : ` after station ${after} of ${setup.order.length}`;
-      const { mean, p95 } = difference;
+      const { mean, p95, windowMm } = difference;
       const windows =
         windowMm === undefined ? "" : ` (means of windows of ${windowMm.toFixed(1)} mm, since squares mix)`;
       return (

@@ -27,7 +27,7 @@ import { startProgress } from "./progress.ts";
 export const propose: Command = {
   name: "propose",
   usage:
-    "ARTWORK | PLATES… --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve] [--width 12in] [--free-inks] [--from-plates] [--format text|json] [--force]",
+    "ARTWORK | PLATES… --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve|index] [--width 12in] [--free-inks] [--from-plates] [--format text|json] [--force]",
   does: 'write a first recipe for new artwork, or for plates that somebody else made (several files, or --from-plates): inks, plates, underbase, order; --garments takes "#17171a,#f4f3ef" or black=#17171a,…, --plates the most beside the underbase',
   options: {
     out: { type: "string" },

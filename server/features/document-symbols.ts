@@ -2,6 +2,7 @@ import type { DocumentSymbol, SymbolInformation, SymbolKind } from "vscode-langu
 import { isMap, isNode, isPair, isScalar, isSeq, type Node } from "yaml";
 import { writtenEnd } from "../language/cursor.ts";
 import { keyText, rangeOf } from "../language/document.ts";
+import { schemaAt } from "../language/schema.ts";
 import { type Model, type OpenDocument, toRange } from "./model.ts";
 
 // SymbolKind of the protocol.
@@ -12,16 +13,15 @@ const OBJECT: SymbolKind = 19;
 
 /** A list of thousands of entries is no outline. */
 const MOST = 5000;
-const DEEPEST = 3;
 
-/** The outline: sections, the named things in them, and their keys. */
+/** The outline: sections, and the named things or entries in them. */
 export function documentSymbols(model: Model): DocumentSymbol[] {
   let left = MOST;
   return inside(model.source.yaml.contents, 0);
 
-  function inside(node: unknown, depth: number): DocumentSymbol[] {
-    if (depth === DEEPEST) return [];
-    if (isMap(node)) {
+  function inside(node: unknown, depth: number, section = ""): DocumentSymbol[] {
+    if (depth > 1) return [];
+    if (isMap(node) && (depth === 0 || isNamed(section))) {
       return node.items.flatMap((pair) => {
         const key = isPair(pair) && isNode(pair.key) ? pair.key : undefined;
         return key ? symbol(keyText(key), key, isNode(pair.value) ? pair.value : undefined, depth) : [];
@@ -34,16 +34,21 @@ export function documentSymbols(model: Model): DocumentSymbol[] {
     return [];
   }
 
+  /** Whether the keys of a section are names: inks, plates, setups. */
+  function isNamed(section: string): boolean {
+    return typeof schemaAt(model.source.kind, [section])?.additionalProperties === "object";
+  }
+
   function symbol(name: string, key: Node, value: Node | undefined, depth: number): DocumentSymbol[] {
     const at = rangeOf(model.source, key);
     if (!at || left-- <= 0) return [];
     const end = Math.max(at.end, writtenEnd(model.source, value));
-    const children = inside(value, depth + 1);
+    const children = inside(value, depth + 1, name);
     return [
       {
         name: name || "(nameless)",
-        kind: depth === 0 && children.length > 0 ? NAMESPACE : children.length > 0 ? OBJECT : PROPERTY,
-        detail: isScalar(value) && value !== key ? String(value.value ?? "") : "",
+        kind: depth > 0 ? OBJECT : children.length > 0 ? NAMESPACE : PROPERTY,
+        detail: depth === 0 && isScalar(value) ? String(value.value ?? "") : "",
         range: toRange(model.source, { start: at.start, end }),
         selectionRange: toRange(model.source, at),
         children,

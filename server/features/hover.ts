@@ -1,5 +1,5 @@
 import type { Hover } from "vscode-languageserver-types";
-import { isCollection } from "yaml";
+import { isCollection, isScalar } from "yaml";
 import type { Curve } from "../engine/adjust/curve.ts";
 import { inkVolume, openArea } from "../engine/press/mesh.ts";
 import { type Place, placeAt } from "../language/cursor.ts";
@@ -167,6 +167,9 @@ function setupsLine(doc: OpenDocument, list: "order" | "garments", name: string)
 }
 
 function aboutPlace({ source }: Model, { path, node, on }: Place): string | undefined {
+  const step =
+    path[0] === "setups" && path[2] === "order" && isScalar(node) ? stepText(node.value) : undefined;
+  if (step) return step;
   // Between the parts of a block there are blanks and comments.
   if (on !== "key" && isCollection(node)) return undefined;
   const schema = schemaAt(source.kind, path);
@@ -206,6 +209,15 @@ function isCurve(value: unknown): value is Curve {
         (i === 0 || pair[0] > value[i - 1][0]),
     )
   );
+}
+
+/** What happens at a station that prints nothing. */
+function stepText(step: unknown): string | undefined {
+  if (step === "flash")
+    return "**flash**, a station of its own\n\nThe ink so far is gelled, dry to the touch, so that what prints on it lies on top instead of mixing with it: behind an underbase, and before an ink over wet ones.";
+  if (step === "cool-down")
+    return "**cool-down**, a station of its own\n\nThe garment cools behind a flash, so that the next screen's ink does not dry in its mesh.";
+  return undefined;
 }
 
 function labLine({ lab: { L, a, b } }: Colour): string {

@@ -13,7 +13,7 @@ export async function proofPng(
   artwork: Artwork,
   { garment, setup: name, stations, without }: ProofView,
   progress: { readonly plates: OnProgress; readonly proof: OnProgress },
-): Promise<{ readonly png: Uint8Array } & Pick<Proof, "difference" | "windowMm">> {
+): Promise<{ readonly png: Uint8Array } & Pick<Proof, "difference">> {
   const setup = recipe.setups.get(name);
   if (!setup || !recipe.garments.has(garment))
     throw new Error(`there is no setup ${name} on garment ${garment}`);
@@ -23,7 +23,7 @@ export async function proofPng(
   const plates = new Map<string, Tones>();
   for await (const plate of makePlates(recipe, artwork, progress.plates)) plates.set(plate.name, plate.tones);
   const shown = { ...setup, order };
-  const { rgb, width, height, difference, windowMm } = await makeProof(
+  const { rgb, width, height, difference } = await makeProof(
     recipe,
     artwork,
     garment,
@@ -31,5 +31,5 @@ export async function proofPng(
     plates,
     progress.proof,
   );
-  return { png: await picturePng(rgb, width, height, artwork.ppi), difference, windowMm };
+  return { png: await picturePng(rgb, width, height, artwork.ppi), difference };
 }

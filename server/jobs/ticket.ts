@@ -1,12 +1,12 @@
 import { linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
-import { DifferenceMeter } from "../engine/print/difference.ts";
 import type { WrittenFilm } from "../output/films/setup-films.ts";
 import { picturePng } from "../output/png.ts";
 import { ticketFacts } from "../output/ticket/facts.ts";
 import { type TicketProof, ticketPage } from "../output/ticket/page.ts";
 import type { Print } from "../render/print.ts";
+import { proofDifference } from "../render/proof-meter.ts";
 import { CAUTIONS } from "../rules/cautions.ts";
 import type { Looked } from "./look.ts";
 
@@ -44,9 +44,8 @@ export async function ticketHtml({ print, findings }: Looked, request: TicketReq
 
 async function proofOf(print: Print, garment: string, setup: string): Promise<TicketProof> {
   const rgb = print.proof(garment, setup);
-  const meter = new DifferenceMeter(print.recipe.garments.get(garment)!.colour.lab);
-  meter.add(print.picture, 0, print.pixels, rgb);
-  const { mean, p95 } = meter.result();
+  const { recipe, artwork } = print;
+  const { mean, p95 } = proofDifference(recipe, recipe.setups.get(setup)!, garment, artwork, rgb);
   return { garment, png: await proofPicture(print, garment, setup), mean, p95 };
 }
 

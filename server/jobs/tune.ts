@@ -1,6 +1,6 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import { specksOf } from "../engine/inspect/specks.ts";
-import { type Difference, DifferenceMeter } from "../engine/print/difference.ts";
+import type { Difference } from "../engine/print/difference.ts";
 import { type Tuned, tune } from "../engine/tune/search.ts";
 import { shortfall } from "../engine/tune/shortfall.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
@@ -13,6 +13,7 @@ import { makeReview, type Review, type Said } from "../output/review/review.ts";
 import { readForPlates } from "../render/artworks.ts";
 import { makePrint, type Print } from "../render/print.ts";
 import { ignoreProgress, type OnProgress } from "../render/progress.ts";
+import { proofDifference } from "../render/proof-meter.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { tuneJob, withNumbers } from "../render/tune-job.ts";
 import { ONE_JOB_BYTES } from "./look.ts";
@@ -148,14 +149,12 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
 /** How far each garment's proof is from the artwork, in each setup, at the artwork's resolution. */
 async function differences(recipe: Recipe, artwork: Artwork): Promise<ReadonlyMap<string, Difference>> {
   const print = await makePrint(recipe, artwork);
-  const { picture, pixels } = print;
   return new Map(
-    [...recipe.setups].flatMap(([setup, { garments }]) =>
-      garments.map((garment): [string, Difference] => {
-        const meter = new DifferenceMeter(recipe.garments.get(garment)!.colour.lab);
-        meter.add(picture, 0, pixels, print.proof(garment, setup));
-        return [`${garment} ${setup}`, meter.result()];
-      }),
+    [...recipe.setups].flatMap(([name, setup]) =>
+      setup.garments.map((garment): [string, Difference] => [
+        `${garment} ${name}`,
+        proofDifference(recipe, setup, garment, artwork, print.proof(garment, name)),
+      ]),
     ),
   );
 }
@@ -177,15 +176,12 @@ function withFigures(
 
 const FLAT = "flat art is printed solid, a plate for each colour; there is nothing to move";
 
-function unfit({ artwork, plates }: Recipe): string | undefined {
-  if (artwork.flat) return FLAT;
-  const given = [...plates.values()].flatMap((plate) => (plate.given ? [plate.name] : []));
-  if (given.length > 0)
-    return `${listed(given)} ${given.length === 1 ? "comes" : "come"} from files; tune recipes whose plates are all taken from the artwork`;
-  const found = [...plates.values()].filter(({ extract, strength }) => extract.solve || strength === "match");
-  if (found.length === 0) return undefined;
-  const names = listed(found.map(({ name }) => name));
-  return `tones of ${names} are found by the program; tune recipes whose plates are all made by hand`;
+function unfit(recipe: Recipe): string | undefined {
+  if (recipe.artwork.flat) return FLAT;
+  const byNumbers = tunablePlates(recipe);
+  const others = [...recipe.plates.keys()].filter((name) => !byNumbers.includes(name));
+  if (others.length === 0) return undefined;
+  return `tones of ${listed(others)} are found by the program or come from a file; tune recipes whose plates are all made by hand`;
 }
 
 async function finished<T>(search: Generator<number, T>, onProgress: OnProgress): Promise<T> {

@@ -15,6 +15,7 @@ import {
 } from "yaml";
 import type { BlockCache } from "./blocks.ts";
 import type { Finding, Path, TextRange } from "./finding.ts";
+import { yamlWords } from "./yaml-words.ts";
 
 export type DocumentKind = "recipe" | "shop" | "order";
 
@@ -124,7 +125,7 @@ export function parseDocument(
     file,
     range: clip(error.pos[0], error.pos[1], text.length),
     path: [],
-    message: error.code === "MULTIPLE_DOCS" ? SECOND_DOCUMENT : plain(error.message),
+    message: error.code === "MULTIPLE_DOCS" ? SECOND_DOCUMENT : yamlWords(error.code, error.message),
   }));
   const { value, problem, culprit } = plainData(yaml);
   if (problem)
@@ -278,10 +279,10 @@ function plainData(yaml: Document): { value: unknown; problem?: string; culprit?
     if (error instanceof ReferenceError) {
       if (/excessive alias count/i.test(error.message)) return { value: undefined, problem: TOO_MANY };
       const culprit = aliasWhere(yaml, (target) => target === undefined);
-      return { value: undefined, problem: plain(error.message), culprit };
+      return { value: undefined, problem: yamlWords("", error.message), culprit };
     }
     // Tags of older YAML that hold what they may not, which the reader sees only here.
-    return { value: undefined, problem: plain((error as Error).message) };
+    return { value: undefined, problem: yamlWords("", (error as Error).message) };
   }
 }
 
@@ -344,11 +345,6 @@ function aliasWhere(
     },
   });
   return found;
-}
-
-function plain(message: string): string {
-  const [first = ""] = message.split("\n");
-  return first.charAt(0).toLowerCase() + first.slice(1);
 }
 
 function utf8Length(text: string): number {

@@ -39,10 +39,10 @@ const TONE_STEP = 8;
 /** Where curves of strength that are added have their pairs. */
 const ADDED = { lightness: [10, 40, 70, 95], chroma: [5, 40, 80] } as const;
 
-/** Plates that are made by numbers: neither solved nor matched. */
+/** Plates that are made by numbers: neither found by the program nor taken from a file. */
 export function tunablePlates({ plates }: Recipe): string[] {
   return [...plates.values()].flatMap(({ name, extract, strength, given }) =>
-    given || extract.solve || strength === "match" ? [] : [name],
+    given || extract.solve || extract.index || strength === "match" ? [] : [name],
   );
 }
 

@@ -1,6 +1,6 @@
-import { DifferenceMeter } from "../engine/print/difference.ts";
 import { ONE_JOB_BYTES } from "../jobs/look.ts";
 import type { Print } from "../render/print.ts";
+import { proofDifference } from "../render/proof-meter.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import type { Draft } from "./draft.ts";
 import { type Checked, checked, fixed } from "./fixes.ts";
@@ -72,13 +72,12 @@ async function mended(
 
 /** How far each garment's proof is from the artwork, at preview size. */
 export function proofsOf(print: Print): Proposal["proofs"] {
-  const { recipe, picture, pixels } = print;
-  return [...recipe.setups].flatMap(([setup, { garments }]) =>
-    garments.map((garment) => {
-      const meter = new DifferenceMeter(recipe.garments.get(garment)!.colour.lab);
-      meter.add(picture, 0, pixels, print.proof(garment, setup));
-      const { mean, p95 } = meter.result();
-      return { garment, setup, mean, p95 };
+  const { recipe, artwork } = print;
+  return [...recipe.setups].flatMap(([name, setup]) =>
+    setup.garments.map((garment) => {
+      const proof = print.proof(garment, name);
+      const { mean, p95 } = proofDifference(recipe, setup, garment, artwork, proof);
+      return { garment, setup: name, mean, p95 };
     }),
   );
 }

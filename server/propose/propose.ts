@@ -22,7 +22,8 @@ export async function propose(request: ProposalRequest): Promise<Proposal> {
   const notes = [...look.notes];
   const most = Math.min(request.plates ?? DEFAULT_MOST, roomFor(floor, request.cloths));
   const shelf = request.freeInks ? [] : floor.shelf;
-  const solid = look.flat !== undefined && request.style !== "solve" && look.flat.length <= most + 1;
+  const mixed = request.style === "solve" || request.style === "index";
+  const solid = look.flat !== undefined && !mixed && look.flat.length <= most + 1;
   const made = solid ? flatProposal(request, floor, look, shelf) : undefined;
   if (made && made.colours <= most) {
     notes.push(...made.notes);
@@ -40,7 +41,7 @@ export async function propose(request: ProposalRequest): Promise<Proposal> {
       notes: [...notes, ...result.notes],
     };
   }
-  if (look.flat && !made && request.style !== "solve")
+  if (look.flat && !made && !mixed)
     notes.push(
       `the artwork has ${look.flat.length} flat colours for ${most} plates, so tints make up for the rest`,
     );

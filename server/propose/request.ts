@@ -2,7 +2,7 @@ import type { JobFiles } from "../jobs/open.ts";
 import type { OnProgress } from "../render/progress.ts";
 import type { GarmentColour } from "./job.ts";
 
-export const STYLES = ["ranges", "solve"] as const;
+export const STYLES = ["ranges", "solve", "index"] as const;
 export type Style = (typeof STYLES)[number];
 
 /** What a recipe is asked for. */

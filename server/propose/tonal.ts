@@ -9,11 +9,11 @@ import { checkedProposal } from "./check-and-fix.ts";
 import { common, whiteOf } from "./common.ts";
 import type { Draft } from "./draft.ts";
 import { type ColourPlate, draftOf, isLight, isSeen, isShadowGarment, type JobParts } from "./job.ts";
+import { mixedPlates } from "./mixed-job.ts";
 import type { Proposal } from "./proposal.ts";
 import { rangedPlates } from "./ranged-job.ts";
 import type { ProposalRequest } from "./request.ts";
 import type { ShopSettings } from "./shop.ts";
-import { solvedPlates } from "./solved-job.ts";
 import { tunedRanges } from "./tuned-ranges.ts";
 import { curveText, sentence, whyStopped, worthText } from "./words.ts";
 
@@ -33,8 +33,9 @@ export async function tonal(
   const { cloths, onProgress } = request;
   const dark = cloths.filter((cloth) => !isLight(cloth));
   const ranged = request.style === "ranges";
+  const indexed = request.style === "index";
   // What prints alike on several garments, or is made by hand, has a whole underbase.
-  const shared = cloths.length > 1 || ranged;
+  const shared = cloths.length > 1 || ranged || indexed;
   const cloth = dark[0] ?? cloths[0]!;
   const base = dark.length > 0 ? whiteOf(shelf) : undefined;
   // Light cloth takes the dark plate first; where both share their screens, all print in that order, or colours change.
@@ -59,7 +60,8 @@ export async function tonal(
     shelf.length > 0
       ? shelf.filter((ink) => ink !== base)
       : freeCandidates(look.colours, kind === "greyscale");
-  const top = base && { ...(shelf.length > 0 ? base : HIGHLIGHT), film: base.film, onTop: true };
+  // Where no square carries ink, white shows by itself.
+  const top = base && !indexed && { ...(shelf.length > 0 ? base : HIGHLIGHT), film: base.film, onTop: true };
   // On one cloth alone its own colour needs no ink, unless so many plates are asked for.
   const seen =
     cloths.length > 1 || request.plates !== undefined
@@ -81,8 +83,14 @@ export async function tonal(
     choice = step.value;
     const inks = printOrder(choice.inks, lightFirst);
     const worth = worthOf(choice);
-    const worthOfInk = (ink: Candidate) => worthText(worth.get(ink)!, choice!.reach.mean);
-    const plates = ranged ? rangedPlates(inks, choice.trial, worthOfInk) : solvedPlates(inks, worthOfInk);
+    // Coverage and gain are of tints that overprint, which squares do not.
+    const worthOfInk = (ink: Candidate) =>
+      indexed
+        ? "One of the inks that squares are shared out to."
+        : worthText(worth.get(ink)!, choice!.reach.mean);
+    const plates = ranged
+      ? rangedPlates(inks, choice.trial, worthOfInk)
+      : mixedPlates(inks, indexed ? { index: "squares" } : { solve: "jointly" }, worthOfInk);
     // Where white alone does it, it is no ground but the picture itself.
     const alone: ColourPlate | undefined =
       base && inks.length === 0
@@ -108,16 +116,23 @@ export async function tonal(
             }
           : undefined,
       // Dots nest: knocked out by its tone, the base would lie under the dark plate's dots, and greys print dark; a base that
-      // is solved with it allows for that. Other garments would show through.
-      knockOut: dark.every(isShadowGarment) && (shared ? "solid" : true),
-      solved: !ranged,
+      // is solved with it allows for that. Other garments would show through. Under squares of all inks it stays whole.
+      knockOut: dark.every(isShadowGarment) && !indexed && (shared ? "solid" : true),
+      solved: !ranged && !indexed,
       onOwnColour: true,
       head: [
-        kind === "greyscale" && !ranged
-          ? "Greyscale art, its plates solved: the tones whose print comes nearest to the artwork."
-          : ranged
-            ? "Ranges fitted to the picture: a start for work by hand. Solved plates (--style solve) come nearer."
-            : "Plates solved: the tones whose print comes nearest to the artwork.",
+        indexed
+          ? "Index separation: each square of the grid carries one of these inks or none, so that they mix to the artwork."
+          : kind === "greyscale" && !ranged
+            ? "Greyscale art, its plates solved: the tones whose print comes nearest to the artwork."
+            : ranged
+              ? "Ranges fitted to the picture: a start for work by hand. Solved plates (--style solve) come nearer."
+              : "Plates solved: the tones whose print comes nearest to the artwork.",
+        ...(indexed
+          ? [
+              "The inks were chosen as tints that overprint, and so are the figures; squares come less near, as the proof says.",
+            ]
+          : []),
         `Plates beside the underbase and mean ΔE00 (95 % within): ${curveText(choice.curve)}.`,
         whyStopped(choice, room, most, request),
         ...notes.map(sentence),
@@ -142,7 +157,7 @@ export async function tonal(
   return {
     ...result,
     kind,
-    style: ranged ? "ranges" : "solve",
+    style: ranged ? "ranges" : indexed ? "index" : "solve",
     widthMm: look.widthMm,
     plates: choice!.inks.length,
     curve: choice!.curve,

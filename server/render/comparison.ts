@@ -1,8 +1,9 @@
 import { Thirds } from "../engine/inspect/thirds.ts";
-import { type Difference, DifferenceMeter, PixelDifference } from "../engine/print/difference.ts";
+import { type Difference, PixelDifference } from "../engine/print/difference.ts";
 import { placeWords } from "../language/place-words.ts";
 import type { Recipe } from "../language/recipe.ts";
 import type { Print } from "./print.ts";
+import { proofDifference } from "./proof-meter.ts";
 
 /**
  * ΔE00 from which a change counts as visible: about what a trained eye tells apart on cloth, side by side. Common
@@ -126,7 +127,10 @@ function compareGarment(
   grid: Sampler,
 ): GarmentComparison {
   const [was, is] = [proofOf(before, garment, setup), proofOf(after, garment, setup)];
-  const figures = { before: was && against(before, garment, was), after: is && against(after, garment, is) };
+  const figures = {
+    before: was && against(before, garment, setup, was),
+    after: is && against(after, garment, setup, is),
+  };
   if (!was || !is) return { garment, setup, ...figures, visibleCm2: undefined, most: 0, where: "" };
   const { width, height } = after.picture;
   const places = new Thirds(width, height);
@@ -150,10 +154,8 @@ export function proofOf(print: Print, garment: string, setup: string): Uint8Arra
   return there ? print.proof(garment, setup) : undefined;
 }
 
-function against(print: Print, garment: string, proof: Uint8Array): Difference {
-  const meter = new DifferenceMeter(print.recipe.garments.get(garment)!.colour.lab);
-  meter.add(print.picture, 0, print.pixels, proof);
-  return meter.result();
+function against({ recipe, artwork }: Print, garment: string, setup: string, proof: Uint8Array): Difference {
+  return proofDifference(recipe, recipe.setups.get(setup)!, garment, artwork, proof);
 }
 
 function compareArtwork(

@@ -19,8 +19,8 @@ export interface PrintPlate {
   readonly tones: Tones;
   /** Pixels of each tone, 0–255, of `tones`. */
   readonly histogram: Uint32Array;
-  /** The same before limits. */
-  readonly unlimited: Uint32Array;
+  /** Tones before limits. */
+  readonly unlimited: Tones;
   /** Tones before trap and limits. */
   readonly untrapped: Tones;
 }
@@ -126,11 +126,12 @@ export function labAt(data: Uint8Array, at: number): Lab {
 
 const LAB = new Float64Array(3);
 
-function printPlate({ name, tones }: PlateTones, trapped: Tones, untrapped: Tones): PrintPlate {
-  return { name, tones, histogram: histogramOf(tones), unlimited: histogramOf(trapped), untrapped };
+function printPlate({ name, tones }: PlateTones, unlimited: Tones, untrapped: Tones): PrintPlate {
+  return { name, tones, histogram: histogramOf(tones), unlimited, untrapped };
 }
 
-function histogramOf(tones: Tones): Uint32Array {
+/** Pixels of each tone, 0–255. */
+export function histogramOf(tones: Tones): Uint32Array {
   const counts = new Uint32Array(256);
   for (let i = 0; i < tones.length; i++) counts[tones[i]!]!++;
   return counts;

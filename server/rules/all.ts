@@ -19,6 +19,7 @@ import { baseUnderBlack, needlessBase } from "./plates/base-under-dark.ts";
 import { closeInks } from "./plates/close-inks.ts";
 import { farInk } from "./plates/far-ink.ts";
 import { eatenLines, thinHalftone } from "./plates/fine-lines.ts";
+import { lostDetails, lostLines } from "./plates/lost-lines.ts";
 import { missedColour } from "./plates/missed-colour.ts";
 import { nearEmptyPlate } from "./plates/near-empty-plate.ts";
 import { twinPlates } from "./plates/twin-plates.ts";
@@ -124,6 +125,8 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     knockoutGap,
     untrappedEdge,
     eatenLines,
+    lostLines,
+    lostDetails,
     thinHalftone,
   ],
   "Kinds of ink": [

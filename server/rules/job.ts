@@ -46,9 +46,9 @@ export function printedPlates(recipe: Recipe): Plate[] {
 /** Whether a plate has no halftones but at soft edges, as far as the recipe tells: full tone, no fade, no curve. */
 export function printsSolid(recipe: Recipe, { name, strength, extract }: Plate): boolean {
   const isSoft = recipe.artwork.flat === undefined && hasKey(extract, "fade");
-  const isSolved = hasKey(extract, "solve");
+  const isMixed = hasKey(extract, "solve") || hasKey(extract, "index");
   return (
-    strength === "flat" && !isSoft && !isSolved && recipe.adjustments.every(({ plate }) => plate !== name)
+    strength === "flat" && !isSoft && !isMixed && recipe.adjustments.every(({ plate }) => plate !== name)
   );
 }
 

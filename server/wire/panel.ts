@@ -29,6 +29,8 @@ export interface PanelJob {
   readonly filmDpi: number;
   /** Inks that stand in a shop file that was not read: their plates are seen as films alone. */
   readonly unknownInks: readonly string[];
+  /** What is cut out before all plates; undefined where nothing is. */
+  readonly background?: { readonly hex: string; readonly enclosed: Enclosed };
   /** The entries of `adjust` that have a region. */
   readonly regions: readonly JobRegion[];
 }
@@ -152,6 +154,11 @@ export interface Reason {
 /** What the panel writes into the recipe. Lengths in millimetres, colours as 8-bit sRGB. */
 export type PanelEdit =
   | { readonly kind: "order"; readonly setup: string; readonly order: readonly number[] }
+  /** What is cut out of the artwork as its background. */
+  | {
+      readonly kind: "background";
+      readonly to: "none" | { readonly colour: Rgb } | { readonly enclosed: Enclosed };
+    }
   /** Another file in place of the artwork or the shop file, by its path from the recipe. */
   | { readonly kind: "file"; readonly of: NamedFile; readonly path: string }
   | { readonly kind: "extract"; readonly colour: Rgb; readonly into: string | undefined }
@@ -163,6 +170,10 @@ export type PanelEdit =
       /** Percent that 50 % becomes. */
       readonly middle: number;
     };
+
+/** What becomes of parts of the background's colour that the drawing encloses. */
+export const ENCLOSED = ["kept", "cut", "counters-cut"] as const;
+export type Enclosed = (typeof ENCLOSED)[number];
 
 /** A file that a recipe names. */
 export type NamedFile = "artwork" | "shop";

@@ -16,7 +16,7 @@ it("tells the fullest setup, and that nothing was found", () => {
 
 it("warns where a setup does not fit the press", () => {
   expect(statusOf({ press: 9, setups: [dark] }, { ...none, error: 1, note: 1 })).toMatchObject({
-    text: "$(list-ordered) 10/9 stations $(error) 2",
+    text: "$(list-ordered) 10/9 stations $(error) 1",
     full: true,
   });
 });
@@ -39,10 +39,10 @@ it("takes a half-written name for no markup", () => {
   );
 });
 
-it("counts the findings of each level in words, and shows the worst level's icon", () => {
+it("counts errors and warnings, and the findings of each level in words", () => {
   const load = { press: 9, setups: [{ ...dark, stations: 0 }] };
   expect(statusOf(load, { error: 2, warning: 1, note: 3 })).toMatchObject({
-    text: "$(list-ordered) 0/9 stations $(error) 6",
+    text: "$(list-ordered) 0/9 stations $(error) 2 $(warning) 1",
     tooltip: expect.stringMatching(/ 2 errors, 1 warning, 3 notes\.$/),
   });
   expect(statusOf(load, { ...none, note: 1 }).text).toMatch(/\$\(info\) 1$/);

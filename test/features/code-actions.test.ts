@@ -58,7 +58,11 @@ setups:
 
 describe("an empty file", () => {
   it("becomes the outline of a recipe, comments kept", () => {
-    expect(fixes("|")).toEqual({ "Write the outline of a recipe": TEMPLATES.recipe });
+    // The artwork is asked for by the editor.
+    expect(fixes("|")).toEqual({
+      "Write the outline of a recipe": TEMPLATES.recipe,
+      "Start from an artwork…": "",
+    });
     const [text] = Object.values(fixes("|# for the summer fair"));
     expect(text).toBe(`# for the summer fair\n${TEMPLATES.recipe}`);
   });

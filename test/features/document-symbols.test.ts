@@ -12,39 +12,23 @@ function outline(symbols: readonly DocumentSymbol[], indent = ""): string[] {
 }
 
 describe("the outline", () => {
-  it("shows sections, named things and their keys", () => {
+  it("shows sections and the named things in them", () => {
     const { model } = read(`${SOUND}merges:\n  - { fold: ember, into: base }\ntraps:\n`);
     expect(outline(documentSymbols(model))).toEqual([
       "recipe (1)",
       "artwork",
-      "  file (art.png)",
-      "  width (2 in)",
       "garments",
       "  black",
-      "    colour (#17171a)",
       "inks",
       "  white",
-      "    colour (#f8f8f4)",
-      "    opacity (92%)",
       "  ember",
-      "    colour (#d8431f)",
-      "    opacity (70%)",
       "plates",
       "  base",
-      "    ink (white)",
-      "    purpose (underbase)",
-      "    extract",
       "  ember",
-      "    ink (ember)",
-      "    extract",
       "setups",
       "  dark",
-      "    garments",
-      "    order",
       "merges",
       "  fold: ember, into: base",
-      "    fold (ember)",
-      "    into (base)",
       "traps",
     ]);
   });
@@ -57,11 +41,12 @@ describe("the outline", () => {
   });
 
   it("has a name for what has none", () => {
-    expect(outline(documentSymbols(read('"": 1\nlist: [[1], x]\n').model))).toEqual(
-      ["(nameless) (1)", "list", "  [0]", "    1 (1)", "  x"].map((line) =>
-        line.replace("    1 (1)", "    1"),
-      ),
-    );
+    expect(outline(documentSymbols(read('"": 1\nlist: [[1], x]\n').model))).toEqual([
+      "(nameless) (1)",
+      "list",
+      "  [0]",
+      "  x",
+    ]);
   });
 
   it("ends before it is too long to be one", () => {

@@ -92,6 +92,11 @@ describe("over a name", () => {
 });
 
 describe("over a part of the format", () => {
+  it("a flash tells what it is for", () => {
+    const found = shown(soundBut("[base, flash, ember]", "[base, fl|ash, ember]"));
+    expect(found).toMatchObject({ text: expect.stringMatching(/^\*\*flash\*\*, a station/), over: "flash" });
+  });
+
   it("a key tells what it is for, with an example", () => {
     const found = shown(soundBut("width", "wi|dth"));
     expect(found?.text).toMatch(

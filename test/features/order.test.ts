@@ -98,3 +98,35 @@ describe("in an order", () => {
     ).toEqual([]);
   });
 });
+
+describe("an order half-written", () => {
+  const whole = written("{ garment: black, sizes: { YM: 2, 2XL: 3 }, prints: [front] }");
+  const texts = [
+    ...Array.from(whole, (_, i) => whole.slice(0, i)),
+    ...whole.split("\n").map((_, i, lines) => lines.filter((__, at) => at !== i).join("\n")),
+    ...[
+      "prints: []",
+      "prints: { front: 1 }",
+      "lines: {}",
+      "lines: [1, { sizes: [] }]",
+      "lines: [{ prints: [[]] }]",
+    ],
+    "order: 1\nprints: { front: { recipe: [], place: {} } }\nlines: [{ garment: {}, sizes: 3, prints: {} }]\n",
+  ];
+
+  it("makes no rule and no feature throw, and every finding lies inside of it", () => {
+    for (const text of texts) {
+      const { model } = order(text);
+      for (const { range } of model.findings) {
+        expect(range.start).toBeGreaterThanOrEqual(0);
+        expect(range.end).toBeLessThanOrEqual(text.length);
+      }
+      completion(model, text.length);
+      for (const at of [0, text.length >> 1, text.length]) {
+        hover(model, at);
+        definition(model, at);
+      }
+      documentLinks(model, (path) => path);
+    }
+  });
+});

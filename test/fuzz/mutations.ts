@@ -38,11 +38,13 @@ plates:
   base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
   ember: { ink: ember, extract: { hue: [350, 50], any: [{ chroma: [2, 9] }, { lightness: [0, 9] }], fade: 4 } }
   own: { ink: own, extract: { near: "#d8431f", within: 5, fade: 8 } }
+  dots: { ink: own, extract: { index: squares } }
+index: { grid: 150/in, dither: blue-noise, grow: 0.01 mm }
 adjust: [{ plate: own, curve: [[0, 0], [100, 40]] }]
 merges: [{ fold: own, into: ember }]
 knockouts: [{ from: base, where: ember, choke: 0.2 mm }]
 traps: [{ plate: base, choke: 0.1 mm }]
-setups: { dark: { garments: [black], order: [base, flash, ember] }, light: { garments: [white], order: [ember] } }
+setups: { dark: { garments: [black], order: [base, flash, ember, dots] }, light: { garments: [white], order: [ember] } }
 `;
 /** The small ones more often: they cost less, and know every key. */
 const RECIPES = [...Array(6).fill(SOUND), ...Array(5).fill(WIDE), SOLVED, SOLVED, NIGHT_GARDEN] as string[];

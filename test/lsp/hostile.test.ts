@@ -119,7 +119,7 @@ describe("the server opens as a recipe and is unharmed by", () => {
       soundBut("plates:", "? !!set { a: 1 }\n: 2\nplates:"),
       /set items must all have null values/,
     ],
-    ["tabs for indents", SOUND.replaceAll("  ", "\t"), /tabs are not allowed/],
+    ["tabs for indents", SOUND.replaceAll("  ", "\t"), /a tab stands where spaces belong/],
     ["tabs after indents", SOUND.replaceAll(": ", ":\t"), undefined],
     ["carriage returns and line feeds", SOUND.replaceAll("\n", "\r\n"), undefined],
     ["carriage returns alone", SOUND.replaceAll("\n", "\r"), /./],

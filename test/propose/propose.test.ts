@@ -311,3 +311,22 @@ function labOf(hex: string) {
   ];
   return labFromBytes(r, g, b);
 }
+
+describe("a proposal for an index separation", () => {
+  it("shares the chosen inks out in squares, on a whole base", async () => {
+    const folder = fresh();
+    const file = await putPicture(folder, TONES, [240, 200]);
+    const made = await proposed(
+      folder,
+      file,
+      { black: "#17171a" },
+      { style: "index", plates: 2, widthMm: 30 },
+    );
+    expect(made.style).toBe("index");
+    expect(standing(made)).toEqual([]);
+    const [base, ...inks] = [...made.recipe.plates.values()];
+    expect([base!.purpose, base!.extract]).toEqual(["underbase", { artwork: "opaque" }]);
+    expect(inks.map(({ extract }) => extract)).toEqual([{ index: "squares" }, { index: "squares" }]);
+    expect(made.recipe.knockouts).toEqual([]);
+  });
+});

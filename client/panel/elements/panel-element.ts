@@ -56,6 +56,13 @@ export const baseStyles = css`
     outline: 1px solid var(--vscode-focusBorder);
     outline-offset: -1px;
   }
+  /* What is chosen bears a border of nearly that colour already. */
+  [aria-checked="true"]:focus-visible,
+  [aria-pressed="true"]:focus-visible,
+  [aria-current="true"]:focus-visible {
+    outline: 2px solid var(--vscode-focusBorder);
+    outline-offset: 1px;
+  }
   .swatch {
     display: inline-block;
     flex: none;

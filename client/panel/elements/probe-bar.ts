@@ -163,6 +163,11 @@ export class ProbeBar extends PanelElement {
           : html`<vscode-button secondary ?disabled=${clear} title="Writes a near range into plate ${into}" @click=${() => extract(into)}>Extract into ${into}</vscode-button>`
       }
       <vscode-button secondary ?disabled=${clear} title="Writes a plate that takes this colour" @click=${() => extract(undefined)}>Extract as new plate</vscode-button>
+      ${
+        job.background
+          ? nothing
+          : html`<vscode-button secondary ?disabled=${clear} title="Cuts this colour out of the artwork, from the border inward" @click=${() => host.post({ kind: "edit", edit: { kind: "background", to: { colour } } })}>Cut as background</vscode-button>`
+      }
       <span class="give">
         <vscode-button secondary ?disabled=${clear} @click=${() => host.post({ kind: "edit", edit: { kind: "ink", colour, ink } })}>Give to ink</vscode-button>
         <select aria-label="Ink that gets this colour" @change=${(e: Event) => this.#choose((e.target as HTMLSelectElement).value)}>

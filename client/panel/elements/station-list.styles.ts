@@ -28,6 +28,21 @@ export const stationListStyles = css`
   header .quiet {
     margin-left: auto;
   }
+  .background {
+    display: flex;
+    align-items: center;
+    gap: 4px;
+    padding: 0 6px 2px 14px;
+  }
+  .background button {
+    flex: 1;
+    min-width: 0;
+    padding: 2px 4px;
+    text-align: left;
+    overflow: hidden;
+    text-overflow: ellipsis;
+    white-space: nowrap;
+  }
   .carriage {
     display: grid;
     grid-template-columns: auto auto 1fr;

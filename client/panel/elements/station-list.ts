@@ -3,7 +3,14 @@ import "@vscode-elements/elements/dist/vscode-icon/index.js";
 import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { html, nothing } from "lit";
 import { repeat } from "lit/directives/repeat.js";
-import type { JobPlate, JobSetup, JobStep, PanelJob } from "../../../server/wire/panel.ts";
+import {
+  ENCLOSED,
+  type JobPlate,
+  type JobSetup,
+  type JobStep,
+  type PanelEdit,
+  type PanelJob,
+} from "../../../server/wire/panel.ts";
 import type { Probe } from "../store.ts";
 import { garmentOf, inkOf, plateOfStep, setupOf, setupsFor, shownPlate, stationCount } from "../view.ts";
 import "./action-menu.ts";
@@ -12,7 +19,7 @@ import { baseStyles, PanelElement } from "./panel-element.ts";
 import { stationListStyles } from "./station-list.styles.ts";
 import "./plate-thumbnail.ts";
 import { styled } from "./styled.ts";
-import { percentText } from "./wording.ts";
+import { ENCLOSED_NAMES, percentText } from "./wording.ts";
 
 /** The press: the setup's stations in print order, and how far the shirt has come. */
 export class StationList extends PanelElement {
@@ -46,7 +53,7 @@ export class StationList extends PanelElement {
         }
         <span class="quiet figures">${counted(screens, "screen")} · ${counted(setup.order.length, "station")}</span>
       </header>
-      ${this.#carriage(setup, stations)}
+      ${this.#background(job)} ${this.#carriage(setup, stations)}
       <p class="columns quiet" aria-hidden="true"><span>plate, ink</span><span>mesh, screen</span><span>${probe ? "tone here" : "coverage"}</span></p>
       <ol @dragleave=${this.#dragLeave} @drop=${this.#drop} @dragover=${(e: DragEvent) => e.preventDefault()}>
         ${repeat(
@@ -58,6 +65,30 @@ export class StationList extends PanelElement {
       </ol>
       ${this.#elsewhere(job, setup)}
     `;
+  }
+
+  /** The stage before all stations: what is cut out of the artwork. */
+  #background({ background }: PanelJob) {
+    if (!background) return nothing;
+    const edit = (to: (PanelEdit & { kind: "background" })["to"]) => () =>
+      this.store.host.post({ kind: "edit", edit: { kind: "background", to } });
+    return html`<div class="background" role="group" aria-label="Background">
+      <span class="swatch" ${styled({ background: background.hex })}></span>
+      <button
+        title="Shows its line"
+        @click=${() => this.store.host.post({ kind: "reveal", path: ["artwork", "background"] })}
+      >Background ${background.hex} cut out, ${ENCLOSED_NAMES[background.enclosed].is}</button>
+      <action-menu
+        label="Background"
+        .actions=${[
+          ...ENCLOSED.filter((enclosed) => enclosed !== background.enclosed).map((enclosed) => ({
+            label: ENCLOSED_NAMES[enclosed].does,
+            act: edit({ enclosed }),
+          })),
+          { label: "Leave the background in", act: edit("none") },
+        ]}
+      ></action-menu>
+    </div>`;
   }
 
   /** Moves the shirt along the press. */

@@ -1,6 +1,6 @@
 import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
 import { percentage } from "../../../server/language/words.ts";
-import type { WayOut } from "../../../server/wire/panel.ts";
+import type { Enclosed, WayOut } from "../../../server/wire/panel.ts";
 import type { Mode } from "../view.ts";
 
 /** Labels of the kinds of picture, and what each shows. */
@@ -42,4 +42,11 @@ export const WAY_NAMES: Readonly<Record<WayOut, string>> = {
   chooseArtwork: "Choose artwork…",
   trust: "Manage trust",
   beginGit: "Begin a repository",
+};
+
+/** What is enclosed by the drawing: how it stands, and what makes it so. */
+export const ENCLOSED_NAMES: Readonly<Record<Enclosed, { readonly is: string; readonly does: string }>> = {
+  kept: { is: "enclosed parts kept", does: "Keep enclosed parts" },
+  cut: { is: "enclosed parts too", does: "Cut enclosed parts too" },
+  "counters-cut": { is: "letters' counters too", does: "Cut letters' counters too" },
 };

@@ -23,6 +23,9 @@ import { defaultOrder, insertionIndex, stepsOf } from "./press-order.ts";
 import { addEntryFixes, addingPlate, foldPlateFixes, otherMesh, turning } from "./trade-fixes.ts";
 import { correctedValues } from "./value-corrections.ts";
 
+/** The editor's command that asks for artwork and writes a recipe for it. */
+const PROPOSE_RECIPE = "platewright.proposeRecipe";
+
 /** Every way to mend a finding that is known, the likeliest first. */
 export function fixesFor(model: Model, finding: Finding): Fix[] {
   const { rule, data } = finding;
@@ -39,7 +42,7 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(data?.mesh === undefined ? [] : otherMesh(model, data.mesh)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];
-  return fixes.filter(({ changes, command }) => changes.length > 0 || command !== undefined);
+  return fixes.filter(({ changes, command }) => changes.length > 0 || command);
 }
 
 const BY_RULE: Readonly<Record<string, (model: Model, finding: Finding) => Fix[]>> = {
@@ -76,7 +79,14 @@ function fix(title: string, changes: readonly Change[] | undefined, sure = false
 function outlining({ source: { kind, text } }: Model): Fix[] {
   const title = `write the outline of ${kind === "order" ? "an" : "a"} ${KIND_WORDS[kind]}`;
   const newText = `${text === "" || text.endsWith("\n") ? "" : "\n"}${TEMPLATES[kind]}`;
-  return [fix(title, [{ start: text.length, end: text.length, newText }])];
+  const outline = fix(title, [{ start: text.length, end: text.length, newText }]);
+  const asked: Fix = {
+    title: "start from an artwork…",
+    changes: [],
+    command: { id: PROPOSE_RECIPE, arguments: [] },
+    sure: false,
+  };
+  return kind === "recipe" ? [outline, asked] : [outline];
 }
 
 /** A misspelt key, choice or name: every word that comes as near as the nearest. */

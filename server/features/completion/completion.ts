@@ -146,8 +146,15 @@ function valueItems(model: Model, context: CompletionContext, schema: Schema | u
   return valueCompletions(model, path, schema, written, beside).map(valueOffer);
 }
 
-function valueOffer({ text, detail, kind }: ValueCompletion): Offer {
-  return { label: text.replace(/^"(.*)"$/, "$1"), kind: KINDS[kind], detail, text: escapeSnippet(text) };
+function valueOffer({ text, detail, kind, hex }: ValueCompletion): Offer {
+  return {
+    label: text.replace(/^"(.*)"$/, "$1"),
+    kind: KINDS[kind],
+    detail,
+    text: escapeSnippet(text),
+    // An editor that finds a colour and nothing else there shows it as a patch.
+    ...(hex === undefined ? {} : { documentation: hex }),
+  };
 }
 
 function block(label: string, text: string, schema: Schema): Offer {

@@ -3,7 +3,10 @@ import { flowText } from "../../language/flow-text.ts";
 import { fieldsOf, listOf, textsOf } from "../../language/partial-data.ts";
 import type { Schema } from "../../language/schema.ts";
 import { nameKindAt, PRESS_STEPS, type SymbolKind, type Symbols } from "../../language/symbols.ts";
+import { parseColour } from "../../language/values/colour.ts";
 import { UNITS } from "../../language/values/formats.ts";
+import { inkOf } from "../code-actions/press-order.ts";
+import { hexOf } from "../colours.ts";
 import type { Model } from "../model.ts";
 
 /** Something to write as a value. */
@@ -11,6 +14,8 @@ export interface ValueCompletion {
   readonly text: string;
   readonly detail: string;
   readonly kind: "name" | "choice" | "step" | "colour" | "example";
+  /** The colour to show beside it. */
+  readonly hex?: string;
 }
 
 /** What fits at a place, best first. `word` is what stands there already. */
@@ -78,20 +83,29 @@ function nameOffers(
   const taken = new Set(inList ? [...beside, ...othersIn(model.source.value, path)] : []);
   const offers: ValueCompletion[] = (path[0] === "adjust" ? namesOf(model, kind) : unfoldedOf(model, kind))
     .filter((name) => !taken.has(name))
-    .map((name) => ({
-      text: name,
-      detail: own.includes(name)
-        ? kind
-        : model.source.kind === "order"
-          ? `${kind} of its recipes`
-          : `${kind}, shop's shelf`,
-      kind: "name",
-    }));
+    .map((name) => {
+      const colour = kind === "ink" || kind === "garment" ? hexOfName(model, kind, name) : undefined;
+      const elsewhere = model.source.kind === "order" ? `${kind} of its recipes` : `${kind}, shop's shelf`;
+      return {
+        text: name,
+        detail: own.includes(name) ? kind : elsewhere,
+        kind: colour === undefined ? "name" : "colour",
+        ...(colour === undefined ? {} : { hex: colour }),
+      };
+    });
   if (path.at(-2) !== "order") return offers;
   return [
     ...offers,
     ...PRESS_STEPS.map((text): ValueCompletion => ({ text, detail: "step of the press", kind: "step" })),
   ];
+}
+
+/** The colour of an ink or a garment, as hex. */
+function hexOfName(model: Model, kind: "ink" | "garment", name: string): string | undefined {
+  const fields =
+    kind === "ink" ? inkOf(model, name) : fieldsOf(fieldsOf(fieldsOf(model.source.value).garments)[name]);
+  const colour = typeof fields?.colour === "string" ? parseColour(fields.colour) : undefined;
+  return colour?.ok ? hexOf(colour.value) : undefined;
 }
 
 function othersIn(value: unknown, path: Path): string[] {

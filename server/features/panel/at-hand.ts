@@ -21,7 +21,8 @@ export function recipeAtHand({ source, readings }: Model): AtHand | undefined {
   for (const plate of Object.values(fieldsOf(plates))) {
     const { ink, strength, extract } = fieldsOf(plate);
     if (typeof ink !== "string" || Object.hasOwn(own, ink)) continue;
-    if (strength === "match" || Object.hasOwn(fieldsOf(extract), "solve")) return undefined;
+    const fromInk = ["solve", "index"].some((key) => Object.hasOwn(fieldsOf(extract), key));
+    if (strength === "match" || fromInk) return undefined;
     unknown.add(ink);
   }
   const shelf = [...unknown].map((ink) => `  ${JSON.stringify(ink)}: { colour: "#808080", opacity: 70% }\n`);

@@ -7,14 +7,16 @@ import {
   type Change,
   insertEntry,
   insertKey,
+  removeAt,
   reorderEntries,
   replaceScalar,
   STEP,
 } from "../../language/edit.ts";
+import type { Path } from "../../language/finding.ts";
 import { flowText } from "../../language/flow-text.ts";
 import { lengthUnitOf } from "../../language/length-unit.ts";
 import { type Fields, fieldsOf } from "../../language/partial-data.ts";
-import { propertiesOf, rootSchema } from "../../language/schema.ts";
+import { propertiesOf, rootSchema, schemaAt } from "../../language/schema.ts";
 import { parseColour } from "../../language/values/colour.ts";
 import { lengthText } from "../../language/words.ts";
 import type { NamedFile, PanelEdit, PanelEditResult, Rgb } from "../../wire/panel.ts";
@@ -49,6 +51,8 @@ function changesOf(model: Model, edit: PanelEdit): Done {
   switch (edit.kind) {
     case "order":
       return ordered(model, edit.setup, edit.order);
+    case "background":
+      return cutOut(model, edit.to);
     case "file":
       return named(model, edit.of, edit.path);
     case "extract":
@@ -71,6 +75,24 @@ function named({ source }: Model, of: NamedFile, path: string): Done {
   const at = of === "shop" ? ["shop"] : ["artwork", "file"];
   const changes = replaceScalar(source, at, plainScalar(path));
   return changes ? { changes, did: `${of} ${path}` } : { refused: `the recipe names no ${of} yet` };
+}
+
+function cutOut({ source }: Model, to: (PanelEdit & { kind: "background" })["to"]): Done {
+  const at: Path = ["artwork", "background"];
+  const { background } = fieldsOf(fieldsOf(source.value).artwork);
+  const keys = (path: Path) => propertiesOf(schemaAt(source.kind, path) ?? {}).map(([key]) => key);
+  const done = (changes: readonly Change[] | undefined, did: string): Done =>
+    changes ? { changes, did } : { refused: ELSEWHERE };
+  if (to === "none") return done(removeAt(source, at), "the background stays in");
+  const [key, value] = "colour" in to ? ["colour", quoted(to.colour)] : ["enclosed", to.enclosed];
+  const did = `background ${value.replaceAll('"', "")}${key === "enclosed" ? " where it is enclosed" : " cut out"}`;
+  if (background === undefined)
+    return key === "colour"
+      ? done(insertKey(source, ["artwork"], "background", `{ colour: ${value} }`, keys(["artwork"])), did)
+      : { refused: "nothing is cut out as background yet" };
+  return Object.hasOwn(fieldsOf(background), key)
+    ? done(replaceScalar(source, [...at, key], value), did)
+    : done(insertKey(source, at, key, value, keys(at)), did);
 }
 
 function takenBy({ source }: Model, plate: string, colour: Rgb): Done {

@@ -17,6 +17,14 @@ export function jobOf(recipe: Recipe, unit: LengthUnit, unknown: ReadonlySet<str
     title: recipe.title,
     widthMm: recipe.artwork.widthMm,
     unit,
+    ...(recipe.artwork.background
+      ? {
+          background: {
+            hex: hexOf(recipe.artwork.background.colour),
+            enclosed: recipe.artwork.background.enclosed,
+          },
+        }
+      : {}),
     garments: [...recipe.garments].map(([name, garment]) => ({
       name,
       colour: clothOf(garment),

@@ -108,7 +108,11 @@ export function ticketFacts(
     inks: inkNeeds(print, own, garments),
     inkUse: recipe.inkUse,
     steadiness: steadinessText(print, setupName),
-    findings,
+    // Notes are for whoever separates; other setups are not on this press.
+    findings: findings.filter(
+      ({ level, path }) =>
+        level !== "note" && (path[0] !== "setups" || path[1] === undefined || path[1] === setupName),
+    ),
     traps: touchingPairs(print)
       .filter(({ plate, under, trapMm }) => trapMm > 0 && own.includes(plate) && own.includes(under))
       .map(

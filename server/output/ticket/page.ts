@@ -128,7 +128,7 @@ function lines(title: string, texts: readonly string[]): Html {
 }
 
 function findings({ findings: all }: TicketFacts): Html {
-  if (all.length === 0) return html`<p>Nothing was found.</p>`;
+  if (all.length === 0) return html`<p>No warnings.</p>`;
   return html`<ul class="findings">${all.map(
     ({ level, rule, path, message, allowed }) =>
       html`<li class="${allowed === undefined ? level : "allowed"}"><b>${allowed === undefined ? level : "allowed"}</b> ${path.length > 0 ? `${formatPath(path)}: ` : ""}${message}${allowed === undefined ? "" : ` — allowed: ${allowed}`} <span class="quiet">${rule}</span></li>`,

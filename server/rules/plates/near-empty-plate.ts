@@ -49,7 +49,9 @@ export const nearEmptyPlate: PixelRule = {
       }
       // A highlight may be small: that is what it is for.
       if (print.recipe.plates.get(plate.name)!.purpose === "highlight") continue;
-      const best = cheapestFold(print, plate);
+      // Squares are their own plate's.
+      const isIndexed = print.recipe.plates.get(plate.name)!.extract.index !== undefined;
+      const best = isIndexed ? undefined : cheapestFold(print, plate);
       const area = cm2(print.areaCm2(coverage * print.pixels));
       const advice = best
         ? `fold it into ${best.into}, which costs ${figure(Math.max(0, best.cost))} ΔE00 where it prints`

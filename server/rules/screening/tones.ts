@@ -5,7 +5,7 @@ import type { Tones } from "../../engine/raster.ts";
 import { placeWords } from "../../language/place-words.ts";
 import { gainOf } from "../../language/readings/gain.ts";
 import { filmCurve } from "../../render/film-curve.ts";
-import type { Print } from "../../render/print.ts";
+import { histogramOf, type Print } from "../../render/print.ts";
 import { darkPlates } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2, percent } from "../words.ts";
@@ -98,7 +98,7 @@ export const lostTones: PixelRule = {
     for (const { name, unlimited, untrapped } of print.plates.values()) {
       const dot = Math.round(print.recipe.screening.smallestDot * 255);
       const most = Math.ceil(dot / 2) - 1;
-      const pixels = pixelsBetween(unlimited, 1, most);
+      const pixels = pixelsBetween(histogramOf(unlimited), 1, most);
       if (pixels < LEAST_SHARE * print.pixels) continue;
       const where = whereBetween(print, untrapped, 1, most);
       yield {

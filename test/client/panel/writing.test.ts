@@ -239,6 +239,18 @@ describe.skipIf(!CHROMIUM)(`what the panel writes into the recipe ${NEEDS_CHROMI
     expect(panel.text).toBe(SMALL_RECIPE);
   });
 
+  it("a colour is cut out as background, seen among the stations, and left in again", async () => {
+    await pin(BLUE);
+    await panel.frame.getByRole("button", { name: "Cut as background" }).click();
+    await written();
+    expect(panel.text).toContain('background: { colour: "#3a4fa0" }');
+    const stage = panel.frame.getByRole("group", { name: "Background" });
+    await stage.getByText("Background #3a4fa0 cut out, enclosed parts kept").waitFor();
+    await stage.getByRole("button", { name: "Background", exact: true }).click();
+    await panel.frame.getByRole("menuitem", { name: "Leave the background in" }).click();
+    await until(() => (panel.text === SMALL_RECIPE ? true : undefined));
+  });
+
   it("why is this ink here: the lines that put it there, the first of them shown at once", async () => {
     await pin(GREEN);
     await panel.frame.getByRole("button", { name: "Why is leaf here?" }).click();

@@ -141,6 +141,23 @@ describe("values", () => {
   });
 });
 
+describe("inks and garments", () => {
+  const of = (marked: string, label: string) => offers(marked).find((offer) => offer.label === label);
+
+  it("are shown with their colours", () => {
+    const text =
+      'recipe: 1\ngarments:\n  black: { colour: "#17171a" }\ninks:\n  ember: { colour: "#d8431f", opacity: 70% }\n';
+    expect(of(`${text}plates:\n  base: { ink: | }\n`, "ember")).toMatchObject({
+      kind: 16,
+      documentation: "#d8431f",
+    });
+    expect(of(`${text}setups:\n  dark: { garments: [|] }\n`, "black")).toMatchObject({
+      kind: 16,
+      documentation: "#17171a",
+    });
+  });
+});
+
 describe("whole blocks", () => {
   it("make a plate, a setup, an entry", () => {
     expect(choose("plates:\n  |", "new plate")).toBe("plates:\n  plate: { ink: , extract: {  } }");

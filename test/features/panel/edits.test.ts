@@ -167,3 +167,27 @@ it("an order in brackets changes places, and no more", () => {
   const text = written(SOUND, { kind: "order", setup: "dark", order: [0, 2, 1] });
   expect(text).toBe(SOUND.replace("[base, flash, ember]", "[base, ember, flash]"));
 });
+
+describe("the background", () => {
+  const cut = soundBut("width: 2 in", 'width: 2 in, background: { colour: "#ffffff" }');
+  const edit = (to: Extract<PanelEdit, { kind: "background" }>["to"]) =>
+    ({ kind: "background", to }) as const;
+
+  it("is cut out by a colour, and left in again", () => {
+    expect(written(SOUND, edit({ colour: [255, 255, 255] }))).toBe(cut);
+    expect(written(cut, edit("none"))).toBe(SOUND);
+  });
+
+  it("gets another colour, and what becomes of enclosed parts", () => {
+    expect(written(cut, edit({ colour: [250, 250, 245] }))).toBe(cut.replace("#ffffff", "#fafaf5"));
+    const enclosed = written(cut, edit({ enclosed: "cut" }));
+    expect(enclosed).toBe(cut.replace('"#ffffff" }', '"#ffffff", enclosed: cut }'));
+    expect(written(enclosed, edit({ enclosed: "kept" }))).toBe(
+      enclosed.replace("enclosed: cut", "enclosed: kept"),
+    );
+  });
+
+  it("that there is none of has no enclosed parts", () => {
+    expect(refusal(SOUND, edit({ enclosed: "cut" }))).toBe("nothing is cut out as background yet");
+  });
+});

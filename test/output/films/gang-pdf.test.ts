@@ -20,7 +20,7 @@ async function film(): Promise<Uint8Array> {
   for (let y = 0; y < height / 2; y++) data.fill(255, y * width, y * width + Math.floor(width / 2));
   const label = { title: "", details: "", side: "" };
   const image = { width, height, bits: 8 as const, data: deflateSync(data) };
-  const one = { name: "Film", rgb: { r: 0, g: 0, b: 0 }, label, image, wedge: undefined };
+  const one = { name: "Film", ink: { L: 0, a: 0, b: 0 }, label, image, wedge: undefined };
   return pdfOf(page, [one], { title: "", producer: "", mirror: false, together: false });
 }
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { changesBetween } from "../../../server/language/changes/changes.ts";
 import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { proofDifference } from "../../../server/render/proof-meter.ts";
 import { indexedPlate } from "../../../server/rules/structure/indexed-plate.ts";
 import { findingsOf, jobWith } from "../example.ts";
 import { type Drawn, messages, printOf } from "../printed.ts";
@@ -61,6 +62,21 @@ describe("an index separation", () => {
     const sums = new Set(ember!.tones.map((tone, i) => tone + black!.tones[i]!));
     expect(sums).toEqual(new Set([0, 255]));
     expect(new Set(ember!.tones).size + new Set(black!.tones).size).toBe(4);
+  });
+
+  it("is compared with the artwork in windows, where squares mix", async () => {
+    const print = await printOf(job(""), plain(120));
+    const rgb = print.proof("white", "light");
+    const { mean, windowMm } = proofDifference(
+      print.recipe,
+      print.recipe.setups.get("light")!,
+      "white",
+      print.artwork,
+      rgb,
+    );
+    expect(windowMm).toBeCloseTo(8 * (20 / 120), 6);
+    // Squares are black, red or bare, each far from grey.
+    expect(mean).toBeLessThan(3);
   });
 
   it("stands alone under extract, and is its own plate's", () => {
