@@ -7,7 +7,9 @@ import { withinWorkspace } from "./within.ts";
 export function registerOrderCommand(context: ExtensionContext): { dispose(): unknown } {
   const program = context.asAbsolutePath(join("dist", "platewright.js"));
   return commands.registerCommand("platewright.saveOrder", async (named?: unknown) => {
-    const uri = named instanceof Uri ? named : orderBeingWritten();
+    // From a code lens a text, from a menu the file's URI, from the palette nothing.
+    const uri =
+      typeof named === "string" ? Uri.parse(named) : named instanceof Uri ? named : orderBeingWritten();
     if (!uri) {
       void window.showInformationMessage("An order is made of an order file (*.order.yaml); open one first.");
       return;

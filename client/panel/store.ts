@@ -1,5 +1,6 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import { PixelDifference } from "../../server/engine/print/difference.ts";
+import { PRINTS } from "../../server/engine/print/steadiness.ts";
 import { MM_PER_INCH } from "../../server/engine/units.ts";
 import type {
   PanelFinding,
@@ -15,6 +16,7 @@ import { inflate } from "./pixels/inflate.ts";
 import { colourAt, type PictureName } from "./pixels/render.ts";
 import type { Renderer } from "./pixels/renderer.ts";
 import type { FromPage, ToPage } from "./protocol.ts";
+import { type PlateShifts, shiftsOfDraw } from "./register-shift.ts";
 import { garmentOf, setupOf, shownProof, stationCount, type View, viewOf } from "./view.ts";
 
 /** The editor at the other end: what the page may ask of it. */
@@ -24,6 +26,17 @@ export interface Host {
   kept(): unknown;
   keep(state: unknown): void;
 }
+
+/** A print as dots show it. */
+export interface DottedPrint {
+  /** Which one of a row of prints; undefined for none of them. */
+  readonly draw: number | undefined;
+  readonly shifts: PlateShifts;
+  /** The mean of all prints instead, which has no dots. */
+  readonly mean?: true;
+}
+
+export const IN_REGISTER: DottedPrint = { draw: undefined, shifts: new Map() };
 
 /** Events of the store: something is to be seen; or another picture is, and what stands around it will be said later. */
 export type StoreEvent = "change" | "picture";
@@ -81,6 +94,8 @@ export class Store extends EventTarget {
   point: { readonly x: number; readonly y: number } | undefined;
   pinned = false;
   said = "";
+  /** The print whose dots are seen: in register, one of a row of prints, or as it was moved by hand; or none but the mean. */
+  print: DottedPrint = IN_REGISTER;
   /** Counts pictures: what was made of an older one is out of date. */
   edition = 0;
   view: View;
@@ -104,6 +119,21 @@ export class Store extends EventTarget {
     this.host.keep({ ...(this.host.kept() as object), ...this.view });
     this.want();
     this.changed();
+  }
+
+  /** Shows the dots of this print. */
+  setPrint(print: DottedPrint): void {
+    this.print = print;
+    this.changed();
+  }
+
+  /** One of a row of prints, its screens off as far as the shop's misregistration allows. */
+  showPrint(draw: number): void {
+    const { job } = this;
+    if (!job) return;
+    const plates = shownProof(job, this.view, "now")?.stations.map(({ plate }) => plate) ?? [];
+    const one = ((draw % PRINTS) + PRINTS) % PRINTS;
+    this.setPrint({ draw: one, shifts: shiftsOfDraw(plates, one, job.misregistrationMm) });
   }
 
   changed(): void {

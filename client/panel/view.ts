@@ -1,5 +1,6 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import type { PrintConditions } from "../../server/engine/print/model.ts";
+import { MM_PER_INCH } from "../../server/engine/units.ts";
 import type { JobSetup, JobStep, PanelJob } from "../../server/wire/panel.ts";
 import { USUAL_END } from "./pixels/colour-scale.ts";
 import type { PictureName, PrintingStation, ProofSpec, RenderRequest } from "./pixels/render.ts";
@@ -98,6 +99,15 @@ export function setupsFor(job: PanelJob, garment: string): JobSetup[] {
 export function setupOf(job: PanelJob, view: View): JobSetup | undefined {
   const fitting = setupsFor(job, garmentOf(job, view)?.name ?? "");
   return fitting.find(({ name }) => name === view.setup) ?? fitting[0];
+}
+
+/** CSS pixels to a film pixel from which dots can be told apart. */
+const DOTS_FROM = 0.5;
+
+/** Whether the picture is seen so large that it is one of dots. */
+export function isSeenAsDots(job: PanelJob, view: View): boolean {
+  const scale = view.scale ?? 0;
+  return (view.mode === "proof" || view.mode === "plate") && (scale * MM_PER_INCH) / job.filmDpi >= DOTS_FROM;
 }
 
 /** The plate that a station prints; undefined for a flash or a cool-down. */

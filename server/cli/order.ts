@@ -4,7 +4,7 @@ import { atPreviewSize, type Looked, lookAt, ONE_JOB_BYTES } from "../jobs/look.
 import { pictureFiles } from "../jobs/open.ts";
 import { orderFilms } from "../jobs/order/films.ts";
 import { type OpenOrder, openOrder, recipesOf } from "../jobs/order/open-order.ts";
-import { approvalOf, orderPageOf } from "../jobs/order/pages.ts";
+import { approvalOf, findingsOf, orderPageOf } from "../jobs/order/pages.ts";
 import { lastRunTexts } from "../jobs/runs.ts";
 import { ticketHtml } from "../jobs/ticket.ts";
 import { placed } from "../language/placed.ts";
@@ -106,6 +106,8 @@ export const order: Command = {
       if (films) await staging.write(names.films, films.pdf);
       await staging.commit();
       progress.end();
+      for (const { about, finding } of findingsOf(made))
+        console.err.write(`${about}: ${finding.level}: ${finding.message} [${finding.rule}]\n`);
       const screens = counts.screens.reduce((sum, { plates }) => sum + plates.length, 0);
       const said = [
         counted(counts.garments, "garment"),

@@ -2,7 +2,7 @@ import type { CodeLens, Command } from "vscode-languageserver-types";
 import { changesBetween } from "../language/changes/changes.ts";
 import { rangeAt } from "../language/document.ts";
 import type { Path } from "../language/finding.ts";
-import { blocksOf, fieldsOf, textsOf } from "../language/partial-data.ts";
+import { blocksOf, fieldsOf, listOf, textsOf } from "../language/partial-data.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { counted } from "../language/words.ts";
 import { isResolvable } from "../rules/check.ts";
@@ -11,6 +11,8 @@ import { setupNeeds } from "./press-load.ts";
 
 /** The editor's command that shows a proof; its arguments are the recipe's URI and, if one is meant, a garment. */
 export const OPEN_PROOF = "platewright.openProof";
+/** The one that makes an order; its argument is the order's URI. */
+const SAVE_ORDER = "platewright.saveOrder";
 
 /**
  * Above the artwork: open the proof. Above each setup: open its first garment's proof; how many screens it takes. Above
@@ -19,6 +21,7 @@ export const OPEN_PROOF = "platewright.openProof";
 export function codeLenses(model: CheckedModel, committed?: Recipe): CodeLens[] {
   const { source, uri } = model;
   const value = fieldsOf(source.value);
+  if (source.kind === "order") return orderLenses(model);
   if (source.kind !== "recipe" || Object.keys(value).length === 0) return [];
   return [
     lens(model, "artwork" in value ? ["artwork"] : [], openProof(uri)),
@@ -33,6 +36,28 @@ export function codeLenses(model: CheckedModel, committed?: Recipe): CodeLens[] 
       ];
     }),
     ...(committed && isResolvable(model.findings) ? changeLenses(model, committed) : []),
+  ];
+}
+
+/** Above an order's lines: make it; how many garments. Above each print: how many garments get it. */
+function orderLenses(model: Model): CodeLens[] {
+  const { source, uri } = model;
+  const lines = listOf(source.value, "lines").map(([, line]) => ({
+    prints: textsOf(line.prints).map(([, print]) => print),
+    count: Object.values(fieldsOf(line.sizes)).reduce<number>(
+      (sum, n) => sum + (typeof n === "number" ? n : 0),
+      0,
+    ),
+  }));
+  if (lines.length === 0) return [];
+  const sum = (of: typeof lines) => of.reduce((all, { count }) => all + count, 0);
+  return [
+    ...blocksOf(source.value, "prints").map(([name]) => {
+      const title = counted(sum(lines.filter(({ prints }) => prints.includes(name))), "garment");
+      return lens(model, ["prints", name], { title, command: "" });
+    }),
+    lens(model, ["lines"], { title: "make the order", command: SAVE_ORDER, arguments: [uri] }),
+    lens(model, ["lines"], { title: counted(sum(lines), "garment"), command: "" }),
   ];
 }
 

@@ -5,7 +5,8 @@ import type { Finding } from "../language/finding.ts";
 import { fieldsOf } from "../language/partial-data.ts";
 import { type FileAccess, filesOf, openProject, type Project } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
-import { type ArtworkSource, plateSources } from "../render/artworks.ts";
+import type { ArtworkSource } from "../render/artworks.ts";
+import { plateSources } from "../render/plate-sources.ts";
 import { checkProject, isReadable, isResolvable } from "../rules/check.ts";
 
 /** How a job reaches its files: on disk, in a commit, or with a text in place of one that does not stand there yet. */

@@ -176,12 +176,17 @@ function withFigures(
 
 const FLAT = "flat art is printed solid, a plate for each colour; there is nothing to move";
 
-function unfit(recipe: Recipe): string | undefined {
-  if (recipe.artwork.flat) return FLAT;
-  const byNumbers = tunablePlates(recipe);
-  const others = [...recipe.plates.keys()].filter((name) => !byNumbers.includes(name));
-  if (others.length === 0) return undefined;
-  return `tones of ${listed(others)} are found by the program or come from a file; tune recipes whose plates are all made by hand`;
+function unfit({ artwork, plates }: Recipe): string | undefined {
+  if (artwork.flat) return FLAT;
+  const given = [...plates.values()].flatMap((plate) => (plate.given ? [plate.name] : []));
+  if (given.length > 0)
+    return `${listed(given)} ${given.length === 1 ? "comes" : "come"} from files; tune recipes whose plates are all taken from the artwork`;
+  const found = [...plates.values()].filter(
+    ({ extract, strength }) => extract.solve || extract.index || strength === "match",
+  );
+  if (found.length === 0) return undefined;
+  const names = listed(found.map(({ name }) => name));
+  return `tones of ${names} are found by the program; tune recipes whose plates are all made by hand`;
 }
 
 async function finished<T>(search: Generator<number, T>, onProgress: OnProgress): Promise<T> {

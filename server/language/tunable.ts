@@ -39,7 +39,7 @@ const TONE_STEP = 8;
 /** Where curves of strength that are added have their pairs. */
 const ADDED = { lightness: [10, 40, 70, 95], chroma: [5, 40, 80] } as const;
 
-/** Plates that are made by numbers: neither found by the program nor taken from a file. */
+/** Plates that are made by numbers: neither solved, indexed nor matched. */
 export function tunablePlates({ plates }: Recipe): string[] {
   return [...plates.values()].flatMap(({ name, extract, strength, given }) =>
     given || extract.solve || extract.index || strength === "match" ? [] : [name],

@@ -1,8 +1,8 @@
 import type { ArtworkView } from "../artwork/artwork.ts";
 import type { Within } from "../files/boundary.ts";
 import type { ReadingFiles } from "../language/readings/reading-files.ts";
-import type { PlateSource } from "../render/artworks.ts";
 import type { Measurements } from "../render/measurements.ts";
+import type { PlateSource } from "../render/plate-sources.ts";
 import type { PreviewRequest } from "../render/preview.ts";
 import type { PixelMark } from "../rules/rule.ts";
 import type { ProofView } from "../wire/panel.ts";

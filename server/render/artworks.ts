@@ -7,17 +7,16 @@ import {
   readArtwork,
   reducedArtwork,
 } from "../artwork/artwork.ts";
-import { readGivenPlates } from "../artwork/plates/given-plates.ts";
-import type { PlateFileInfo, PlateView } from "../artwork/plates/plates.ts";
 import { prepare } from "../engine/areas/prepare.ts";
 import type { PreparationPlan, SeparationPlan } from "../engine/plan.ts";
-import type { Areas, Extent, Tones } from "../engine/raster.ts";
+import type { Areas, Extent } from "../engine/raster.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Within } from "../files/boundary.ts";
-import { fileState } from "../files/file-state.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { compositePicture } from "./composite.ts";
 import { separationPlan } from "./plan.ts";
+import { type Given, type PlateSource, readGiven, withGiven } from "./plate-sources.ts";
+import { type SourceFile, stateOf } from "./source-file.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 
 /** Pixels of the picture that is measured and previewed: enough to judge, few enough to keep up with typing. */
@@ -27,34 +26,12 @@ export const PREVIEW_PIXELS = 1_000_000;
 const LOW_RESOLUTION_PIXELS = 100_000;
 
 /** Where artwork comes from: a file as it is on disk, or bytes of another state of it under a key of their own. */
-export interface ArtworkSource {
-  readonly file: string;
+export interface ArtworkSource extends SourceFile {
   /** How far the file may lie. */
   readonly within?: Within;
-  readonly stored?: { readonly key: string; read(): Promise<Uint8Array> } | undefined;
   readonly view?: ArtworkView | undefined;
   /** Plates that come from files, their own or the artwork's. */
   readonly plates?: readonly PlateSource[] | undefined;
-}
-
-/** A plate's file, as it is on disk, or bytes of another state of it. */
-export interface PlateSource extends Pick<ArtworkSource, "file" | "stored"> {
-  readonly name: string;
-  readonly view: PlateView;
-}
-
-/** The files of a recipe's plates; `fileOf` says which file the path of one means. */
-export async function plateSources(
-  recipe: Recipe,
-  fileOf: (path: string) => Promise<Pick<PlateSource, "file" | "stored">>,
-): Promise<PlateSource[]> {
-  const sources: PlateSource[] = [];
-  for (const { name, given } of recipe.plates.values()) {
-    if (!given) continue;
-    const { file, ...view } = given;
-    sources.push({ ...(await fileOf(file)), name, view });
-  }
-  return sources;
 }
 
 /** The same source, with what a recipe says of which part of its files it means. */
@@ -89,57 +66,6 @@ export async function readForPlates(
     : preparedArtwork(artwork, plan.preparation);
 }
 
-/** Plates from files at the size of a picture: their tones, the keys of these, and what the files are. */
-interface Given {
-  readonly tones: ReadonlyMap<string, Tones>;
-  readonly keys: ReadonlyMap<string, string>;
-  readonly infos: ReadonlyMap<string, PlateFileInfo>;
-}
-
-interface GivenFile extends Awaited<ReturnType<typeof readGivenPlates>> {
-  /** Keys of its tones. */
-  readonly keys: readonly string[];
-}
-
-/** Plates of one file and page are read together; `keep` remembers what was read, under a key that says of what. */
-async function readGiven(
-  { plates = [], within }: ArtworkSource,
-  { picture: { width, height } }: Artwork,
-  keep: (key: readonly unknown[], read: () => Promise<GivenFile>) => Promise<GivenFile>,
-): Promise<Given | undefined> {
-  if (plates.length === 0) return undefined;
-  const files = new Map<string, PlateSource[]>();
-  for (const plate of plates) {
-    const key = JSON.stringify([plate.file, plate.view.page]);
-    files.set(key, [...(files.get(key) ?? []), plate]);
-  }
-  const tones = new Map<string, Tones>();
-  const keys = new Map<string, string>();
-  const infos = new Map<string, PlateFileInfo>();
-  for (const group of files.values()) {
-    const { file, view, stored } = group[0]!;
-    const views = group.map(({ view }) => view);
-    const read = async (): Promise<GivenFile> => {
-      const made = await readGivenPlates(
-        file,
-        view.page,
-        views,
-        { width, height },
-        { within, bytes: await stored?.read() },
-      );
-      const digest = (of: Tones) => createHash("sha256").update(of).digest("base64url");
-      return { ...made, keys: made.tones.map((of) => keyOf("tones", digest(of))) };
-    };
-    const made = await keep([await stateOf({ file, stored }), views, width, height, within], read);
-    for (const [i, { name }] of group.entries()) {
-      tones.set(name, made.tones[i]!);
-      keys.set(name, made.keys[i]!);
-      infos.set(name, made.info);
-    }
-  }
-  return { tones, keys, infos };
-}
-
 /** The artwork as plates see it; where it is made of those that come from files, what they print. */
 function seenArtwork(artwork: Artwork, { tones }: Given, plan: SeparationPlan): Artwork {
   const { picture } = artwork;
@@ -147,11 +73,6 @@ function seenArtwork(artwork: Artwork, { tones }: Given, plan: SeparationPlan): 
     ? compositePicture({ ...picture, given: tones }, plan.composite, plan)
     : picture;
   return preparedArtwork({ ...artwork, picture: seen }, plan.preparation);
-}
-
-/** The same with plates from files beside it. */
-function withGiven(artwork: Artwork, { tones, infos }: Given): Artwork {
-  return { ...artwork, picture: { ...artwork.picture, given: tones }, plates: infos };
 }
 
 /** The artwork as its plates see it: without its background, in its flat colours. */
@@ -334,10 +255,4 @@ async function artworkOf(
     ...source.view,
     ...(await bytesOf(source)),
   });
-}
-
-async function stateOf({ file, stored }: ArtworkSource): Promise<string> {
-  if (stored) return stored.key;
-  // A file that cannot be asked gets its fault told when it is read.
-  return `${file} ${(await fileState(file)) ?? `missing ${Date.now()}`}`;
 }

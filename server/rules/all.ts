@@ -2,7 +2,7 @@ import { ALLOWANCE_RULES } from "./allowances.ts";
 import { backgroundCut } from "./artwork/background.ts";
 import { backgroundBox, softEdge } from "./artwork/edges.ts";
 import { artworkFile, artworkProfile } from "./artwork/file.ts";
-import { filmPixels, plateSize, screenedTwice } from "./artwork/plate-files.ts";
+import { filmPixels, plateShift, plateSize, screenedTwice } from "./artwork/plate-files.ts";
 import { printSize } from "./artwork/print-size.ts";
 import { regionOffPrint } from "./artwork/region-off-print.ts";
 import { artworkCoarse, artworkSoft, artworkUnderAim } from "./artwork/resolution.ts";
@@ -105,6 +105,7 @@ export const RULE_GROUPS: Readonly<Record<string, readonly Rule[]>> = {
     artworkProfile,
     screenedTwice,
     plateSize,
+    plateShift,
     filmPixels,
     softEdge,
     backgroundBox,

@@ -47,7 +47,7 @@ describe("order", () => {
   it("makes tickets, ganged films, lists and a sheet to be signed, the same for the same input", async () => {
     const folder = await putOrder();
     const { status, out, err } = await run(folder);
-    expect([status, err]).toEqual([0, ""]);
+    expect(status, err).toBe(0);
     expect(out).toMatch(/^40 garments, 76 impressions, 4 screens, 2 set-ups, 0\.\d\d m of film\n/);
     const made = join(folder, "out");
     expect(
@@ -131,6 +131,26 @@ describe("order", () => {
       status: 2,
       err: expect.stringContaining("job.sep.yaml is no order; name an order (*.order.yaml)"),
     });
+  });
+
+  it("tells warnings of its prints, each in a line, and makes them all the same", async () => {
+    const folder = await putOrder();
+    put(
+      folder,
+      "job.sep.yaml",
+      RECIPE.replace("title:", "shop: our.shop.yaml\ntitle:").replace(
+        "opacity: 80%",
+        "opacity: 80%, kind: glitter",
+      ),
+    );
+    const { status, err } = await run(folder, "--no-films");
+    expect(status).toBe(0);
+    expect(err.split("\n")).toContain(
+      "front: warning: mesh fine (229/in) is too fine for glitter ink ember: its particles stay in the mesh; take 30 to 110/in [ink-mesh]",
+    );
+    expect(readFileSync(join(folder, "out/two-office.html"), "utf8")).toContain(
+      "its particles stay in the mesh",
+    );
   });
 
   it("is compared with another in words", async () => {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { codeLenses } from "../../server/features/code-lenses.ts";
 import { completion } from "../../server/features/completion/completion.ts";
 import { definition } from "../../server/features/definition.ts";
 import { documentLinks } from "../../server/features/document-links.ts";
@@ -39,6 +40,16 @@ describe("in an order", () => {
     expect(to(written("{ garment: black, sizes: { Y|M: 2 }, prints: [front] }"))).toEqual([SHOP]);
     const { model, at } = order(written("{ garment: black, sizes: { YM: 2 }, prints: [fr|ont] }"));
     expect(definition(model, at).map(({ range }) => textAt(model, range))).toEqual(["front"]);
+  });
+
+  it("how many garments there are stands above prints and lines, with a way to make them", () => {
+    const { model } = order(written("{ garment: black, sizes: { YM: 2, 2XL: 3 }, prints: [front] }"));
+    expect(codeLenses(model).map(({ command }) => command)).toEqual([
+      { title: "5 garments", command: "" },
+      { title: "make the order", command: "platewright.saveOrder", arguments: [model.uri] },
+      { title: "5 garments", command: "" },
+    ]);
+    expect(codeLenses(order("order: 1\n").model)).toEqual([]);
   });
 
   it("recipes and the shop file are links", () => {

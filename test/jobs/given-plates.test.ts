@@ -193,6 +193,49 @@ describe("a plate's file that does not fit", () => {
   });
 });
 
+describe("plates that do not lie on one another", () => {
+  /** A square with a square inside of it, in the colours of its two plates, moved by so many pixels. */
+  const shape = (inner: boolean, x = 0, y = 0) =>
+    Uint8Array.from({ length: WIDTH * HEIGHT }, (_, i) => {
+      const [column, row] = [(i % WIDTH) - x, Math.floor(i / WIDTH) - y];
+      const isInner = column >= 24 && column < 38 && row >= 13 && row < 27;
+      const isOuter = column >= 16 && column < 45 && row >= 8 && row < 32;
+      return isInner === inner && (inner || isOuter) ? 255 : 0;
+    });
+
+  it("are told with how far, against the artwork or against one another", async () => {
+    const pixels = new Uint8Array(WIDTH * HEIGHT * 3).fill(255);
+    for (const [colour, part] of [
+      [[200, 40, 30], shape(true)],
+      [[20, 30, 120], shape(false)],
+    ] as const)
+      for (let i = 0; i < part.length; i++) if (part[i]! > 0) pixels.set(colour, 3 * i);
+    const art = await sharp(pixels, { raw: { width: WIDTH, height: HEIGHT, channels: 3 } })
+      .png()
+      .toBuffer();
+    const said = async (moved: Uint8Array, artwork: string) => {
+      const files = { "art.png": art, "base.png": await grey(shape(false)), "ember.png": await grey(moved) };
+      return saidBy("plate-shift", await preview(await jobOf(files, { artwork }))).map(
+        ({ message }) => message,
+      );
+    };
+    expect(await said(shape(true), "file: art.png, width: 1 in")).toEqual([]);
+    expect(await said(shape(true), "made-of: plates, width: 1 in")).toEqual([]);
+    // A pixel is 0.42 mm here.
+    expect(await said(shape(true, 4, -2), "file: art.png, width: 1 in")).toEqual([
+      "ember fits the artwork best when it is not where its file has it: it lies about 1.7 mm right and 0.85 mm up of its place; ask for files with the same edges",
+    ]);
+    expect(await said(shape(true, 4, -2), "made-of: plates, width: 1 in")).toEqual([
+      expect.stringMatching(
+        /^base fits the other plates .* about 1\.7 mm left and 0\.85 mm down of its place/,
+      ),
+      expect.stringMatching(
+        /^ember fits the other plates .* about 1\.7 mm right and 0\.85 mm up of its place/,
+      ),
+    ]);
+  });
+});
+
 /** A film of 600 × 400 dots of one bit at 600 dpi, no two rows alike. */
 const FILM = { width: 600, height: 400 };
 const DOTS = Uint8Array.from(

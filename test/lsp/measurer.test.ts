@@ -50,6 +50,39 @@ it("measures coverage, tones and resolution, with a picture of each plate", asyn
   expect([pixels[0], pixels[79 * info.channels]]).toEqual([0, 255]);
 });
 
+it("reads the plates that somebody else made, and says of which file it cannot", async () => {
+  measurer = new Measurer(program);
+  const { artworkFile, ...rest } = await request();
+  const plate = artworkFile.replace("art.png", "ember.png");
+  const pixels = Uint8Array.from({ length: 80 * 40 }, (_, i) => (i % 80 < 20 ? 0 : 255));
+  await sharp(pixels, { raw: { width: 80, height: 40, channels: 1 } })
+    .toColourspace("b-w")
+    .png()
+    .toFile(plate);
+  const recipe = SOUND.replace("{ hue: [350, 50] }", "{ plate: plates/ember.png }");
+  const work = { ...rest, recipe, artworkFile, plateFiles: { "plates/ember.png": plate } };
+  const { plates } = (await measurer.measure(work, ignoreProgress())).measurements;
+  expect(plates.get("ember")?.coverage).toBeCloseTo(0.25, 6);
+  const resolved = resolveRecipe(parseDocument("recipe", recipe, "recipe"));
+  const { file, ...view } = resolved.plates.get("ember")!.given!;
+  expect(file).toBe("plates/ember.png");
+  const preview = {
+    plan: separationPlan(resolved),
+    widthMm: 50.8,
+    artwork: { file: artworkFile, plates: [{ name: "ember", file: plate, view }] },
+    held: { plates: {} },
+  };
+  const shown = await measurer.preview(preview, ignoreProgress());
+  expect(shown.plates.map(({ name, figures }) => [name, figures.coverage])).toEqual([
+    ["base", 1],
+    ["ember", expect.closeTo(0.25, 6)],
+  ]);
+  writeFileSync(plate, "no picture");
+  await expect(measurer.preview(preview, ignoreProgress())).rejects.toThrow(
+    /ember\.png: this is not a picture/,
+  );
+});
+
 it("counts a tone on the edge of two tenths to the upper one", async () => {
   measurer = new Measurer(program);
   const { recipe, ...rest } = await request();

@@ -1,10 +1,10 @@
 import { css, html, nothing } from "lit";
 import { PRINTS, PrintToPrint } from "../../../server/engine/print/steadiness.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
-import { type DotPlate, Dots, type FilmSize, printDots } from "../pixels/dots.ts";
-import { filmColour } from "../pixels/film.ts";
+import { FilmDots } from "../film-dots.ts";
 import { printModel } from "../pixels/print-model.ts";
-import { movedBy, type PlateShifts, shiftsOfDraw } from "../register-shift.ts";
+import { movedBy } from "../register-shift.ts";
+import { IN_REGISTER } from "../store.ts";
 import { shownPlate, shownProof } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 
@@ -19,23 +19,12 @@ const SHOWN = 252;
 export class DotLoupe extends PanelElement {
   static override properties = {
     ...PanelElement.properties,
-    draw: { state: true },
-    shifts: { state: true },
     moving: { state: true },
   };
-  /** Which of the prints is seen; undefined in register. */
-  declare draw: number | undefined;
-  declare shifts: PlateShifts;
   /** The plate that arrow keys move. */
   declare moving: string | undefined;
-  readonly #dots = new Dots();
+  readonly #films = new FilmDots();
   #seen: { readonly x: number; readonly y: number } | undefined;
-
-  constructor() {
-    super();
-    this.draw = undefined;
-    this.shifts = new Map();
-  }
 
   static override styles = [
     baseStyles,
@@ -89,7 +78,7 @@ export class DotLoupe extends PanelElement {
   ];
 
   override render() {
-    const { job } = this.store;
+    const { job, print } = this.store;
     if (!job) return nothing;
     const text = this.#place() ? this.#about() : "Point at the picture to see its dots.";
     return html`<canvas
@@ -101,14 +90,14 @@ export class DotLoupe extends PanelElement {
         @keydown=${(event: KeyboardEvent) => this.#key(event)}
       ></canvas>
       <div class="print" role="group" aria-label="Register">
-        <button aria-pressed=${this.shifts.size === 0} title="All screens in register" @click=${() => this.#show(undefined)}>In register</button>
-        <button title="Previous print" aria-label="Previous print" @click=${() => this.#show(((this.draw ?? 0) + PRINTS - 1) % PRINTS)}>‹</button>
+        <button aria-pressed=${print.shifts.size === 0} title="All screens in register" @click=${() => this.store.setPrint(IN_REGISTER)}>In register</button>
+        <button title="Previous print" aria-label="Previous print" @click=${() => this.store.showPrint((print.draw ?? 0) - 1)}>‹</button>
         <button
-          aria-pressed=${this.draw !== undefined}
+          aria-pressed=${print.draw !== undefined}
           title="One print, its screens off as far as the shop's misregistration allows"
-          @click=${() => this.#show(this.draw ?? 0)}
-        >${this.draw === undefined ? "One print" : `Print ${this.draw + 1} of ${PRINTS}`}</button>
-        <button title="Next print" aria-label="Next print" @click=${() => this.#show(this.draw === undefined ? 0 : (this.draw + 1) % PRINTS)}>›</button>
+          @click=${() => this.store.showPrint(print.draw ?? 0)}
+        >${print.draw === undefined ? "One print" : `Print ${print.draw + 1} of ${PRINTS}`}</button>
+        <button title="Next print" aria-label="Next print" @click=${() => this.store.showPrint(print.draw === undefined ? 0 : print.draw + 1)}>›</button>
         <label title="Click the dots: each arrow key then moves this plate by 0.01 mm">Arrow keys move
           <select @change=${(event: Event) => this.#choose(event)}>
             ${this.#plates().map((plate) => html`<option ?selected=${plate === this.#moving()}>${plate}</option>`)}
@@ -138,20 +127,13 @@ export class DotLoupe extends PanelElement {
     this.moving = (event.target as HTMLSelectElement).value;
   }
 
-  #show(draw: number | undefined): void {
-    const { job } = this.store;
-    if (!job) return;
-    this.draw = draw;
-    this.shifts = shiftsOfDraw(this.#plates(), draw, job.misregistrationMm);
-  }
-
   #key(event: KeyboardEvent): void {
     const plate = this.#moving();
-    const shifts = plate === undefined ? undefined : movedBy(this.shifts, plate, event.key);
+    const shifts = plate === undefined ? undefined : movedBy(this.store.print.shifts, plate, event.key);
     if (!shifts) return;
     event.preventDefault();
     event.stopPropagation();
-    this.shifts = shifts;
+    this.store.setPrint({ draw: this.store.print.draw, shifts });
   }
 
   /** How the colour under the probe changes from print to print, in words. */
@@ -199,40 +181,16 @@ export class DotLoupe extends PanelElement {
   }
 
   #draw(rgba: Uint8ClampedArray): void {
-    const { job, view, placed, renderer } = this.store;
+    const { job, print } = this.store;
     const point = this.#place();
-    const picture = renderer.picture("now");
-    if (!job || !point || !placed || !picture) return;
+    if (!job || !point) return;
     const perMm = job.filmDpi / MM_PER_INCH;
-    const film: FilmSize = {
-      dpi: job.filmDpi,
-      width: Math.max(1, Math.round(job.widthMm * perMm)),
-      height: Math.max(1, Math.round(placed.heightMm * perMm)),
-    };
     const area = {
       x: Math.round(point.x * perMm - SIDE / 2),
       y: Math.round(point.y * perMm - SIDE / 2),
       side: SIDE,
     };
-    const dotsOf = (name: string) => {
-      const tones = picture.plates.get(name);
-      const plate = job.plates.find((other) => other.name === name);
-      if (!tones || !plate) return undefined;
-      const dotted: DotPlate = { ...plate, key: picture.keys.plates[name], tones };
-      const [dx, dy] = this.shifts.get(name) ?? [0, 0];
-      const there = { ...area, x: area.x - Math.round(dx * perMm), y: area.y - Math.round(dy * perMm) };
-      return this.#dots.of(dotted, picture.width, picture.height, film, there);
-    };
-    const alone = view.mode === "plate" ? shownPlate(job, view) : undefined;
-    if (alone !== undefined && view.plateAs === "film") {
-      const dots = dotsOf(alone);
-      for (let i = 0; i < SIDE * SIDE; i++) rgba.set(filmColour(dots?.[i] ? 255 : 0), i * 4);
-      return;
-    }
-    const proof = shownProof(job, view, "now");
-    if (!proof) return;
-    const stations = proof.stations.filter(({ plate }) => alone === undefined || plate === alone);
-    printDots({ ...proof, stations }, dotsOf, rgba);
+    this.#films.draw(this.store, area, print.shifts, rgba);
   }
 }
 customElements.define("dot-loupe", DotLoupe);

@@ -22,8 +22,8 @@ export const pictureStyles = css`
     overflow: hidden;
     border-top: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
   }
-  .bar picture-tools {
-    margin-left: auto;
+  .bar view-bar {
+    flex: 1 1 0;
   }
   @container (max-width: 720px) {
     :host {
@@ -32,6 +32,13 @@ export const pictureStyles = css`
     .bar {
       flex-wrap: wrap;
       align-content: center;
+    }
+    .bar view-bar {
+      flex: 1 0 100%;
+      height: 44px;
+    }
+    .bar picture-tools {
+      margin-left: auto;
     }
   }
   .over-picture {

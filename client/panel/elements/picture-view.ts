@@ -16,12 +16,13 @@ import {
   withCorner,
 } from "../region-draft.ts";
 import type { PlacedPicture } from "../store.ts";
-import { garmentOf, requestOf, shownPlate, shownProof } from "../view.ts";
+import { garmentOf, isSeenAsDots, requestOf, shownPlate, shownProof } from "../view.ts";
 import { PRINT_SIZE, Viewport } from "../viewport.ts";
 import { outline } from "./outline.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import { pictureStyles } from "./picture-view.styles.ts";
 import "./dot-loupe.ts";
+import "./film-view.ts";
 import "./picture-tools.ts";
 import "./region-form.ts";
 import "./wipe-handle.ts";
@@ -102,6 +103,7 @@ export class PictureView extends PanelElement {
           ${this.#layer("main", viewport, placed)}
           ${crop ? this.#layer("crop", viewport, crop) : nothing}
           ${view.mode === "wipe" ? this.#layer("wipe", viewport, placed) : nothing}
+          ${isSeenAsDots(job!, view) && !this.store.print.mean ? html`<film-view .store=${this.store} .viewport=${viewport}></film-view>` : nothing}
           ${this.#overlay(viewport)}
           ${view.mode === "wipe" ? html`<wipe-handle .store=${this.store} .viewport=${viewport}></wipe-handle>` : nothing}`
             : nothing

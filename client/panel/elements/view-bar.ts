@@ -1,7 +1,9 @@
 import { css, html, nothing } from "lit";
 import type { Difference } from "../../../server/engine/print/difference.ts";
+import { PRINTS } from "../../../server/engine/print/steadiness.ts";
 import { changeColour, differenceColour, ticksOf, USUAL_END } from "../pixels/colour-scale.ts";
-import { garmentOf, shownPlate, type View } from "../view.ts";
+import { IN_REGISTER } from "../store.ts";
+import { garmentOf, isSeenAsDots, shownPlate, type View } from "../view.ts";
 import "./choice-bar.ts";
 import type { Painted } from "../painted.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
@@ -19,10 +21,19 @@ export class ViewBar extends PanelElement {
     css`
       :host {
         display: flex;
-        flex-wrap: wrap;
         align-items: center;
         gap: 2px 14px;
         min-width: 0;
+        overflow-x: auto;
+        scrollbar-width: none;
+      }
+      :host > * {
+        flex: none;
+      }
+      .said {
+        display: grid;
+        line-height: 1.3;
+        white-space: nowrap;
       }
       .scale {
         display: grid;
@@ -57,11 +68,44 @@ export class ViewBar extends PanelElement {
     const { job, view } = this.store;
     if (!job) return nothing;
     const plate = shownPlate(job, view) ?? "";
-    if (view.mode === "difference") return html`${this.#scale("ΔE00, artwork to proof")} ${this.#figures()}`;
-    if (view.mode === "plate") return html`<span class="about">plate ${plate}</span>${this.#plateAs()}`;
+    if (view.mode === "difference") return this.#scale("ΔE00, artwork to proof", true);
+    if (view.mode === "plate")
+      return html`<span class="about">plate ${plate}</span>${this.#plateAs()}${isSeenAsDots(job, view) ? this.#print() : nothing}`;
     if (view.mode === "commit") return this.#commit(plate);
+    if (isSeenAsDots(job, view)) return this.#print();
     const garment = garmentOf(job, view)?.name ?? "";
     return html`<span class="quiet">${view.mode === "wipe" ? "Artwork | proof" : "Proof"} on ${garment}</span>`;
+  }
+
+  /** Of dots: the mean of all prints, which has none, the screens in register, or those of one print. */
+  #print() {
+    const { store } = this;
+    const { print } = store;
+    const one = print.draw === undefined ? "One print" : `Print ${print.draw + 1} of ${PRINTS}`;
+    const choose = ({ detail }: CustomEvent<string>) => {
+      if (detail === "one") store.showPrint(print.draw ?? 0);
+      else store.setPrint(detail === "mean" ? { ...IN_REGISTER, mean: true } : IN_REGISTER);
+    };
+    return html`<choice-bar
+        label="Print"
+        .choices=${[
+          { value: "mean", label: "Mean print", hint: "What all prints look like on average" },
+          { value: "register", label: "In register", hint: "Dots of the films, all screens in register" },
+          {
+            value: "one",
+            label: one,
+            hint: "Dots of one print, its screens off as far as the shop's misregistration allows",
+          },
+        ]}
+        .value=${print.mean ? "mean" : print.shifts.size > 0 ? "one" : "register"}
+        @choose=${choose}
+      ></choice-bar>
+      ${
+        print.draw === undefined
+          ? nothing
+          : html`<button title="Previous print" aria-label="Previous print" @click=${() => store.showPrint(print.draw! - 1)}>‹</button>
+            <button title="Next print" aria-label="Next print" @click=${() => store.showPrint(print.draw! + 1)}>›</button>`
+      }`;
   }
 
   #commit(plate: string) {
@@ -88,8 +132,7 @@ export class ViewBar extends PanelElement {
         @choose=${(e: CustomEvent<View["commit"]>) => this.store.setView({ commit: e.detail })}
       ></choice-bar>
       ${of && view.commit !== "difference" ? this.#plateAs() : nothing}
-      ${view.commit === "difference" ? (of ? this.#changeScale() : this.#scale("ΔE00, before to after")) : nothing}
-      ${same ? nothing : view.commit === "difference" && !of ? this.#figures() : nothing}
+      ${view.commit === "difference" ? (of ? this.#changeScale() : this.#scale("ΔE00, before to after", !same)) : nothing}
       <span class="quiet">commit ${committed.commit?.slice(0, 8)}</span>
     `;
   }
@@ -111,12 +154,12 @@ export class ViewBar extends PanelElement {
     return html`<span class="figures" role="status">mean ${this.difference.mean.toFixed(2)}, 95th percentile ${this.difference.p95.toFixed(2)}</span>`;
   }
 
-  #scale(label: string) {
+  #scale(label: string, figures: boolean) {
     return html`<span class="scale" role="img" aria-label="Scale of ${label}, 0 to ${this.end} and more">
         <canvas width="240" height="1" data-scale="difference"></canvas>
         <span class="ticks figures" aria-hidden="true">${ticksOf(this.end).map((tick) => html`<span>${tick}${tick === this.end ? "+" : ""}</span>`)}</span>
       </span>
-      <span class="quiet">${label}</span>`;
+      <span class="said"><span class="quiet">${label}</span>${figures ? this.#figures() : nothing}</span>`;
   }
 
   #changeScale() {

@@ -17,8 +17,8 @@ export interface PageToDraw {
   readonly points: Size;
 }
 
-/** Most seconds that Ghostscript may take for a page. */
-const DEADLINE_MS = 300_000;
+/** How long Ghostscript may take for a page. */
+const DEADLINE_MS = 120_000;
 /** Pixels drawn for each pixel wanted, along each side: edges come as shares of a pixel. */
 const FINER = 4;
 

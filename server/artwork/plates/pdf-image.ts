@@ -3,7 +3,7 @@ import { PDFBool, PDFName, PDFNumber, type PDFRawStream } from "@cantoo/pdf-lib"
 import type { Size } from "../decoder.ts";
 import { sharpDecoder as decoder } from "../sharp-decoder.ts";
 import { LONG, SHORT, tiffField, tiffFile } from "../tiff/write.ts";
-import { numbersOf } from "./pdf-paints.ts";
+import { numbersOf } from "./pdf-objects.ts";
 import { filtersOf } from "./pdf-streams.ts";
 
 /** A picture of a PDF: its size, and one of its components, 0–255 as the file says (ISO 32000-1, 8.9.5). */

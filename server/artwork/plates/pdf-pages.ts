@@ -12,7 +12,8 @@ import { ArtworkError } from "../artwork-error.ts";
 import type { Size } from "../decoder.ts";
 import { MAX_PDF_BYTES } from "../limits.ts";
 import { type Box, boxOf } from "./pdf-content.ts";
-import { numbersOf, type Paint, paintsOf } from "./pdf-paints.ts";
+import { dictAt, numbersOf } from "./pdf-objects.ts";
+import { type Paint, paintsOf } from "./pdf-paints.ts";
 import { CONVERTED, lookOf, type Rgb, spaceOf } from "./pdf-spaces.ts";
 import { growsTooFar, inflated } from "./pdf-streams.ts";
 
@@ -41,11 +42,18 @@ export async function platePages(file: string, bytes: Uint8Array): Promise<Plate
   const tooLarge = () =>
     new ArtworkError(file, "too-large", "the PDF holds more than can be read; save its plates alone");
   if (bytes.length > MAX_PDF_BYTES || growsTooFar(bytes)) throw tooLarge();
-  try {
+  return whole(file, async () => {
     const document = await PDFDocument.load(bytes, { updateMetadata: false });
     const pages = document.getPages();
     if (pages.length > MOST_PAGES) throw tooLarge();
     return pages.map((page, i) => platePage(file, page, i + 1));
+  });
+}
+
+/** What is read of a PDF's objects; whatever a library makes of damage is told in one line. Throws ArtworkError. */
+export async function whole<T>(file: string, read: () => Promise<T>): Promise<T> {
+  try {
+    return await read();
   } catch (error) {
     if (error instanceof ArtworkError) throw error;
     if (error instanceof EncryptedPDFError || /encrypt|password/i.test(String(error)))
@@ -72,12 +80,12 @@ function platePage(file: string, page: PDFPage, number: number): PlatePage {
     const numbers = numbersOf(object);
     return numbers?.length === 4 ? boxOf(numbers) : undefined;
   };
-  const found = [
+  const boxes = [
     { kind: "TrimBox", box: boxAt(node.lookup(PDFName.of("TrimBox"))) },
     { kind: "CropBox", box: boxAt(inherited("CropBox")) },
     { kind: "MediaBox", box: boxAt(inherited("MediaBox")) },
   ] as const;
-  const { kind, box } = found.find(({ box }) => box && box.right > box.left && box.top > box.bottom) ?? {
+  const { kind, box } = boxes.find(({ box }) => box && box.right > box.left && box.top > box.bottom) ?? {
     kind: "MediaBox" as const,
     box: undefined,
   };
@@ -89,7 +97,8 @@ function platePage(file: string, page: PDFPage, number: number): PlatePage {
     );
   const turn = page.getRotation().angle;
   const size = { width: box.right - box.left, height: box.top - box.bottom };
-  const resources = node.Resources();
+  const found = inherited("Resources");
+  const resources = found instanceof PDFDict ? found : undefined;
   let read: { readonly paints: Paint[] | undefined } | undefined;
   return {
     number,
@@ -130,7 +139,7 @@ function spotsOf(resources: PDFDict | undefined): Map<string, Rgb | undefined> {
   const look = (own: PDFDict | undefined) => {
     if (!own || seen.has(own) || seen.size > MOST_LOOKED) return;
     seen.add(own);
-    const entries = (category: string) => own.lookupMaybe(PDFName.of(category), PDFDict);
+    const entries = (category: string) => dictAt(own, category);
     const spaces = entries("ColorSpace");
     const add = (object: Parameters<typeof spaceOf>[0]) => {
       const space = spaceOf(object, spaces);
@@ -145,7 +154,7 @@ function spotsOf(resources: PDFDict | undefined): Map<string, Rgb | undefined> {
       if (!(object instanceof PDFRawStream) || seen.has(object)) continue;
       seen.add(object);
       add(object.dict.lookup(PDFName.of("ColorSpace")));
-      look(object.dict.lookupMaybe(PDFName.of("Resources"), PDFDict));
+      look(dictAt(object.dict, "Resources"));
     }
   };
   look(resources);

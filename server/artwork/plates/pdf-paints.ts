@@ -1,5 +1,6 @@
-import { PDFArray, PDFBool, PDFDict, PDFName, PDFNumber, PDFRawStream } from "@cantoo/pdf-lib";
+import { PDFBool, PDFDict, PDFName, PDFNumber, PDFRawStream } from "@cantoo/pdf-lib";
 import { type Box, boxOf, liesWithin, type Matrix, placed, readContent, times } from "./pdf-content.ts";
+import { dictAt, numbersOf } from "./pdf-objects.ts";
 import { CMYK, CONVERTED, GREY, type Space, spaceOf } from "./pdf-spaces.ts";
 import { inflated } from "./pdf-streams.ts";
 
@@ -64,9 +65,7 @@ export function paintsOf(content: string, resources: PDFDict | undefined): Paint
     let clipping = false;
     let sound = true;
     const named = (category: string, name: unknown) =>
-      typeof name === "string"
-        ? own?.lookupMaybe(PDFName.of(category), PDFDict)?.lookup(PDFName.of(name.slice(1)))
-        : undefined;
+      typeof name === "string" ? dictAt(own, category)?.lookup(PDFName.of(name.slice(1))) : undefined;
     const add = (space: Space, box: Box, overprint: boolean, image?: PlainImage) =>
       paints.push({ space, box, overprint, image });
     const paintPath = (filled: boolean, stroked: boolean) => {
@@ -108,7 +107,7 @@ export function paintsOf(content: string, resources: PDFDict | undefined): Paint
       const whole = !clip || liesWithin(box, clip);
       const space = isStencil
         ? state.fill
-        : spaceOf(dict.lookup(PDFName.of("ColorSpace")), own?.lookupMaybe(PDFName.of("ColorSpace"), PDFDict));
+        : spaceOf(dict.lookup(PDFName.of("ColorSpace")), dictAt(own, "ColorSpace"));
       const direct = upright && plain && whole && !masked && space !== CONVERTED;
       add(
         space,
@@ -147,7 +146,7 @@ export function paintsOf(content: string, resources: PDFDict | undefined): Paint
           : EVERYWHERE;
       const clip = state.clip ? meetOf(state.clip, box) : box;
       const plain = state.plain && !dict.has(PDFName.of("Group"));
-      const inner = dict.lookupMaybe(PDFName.of("Resources"), PDFDict) ?? own;
+      const inner = dictAt(dict, "Resources") ?? own;
       const drawn = walk(
         Buffer.from(bytes).toString("latin1"),
         inner,
@@ -163,7 +162,7 @@ export function paintsOf(content: string, resources: PDFDict | undefined): Paint
       const tints = () => operands.filter((v): v is number => typeof v === "number");
       const space = (name: unknown): Space => {
         const known = typeof name === "string" ? PDFName.of(name.slice(1)) : undefined;
-        return spaceOf(known, own?.lookupMaybe(PDFName.of("ColorSpace"), PDFDict));
+        return spaceOf(known, dictAt(own, "ColorSpace"));
       };
       switch (operator) {
         case "q":
@@ -310,11 +309,4 @@ function meetOf(a: Box, b: Box): Box {
     right: Math.min(a.right, b.right),
     top: Math.min(a.top, b.top),
   };
-}
-
-/** The numbers of a list; undefined where it is none. */
-export function numbersOf(object: unknown): number[] | undefined {
-  if (!(object instanceof PDFArray)) return undefined;
-  const numbers = object.asArray().map((_, i) => object.lookup(i));
-  return numbers.every((v) => v instanceof PDFNumber) ? numbers.map((v) => v.asNumber()) : undefined;
 }

@@ -1,4 +1,3 @@
-import { share } from "../../engine/raster.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import { listed } from "../../language/words.ts";
 import { ArtworkError } from "../artwork-error.ts";
@@ -8,9 +7,10 @@ import { sharpDecoder as decoder } from "../sharp-decoder.ts";
 import { refuseTooManyPixels, sound } from "../sound.ts";
 import { channelNamed } from "./colorant.ts";
 import { drawnSeparations } from "./ghostscript.ts";
+import { flipped, lay, masked } from "./laid.ts";
 import { meet } from "./pdf-content.ts";
-import { headOf, type PdfSamples, samplesOf } from "./pdf-image.ts";
-import { noPage, type PlatePage, platePages } from "./pdf-pages.ts";
+import { headOf, samplesOf } from "./pdf-image.ts";
+import { noPage, type PlatePage, platePages, whole } from "./pdf-pages.ts";
 import type { Paint, PlainImage } from "./pdf-paints.ts";
 import { CONVERTED, PROCESS, type Rgb } from "./pdf-spaces.ts";
 import { kernelOf, openPixelPlates } from "./pixel-plates.ts";
@@ -22,11 +22,15 @@ const POINTS = 72;
  * Opens a PDF whose separations are plates: those of `page`, else of all pages. Pictures are taken from the file as they
  * stand in it; what is drawn goes to a renderer. Throws ArtworkError.
  */
-export async function openPdfPlates(
+export function openPdfPlates(
   file: string,
   bytes: Uint8Array,
   page: number | undefined,
 ): Promise<OpenPlates> {
+  return whole(file, () => opened(file, bytes, page));
+}
+
+async function opened(file: string, bytes: Uint8Array, page: number | undefined): Promise<OpenPlates> {
   const pages = await platePages(file, bytes);
   const first = pages[(page ?? 1) - 1];
   if (!first) throw noPage(file, pages.length, page ?? 1);
@@ -146,14 +150,6 @@ async function fromPictures(
   return out;
 }
 
-/** Tones as far as a mask shows them: of a picture of its size, or of one tone; undefined for others. */
-function masked(tones: Uint8Array, own: Size, mask: PdfSamples): Uint8Array | undefined {
-  const { component, width, height } = mask;
-  if (tones.length === 1) return component.map((shown) => share(shown, tones[0]!));
-  if (own.width !== width || own.height !== height) return undefined;
-  return component.map((shown, i) => share(shown, tones[i]!));
-}
-
 interface Part {
   readonly paint: Paint;
   readonly image: PlainImage;
@@ -189,14 +185,13 @@ async function fromRenderer(
   bytes: Uint8Array,
   { ink, page }: Wanted,
   size: Size,
-  drawn: Map<number, Map<string, Uint8Array>>,
+  known: Map<number, Map<string, Uint8Array>>,
 ): Promise<Uint8Array> {
   refuseTooManyPixels(file, size);
-  const known = drawn.get(page.number);
   const separations =
-    known ??
+    known.get(page.number) ??
     (await drawnSeparations(file, { bytes, page: page.number, box: page.kind, points: page.points }, size));
-  drawn.set(page.number, separations);
+  known.set(page.number, separations);
   const found = separations.get(ink) ?? numbered(separations, ink);
   if (!found)
     throw new ArtworkError(
@@ -204,8 +199,8 @@ async function fromRenderer(
       "format",
       `Ghostscript finds no separation "${ink}" on page ${page.number} of the PDF`,
     );
-  const opened = await openPixelPlates(file, "tiff", found, 1);
-  return (await opened.tones([NO_VIEW], size)).tones[0]!;
+  const drawn = await openPixelPlates(file, "tiff", found, 1);
+  return (await drawn.tones([NO_VIEW], size)).tones[0]!;
 }
 
 /** A name that is another's but for capitals gets a number in Ghostscript's file names: `black` as `black8`. */
@@ -249,28 +244,4 @@ function isOneBit(page: PlatePage): boolean {
     paints.length > 0 &&
     paints.every(({ image }) => image !== undefined && headOf(image.stream)?.bits === 1)
   );
-}
-
-function flipped(
-  tones: Uint8Array,
-  { width, height }: Size,
-  { mirrored, upsideDown }: PlainImage,
-): Uint8Array {
-  const out = new Uint8Array(tones.length);
-  for (let y = 0; y < height; y++) {
-    const row = tones.slice(y * width, (y + 1) * width);
-    if (mirrored) row.reverse();
-    out.set(row, (upsideDown ? height - 1 - y : y) * width);
-  }
-  return out;
-}
-
-/** Lays one raster upon another, what stands over cut off. */
-function lay(from: Uint8Array, size: Size, x0: number, y0: number, out: Uint8Array, whole: Size): void {
-  const left = Math.max(0, x0);
-  const right = Math.min(whole.width, x0 + size.width);
-  for (let y = Math.max(0, y0); y < Math.min(whole.height, y0 + size.height); y++) {
-    const row = (y - y0) * size.width - x0;
-    if (right > left) out.set(from.subarray(row + left, row + right), y * whole.width + left);
-  }
 }

@@ -42,7 +42,7 @@ export function fixesFor(model: Model, finding: Finding): Fix[] {
     ...(data?.mesh === undefined ? [] : otherMesh(model, data.mesh)),
     ...(data?.redundant === undefined ? [] : takingOut(model, finding, data.redundant)),
   ];
-  return fixes.filter(({ changes, command }) => changes.length > 0 || command);
+  return fixes.filter(({ changes, command }) => changes.length > 0 || command !== undefined);
 }
 
 const BY_RULE: Readonly<Record<string, (model: Model, finding: Finding) => Fix[]>> = {

@@ -49,22 +49,23 @@ export async function orderFilms(
   request: OrderFilmsRequest,
   onProgress: OnProgress,
 ): Promise<OrderFilms> {
-  const pool = new WorkerPool<FilmRequest, FilmData>(builtProgram("film-worker.js"), makeFilm);
-  try {
-    const films: FilmOfPdf[] = [];
-    for (const [i, [name, job]] of [...jobs].entries()) {
+  const films: FilmOfPdf[] = [];
+  for (const [i, [name, job]] of [...jobs].entries()) {
+    // Threads of its own for each print, so that what they hold goes with them.
+    const pool = new WorkerPool<FilmRequest, FilmData>(builtProgram("film-worker.js"), makeFilm);
+    try {
       const made = await filmsOf(job, name, order.prints.get(name)!, request, pool, (done) =>
         onProgress((i + done) / jobs.size),
       );
       films.push(...made);
+    } finally {
+      await pool.close();
     }
-    const lengths = order.rollMm === undefined ? apart(films) : onRoll(films, order.rollMm);
-    const title = [order.title || request.jobName, "films"].join(", ");
-    const pdf = await gangedPdf(films, lengths, { title, producer: request.producer });
-    return { pdf, lengths, count: films.length };
-  } finally {
-    await pool.close();
   }
+  const lengths = order.rollMm === undefined ? apart(films) : onRoll(films, order.rollMm);
+  const title = [order.title || request.jobName, "films"].join(", ");
+  const pdf = await gangedPdf(films, lengths, { title, producer: request.producer });
+  return { pdf, lengths, count: films.length };
 }
 
 async function filmsOf(

@@ -3,7 +3,7 @@ import type { OrderLine } from "../../language/order.ts";
 import { filmedPlates } from "../../output/films/setup-films.ts";
 import type { Approval, ShownPrint } from "../../output/order/approval.ts";
 import { type Counts, setupFor } from "../../output/order/counts.ts";
-import { orderPage } from "../../output/order/page.ts";
+import { type OrderPage, orderPage } from "../../output/order/page.ts";
 import { addedUp, inkNeeds } from "../../render/ink-needs.ts";
 import { CAUTIONS } from "../../rules/cautions.ts";
 import type { Looked } from "../look.ts";
@@ -29,24 +29,28 @@ export function orderPageOf({ opened, looked, counts, films, date, producer }: M
     const plates = filmedPlates(print.recipe, print.recipe.setups.get(setup)!).map((plate) => plate.name);
     return inkNeeds(print, plates, count);
   });
-  const told = [
-    ...opened.findings.map((finding) => ({ about: "order", finding })),
-    ...[...looked].flatMap(([about, { findings }]) => findings.map((finding) => ({ about, finding }))),
-  ];
-  const findings = told
-    .filter(({ finding }) => standing([finding]).length > 0 && atLeast(finding.level, "warning"))
-    .sort((a, b) => LEVELS.indexOf(a.finding.level) - LEVELS.indexOf(b.finding.level));
   return orderPage({
     order: opened.order,
     counts,
     inks: addedUp(needs, inks),
     inkColours: new Map([...inks].map(([name, { colour }]) => [name, cssHex(colour.lab)])),
     filmMm: films?.lengths.map(({ lengthMm }) => lengthMm),
-    findings,
+    findings: findingsOf({ opened, looked }),
     cautions: CAUTIONS,
     date,
     producer,
   });
+}
+
+/** Warnings and errors of the order and of its prints, worst first. */
+export function findingsOf({ opened, looked }: Pick<MadeOrder, "opened" | "looked">): OrderPage["findings"] {
+  const told = [
+    ...opened.findings.map((finding) => ({ about: "order", finding })),
+    ...[...looked].flatMap(([about, { findings }]) => findings.map((finding) => ({ about, finding }))),
+  ];
+  return told
+    .filter(({ finding }) => standing([finding]).length > 0 && atLeast(finding.level, "warning"))
+    .sort((a, b) => LEVELS.indexOf(a.finding.level) - LEVELS.indexOf(b.finding.level));
 }
 
 /** What the customer should know before wearing it. */

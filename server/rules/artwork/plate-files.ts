@@ -1,5 +1,7 @@
+import { edgesOfPicture, edgesOfTones, shiftOf } from "../../engine/inspect/shift.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Plate } from "../../language/recipe.ts";
+import { misregistrationOf } from "../../render/plan.ts";
 import type { Print } from "../../render/print.ts";
 import type { PixelRule } from "../rule.ts";
 import { mm } from "../words.ts";
@@ -88,6 +90,66 @@ const UNSET_PPI = [72, 96];
 function isUnset(width: number, mm: number): boolean {
   const ppi = (width * MM_PER_INCH) / mm;
   return UNSET_PPI.some((unset) => Math.abs(ppi - unset) < 0.5);
+}
+
+/** How far a plate may lie from the others is looked for, in mm. */
+const REACH_MM = 4;
+/** A shift is believed where edges fit so well there, and so much better than where nothing is moved. No source. */
+const FITS = 0.35;
+const BETTER = 1.5;
+
+/** A plate that fits its neighbours only when it is moved was cut or scanned from another corner. */
+export const plateShift: PixelRule = {
+  id: "plate-shift",
+  looksAt: "pixels",
+  level: "warning",
+  why: "A plate that lies elsewhere on its file than the others do on theirs prints out of register, however well the press holds it.",
+  source: "Correlation of edges; its bounds are this program's own.",
+  example: {
+    fails: yaml`
+      # in ember.tif the drawing stands 2 mm further right than in art.png
+      plates:
+        ember: { ink: ember, extract: { plate: ember.tif } }
+    `,
+    passes: yaml`
+      # in ember.tif the drawing stands where it stands in art.png
+      plates:
+        ember: { ink: ember, extract: { plate: ember.tif } }
+    `,
+  },
+  *check(print) {
+    const { picture, recipe, pixelMm } = print;
+    const all = [...given(print)].filter(({ plate }) => !plate.given?.screened);
+    const edges = new Map(
+      all.map(({ plate: { name } }) => [name, edgesOfTones(picture.given!.get(name)!, picture)]),
+    );
+    const drawing = recipe.artwork.madeOf === undefined ? edgesOfPicture(picture) : undefined;
+    const least = Math.max(misregistrationOf(recipe), pixelMm);
+    for (const { plate, path } of all) {
+      const own = edges.get(plate.name)!;
+      const others = drawing ?? sumOf([...edges].flatMap(([name, of]) => (name === plate.name ? [] : [of])));
+      const shift = others && shiftOf(own, others, picture, Math.ceil(REACH_MM / pixelMm));
+      if (!shift || shift.match < FITS || shift.match < BETTER * shift.unmoved) continue;
+      const [x, y] = [shift.x * pixelMm, shift.y * pixelMm];
+      if (Math.hypot(x, y) <= least) continue;
+      const ways = [
+        ...(Math.abs(x) >= pixelMm ? [`${mm(Math.abs(x))} ${x > 0 ? "right" : "left"}`] : []),
+        ...(Math.abs(y) >= pixelMm ? [`${mm(Math.abs(y))} ${y > 0 ? "down" : "up"}`] : []),
+      ];
+      const than = drawing ? "the artwork" : "the other plates";
+      yield {
+        path,
+        message: `${plate.name} fits ${than} best when it is not where its file has it: it lies about ${ways.join(" and ")} of its place; ask for files with the same edges`,
+      };
+    }
+  },
+};
+
+function sumOf([first, ...more]: readonly Uint8Array[]): Uint8Array | undefined {
+  if (!first) return undefined;
+  const sum = first.slice();
+  for (const other of more) for (let i = 0; i < sum.length; i++) sum[i] = Math.max(sum[i]!, other[i]!);
+  return sum;
 }
 
 /** A film's pixels must be those of the device that films are made on. */

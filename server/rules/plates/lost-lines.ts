@@ -1,6 +1,5 @@
 import { piecesOf } from "../../engine/areas/pieces.ts";
 import { Thirds } from "../../engine/inspect/thirds.ts";
-import type { Tones } from "../../engine/raster.ts";
 import { placeWords } from "../../language/place-words.ts";
 import type { Print, PrintPlate } from "../../render/print.ts";
 import type { Mark, PixelRule } from "../rule.ts";
@@ -90,10 +89,16 @@ function lostOf(
   kind: "line" | "gap",
   long: boolean,
 ) {
-  const from = kind === "line" ? unlimited : inverse(unlimited);
-  const to = kind === "line" ? tones : inverse(tones);
-  const gone = new Uint8Array(from.length);
-  for (let i = 0; i < gone.length; i++) if (from[i]! >= SOLID && to[i]! <= CLEAR) gone[i] = 1;
+  const where = new Thirds(width, height);
+  const gone = new Uint8Array(tones.length);
+  let any = false;
+  for (let i = 0; i < gone.length; i++) {
+    const [from, to] = [unlimited[i]!, tones[i]!];
+    if (kind === "line" ? from < SOLID || to > CLEAR : from > CLEAR || to < SOLID) continue;
+    gone[i] = 1;
+    any = true;
+  }
+  if (!any) return { count: 0, lengthMm: 0, thinnestMm: 0, where };
   const pieces = piecesOf(gone, width, height, true);
   const borders = bordersOf(gone, pieces.of, width, height, pieces.count);
   const isWanted = (piece: number) => {
@@ -101,7 +106,6 @@ function lostOf(
     const { length, across } = shapeOf(pieces.size[piece]!, borders[piece]!);
     return length >= LINE * across === long;
   };
-  const where = new Thirds(width, height);
   let [count, pixels, thinnest] = [0, 0, Number.POSITIVE_INFINITY];
   for (let piece = 0; piece < pieces.count; piece++) {
     if (!isWanted(piece)) continue;
@@ -142,10 +146,6 @@ function bordersOf(
     if (y === height - 1 || gone[i + width] === 0) borders[of[i]!]!++;
   }
   return borders;
-}
-
-function inverse(tones: Tones): Tones {
-  return tones.map((tone) => 255 - tone);
 }
 
 function lengthText(lengthMm: number): string {

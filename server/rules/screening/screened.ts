@@ -14,12 +14,13 @@ export interface Screened {
   readonly path: Path;
 }
 
-/** Every pair of mesh and dot screen that the job prints with; plates of grains, and whose mesh is not known, are left out. */
+/**
+ * Every pair of mesh and dot screen that the job prints with; plates of grains, films, and those whose mesh is not
+ * known are left out.
+ */
 export function screened(recipe: Recipe): Screened[] {
   const pairs = new Map<string, Screened & { readonly plates: Plate[] }>();
   for (const plate of printedPlates(recipe)) {
-    // A film's own dots are not known.
-    if (plate.given?.screened) continue;
     const mesh = plate.mesh === undefined ? undefined : recipe.meshes.get(plate.mesh);
     if (plate.mesh === undefined || !mesh) continue;
     const screen = dotScreenOf(plate);
@@ -36,9 +37,10 @@ export function screened(recipe: Recipe): Screened[] {
   return [...pairs.values()];
 }
 
-/** How a plate's dots stand; undefined where it has grains. */
-export function dotScreenOf({ screening: { method, rulingLpi, angle, dot } }: Plate): DotScreen | undefined {
-  return method === "am" ? { rulingLpi, angle, dot } : undefined;
+/** How a plate's dots stand; undefined where it has grains or squares, or comes as a film. */
+export function dotScreenOf({ screening, given }: Plate): DotScreen | undefined {
+  const { method, rulingLpi, angle, dot } = screening;
+  return method === "am" && !given?.screened ? { rulingLpi, angle, dot } : undefined;
 }
 
 /** `base`, or `base and 3 more`. */

@@ -51,9 +51,9 @@ describe("the package", () => {
       manifest: 2,
       bundle: 5,
       "the panel's page": 4,
-      "schema, grammar": 5,
+      "schema, grammar": 7,
       picture: 10,
-      sample: 6,
+      sample: 9,
       "picture decoder": 17,
       "its licences": 6,
     });
@@ -171,7 +171,7 @@ const KINDS: readonly [RegExp, string][] = [
   [/^extension\/dist\/panel\/(?:panel\.js|panel\.css|codicon\.css|codicon\.ttf)$/, "the panel's page"],
   [/^extension\/(?:schemas\/\w+\.schema|client\/[\w.-]+)\.json$/, "schema, grammar"],
   [/^extension\/client\/(?:icons|walkthrough)\/[\w-]+\.(?:svg|png)$/, "picture"],
-  [/^extension\/samples\/(?:[\w-]+\/)?[\w-]+\.(?:(?:sep|shop)\.yaml|svg|txt)$/, "sample"],
+  [/^extension\/samples\/(?:[\w-]+\/)?[\w-]+\.(?:(?:sep|shop|order)\.yaml|svg|txt)$/, "sample"],
   [
     /^extension\/node_modules\/(?:sharp|@img\/sharp-wasm32|@emnapi\/runtime|@resvg\/resvg-wasm|@hyzyla\/pdfium)\/.*\.(?:c?js|wasm)$/,
     "picture decoder",

@@ -142,6 +142,39 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     expect(await notice.innerText()).toBe("");
   });
 
+  it("turns into the films' dots far beyond print size, in register or as one print, and into their mean", async () => {
+    const panel = await open(await job());
+    await panel.painted();
+    const stage = panel.frame.locator(".stage");
+    await stage.press("1");
+    for (let i = 0; i < 10; i++) await stage.press("+");
+    const dots = panel.frame.locator("film-view canvas");
+    await dots.waitFor();
+    await panel.settled();
+    // All squares are there once every pixel is opaque.
+    const drawn = () =>
+      until(async () => {
+        const { data } = await panel.pixels("film-view canvas");
+        for (let i = 3; i < data.length; i += 4) if (data[i] !== 255) return undefined;
+        return data;
+      });
+    const register = await drawn();
+    const colours = new Set<string>();
+    for (let at = 0; at < register.length; at += 4) colours.add(register.subarray(at, at + 3).join());
+    // Garment and overprints of solid inks; nothing between them.
+    expect(colours.size).toBeGreaterThan(1);
+    expect(colours.size).toBeLessThan(20);
+    await panel.screenshot("film-dots");
+    await choose(panel, "One print");
+    await until(async () => (Buffer.compare(await drawn(), register) === 0 ? undefined : true));
+    await panel.frame.getByRole("button", { name: "Next print" }).click();
+    await panel.frame.getByRole("radio", { name: "Print 2 of 16" }).waitFor();
+    await choose(panel, "Mean print");
+    expect(await dots.count()).toBe(0);
+    await stage.press("0");
+    expect(await panel.frame.getByRole("radio", { name: "Mean print" }).count()).toBe(0);
+  });
+
   it("reads no artwork in a workspace that is not trusted, says so, and reads it once it is", async () => {
     const panel = await open(await job(), { trusted: false });
     const notice = panel.frame.getByRole("region", { name: "Notices" });
