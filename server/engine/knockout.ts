@@ -29,12 +29,15 @@ function deepPart(where: StageNode, above: number): StageNode {
     reachMm: 0,
     inPlace: false,
     run([tones], out) {
-      const table = Uint8Array.from({ length: 256 }, (_, tone) =>
-        Math.round(255 * deepened(tone / 255, above)),
-      );
+      const table = deepTable(above);
       for (let i = 0; i < out.length; i++) out[i] = table[tones![i]!]!;
     },
   };
+}
+
+/** How much each tone 0–255 knocks out, of 255. */
+export function deepTable(above: number): Uint8Array {
+  return Uint8Array.from({ length: 256 }, (_, tone) => Math.round(255 * deepened(tone / 255, above)));
 }
 
 /** How much a tone, 0–1, knocks out where it does so above another one only. */

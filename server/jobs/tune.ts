@@ -1,6 +1,6 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import { specksOf } from "../engine/inspect/specks.ts";
-import { type Difference, DifferenceMeter } from "../engine/print/difference.ts";
+import type { Difference } from "../engine/print/difference.ts";
 import { type Tuned, tune } from "../engine/tune/search.ts";
 import { shortfall } from "../engine/tune/shortfall.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
@@ -13,6 +13,7 @@ import { makeReview, type Review, type Said } from "../output/review/review.ts";
 import { readForPlates } from "../render/artworks.ts";
 import { makePrint, type Print } from "../render/print.ts";
 import { ignoreProgress, type OnProgress } from "../render/progress.ts";
+import { proofDifference } from "../render/proof-meter.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { tuneJob, withNumbers } from "../render/tune-job.ts";
 import { ONE_JOB_BYTES } from "./look.ts";
@@ -148,14 +149,12 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
 /** How far each garment's proof is from the artwork, in each setup, at the artwork's resolution. */
 async function differences(recipe: Recipe, artwork: Artwork): Promise<ReadonlyMap<string, Difference>> {
   const print = await makePrint(recipe, artwork);
-  const { picture, pixels } = print;
   return new Map(
-    [...recipe.setups].flatMap(([setup, { garments }]) =>
-      garments.map((garment): [string, Difference] => {
-        const meter = new DifferenceMeter(recipe.garments.get(garment)!.colour.lab);
-        meter.add(picture, 0, pixels, print.proof(garment, setup));
-        return [`${garment} ${setup}`, meter.result()];
-      }),
+    [...recipe.setups].flatMap(([name, setup]) =>
+      setup.garments.map((garment): [string, Difference] => [
+        `${garment} ${name}`,
+        proofDifference(recipe, setup, garment, artwork, print.proof(garment, name)),
+      ]),
     ),
   );
 }

@@ -11,6 +11,7 @@ import { panelRows } from "./panel.ts";
 import { bytesRows, plateRows } from "./plates.ts";
 import { proposeRows } from "./propose.ts";
 import { bandRows, solvedPlateRows, solveRows } from "./solve.ts";
+import { tuneRows } from "./tune.ts";
 
 console.log(`Node ${process.version}, ${cpus().length} × ${cpus()[0]?.model ?? "unknown processor"}\n`);
 let missed = 0;
@@ -23,6 +24,7 @@ const parts = {
   growth: growthRows,
   films: filmRows,
   propose: async () => [...(await logoRows()), ...(await proposeRows())],
+  tune: tuneRows,
   overprints: overprintRows,
   solve: async () => [...(await solvedPlateRows()), ...(await solveRows()), ...bandRows()],
 };

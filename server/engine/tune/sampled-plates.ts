@@ -2,7 +2,7 @@ import { curveTable } from "../adjust/curve.ts";
 import { RegionMask } from "../adjust/region.ts";
 import { toneProgram } from "../extract/extract.ts";
 import { COLOURS_AT_ONCE } from "../extract/membership.ts";
-import { knockOut } from "../knockout.ts";
+import { deepTable, knockOut } from "../knockout.ts";
 import { mergePlates, sourcesOf } from "../merge.ts";
 import { limitTable } from "../press/smallest-dot.ts";
 import type { Extent, Tones } from "../raster.ts";
@@ -34,8 +34,8 @@ export class SampledPlates {
   /** Weights of each plate's regions at each pixel. */
   readonly #regions: readonly (readonly (Float32Array | undefined)[])[];
   readonly #sources: readonly (readonly number[])[];
-  /** Plates that are knocked out of each. */
-  readonly #holes: readonly (readonly number[])[];
+  /** Plates that are knocked out of each, and how much their tones take out. */
+  readonly #holes: readonly (readonly { readonly plate: number; readonly deep: Uint8Array }[])[];
   readonly #limits: Uint8Array;
   readonly #own: Tones[];
   readonly #merged: Tones[];
@@ -54,7 +54,9 @@ export class SampledPlates {
       return into < 0 ? p : into;
     });
     this.#holes = names.map((name) =>
-      knockouts.filter(({ from }) => from === name).map(({ where }) => names.indexOf(where)),
+      knockouts
+        .filter(({ from }) => from === name)
+        .map(({ where, above = 0 }) => ({ plate: names.indexOf(where), deep: deepTable(above) })),
     );
     this.#limits = limitTable(smallestDot);
     const makings = names.map((_, p) => job.plateAt(p, values));
@@ -77,7 +79,10 @@ export class SampledPlates {
     const screen = this.screenOf[plate]!;
     const merged = this.#mergedTones(screen, this.#own.with(plate, own));
     const all = this.#merged.with(screen, merged);
-    const touched = [screen, ...this.#holes.flatMap((holes, p) => (holes.includes(screen) ? [p] : []))];
+    const touched = [
+      screen,
+      ...this.#holes.flatMap((holes, p) => (holes.some(({ plate }) => plate === screen) ? [p] : [])),
+    ];
     return { plate, own, screen, merged, final: new Map(touched.map((p) => [p, this.#finalTones(p, all)])) };
   }
 
@@ -123,7 +128,7 @@ export class SampledPlates {
     if (holes.length > 0)
       knockOut(
         out,
-        holes.map((q) => merged[q]!),
+        holes.map(({ plate, deep }) => merged[plate]!.map((tone) => deep[tone]!)),
         out,
       );
     for (let i = 0; i < out.length; i++) out[i] = this.#limits[out[i]!]!;

@@ -48,7 +48,7 @@ const plan: SeparationPlan = {
     },
   ],
   merges: [{ fold: "leaf", into: "gold" }],
-  knockouts: [{ from: "white", where: "black", choke: 0 }],
+  knockouts: [{ from: "white", where: "black", above: 0.3, choke: 0 }],
   traps: [],
   smallestDot: 0.06,
 };
