@@ -89,7 +89,7 @@ export function formatPage(): string {
 
 const INTRODUCTION = `Written by \`npm run generate\` from [recipe.schema.json](recipe.schema.json), [shop.schema.json](shop.schema.json) and
 [order.schema.json](order.schema.json), which are
-JSON Schema 2020-12. Keys in **bold** are needed. All are YAML 1.2; the order of their keys never changes a result.`;
+JSON Schema 2020-12. Keys in **bold** are required. All formats are YAML 1.2. The order of the keys in a file never changes a result.`;
 
 function defined(name: string): string {
   const schema = definitions[name];

@@ -7,7 +7,7 @@ export interface Caution {
 export const CAUTIONS: readonly Caution[] = [
   {
     about: "Cure",
-    text: "Cure by the ink maker's data sheet, and measure the temperature that the ink film itself reaches; the dryer's setting is not proof. Under-cured ink washes out; over-heated cloth and ink can scorch, smoke or burn.",
+    text: "Cure by the ink maker's data sheet, and measure the temperature that the ink film itself reaches; the dryer's setting is not proof. Under-cured ink washes out; over-heated garments and ink can scorch, smoke or burn.",
   },
   {
     about: "Heat and ventilation",

@@ -4,10 +4,10 @@ import type { Print, PrintPlate } from "../render/print.ts";
 
 /** What rules ask of a job again and again. */
 
-/** Common practice, no source: cloth darker than this L* needs an underbase, cloth lighter than that one none. */
+/** Common practice, no source: a garment darker than this L* needs an underbase, one lighter than that does not. */
 export const DARK_GARMENT = 50;
 export const LIGHT_GARMENT = 80;
-/** L* up to which cloth is as dark as a shadow of the artwork: navy, black, not brick. */
+/** L* up to which a garment is as dark as a shadow of the artwork: navy, black, not brick. */
 export const SHADOW_GARMENT = 28;
 
 export function garmentsOf(recipe: Recipe, setup: Setup): Garment[] {

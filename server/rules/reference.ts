@@ -34,17 +34,17 @@ export function rulesPage(): string {
 const INTRODUCTION = `Written by \`npm run generate\` from the files in this folder.
 
 What an experienced separator would say before ink hits the garment. A finding says where, what will happen on press and what
-to do; where there is one way to put it right, a quick fix does. \`check\` and the editor report the same.
+to do. Where there is one obvious correction, a quick fix makes it. \`check\` and the editor report the same findings.
 
-**Levels.** A rule reports an error, a warning or a note. A shop sets its own levels in its shop file; a user sets theirs in
-the editor's \`platewright.rules\`, which go before the shop's:
+**Levels.** A rule reports an error, a warning or a note. A shop sets its own levels in its shop file. A user sets levels in
+the editor's \`platewright.rules\`, which take precedence over the shop's:
 
 \`\`\`yaml
 rules: { close-inks: error, artwork-under-aim: off }
 \`\`\`
 
 **Exceptions.** A comment allows what a rule finds in the line below it (or in its own line) and in what belongs to that line.
-It must say why. \`check\` shows the reason and no longer counts the finding; an allowance that nothing needs any more is
+The comment must say why. \`check\` shows the reason and no longer counts the finding. An allowance that is no longer needed is
 itself a finding.
 
 \`\`\`yaml
@@ -52,11 +52,11 @@ itself a finding.
   stars: { ink: white, extract: { near: "#fffbe8", within: 2 } }
 \`\`\`
 
-What keeps a recipe from being read at all ("always error") can be neither lowered nor allowed. Besides the rules below that
-is what YAML itself, the format (\`schema\`), missing or unreadable files (\`missing-file\`, \`unreadable-artwork\`) and
-measurements that cannot be used (\`gain-table\`, \`reading\`) bring.`;
+A finding that keeps a recipe from being read at all ("always error") can be neither lowered nor allowed. The same holds for
+errors of YAML, of the format (\`schema\`), of missing or unreadable files (\`missing-file\`, \`unreadable-artwork\`) and of
+measurements that cannot be used (\`gain-table\`, \`reading\`).`;
 
-const EXAMPLES = `In the examples, what is not shown is a sound job: a black
+const EXAMPLES = `In the examples, everything that is not shown is a sound job: a black
 garment, a white underbase with a choke of 0.2 mm and black knocked out of it, one colour, black, and a highlight. A
 comment says what YAML cannot show, such as what the picture looks like. \`press\`, \`meshes\`, \`usual-mesh\` and \`rules\`
 stand in the shop file, \`prints\` and \`lines\` in an order of that job, the rest in the recipe.`;

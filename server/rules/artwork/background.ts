@@ -10,7 +10,7 @@ export const backgroundCut: PixelRule = {
   id: "background-cut",
   looksAt: "pixels",
   level: "note",
-  why: "The customer sees the page's colour inside the drawing too: whether it prints there or stays bare garment is a choice.",
+  why: "The background's colour can also be part of the drawing: whether it prints there or the garment stays bare is the customer's choice.",
   source: "Follows from the recipe.",
   example: {
     fails: yaml`

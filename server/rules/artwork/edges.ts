@@ -5,7 +5,7 @@ import { placeWords } from "../../language/place-words.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2, mm } from "../words.ts";
 
-/** A fade from cover to cloth is soft from this width on; less is an edge. */
+/** A fade from cover to garment is soft from this width on; less is an edge. */
 const SOFT_MM = 1;
 const LEAST_SOFT_CM2 = 0.5;
 /** Alpha of what neither covers nor is clear. */
@@ -17,7 +17,7 @@ export const softEdge: PixelRule = {
   id: "soft-edge",
   looksAt: "pixels",
   level: "warning",
-  why: "What is half transparent prints as dots, the underbase's included, and light specks of it show on dark garments.",
+  why: "Half-transparent pixels print as dots, in the underbase too, and light specks of it show on dark garments.",
   source: "Common practice, no source.",
   example: {
     fails:

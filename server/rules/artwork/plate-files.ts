@@ -20,7 +20,7 @@ export const screenedTwice: PixelRule = {
   id: "screened-twice",
   looksAt: "pixels",
   level: "warning",
-  why: "Dots that go through a second screen beat with it, and every edge gets dots of its own.",
+  why: "Dots that are screened a second time beat with the new screen, and every edge breaks up into dots.",
   source: "Follows from screening; a film of one bit has no tones that a screen could need.",
   example: {
     fails: yaml`
@@ -53,7 +53,7 @@ export const plateSize: PixelRule = {
   id: "plate-size",
   looksAt: "pixels",
   level: "warning",
-  why: "Plates of different sizes do not register: either one of them was made for another print, or its resolution is wrong.",
+  why: "Plates of different sizes do not register: one of them was made for another print, or its resolution is wrong.",
   source: "Follows from the files' own figures.",
   example: {
     fails: yaml`
@@ -103,7 +103,7 @@ export const plateShift: PixelRule = {
   id: "plate-shift",
   looksAt: "pixels",
   level: "warning",
-  why: "A plate that lies elsewhere on its file than the others do on theirs prints out of register, however well the press holds it.",
+  why: "A plate that is placed differently in its file than the others prints out of register, however well the press is set up.",
   source: "Correlation of edges; its bounds are this program's own.",
   example: {
     fails: yaml`
@@ -157,7 +157,7 @@ export const filmPixels: PixelRule = {
   id: "film-pixels",
   looksAt: "pixels",
   level: "warning",
-  why: "A film of another resolution than the device's has dots that grow and shrink in a pattern, since some of its pixels are repeated or left out.",
+  why: "If a film's resolution is not the device's, some of its pixels are repeated or left out, and the dots grow and shrink in a pattern.",
   source: "Follows from sampling; multiples repeat every pixel alike.",
   example: {
     fails: yaml`

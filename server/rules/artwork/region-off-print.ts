@@ -11,7 +11,7 @@ export const regionOffPrint: PixelRule = {
   id: "region-off-print",
   looksAt: "pixels",
   level: "warning",
-  why: "A region in millimetres stays where it is when the print is made smaller, and then adjusts another part of the picture, or none.",
+  why: "A region in millimetres does not scale with the print: on a smaller print it adjusts another part of the picture, or none.",
   source:
     "Follows from the print's size; that half of a region off the print is too much is common practice, no source.",
   example: {

@@ -7,9 +7,9 @@ export const dischargeFabric: JobRule = {
   id: "discharge-fabric",
   looksAt: "job",
   level: "warning",
-  why: "A discharge ink on a garment that keeps its dye prints a dull stain of its pigment, which no cure brings out.",
+  why: "A discharge ink on a garment whose dye does not discharge prints a dull stain of its pigment, however it is cured.",
   source:
-    "A supplier's guide to discharge (2008), read in excerpts: cotton with reactive dyes. That blends are told of is common practice, no source.",
+    "A supplier's guide to discharge (2008), read in excerpts: cotton with reactive dyes. That blends are reported is common practice, no source.",
   example: {
     fails: yaml`
       garments: { black: { colour: "#17171a", fabric: polyester } }
@@ -58,7 +58,7 @@ export const dischargeOnBase: JobRule = {
   id: "discharge-on-base",
   looksAt: "job",
   level: "warning",
-  why: "A discharge ink works on dye: over another ink it finds none, and its agent spoils the film below.",
+  why: "A discharge ink works on the garment's dye: over another ink it finds none, and its agent spoils the ink below.",
   source: "A supplier's guide to discharge (2008), read in excerpts: no base.",
   example: {
     fails: yaml`

@@ -9,7 +9,7 @@ import { yaml } from "../yaml.ts";
 const HEAVY_CM3_M2 = 90;
 const LARGE_CM2 = 300;
 
-/** Much ink on much cloth neither bends nor breathes. */
+/** Much ink on a large area of garment neither bends nor breathes. */
 export const heavyPrint: PixelRule = {
   id: "heavy-print",
   looksAt: "pixels",

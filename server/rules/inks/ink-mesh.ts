@@ -76,7 +76,7 @@ export const particleOpening: JobRule = {
   id: "particle-opening",
   looksAt: "job",
   level: "warning",
-  why: "Flakes that are nearly as wide as the openings bridge them: the screen clogs within a few prints, and plain ink comes through.",
+  why: "Flakes nearly as wide as the mesh openings block them: the screen clogs within a few prints, and only ink without flakes comes through.",
   source: "Three particles to the opening: common practice among mesh makers, from memory.",
   example: {
     fails: yaml`

@@ -10,7 +10,7 @@ export const dyeMigration: JobRule = {
   level: "warning",
   why: "Polyester's dye turns to gas at curing heat and tints the print, sometimes days later, in the customer's hands.",
   source:
-    "Suppliers' guides to dye blockers, read in excerpts: dye migrates from 260 to 270 °F (127 to 132 °C). Which cloth counts as dyed (L* under 80) is common practice, no source.",
+    "Suppliers' guides to dye blockers, read in excerpts: dye migrates from 260 to 270 °F (127 to 132 °C). Which garments count as dyed (L* under 80) is common practice, no source.",
   example: {
     fails: yaml`
       garments: { black: { colour: "#17171a", fabric: polyester } }
@@ -53,7 +53,7 @@ export const barrierChoke: JobRule = {
   id: "barrier-choke",
   looksAt: "job",
   level: "warning",
-  why: "Where a barrier is drawn in, the colours' edges lie on bare polyester and take up its dye.",
+  why: "Where a barrier base is choked, the colours' edges lie on bare polyester and take up its dye.",
   source: "Suppliers' guides to dye blockers, read in excerpts: the blocker is not choked.",
   example: {
     fails: yaml`

@@ -18,7 +18,7 @@ export const raisedLast: JobRule = {
   id: "raised-last",
   looksAt: "job",
   level: "warning",
-  why: "A raised film holds the next screens off the garment and is pressed flat by them.",
+  why: "A raised print holds the next screens off the garment, and they press it flat.",
   source:
     "Trade press, “Puff the magic ink”, read in excerpts: last, or flashed. For high density the same is common practice, no source.",
   example: {
@@ -65,7 +65,7 @@ export const wetWaterBased: JobRule = {
   id: "wet-water-based",
   looksAt: "job",
   level: "warning",
-  why: "Wet water-based ink sticks to the next screen and dries there; plastisol over it holds its water back and blisters in the dryer.",
+  why: "Wet water-based ink sticks to the next screen and dries in its mesh; plastisol over it traps its water and blisters in the dryer.",
   source:
     "Trade press, “Optimize your flash curing”, read in excerpts: acrylics of many solids are flashed after every colour. Which opacity means them (60 %), and plastisol over wet water-based ink, are common practice, no source.",
   example: {
@@ -107,12 +107,12 @@ export const wetWaterBased: JobRule = {
   },
 };
 
-/** Hot cloth dries ink in the next screen. */
+/** A hot garment dries ink in the next screen. */
 export const coolDown: JobRule = {
   id: "cool-down",
   looksAt: "job",
   level: "note",
-  why: "Cloth that comes hot from the flash dries water-based ink in the next screen, makes puff rise in it, and gels plastisol.",
+  why: "A garment still hot from the flash dries water-based ink in the next screen, makes puff rise in it, and gels plastisol.",
   source:
     "Trade press, “Figuring out flash curing parameters”, read in excerpts: a station to cool down after a flash. That it is asked for before sensitive inks alone is common practice, no source.",
   example: {

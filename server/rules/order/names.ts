@@ -10,7 +10,7 @@ export const unknownInOrder: OrderRule = {
   looksAt: "order",
   level: "error",
   fixed: true,
-  why: "A quantity of a garment, a size or a print that nobody knows is a box that nobody can pack.",
+  why: "A garment, size or print that the recipes and the shop do not have can be neither printed nor packed.",
   source: "Follows from the format.",
   example: {
     fails: yaml`

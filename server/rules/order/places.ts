@@ -9,7 +9,7 @@ export const placeTwice: OrderRule = {
   id: "place-twice",
   looksAt: "order",
   level: "error",
-  why: "Two prints on one place lie on top of each other.",
+  why: "Two prints at the same place print on top of each other.",
   source: "Follows from the format.",
   example: {
     fails: yaml`
@@ -54,7 +54,7 @@ export const printTooWide: OrderRule = {
   id: "print-too-wide",
   looksAt: "order",
   level: "warning",
-  why: "A print that suits an XL runs into the seams and under the arms of a child's shirt.",
+  why: "A width that suits an XL runs into the seams and under the arms of a child's shirt.",
   source:
     "The shop's own sizes; two inches (51 mm) to each side seam on front and back, and a third of the width for a chest or a sleeve, are common practice, no source.",
   example: {
@@ -127,7 +127,7 @@ export const regionStays: OrderRule = {
   id: "region-stays",
   looksAt: "order",
   level: "warning",
-  why: "A region in millimetres does not move when the print is made wider or narrower, and then adjusts another part of the picture.",
+  why: "A region in millimetres does not scale with the print: at another width it adjusts another part of the picture.",
   source: "Follows from the format.",
   example: {
     fails: yaml`
@@ -170,7 +170,7 @@ export const unorderedPrint: OrderRule = {
   id: "unordered-print",
   looksAt: "order",
   level: "warning",
-  why: "A print that no line names is made, filmed and counted for nothing, or was forgotten on a line.",
+  why: "A print that no line of the order names gets films and screens for nothing, or was forgotten on a line.",
   source: "Follows from the format.",
   example: {
     fails: yaml`

@@ -60,7 +60,7 @@ export const knockoutGap: JobRule = {
   id: "knockout-gap",
   looksAt: "job",
   level: "warning",
-  why: "A hole as wide as the plate in it shows the garment around that plate as soon as the screens are a little off.",
+  why: "A knockout as wide as the plate printed in it shows the garment around that plate as soon as the screens are a little off.",
   source: "Common practice, no source; the distance is the shop's misregistration, else 0.2 mm.",
   example: {
     fails: yaml`

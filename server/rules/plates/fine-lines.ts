@@ -19,7 +19,7 @@ export const eatenLines: PixelRule = {
   id: "eaten-lines",
   looksAt: "pixels",
   level: "warning",
-  why: "A line thinner than twice the choke is gone from the plate, and what prints on it loses its underbase.",
+  why: "A line thinner than twice the choke disappears from the plate, and what prints on it loses its underbase.",
   source:
     "Follows from the choke: opening by a disc (Serra, Image Analysis and Mathematical Morphology, 1982, from memory).",
   example: {

@@ -23,7 +23,7 @@ export const lostLines: PixelRule = {
   id: "lost-lines",
   looksAt: "pixels",
   level: "error",
-  why: "A line thinner than the mesh holds breaks off the stencil, a gap thinner than that fills in: type and outlines go with them.",
+  why: "A line thinner than the mesh can hold breaks off the stencil, and a gap thinner than that fills in: type and outlines are lost.",
   source: SOURCE,
   example: {
     fails: yaml`
@@ -43,7 +43,7 @@ export const lostDetails: PixelRule = {
   id: "lost-details",
   looksAt: "pixels",
   level: "note",
-  why: "Specks and slivers thinner than the mesh holds are left out, so that they do not break off or fill in by chance.",
+  why: "Specks and slivers thinner than the mesh can hold are left out, since they would break off or fill in at random.",
   source: SOURCE,
   example: {
     fails: yaml`

@@ -26,7 +26,7 @@ export const missedColour: PixelRule = {
   id: "missed-colour",
   looksAt: "pixels",
   level: "note",
-  why: "A colour that none of the inks reaches is printed as another, and the customer sees it.",
+  why: "A colour that these inks cannot print comes out as another colour, and the customer sees it.",
   source:
     "ΔE00 10 and 0.3 % of the drawing as the bounds, and 4 nearer for another ink, are common practice, no source.",
   example: {

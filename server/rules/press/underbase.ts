@@ -76,7 +76,7 @@ export const underbaseOnLight: JobRule = {
   id: "underbase-on-light",
   looksAt: "job",
   level: "warning",
-  why: "On light garments an underbase costs a screen and a flash, feels heavy, and shows at every edge that moved.",
+  why: "On light garments an underbase costs a screen and a flash, feels heavy, and shows at every edge that is out of register.",
   source: "Common practice, no source.",
   example: {
     fails: yaml`

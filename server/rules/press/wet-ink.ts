@@ -11,7 +11,7 @@ export const wetInk: PixelRule = {
   id: "wet-ink",
   looksAt: "pixels",
   level: "warning",
-  why: "Where many inks lie wet upon another the print stays soft, smears on the next screen and cures badly.",
+  why: "Where many inks lie wet on one another, the print stays soft, smears on the next screen and cures badly.",
   source:
     "The recipe's own limit (`solve.wet-ink`), else 300 % between two flashes: common practice, no source.",
   example: {

@@ -13,7 +13,7 @@ export const loneSquares: PixelRule = {
   id: "lone-squares",
   looksAt: "pixels",
   level: "note",
-  why: "A single square is the first to be lost: it washes out of the stencil, or fills in on press, and the mixture that it stands for changes its colour.",
+  why: "A single square is lost first: it washes out of the stencil or fills in on press, and the mixture that it belongs to changes its colour.",
   source: "Common practice, no source.",
   example: {
     fails: yaml`

@@ -14,7 +14,7 @@ export const meshRuling: JobRule = {
   id: "mesh-ruling",
   looksAt: "job",
   level: "warning",
-  why: "With few threads to a row of dots, small dots find nothing to hang on, and dots beat with the mesh.",
+  why: "With too few threads to a row of dots, small dots have nothing to hold on to, and the dots beat with the mesh.",
   source:
     "Press literature: 3.5 to 4 threads to a row at least, 5 for detail (2003 and later, as quoted in trade journals); a mesh maker also lists 2.5. Plates that print solid everywhere have no rows of dots.",
   example: {

@@ -37,7 +37,7 @@ export const plateMoire: PixelRule = {
   id: "plate-moire",
   looksAt: "pixels",
   level: "warning",
-  why: "Where two screens differ by a few degrees or lines, their dots fall upon one another here and beside one another there, and stripes or clouds of another colour show in the print.",
+  why: "Where two screens differ by a few degrees or lines, their dots overlap in some places and lie side by side in others: stripes or clouds of another colour show in the print.",
   source:
     "Beats of two gratings and their harmonics, their strength by the print model. Seen from 3.3 rows of dots on, as mesh makers' safe ratios are not, and from 2 ΔE00 between their ends: common practice, no source. Equal angles fall in step and are no fault.",
   example: { fails: BEATING, passes: BEATING.replace("angle: 25", "angle: 52.5") },

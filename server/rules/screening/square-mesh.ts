@@ -21,7 +21,7 @@ export const squareMesh: JobRule = {
   id: "square-mesh",
   looksAt: "job",
   level: "warning",
-  why: "A square no wider than an opening and a thread falls on a thread here and prints there, so that mixtures come out uneven.",
+  why: "A square no wider than one opening and one thread sits on a thread in some places and prints in others, so that mixtures come out uneven.",
   source: "Common practice, no source: the smallest mark spans an opening and a thread.",
   example: { fails: SQUARES.replaceAll("225/in", "140/in"), passes: SQUARES },
   *check(recipe) {

@@ -64,7 +64,7 @@ export const measuredElsewhere: JobRule = {
   id: "measured-elsewhere",
   looksAt: "job",
   level: "warning",
-  why: "Another mesh lays down a thicker or thinner ink film, and another ruling has another dot gain, so that the measured figures do not hold.",
+  why: "Another mesh lays down a thicker or thinner ink film, and another ruling has another dot gain: the measured figures no longer apply.",
   source: "Follows from the meshes' ink volume; ISO 12647-1 gives tone value increase for a ruling.",
   example: { fails: ON_BASE, passes: ON_BASE.replace("mesh: base }", "mesh: colour }") },
   *check(recipe) {

@@ -12,7 +12,7 @@ export const plateFromFile: RecipeRule = {
   looksAt: "recipe",
   level: "error",
   fixed: true,
-  why: "A plate that comes from a file is that file's; what is written beside it would be passed over.",
+  why: "A plate from a file is taken as it is; other settings beside it would be ignored.",
   source: "Follows from the format.",
   example: {
     fails: yaml`
@@ -69,7 +69,7 @@ export const artworkOfPlates: RecipeRule = {
   looksAt: "recipe",
   level: "error",
   fixed: true,
-  why: "Where no artwork is named, there is nothing that ranges could take their colours from.",
+  why: "Without artwork there are no colours that a range could select.",
   source: "Follows from the format.",
   example: {
     fails: yaml`
@@ -108,7 +108,7 @@ export const filmAsItIs: RecipeRule = {
   looksAt: "recipe",
   level: "error",
   fixed: true,
-  why: "A film that is screened already goes onto film dot for dot: what is asked of its tones would show in the proof and not in print.",
+  why: "A plate that is already screened goes onto film dot for dot: a change of its tones would show in the proof and not in print.",
   source: "Follows from the format.",
   example: {
     fails: yaml`

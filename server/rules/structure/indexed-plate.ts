@@ -18,7 +18,7 @@ export const indexedPlate: RecipeRule = {
   looksAt: "recipe",
   level: "error",
   fixed: true,
-  why: "Each square carries one of the indexed inks: a range beside it, a fold, or a setup that lacks a plate would leave its squares to nobody.",
+  why: "Each square carries one of the index inks: with a range, a fold, or a setup that lacks one of the plates, some squares would get no ink.",
   source: "Follows from the format.",
   example: { fails: PRINTED.replace("order: [black, ember]", "order: [ember]"), passes: PRINTED },
   *check({ doc }) {

@@ -27,7 +27,7 @@ export const processPlate: RecipeRule = {
   looksAt: "recipe",
   level: "error",
   fixed: true,
-  why: "Black takes over what cyan, magenta and yellow have in common, so all four must be solved, each on its own plate.",
+  why: "Black replaces what cyan, magenta and yellow have in common, so all four must be solved, each on its own plate.",
   source: "Follows from the format.",
   example: {
     fails: PROCESS.replace(

@@ -9,7 +9,7 @@ export const risingCurve: RecipeRule = {
   looksAt: "recipe",
   level: "error",
   fixed: true,
-  why: "A curve that goes back gives one tone, or one colour, two meanings.",
+  why: "A curve that runs backwards gives one tone, or one colour, two results.",
   source: "Follows from the format.",
   example: {
     fails: yaml`
