@@ -259,7 +259,7 @@ export class EditorWindow {
  * Does steps anew until all of them get through: files, commands and menus may become known later, and the keyboard may
  * be taken away while the window still opens something.
  */
-function again(steps: (within: { readonly timeout: number }) => Promise<void>): Promise<void> {
+export function again(steps: (within: { readonly timeout: number }) => Promise<void>): Promise<void> {
   return eventually(async () => {
     try {
       await steps({ timeout: RETRY_MS });

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { colourAt, eventually } from "./editor-window.ts";
+import { again, colourAt, eventually } from "./editor-window.ts";
 import { job, RECIPE } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 
@@ -28,8 +28,13 @@ it("one proof follows the text, a lock keeps it, and what is opened from the pan
   await left.locator(".tab.active", { hasText: "job.sep.yaml" }).waitFor();
 
   // Kept: the other recipe gets a panel of its own.
-  await window.tab("Proof job").click();
-  await window.run("Platewright: Keep This Proof");
+  const kept = window.page.locator('.action-label[aria-label^="Let the Proof Follow the Text"]').first();
+  await again(async (within) => {
+    if (await kept.isVisible()) return;
+    await window.tab("Proof job").click(within);
+    await window.run("Platewright: Keep This Proof");
+    await kept.waitFor(within);
+  });
   await window.focusText();
   await window.openFile("other.sep.yaml");
   await window.run("Platewright: Open Proof");
