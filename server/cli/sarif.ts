@@ -5,6 +5,7 @@ import packageInfo from "../../package.json" with { type: "json" };
 import { formatPath } from "../language/finding.ts";
 import type { PlacedFinding } from "../language/placed.ts";
 import { ABOUT_RULES } from "../rules/all.ts";
+import { ruleEntry } from "../rules/reference.ts";
 
 /**
  * Findings as a log of SARIF 2.1.0 (OASIS, 2020), which code hosts show at the line. What a comment allows is a
@@ -39,6 +40,7 @@ function rule(id: string): object {
     id,
     shortDescription: { text: about.why },
     fullDescription: { text: `${about.why} ${about.source}` },
+    help: { text: `${about.why} ${about.source}`, markdown: ruleEntry(about) },
     defaultConfiguration: { level: about.level },
   };
 }

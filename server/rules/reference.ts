@@ -27,7 +27,7 @@ function tables(): string {
 
 /** The page with everything about every rule. */
 export function rulesPage(): string {
-  const entries = GROUPS.map(([title, rules]) => `## ${title}\n\n${rules.map(entry).join("\n")}`);
+  const entries = GROUPS.map(([title, rules]) => `## ${title}\n\n${rules.map(ruleEntry).join("\n")}`);
   return `# Rules\n\n${INTRODUCTION}\n\n${tables()}\n${EXAMPLES}\n\n${entries.join("\n")}`;
 }
 
@@ -65,7 +65,8 @@ function levelText(rule: AboutRule): string {
   return rule.fixed ? `always ${rule.level}` : rule.level;
 }
 
-function entry(rule: AboutRule & Partial<Pick<Rule, "looksAt">>): string {
+/** All that is to be known of a rule, as Markdown: why, level, source, an example that is reported and one that is not. */
+export function ruleEntry(rule: AboutRule & Partial<Pick<Rule, "looksAt">>): string {
   const looksAt = rule.looksAt ? `; looks at ${LOOKS_AT[rule.looksAt]}` : "";
   return `### ${rule.id}
 

@@ -37,6 +37,10 @@ describe("SARIF", () => {
     expect(isSarif({ ...log, version: "2.0.0" })).toBe(false);
     const [run] = log.runs;
     expect(run.tool.driver.rules.map(({ id }: { id: string }) => id)).toEqual(["close-inks", "schema"]);
+    // A code scanning page shows why, with an example.
+    const [{ help }] = run.tool.driver.rules;
+    expect(help.text).toContain("Two inks that nobody tells apart");
+    expect(help.markdown).toMatch(/^### close-inks\n[\s\S]+```yaml\n/);
     expect(run.results.map(({ ruleIndex }: { ruleIndex: number }) => ruleIndex)).toEqual([0, 1]);
     expect(run.results[0].locations[0]).toEqual({
       physicalLocation: {
