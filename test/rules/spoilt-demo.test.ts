@@ -43,8 +43,8 @@ describe("the demo", () => {
       "inks and plates",
       "unprinted-artwork",
       [
-        ["hue: [203, 285]", "hue: [203, 204]"],
-        ["fade: { hue: 22, lightness: 12 }\n  violet:", "fade: { hue: 1, lightness: 12 }\n  violet:"],
+        ["hue: [209, 282]", "hue: [209, 210]"],
+        ["fade: { hue: 27, lightness: 4 }\n  violet:", "fade: { hue: 1, lightness: 4 }\n  violet:"],
       ],
       [],
     ],

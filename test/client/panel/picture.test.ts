@@ -339,7 +339,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
 
   it("paints an edit of one plate, and only that plate travels", async () => {
     panel.sent.length = 0;
-    await panel.change("hue: [12, 55]", "hue: [20, 50]");
+    await panel.change("hue: [23, 65]", "hue: [28, 60]");
     await panel.settled();
     expect(panel.previews).toHaveLength(1);
     const { artwork, plates } = panel.previews[0]!.picture!;
