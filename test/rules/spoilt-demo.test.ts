@@ -43,8 +43,9 @@ describe("the demo", () => {
       "inks and plates",
       "unprinted-artwork",
       [
-        ["hue: [209, 282]", "hue: [209, 210]"],
-        ["fade: { hue: 27, lightness: 4 }\n  violet:", "fade: { hue: 1, lightness: 4 }\n  violet:"],
+        ["hue: [50, 139]", "hue: [50, 51]"],
+        ["fade: { hue: 29, lightness: 10 }", "fade: { hue: 1, lightness: 10 }"],
+        ["fade: { hue: 79, lightness: 31 }", "fade: { hue: 9, lightness: 31 }"],
       ],
       [],
     ],
