@@ -374,7 +374,9 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
   it("shows the dots of the films under a loupe, of all inks and of one plate", async () => {
     const stage = panel.frame.locator(".stage");
     const box = (await stage.boundingBox())!;
-    await panel.page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    const main = (await panel.frame.locator(MAIN).boundingBox())!;
+    // On the moon, where base and black print halftones.
+    await panel.page.mouse.move(main.x + 0.3 * main.width, main.y + 0.35 * main.width);
     await stage.press("d");
     await panel.settled();
     const loupe = panel.frame.locator("dot-loupe");
