@@ -43,8 +43,9 @@ describe("the demo", () => {
       "inks and plates",
       "unprinted-artwork",
       [
-        ["hue: [203, 285]", "hue: [203, 204]"],
-        ["fade: { hue: 22, lightness: 12 }\n  violet:", "fade: { hue: 1, lightness: 12 }\n  violet:"],
+        ["hue: [50, 139]", "hue: [50, 51]"],
+        ["fade: { hue: 29, lightness: 10 }", "fade: { hue: 1, lightness: 10 }"],
+        ["fade: { hue: 79, lightness: 31 }", "fade: { hue: 9, lightness: 31 }"],
       ],
       [],
     ],

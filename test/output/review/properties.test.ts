@@ -5,14 +5,14 @@ import { type Edit, nightGarden, unedited } from "./night-garden.ts";
 
 /** Edits that touch different places, each with a number to draw. */
 const EDITS: readonly ((n: number) => Edit)[] = [
-  (n) => ["hue: [12, 55]", `hue: [${n}, 55]`],
-  (n) => ["[0, 14], fade: 42", `[0, ${n}], fade: 42`],
+  (n) => ["hue: [23, 65]", `hue: [${n}, 65]`],
+  (n) => ["[0, 15], fade: 74", `[0, ${n}], fade: 74`],
   (n) => ["within: 5, fade: 8", `within: ${n}, fade: 8`],
   (n) => ["where: black, choke: 0.2 mm", `where: black, choke: ${n / 10} mm`],
   (n) => ["plate: base, choke: 0.1 mm", `plate: base, choke: ${n / 10} mm`],
-  (n) => ["[30, 52]", `[30, ${30 + n}]`],
+  (n) => ["[30, 36]", `[30, ${30 + n}]`],
   (n) => ["smallest-dot: 4%", `smallest-dot: ${1 + n / 3}%`],
-  (n) => ["lab(81 14 78)", `lab(81 ${n} 78)`],
+  (n) => ["lab(88 6 86)", `lab(88 ${n} 86)`],
   (n) => ["fold: mint, into: leaf", `fold: mint, into: ${n % 2 ? "blue" : "leaf"}`],
 ];
 
