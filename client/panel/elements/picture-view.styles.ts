@@ -4,7 +4,7 @@ import { css } from "lit";
 export const pictureStyles = css`
   :host {
     display: grid;
-    grid-template-rows: minmax(0, 1fr) 42px;
+    grid-template-rows: minmax(0, 1fr) auto;
     min-height: 0;
     overflow: hidden;
     container-type: inline-size;
@@ -17,6 +17,8 @@ export const pictureStyles = css`
   .bar {
     display: flex;
     align-items: center;
+    box-sizing: border-box;
+    height: 42px;
     gap: 4px 14px;
     padding: 0 8px 0 14px;
     overflow: hidden;
@@ -26,10 +28,9 @@ export const pictureStyles = css`
     flex: 1 1 0;
   }
   @container (max-width: 720px) {
-    :host {
-      grid-template-rows: minmax(0, 1fr) 104px;
-    }
+    /* A query is of what is around an element, so the host itself cannot follow it. */
     .bar {
+      height: 104px;
       flex-wrap: wrap;
       align-content: center;
     }
