@@ -390,6 +390,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     const off = await panel.pixels("dot-loupe canvas");
     expect(off).not.toEqual(inks);
     await panel.screenshot("loupe-print");
+    await loupe.getByLabel("Arrow keys move").selectOption("black");
     await loupe.locator("canvas").focus();
     for (let i = 0; i < 5; i++) await panel.page.keyboard.press("ArrowRight");
     expect(await panel.pixels("dot-loupe canvas")).not.toEqual(off);
