@@ -50,10 +50,15 @@ async function picturesOfEditor(): Promise<void> {
 
   await measured(page);
   await choose("ΔE00");
+  // Its figures come with the picture.
+  await proof.locator("worst-places li").first().waitFor();
+  await proof.locator("view-bar", { hasText: "95 % within" }).waitFor();
   await shot(panel, "difference");
   await choose("Proof");
   await proof.locator('[data-plate="ember"]').click();
   await choose("Plate");
+  await proof.locator("worst-places li").first().waitFor({ state: "detached" });
+  await settledPicture(page);
   await shot(panel, "plate");
   await choose("Proof");
 
@@ -81,6 +86,11 @@ async function picturesOfEditor(): Promise<void> {
 }
 
 /** Waits until nothing is being worked out any more; work that takes under a second never shows. */
+/** Time for a picture that is asked for at once: what tells that it stands is the picture itself. */
+async function settledPicture(page: Page): Promise<void> {
+  await page.waitForTimeout(1500);
+}
+
 async function measured(page: Page): Promise<void> {
   const progress = page.locator(".statusbar-item", { hasText: "Measuring plates" });
   await progress.waitFor({ timeout: 10_000 }).catch(() => {});
