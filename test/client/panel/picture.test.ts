@@ -208,7 +208,10 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
   it("shows all garments at once, each with its setup", async () => {
     const large = await panel.pixels(MAIN);
     await choose("All garments");
-    const names = await panel.frame.locator("garment-sheet .under").allInnerTexts();
+    const under = panel.frame.locator("garment-sheet .under");
+    // Figures follow their pictures.
+    await expect.poll(() => under.filter({ hasText: "mean" }).count(), { timeout: 20_000 }).toBe(3);
+    const names = await under.allInnerTexts();
     const { said } = await proof("black");
     const mean = Number(/mean ΔE00 ([\d.]+)/.exec(said)![1]);
     expect(names.map((name) => name.replace(/\s+/g, " "))).toEqual([
