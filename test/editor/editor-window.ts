@@ -98,7 +98,10 @@ export class EditorWindow {
       if (await brought.isVisible()) return;
       await this.page.keyboard.press("Escape");
       await this.explorerEntry(name).click({ button: "right", ...within });
-      await this.page.locator(".monaco-menu .action-item", { hasText: action }).click(within);
+      const item = this.page.locator(".monaco-menu .action-item", { hasText: action });
+      await item.hover(within);
+      // A menu that has just come up takes a quick click for the end of the one that opened it.
+      await item.click({ ...within, delay: 200 });
       await brought.waitFor(within);
     });
   }
