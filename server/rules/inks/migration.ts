@@ -48,6 +48,21 @@ export const dyeMigration: JobRule = {
   },
 };
 
+const onPolyester = (traps: string) => yaml`
+  garments: { black: { colour: "#17171a", fabric: polyester } }
+  inks:
+    white: { colour: "#9a9a9a", opacity: 92%, kind: barrier }
+    ember: { colour: "#d8431f", opacity: 70% }
+    black: { colour: "#131316", opacity: 97% }
+  plates:
+    base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
+    ember: { ink: ember, extract: { hue: [350, 50], fade: 12 } }
+    black: { ink: black, purpose: shadow, extract: { lightness: [0, 18], fade: 20 } }
+  traps: ${traps}
+  setups:
+    dark: { garments: [black], order: [base, flash, ember, black] }
+`;
+
 /** A barrier that ends before the print does lets the dye in at the edge. */
 export const barrierChoke: JobRule = {
   id: "barrier-choke",
@@ -56,35 +71,8 @@ export const barrierChoke: JobRule = {
   why: "Where a barrier base is choked, the colours' edges lie on bare polyester and take up its dye.",
   source: "Suppliers' guides to dye blockers, read in excerpts: the blocker is not choked.",
   example: {
-    fails: yaml`
-      garments: { black: { colour: "#17171a", fabric: polyester } }
-      inks:
-        white: { colour: "#9a9a9a", opacity: 92%, kind: barrier }
-        ember: { colour: "#d8431f", opacity: 70% }
-        black: { colour: "#131316", opacity: 97% }
-      plates:
-        base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
-        ember: { ink: ember, extract: { hue: [350, 50], fade: 12 } }
-        black: { ink: black, purpose: shadow, extract: { lightness: [0, 18], fade: 20 } }
-      traps:
-        - { plate: base, choke: 0.2 mm }
-      setups:
-        dark: { garments: [black], order: [base, flash, ember, black] }
-    `,
-    passes: yaml`
-      garments: { black: { colour: "#17171a", fabric: polyester } }
-      inks:
-        white: { colour: "#9a9a9a", opacity: 92%, kind: barrier }
-        ember: { colour: "#d8431f", opacity: 70% }
-        black: { colour: "#131316", opacity: 97% }
-      plates:
-        base: { ink: white, purpose: underbase, extract: { artwork: opaque } }
-        ember: { ink: ember, extract: { hue: [350, 50], fade: 12 } }
-        black: { ink: black, purpose: shadow, extract: { lightness: [0, 18], fade: 20 } }
-      traps: []
-      setups:
-        dark: { garments: [black], order: [base, flash, ember, black] }
-    `,
+    fails: onPolyester("[{ plate: base, choke: 0.2 mm }]"),
+    passes: onPolyester("[]"),
   },
   *check(recipe) {
     for (const plate of recipe.plates.values()) {
