@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { codeActions } from "../../server/features/code-actions.ts";
+import type { Finding } from "../../server/language/finding.ts";
 import { ALL_RULES } from "../../server/rules/all.ts";
 import { type Beside, cursor, edited, read, SOUND, soundBut } from "./model.ts";
 
@@ -48,6 +49,20 @@ describe("allowing", () => {
     );
   });
 });
+
+/** What the first quick fix of a finding made up by hand is called, and what it leaves. */
+function firstFix(marked: string, finding: Pick<Finding, "rule" | "level" | "path" | "data">) {
+  const place = read(marked, { rules: [] });
+  const { file } = place.model.source;
+  const found = {
+    message: "made up",
+    file,
+    range: { start: place.at, end: place.at + 4 },
+    ...finding,
+  } as Finding;
+  const [action] = codeActions({ ...place.model, findings: [found] }, cursor(place), { only: ["quickfix"] });
+  return { title: action!.title, text: edited(place.model, action!.edit) };
+}
 
 describe("what the trade would do", () => {
   it("adds the trap that an underbase needs, in a new section in its place", () => {
@@ -101,73 +116,50 @@ describe("what the trade would do", () => {
   });
 
   it("folds a plate into its neighbour: out of every order, into the merges", () => {
-    const place = read(SOUND.replace("  ember: { ink: ember, e", "  |ember: { ink: ember, e"), { rules: [] });
-    const finding = {
+    const fix = firstFix(SOUND.replace("  ember: { ink: ember, e", "  |ember: { ink: ember, e"), {
       rule: "near-empty-plate",
       level: "warning",
-      file: place.model.source.file,
-      range: { start: place.at, end: place.at + 5 },
       path: ["plates", "ember"],
-      message: "little",
       data: { fold: { plate: "ember", into: "base" } },
-    } as const;
-    const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
-      only: ["quickfix"],
     });
-    expect(action!.title).toBe("Fold ember into base");
-    expect(edited(place.model, action!.edit)).toBe(
-      SOUND.replace("setups:", "merges:\n  - { fold: ember, into: base }\nsetups:").replace(
+    expect(fix).toEqual({
+      title: "Fold ember into base",
+      text: SOUND.replace("setups:", "merges:\n  - { fold: ember, into: base }\nsetups:").replace(
         ", flash, ember]",
         ", flash]",
       ),
-    );
+    });
   });
 
   it("prints a plate through another mesh of the shop", () => {
-    const withMesh = (text: string) => {
-      const place = read(text, { rules: [] });
-      const finding = {
+    const withMesh = (marked: string) =>
+      firstFix(marked, {
         rule: "mesh-ruling",
         level: "warning",
-        file: place.model.source.file,
-        range: { start: place.at, end: place.at + 5 },
         path: ["plates", "ember"],
-        message: "coarse",
         data: { mesh: { plate: "ember", mesh: "fine" } },
-      } as const;
-      const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
-        only: ["quickfix"],
       });
-      expect(action!.title).toBe("Print ember through mesh fine");
-      return edited(place.model, action!.edit);
-    };
     const ember = "ember: { ink: ember, extract: { hue: [350, 50] } }";
     const fine = ember.replace(" } }", " }, mesh: fine }");
-    expect(withMesh(SOUND.replace(ember, `|${ember}`))).toBe(SOUND.replace(ember, fine));
+    const fix = { title: "Print ember through mesh fine", text: SOUND.replace(ember, fine) };
+    expect(withMesh(SOUND.replace(ember, `|${ember}`))).toEqual(fix);
     const coarse = fine.replace("fine", "coarse");
-    expect(withMesh(SOUND.replace(ember, `|${coarse}`))).toBe(SOUND.replace(ember, fine));
+    expect(withMesh(SOUND.replace(ember, `|${coarse}`))).toEqual(fix);
   });
 
   it("adds a plate for a colour that is missed, in the ink that has it", () => {
-    const place = read(SOUND.replace("  dark: {", "  |dark: {"), { rules: [] });
-    const finding = {
+    const fix = firstFix(SOUND.replace("  dark: {", "  |dark: {"), {
       rule: "missed-colour",
       level: "note",
-      file: place.model.source.file,
-      range: { start: place.at, end: place.at + 4 },
       path: ["setups", "dark"],
-      message: "missed",
       data: { colour: "#1e8c3c", plate: { ink: "ember", colour: "#1e8c3c" } },
-    } as const;
-    const [action] = codeActions({ ...place.model, findings: [finding] }, cursor(place), {
-      only: ["quickfix"],
     });
-    expect(action!.title).toBe("Add plate ember-2 for #1e8c3c");
-    expect(edited(place.model, action!.edit)).toBe(
-      SOUND.replace(
+    expect(fix).toEqual({
+      title: "Add plate ember-2 for #1e8c3c",
+      text: SOUND.replace(
         "[350, 50] } }\n",
         '[350, 50] } }\n  ember-2: { ink: ember, extract: { near: "#1e8c3c", within: 8, fade: 6 } }\n',
       ).replace("flash, ember]", "flash, ember, ember-2]"),
-    );
+    });
   });
 });
