@@ -200,6 +200,9 @@ export class ProofPanel extends PanelElement {
       { label: "Proof as shown…", disabled: none, act: () => this.#saveProof() },
       { label: "Plate sheet…", disabled: none, act: () => void this.#saveSheet() },
       { label: "Plates…", disabled: none, act: write("plates") },
+      { label: "TIFF of inks…", disabled: none, act: write("inksTiff") },
+      { label: "Composite PDF…", disabled: none, act: write("compositePdf") },
+      { label: "Page for review…", disabled: none, act: write("reviewPage") },
     ];
   }
 

@@ -307,11 +307,22 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
   });
 
   it("hands what goes to the press on to the editor", async () => {
-    for (const label of ["Films…", "Job ticket…", "Plates…"]) await output(label);
-    expect(await until(() => (panel.outputs.length === 3 ? panel.outputs : undefined))).toEqual([
+    for (const label of [
+      "Films…",
+      "Job ticket…",
+      "Plates…",
+      "TIFF of inks…",
+      "Composite PDF…",
+      "Page for review…",
+    ])
+      await output(label);
+    expect(await until(() => (panel.outputs.length === 6 ? panel.outputs : undefined))).toEqual([
       "films",
       "ticket",
       "plates",
+      "inksTiff",
+      "compositePdf",
+      "reviewPage",
     ]);
   });
 
