@@ -1,10 +1,10 @@
 import type { Lab } from "../../server/engine/colour/cielab.ts";
 import { PixelDifference } from "../../server/engine/print/difference.ts";
 import { MM_PER_INCH } from "../../server/engine/units.ts";
-import type { PrintPoint } from "../../server/wire/panel.ts";
+import type { PanelJob, PrintPoint } from "../../server/wire/panel.ts";
 import { colourAt } from "./pixels/render.ts";
-import type { Store } from "./store.ts";
-import { garmentOf, shownProof } from "./view.ts";
+import type { Renderer } from "./pixels/renderer.ts";
+import { garmentOf, shownProof, type View } from "./view.ts";
 
 /** What is at a point of the print. */
 export interface Probe extends PrintPoint {
@@ -16,12 +16,21 @@ export interface Probe extends PrintPoint {
   readonly tones: ReadonlyMap<string, number>;
 }
 
+/** What is seen, and the point that is asked about. */
+interface Seen {
+  readonly job: PanelJob | undefined;
+  readonly view: View;
+  readonly placed: { readonly ppi: number } | undefined;
+  readonly point: { readonly x: number; readonly y: number } | undefined;
+  readonly renderer: Renderer;
+}
+
 /** Looks at points, and remembers differences from one to the next. */
 export class Prober {
   #meter: { readonly garment: Lab; readonly meter: PixelDifference } | undefined;
 
-  /** Colours and tones at the store's point; undefined off the print. */
-  probe({ job, view, placed, point, renderer }: Store): Probe | undefined {
+  /** Colours and tones at the point; undefined off the print. */
+  probe({ job, view, placed, point, renderer }: Seen): Probe | undefined {
     const picture = renderer.picture("now");
     if (!job || !placed || !point || !picture) return undefined;
     const x = Math.floor((point.x / MM_PER_INCH) * placed.ppi);
