@@ -120,6 +120,14 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
       expect(picture!.height).toBeGreaterThan(250);
       expect(station!.y).toBeGreaterThan(picture!.y + picture!.height);
       expect(station!.y + station!.height).toBeLessThanOrEqual(860);
+      // A place that is pinned there leaves the picture where it is.
+      const lies = () => panel.frame.locator("picture-view canvas.main").boundingBox();
+      const place = await lies();
+      await panel.frame.locator(".stage").press("ArrowRight");
+      await panel.settled();
+      await panel.screenshot("column-pinned");
+      expect(await lies()).toEqual(place);
+      await panel.frame.locator(".stage").press("Escape");
       // The panel's half of a window of 1600 × 950 with the side bar open.
       await panel.page.setViewportSize({ width: 640, height: 820 });
       await panel.settled();
