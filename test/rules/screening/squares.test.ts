@@ -30,7 +30,7 @@ describe("lone-squares", () => {
   it("speaks of a plate whose squares mostly stand alone", async () => {
     const [message] = await messages("lone-squares", job(""), plain(228));
     expect(message).toMatch(
-      /^\d+ % of the squares of black stand alone and are the first to be lost on press; take a coarser grid, or an ink nearer to the artwork's colours$/,
+      /^\d+ % of the squares of black stand alone and are lost first on press; take a coarser grid, or an ink nearer to the artwork$/,
     );
   });
 
