@@ -54,7 +54,7 @@ ${INKS}${SLATE}`;
   it("cannot be made for what keeps the recipe from being read", () => {
     const found = told("# allow self-knockout: it is meant\nknockouts: [{ from: base, where: base }]");
     expect(found).toContain(
-      'idle-allowance: What "self-knockout" finds makes the recipe unreadable, so it cannot be allowed; mend it',
+      'idle-allowance: What "self-knockout" finds makes the recipe unreadable, so it cannot be allowed; correct it',
     );
     expect(found.some((line) => line.startsWith("self-knockout: "))).toBe(true);
   });
