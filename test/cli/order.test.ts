@@ -48,7 +48,7 @@ describe("order", () => {
     const folder = await putOrder();
     const { status, out, err } = await run(folder);
     expect(status, err).toBe(0);
-    expect(out).toMatch(/^40 garments, 76 impressions, 4 screens, 2 set-ups, 0\.\d\d m of film\n/);
+    expect(out).toMatch(/^40 garments, 76 impressions, 4 screens, 2 setups, 0\.\d\d m of film\n/);
     const made = join(folder, "out");
     expect(
       readdirSync(made)
