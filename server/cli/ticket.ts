@@ -7,7 +7,7 @@ import { lastRunTexts } from "../jobs/runs.ts";
 import { ticketHtml } from "../jobs/ticket.ts";
 import { printable } from "../language/printable.ts";
 import { FileError } from "../language/project.ts";
-import { type FilmsNote, filmsNoteName, type NotedFilm, notedFilms } from "../output/films/films-note.ts";
+import { type FilmsNote, filmsNoteName, readFilmsNote } from "../output/films/films-note.ts";
 import { filmFiles } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { Staging } from "../output/staging.ts";
@@ -46,11 +46,11 @@ export const ticket: Command = {
       const jobName = basename(file).replace(/\.sep\.ya?ml$|\.ya?ml$/i, "");
       const fingerprint = await jobFingerprint(project, pictureFiles(opened), files.within);
       const note = join(dirname(out), filmsNoteName(jobName, setupName));
-      const films = await filmsIn(note, { setup: setupName, recipe: fingerprint });
+      const made = await filmsIn(note, { setup: setupName, recipe: fingerprint });
       const page = await ticketHtml(looked, {
         setup: setupName,
-        films: films ?? filmFiles({ recipe, setupName, jobName, format: "pdf" }),
-        leftOut: films && new Map(films.map(({ plate, leftOut }) => [plate, leftOut])),
+        films: made?.films ?? filmFiles({ recipe, setupName, jobName, format: "pdf" }),
+        made: made && { ...made, leftOut: new Map(made.films.map(({ plate, leftOut }) => [plate, leftOut])) },
         lastRun: await lastRunTexts(opened, setupName),
         date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
         fingerprint,
@@ -73,9 +73,9 @@ export const ticket: Command = {
 async function filmsIn(
   note: string,
   of: Pick<FilmsNote, "setup" | "recipe">,
-): Promise<NotedFilm[] | undefined> {
+): Promise<FilmsNote | undefined> {
   try {
-    return notedFilms(await readText(note, [dirname(note)]), of);
+    return readFilmsNote(await readText(note, [dirname(note)]), of);
   } catch (error) {
     if (error instanceof FileError) return undefined;
     throw error;

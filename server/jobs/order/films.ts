@@ -4,7 +4,7 @@ import type { OrderPrint } from "../../language/order.ts";
 import { type FilmData, type FilmRequest, makeFilm } from "../../output/films/film.ts";
 import { type Ganged, gangFilms } from "../../output/films/gang.ts";
 import { type FilmOfPdf, gangedPdf } from "../../output/films/gang-pdf.ts";
-import type { LeftOut } from "../../output/films/left-out.ts";
+import type { FilmsMade, LeftOut } from "../../output/films/left-out.ts";
 import { type FilmSource, filmedPlates, writeFilms } from "../../output/films/setup-films.ts";
 import { jobFingerprint } from "../../output/fingerprint.ts";
 import type { Counts } from "../../output/order/counts.ts";
@@ -27,8 +27,8 @@ export interface OrderFilms {
   readonly pdf: Uint8Array;
   readonly lengths: readonly Ganged[];
   readonly count: number;
-  /** What each film leaves out, by print and plate. */
-  readonly leftOut: ReadonlyMap<string, ReadonlyMap<string, LeftOut>>;
+  /** What is known of each print's. */
+  readonly made: ReadonlyMap<string, FilmsMade>;
 }
 
 export interface OrderFilmsRequest {
@@ -53,7 +53,7 @@ export async function orderFilms(
   onProgress: OnProgress,
 ): Promise<OrderFilms> {
   const films: FilmOfPdf[] = [];
-  const leftOut = new Map<string, ReadonlyMap<string, LeftOut>>();
+  const prints = new Map<string, FilmsMade>();
   for (const [i, [name, job]] of [...jobs].entries()) {
     // Threads of its own for each print, so that what they hold goes with them.
     const pool = new WorkerPool<FilmRequest, FilmData>(builtProgram("film-worker.js"), makeFilm);
@@ -62,7 +62,7 @@ export async function orderFilms(
         onProgress((i + done) / jobs.size),
       );
       films.push(...made.films);
-      leftOut.set(name, made.leftOut);
+      prints.set(name, made);
     } finally {
       await pool.close();
     }
@@ -70,7 +70,7 @@ export async function orderFilms(
   const lengths = order.rollMm === undefined ? apart(films) : onRoll(films, order.rollMm);
   const title = [order.title || request.jobName, "films"].join(", ");
   const pdf = await gangedPdf(films, lengths, { title, producer: request.producer });
-  return { pdf, lengths, count: films.length, leftOut };
+  return { pdf, lengths, count: films.length, made: prints };
 }
 
 async function filmsOf(
@@ -80,7 +80,7 @@ async function filmsOf(
   { jobName, counts, mirror, filmPixels, ppi, date, producer }: OrderFilmsRequest,
   pool: WorkerPool<FilmRequest, FilmData>,
   onProgress: OnProgress,
-): Promise<{ readonly films: FilmOfPdf[]; readonly leftOut: Map<string, LeftOut> }> {
+): Promise<FilmsMade & { readonly films: FilmOfPdf[] }> {
   const { recipe, files, project } = job;
   const artwork = await readForPlates(recipe, await sourceOf(job), {
     ppi,
@@ -136,7 +136,7 @@ async function filmsOf(
       films.push({ pdf: written[0]!, page: at, widthMm: mm(page.width), heightMm: mm(page.height) });
     }
   }
-  return { films, leftOut };
+  return { films, dpi: page.dpi, platePpi: artwork.ppi, leftOut };
 }
 
 /** Making plates takes about this share of the time. */

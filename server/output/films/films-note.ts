@@ -29,11 +29,11 @@ export function filmsNoteText(note: FilmsNote): string {
   return `${JSON.stringify(note, null, 2)}\n`;
 }
 
-/** The films of a note that tells of this setup of this very recipe; undefined of any other text. */
-export function notedFilms(
+/** A note that tells of this setup of this very recipe; undefined of any other text. */
+export function readFilmsNote(
   text: string,
   { setup, recipe }: Pick<FilmsNote, "setup" | "recipe">,
-): NotedFilm[] | undefined {
+): FilmsNote | undefined {
   let note: unknown;
   try {
     note = JSON.parse(text);
@@ -42,7 +42,8 @@ export function notedFilms(
   }
   if (!isObject(note) || !isObject(note.platewright) || note.platewright.films !== 1) return undefined;
   if (note.setup !== setup || note.recipe !== recipe || !Array.isArray(note.films)) return undefined;
-  return note.films.every(isNotedFilm) ? note.films : undefined;
+  if (!Number.isFinite(note.dpi) || !Number.isFinite(note.platePpi)) return undefined;
+  return note.films.every(isNotedFilm) ? (note as unknown as FilmsNote) : undefined;
 }
 
 function isNotedFilm(film: unknown): film is NotedFilm {

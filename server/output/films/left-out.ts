@@ -18,6 +18,15 @@ export interface LeftOut {
   readonly gaps: Counted;
 }
 
+/** What is known of films that were made. */
+export interface FilmsMade {
+  readonly dpi: number;
+  /** Resolution of the plates that were screened. */
+  readonly platePpi: number;
+  /** By plate. */
+  readonly leftOut: ReadonlyMap<string, LeftOut>;
+}
+
 /** What of it is known, in square millimetres; `filmMm` and `plateMm` are the sides of a pixel of either. */
 export function leftOutOf(
   dropped: Dropped | undefined,

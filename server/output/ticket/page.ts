@@ -1,6 +1,6 @@
 import { formatPath } from "../../language/finding.ts";
 import { percentage } from "../../language/words.ts";
-import { type LeftOut, leftOutText } from "../films/left-out.ts";
+import { type FilmsMade, leftOutText } from "../films/left-out.ts";
 import { Html, html } from "../html.ts";
 import type { TicketFacts, TicketStation } from "./facts.ts";
 
@@ -19,8 +19,8 @@ export interface TicketPage {
   /** Colour of each ink, as CSS hex. */
   readonly inkColours: ReadonlyMap<string, string>;
   readonly films: readonly { readonly plate: string; readonly file: string }[];
-  /** What each film leaves out, by plate; undefined where no films were made. */
-  readonly leftOut?: ReadonlyMap<string, LeftOut> | undefined;
+  /** What is known of the films where they were made. */
+  readonly made?: FilmsMade | undefined;
   /** Of a reorder: what the last run was, and what has changed since. */
   readonly lastRun?: readonly string[];
   readonly cautions: readonly { readonly about: string; readonly text: string }[];
@@ -65,7 +65,7 @@ export function ticketPage(page: TicketPage): string {
   <section>
     <h2>Films</h2>
     <ul class="films">${filmLines(films)}</ul>
-    ${leftOutLines(page)}
+    ${madeLines(page)}
   </section>
   ${lines("Last run", page.lastRun ?? [])}
   ${lines("Traps", facts.traps)}
@@ -147,16 +147,17 @@ function filmLines(films: TicketPage["films"]): Html[] {
 }
 
 /** Of the plates that this setup prints. */
-function leftOutLines({ leftOut, facts: { stations } }: TicketPage): Html {
-  if (!leftOut)
+function madeLines({ made, facts: { stations } }: TicketPage): Html {
+  if (!made)
     return html`<p class="small">What they leave out as too small is told here once they lie beside this ticket.</p>`;
   const names = new Set(stations.map(({ what }) => what));
-  const said = [...leftOut].flatMap(([plate, one]) => {
+  const said = [...made.leftOut].flatMap(([plate, one]) => {
     const text = names.has(plate) ? leftOutText(one) : undefined;
     return text === undefined ? [] : [html`<li>${plate}: ${text}</li>`];
   });
-  if (said.length === 0) return html`<p class="small">Their screens hold all of the artwork.</p>`;
-  return html`<p class="small">Too small for the screens:</p><ul class="small">${said}</ul>`;
+  const from = `${made.dpi} dpi, from plates of ${Number(made.platePpi.toFixed(1))} ppi.`;
+  if (said.length === 0) return html`<p class="small">${from} Their screens hold all of the artwork.</p>`;
+  return html`<p class="small">${from} Too small for the screens:</p><ul class="small">${said}</ul>`;
 }
 
 function mm(value: number): string {
