@@ -92,6 +92,7 @@ export const order: Command = {
           // A print of another width is another job, of which no run is kept.
           lastRun: opened.order.prints.get(print)!.width === undefined ? await lastRunTexts(job, setup) : [],
           films: films ? [{ plate: "all", file: names.films }] : [],
+          made: films?.made.get(print),
           date,
           fingerprint: await jobFingerprint(job.project, pictureFiles(job), files.within),
           producer,
