@@ -266,21 +266,28 @@ function solving(recipe: Recipe): Solving | undefined {
 }
 
 function solvedPrint(recipe: Recipe, { setup, garment }: SolvedFor): SolvedPrint {
+  return {
+    conditions: printConditions(recipe, setup, garment),
+    stations: wetStations(recipe, setup).map(
+      (station): SolvingStation => ({
+        ...station,
+        underbase: recipe.plates.get(station.plate)!.purpose === "underbase",
+      }),
+    ),
+  };
+}
+
+/** The stations of a setup that print, in order, with what lies wet together. */
+export function wetStations(
+  recipe: Recipe,
+  setup: Setup,
+): (Station & { plate: string; readonly wetGroup: number })[] {
   let wetGroup = 0;
   const groups = setup.order.flatMap((step) => {
     if (step === "flash") wetGroup++;
     return typeof step === "string" ? [] : [wetGroup];
   });
-  return {
-    conditions: printConditions(recipe, setup, garment),
-    stations: printStations(recipe, setup).map(
-      (station, i): SolvingStation => ({
-        ...station,
-        underbase: recipe.plates.get(station.plate)!.purpose === "underbase",
-        wetGroup: groups[i]!,
-      }),
-    ),
-  };
+  return printStations(recipe, setup).map((station, i) => ({ ...station, wetGroup: groups[i]! }));
 }
 
 function processPlan({ process }: Recipe): ProcessPlan | undefined {
