@@ -71,6 +71,14 @@ export const TRIPPING: readonly Tripping[] = [
   },
   {
     rule: "unknown-name",
+    name: "a garment to solve for, at its name",
+    trips: also("solve: { garments: { black: 1, «violet-tee»: 2 } }"),
+    path: "solve.garments.violet-tee",
+    message: 'there is no garment "violet-tee"; garments are: black',
+    twin: also("solve: { garments: { black: 1 } }"),
+  },
+  {
+    rule: "unknown-name",
     name: "a plate to adjust",
     trips: also("adjust:\n  - { plate: «embers», curve: [[0, 0], [100, 100]] }"),
     path: "adjust[0].plate",
@@ -373,6 +381,34 @@ export const TRIPPING: readonly Tripping[] = [
     twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }")
       .concat("  light: { garments: [white], order: [base] }\nsolve: { garment: black }\n")
       .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
+  },
+  {
+    rule: "solved-plate",
+    name: "a solved plate that prints on none of the garments asked for",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: «jointly» } }")
+      .replace("order: [base, ember] }", "order: [base] }")
+      .concat("  light: { garments: [white], order: [base] }\n")
+      .concat("  other: { garments: [grey], order: [ember] }\n")
+      .concat("solve: { garments: { white: 1, black: 2 } }\n")
+      .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n  grey: { colour: "#888" }\n'),
+    path: "plates.ember.extract.solve",
+    message:
+      'plates are solved for "white" and "black", and none of their setups prints "ember"; put it into one\'s order',
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }")
+      .concat("  light: { garments: [white], order: [base] }\nsolve: { garments: { white: 1, black: 2 } }\n")
+      .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
+  },
+  {
+    rule: "solved-plate",
+    name: "one garment and several to solve for",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }").concat(
+      "solve: { «garment»: black, garments: { black: 1 } }\n",
+    ),
+    path: "solve.garment",
+    message: "garments says what plates are solved for; take garment out",
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }").concat(
+      "solve: { garments: { black: 1 } }\n",
+    ),
   },
   {
     rule: "solved-plate",
