@@ -6,8 +6,9 @@ import {
   type RampFigures,
   type Reading,
 } from "../engine/target/figures.ts";
+import { type Scan, ScanError } from "../engine/target/place-sheet.ts";
 import { sampleName } from "../engine/target/samples.ts";
-import { readScan, type Scan, ScanError } from "../engine/target/scan.ts";
+import { readScan } from "../engine/target/scan.ts";
 import type { Sheet } from "../engine/target/sheet.ts";
 import { flowText } from "../language/flow-text.ts";
 import type * as Formats from "../language/generated/formats.ts";
@@ -89,7 +90,7 @@ export function calibrate(request: CalibrationRequest): {
   return { calibration: { figures, changes, text, notes }, problems };
 }
 
-/** Readings out of the scans, but of patches that an instrument has read: those are what the colours are fitted to. */
+/** Readings out of the scans, but of samples that the files have: those take precedence, and colours are fitted to them. */
 function scanned(
   { scans = [], sheet }: CalibrationRequest,
   readings: readonly Reading[],
@@ -98,15 +99,19 @@ function scanned(
 ): Reading[] {
   if (!sheet) return [];
   const known = new Map<string, Lab>();
+  const given = new Set(readings.map(({ sample }) => sampleName(sample)));
   for (const { sample, colour } of readings) if (colour) known.set(sampleName(sample), colour);
   return scans.flatMap(({ name, scan }) => {
     try {
-      const { readings: read, residual } = readScan(scan, sheet, known);
+      const { readings: read, unread, residual } = readScan(scan, sheet, known);
       const { mean, most, patches } = residual;
+      const coloured = read.filter(({ colour }) => colour).length;
+      const lengths = read.length - coloured;
       notes.push(
-        `${name}: ${read.length} patches read; fitted to ${patches} patches read by instrument, ΔE00 ${mean.toFixed(2)} off on average, ${most.toFixed(2)} at most`,
+        `${name}: ${coloured} patches${lengths > 0 ? ` and ${lengths} of lines, gaps and register` : ""} read; fitted to ${patches} patches read by instrument, ΔE00 ${mean.toFixed(2)} off on average, ${most.toFixed(2)} at most`,
+        ...unread.map((sentence) => `${name}: ${sentence}`),
       );
-      return read.flatMap((one) => (known.has(sampleName(one.sample)) ? [] : [{ ...one, file: name }]));
+      return read.flatMap((one) => (given.has(sampleName(one.sample)) ? [] : [{ ...one, file: name }]));
     } catch (error) {
       if (!(error instanceof ScanError)) throw error;
       problems.push({ file: name, level: "error", line: 1, message: error.message });

@@ -165,6 +165,7 @@ it("calibrate reads a scan by what an instrument has read of it, and tells how w
   expect(out).toMatch(
     /scan\.png: \d+ patches read; fitted to 8 patches read by instrument, ΔE00 0\.\d\d off on average/,
   );
+  expect(out).toContain("scan.png: lines, gaps and register need a scan of 300 ppi; this one has 102\n");
   expect(out).toMatch(/inks\.ember\.gain: none → \[\[0, 0\], \[1, /);
   expect(out).toContain("inks.rose.over-white: none → lab(");
   const alone = await run();

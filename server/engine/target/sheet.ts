@@ -1,5 +1,5 @@
 import type { Screening } from "../screen/halftone.ts";
-import { type Sample, sampleName, type Way } from "./samples.ts";
+import { type PatchSample, type Sample, sampleName, type Way } from "./samples.ts";
 
 /**
  * The target sheet: the print from which a shop's figures are measured. One description from which films, page, empty
@@ -41,7 +41,7 @@ export interface SheetPatch {
   /** Percent on film. */
   readonly tone: number;
   readonly screening: Screening;
-  readonly sample?: Extract<Sample, { kind: "patch" }>;
+  readonly sample?: PatchSample;
 }
 
 /** A field of which one figure is read. */

@@ -1,4 +1,5 @@
 import { LEAST_KNOWN } from "../../engine/target/scan.ts";
+import { LENGTHS_PPI } from "../../engine/target/scan-lengths.ts";
 import {
   EXPOSURE_BLOCKS,
   EXPOSURE_FACTOR,
@@ -60,7 +61,7 @@ table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bott
 <li>Register: find the two lines that meet and write down the figure beside them, positive to the right and down. Where two neighbouring pairs meet equally well, take the figure between them.</li>
 </ol>
 <p>Leave <code>-</code> where nothing was read. Then: <code>${command}</code></p>
-<p>With a scanner: read at least ${LEAST_KNOWN} patches with an instrument, solids, light tints and the bare garment among them; scan the whole sheet to PNG or TIFF at 150 dpi or more, with all corrections off; and name the scan and the inks too: <code>${command} SCAN.png ${[...sheet.inks.map((ink) => `--ink ${ink}`), ...(base ? [`--base ${base}`] : [])].join(" ")}</code>. Lines, gaps and register are read by eye.</p>
+<p>With a scanner: read at least ${LEAST_KNOWN} patches with an instrument, solids, light tints and the bare garment among them; scan the whole sheet to PNG or TIFF at ${LENGTHS_PPI} dpi or more, with all corrections off; and name the scan and the inks too: <code>${command} SCAN.png ${[...sheet.inks.map((ink) => `--ink ${ink}`), ...(base ? [`--base ${base}`] : [])].join(" ")}</code>. Lines, gaps and register are read from the scan too, up to 1 mm out of register; what the file of readings says takes precedence.</p>
 <h2>Exposure wedge</h2>
 <p>Expose all blocks for the shortest time. Cover block 1 and expose again, cover block 2 as well, and so on, so that each block gets the exposure in the table. The right time is that of the block which holds 2 % and keeps 98 % open.</p>
 <table><tr><th>block</th>${exposures.map((_, i) => html`<th>${i + 1}</th>`)}</tr>
