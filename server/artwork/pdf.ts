@@ -77,7 +77,8 @@ async function withPage<T>(
   } catch (error) {
     if (error instanceof ArtworkError) throw error;
     // It has come to the end of its memory, 2 GB, or of what it understands; it does not say which.
-    const problem = "the PDF is damaged, or takes more memory than a page may; ask for its page as PNG or TIFF";
+    const problem =
+      "the PDF is damaged, or takes more memory than a page may; ask for its page as PNG or TIFF";
     throw new ArtworkError(file, "corrupt", problem, { cause: error });
   }
 }

@@ -5,7 +5,8 @@ import { labFromXyz, type Xyz } from "../print/observer.ts";
 import type { Reading } from "./figures.ts";
 import { type Placement, placeSheet, type Scan, ScanError } from "./place-sheet.ts";
 import { type PatchSample, sampleName } from "./samples.ts";
-import { type Light, readLengths, type ScannedInk } from "./scan-lengths.ts";
+import { readLengths } from "./scan-lengths.ts";
+import type { Light, ScannedInk } from "./scanned-ink.ts";
 import type { Box, Sheet } from "./sheet.ts";
 
 /** What a scan gives: colours of every patch, register, lines and gaps; and how well the known colours are met. */
