@@ -18,6 +18,7 @@ import { targetReadings } from "../language/readings/target-readings.ts";
 import { shopScreening } from "../language/recipe.ts";
 import { screenName } from "../language/screen-name.ts";
 import { aliasOn, type ValueChange, valueAt, withChanges } from "../language/shop-change.ts";
+import { usualMesh } from "./target.ts";
 
 /** A shop file and the readings of its target sheet. */
 export interface CalibrationRequest {
@@ -31,8 +32,10 @@ export interface CalibrationRequest {
   readonly sheet?: Sheet;
   /** Day of the print, as year, month and day. */
   readonly date: string;
-  /** The mesh that it was printed with, by name. */
+  /** The mesh that it was printed with, by name; undefined for the usual ones. */
   readonly mesh: string | undefined;
+  /** The ink that is the sheet's underbase, and is printed through the underbases' mesh. */
+  readonly base?: string | undefined;
 }
 
 /** What readings change in a shop file. */
@@ -121,7 +124,7 @@ function scanned(
 }
 
 function changesOf(
-  { shop, date, files, scans = [], mesh }: CalibrationRequest,
+  { shop, date, files, scans = [], mesh: named, base }: CalibrationRequest,
   figures: PressFigures,
   notes: string[],
 ): ShopChange[] {
@@ -176,6 +179,8 @@ function changesOf(
     if (gap) notes.push(`${ink}: narrowest gap ${mm(gap.value)}, ${spreadOf(gap.spread, mm, gap.readings)}`);
     if (changes.length > before || ramp || (light && dark)) {
       const screen = ramps.has(own) ? own : undefined;
+      const usual = usualMesh(shop, ink === base);
+      const mesh = named ?? (usual !== undefined && shop.meshes?.[usual] ? usual : undefined);
       change(["inks", ink, "measured"], { date, from, ...(mesh && { mesh }), ...(screen && { screen }) });
     }
   }
