@@ -52,7 +52,7 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     await panel.settled();
     expect(await lies()).toEqual(place);
     const notice = panel.frame.getByRole("region", { name: "Notices" });
-    expect(await notice.innerText()).toContain('there is no ink "laef"');
+    expect(await notice.innerText()).toContain('There is no ink "laef"');
     expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
     const opacity = () => panel.frame.locator(MAIN).evaluate((canvas) => getComputedStyle(canvas).opacity);
     expect(await opacity()).toBe("1");
@@ -65,7 +65,7 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     expect(await notice.innerText()).toBe("");
     await panel.change("ink: laef,", "ink: leef,");
     await panel.settled();
-    expect(await notice.innerText()).toContain('there is no ink "leef"');
+    expect(await notice.innerText()).toContain('There is no ink "leef"');
     await panel.undoLast();
     await panel.undoLast();
     await panel.settled();
