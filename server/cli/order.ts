@@ -26,7 +26,7 @@ import { LEAST_PPI, MOST_PPI } from "./written.ts";
 export const order: Command = {
   name: "order",
   usage: "FILE.order.yaml --out DIR [--no-films] [--mirror] [--date DATE] [--ppi N] [--force]",
-  does: "make a whole order: a ticket a set-up, films ganged on the roll, ink and screens counted, and a sheet for the customer to sign",
+  does: "make a whole order: a ticket a setup, films ganged on the roll, ink and screens counted, and a sheet for the customer to sign",
   options: {
     out: { type: "string" },
     "no-films": { type: "boolean", default: false },
@@ -115,7 +115,7 @@ export const order: Command = {
         counted(counts.garments, "garment"),
         counted(counts.impressions, "impression"),
         counted(screens, "screen"),
-        counted(counts.setUps.length, "set-up"),
+        counted(counts.setUps.length, "setup"),
         ...(films
           ? [
               `${(films.lengths.reduce((sum, { lengthMm }) => sum + lengthMm, 0) / 1000).toFixed(2)} m of film`,

@@ -50,7 +50,7 @@ export const target: Command = {
       await staging.claim(names);
       const request = { sheet, page, format, mirror: values.mirror === true, title, date, producer };
       await writeTargetFilms(staging, request, progress.part("films", 0, 1));
-      const command = `platewright calibrate ${file} ${folder}/${READINGS}`;
+      const command = `platewright calibrate ${file} ${folder}/${READINGS}${sheet.base === undefined ? "" : ` --base ${sheet.base}`}`;
       await staging.write(
         PAGE,
         targetPage({ sheet, title, files, readingsFile: READINGS, command, date, producer }),

@@ -17,6 +17,11 @@ export function targetScreens(shop: Formats.Shop): SheetScreen[] {
   return own.method === "am" ? [...am, grains] : [grains, ...am];
 }
 
+/** The mesh that an ink is usually printed through, by name; undefined where the shop does not say. */
+export function usualMesh(shop: Formats.Shop, isBase: boolean): string | undefined {
+  return shop["usual-mesh"]?.[isBase ? "underbase" : "colour"];
+}
+
 /** Why a sheet of this size in mm cannot be printed by the shop; undefined where it can. */
 export function tooLarge(shop: Formats.Shop, width: number, height: number): string | undefined {
   const press = shopPress(shop);

@@ -197,7 +197,7 @@ describe("plates", () => {
 
 describe("an artwork that cannot be used", () => {
   const faults: [name: string, content: () => Promise<Uint8Array | string | undefined>, says: RegExp][] = [
-    ["missing", async () => undefined, /there is no file "art\.png" beside this recipe/],
+    ["missing", async () => undefined, /There is no file "art\.png" beside this recipe/],
     ["empty", async () => "", /empty/],
     ["no picture", async () => "hello\n", /not a picture/],
     ["cut short", async () => (await artPng(400, 400)).subarray(0, 300), /cut short/],
