@@ -13,6 +13,8 @@ import { write } from "./output-commands.ts";
 import { runProgram } from "./program.ts";
 import { withinWorkspace } from "./within.ts";
 
+const SCANS = ["png", "jpg", "jpeg", "tif", "tiff", "webp"];
+
 /** Commands on a shop file: films of its target sheet, and the figures that come back from the print. */
 export function registerCalibrationCommands(
   context: ExtensionContext,
@@ -23,12 +25,8 @@ export function registerCalibrationCommands(
     commands.registerCommand("platewright.saveTargetSheet", async (uri?: Uri) => {
       const shop = await chooseShop(uri);
       if (!shop) return;
-      const inks = await window.showQuickPick(await inksOf(await client(), shop), {
-        title: "Inks of the sheet: up to four, in print order",
-        canPickMany: true,
-        ignoreFocusOut: true,
-      });
-      if (!inks || inks.length === 0) return;
+      const inks = await chooseInks(await client(), shop);
+      if (!inks) return;
       const [folder] =
         (await window.showOpenDialog({
           canSelectFiles: false,
@@ -38,13 +36,7 @@ export function registerCalibrationCommands(
           openLabel: "Save target sheet here",
         })) ?? [];
       if (!folder) return;
-      const args = [
-        "target",
-        shop.uri.fsPath,
-        "--out",
-        folder.fsPath,
-        ...inks.flatMap((ink) => ["--ink", ink]),
-      ];
+      const args = ["target", shop.uri.fsPath, "--out", folder.fsPath, ...inks];
       await write(program, [...args, ...withinWorkspace(context, shop.uri)], "Target sheet", folder);
     }),
     commands.registerCommand("platewright.calibrate", async (uri?: Uri) => {
@@ -55,15 +47,27 @@ export function registerCalibrationCommands(
         defaultUri: Uri.file(dirname(shop.uri.fsPath)),
         title: "Readings of a target sheet",
         openLabel: "Read these",
-        filters: { Readings: ["txt", "cgats", "cxf", "xml"] },
+        filters: { "Readings and scans": ["txt", "cgats", "cxf", "xml", ...SCANS] },
       });
       if (!readings || readings.length === 0) return;
+      // A scan is read by the sheet, which its inks make.
+      const isScanned = readings.some(({ path }) =>
+        SCANS.some((end) => path.toLowerCase().endsWith(`.${end}`)),
+      );
+      const inks = isScanned ? await chooseInks(await client(), shop) : [];
+      if (!inks) return;
       const within = withinWorkspace(
         context,
         shop.uri,
         ...readings.map(({ fsPath }) => Uri.file(dirname(fsPath))),
       );
-      const args = ["calibrate", shop.uri.fsPath, ...readings.map(({ fsPath }) => fsPath), ...within];
+      const args = [
+        "calibrate",
+        shop.uri.fsPath,
+        ...readings.map(({ fsPath }) => fsPath),
+        ...inks,
+        ...within,
+      ];
       const shown = await runProgram(program, args, new AbortController().signal);
       if (shown.status !== 0) {
         void window.showErrorMessage(shown.err.trim().split("\n")[0] || "The readings cannot be used.");
@@ -103,6 +107,16 @@ async function oneOfWorkspace(): Promise<Uri | undefined> {
   }
   const items = found.map((uri) => ({ label: workspace.asRelativePath(uri), uri }));
   return (await window.showQuickPick(items, { title: "Shop file", ignoreFocusOut: true }))?.uri;
+}
+
+/** Inks of a target sheet as options of the command line; undefined where the user turned away. */
+async function chooseInks(client: LanguageClient, shop: TextDocument): Promise<string[] | undefined> {
+  const inks = await window.showQuickPick(await inksOf(client, shop), {
+    title: "Inks of the sheet: up to four, in print order",
+    canPickMany: true,
+    ignoreFocusOut: true,
+  });
+  return inks && inks.length > 0 ? inks.flatMap((ink) => ["--ink", ink]) : undefined;
 }
 
 /** By the server, which may just be starting. */

@@ -21,6 +21,18 @@ export interface ProposalResult {
   readonly notes: readonly string[];
 }
 
+/** The file's pixels across what prints of it; "drawing" for one that is sharp at any width; undefined where that cannot be told. */
+export async function pixelsAcross(
+  program: string,
+  { artwork, within }: Pick<ProposalOptions, "artwork" | "within">,
+  signal: AbortSignal,
+): Promise<number | "drawing" | undefined> {
+  const args = ["propose", artwork, "--look", "--format", "json", ...within];
+  const { status, out } = await runProgram(program, args, signal);
+  if (status !== 0) return undefined;
+  return (JSON.parse(out) as { pixels: number | null }).pixels ?? "drawing";
+}
+
 /** Beside the artwork, under its name; never a file that stands there already. */
 export function freeRecipeFile(artwork: string, taken: (file: string) => boolean = existsSync): string {
   const start = join(dirname(artwork), basename(artwork, extname(artwork)));

@@ -3,14 +3,16 @@ import {
   commands,
   type Disposable,
   type ExtensionContext,
+  InputBoxValidationSeverity,
   ProgressLocation,
   Uri,
   window,
   workspace,
 } from "vscode";
 import { PICTURES } from "./pictures.ts";
-import { runProposal } from "./proposal-run.ts";
+import { pixelsAcross, runProposal } from "./proposal-run.ts";
 import { showText } from "./show-text.ts";
+import { type WidthAnswer, widthAnswer } from "./width-answer.ts";
 import { withinWorkspace } from "./within.ts";
 
 /** Common cloth; others are typed into the recipe. */
@@ -22,6 +24,11 @@ const CLOTHS = [
   { label: "Grey", text: "grey=#8f9196" },
 ];
 const MOST_SHOPS = 20;
+const SEVERITIES: Readonly<Record<WidthAnswer["level"], InputBoxValidationSeverity>> = {
+  error: InputBoxValidationSeverity.Error,
+  warning: InputBoxValidationSeverity.Warning,
+  info: InputBoxValidationSeverity.Info,
+};
 
 /** A first recipe from a picture: asks for garments and shop, writes it beside the picture, opens it and its proof. */
 export function registerProposeCommand(context: ExtensionContext): Disposable {
@@ -36,6 +43,13 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
       void window.showErrorMessage("A recipe can be made from artwork on disk only.");
       return;
     }
+    const program = context.asAbsolutePath(join("dist", "platewright.js"));
+    const within = withinWorkspace(context, artwork);
+    const look = new AbortController();
+    // Looked at while the other questions are answered.
+    const pixels = pixelsAcross(program, { artwork: artwork.fsPath, within }, look.signal).catch(
+      () => undefined,
+    );
     const cloths = await window.showQuickPick(CLOTHS, {
       canPickMany: true,
       // A look at the picture must not take the question away.
@@ -43,11 +57,10 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
       title: "New recipe from artwork: garments",
       placeHolder: "What it will be printed on",
     });
-    if (!cloths || cloths.length === 0) return;
-    const shop = await askForShop();
-    if (!shop) return;
-    const width = await askForWidth();
-    if (width === undefined) return;
+    const shop = cloths && cloths.length > 0 ? await askForShop() : undefined;
+    const width = shop && (await askForWidth(pixels));
+    look.abort();
+    if (!cloths || !shop || width === undefined) return;
     await window.withProgress(
       { location: ProgressLocation.Notification, title: "Choosing inks and plates…", cancellable: true },
       async (_, token) => {
@@ -55,13 +68,13 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
         token.onCancellationRequested(() => stop.abort());
         try {
           const { recipe, notes } = await runProposal(
-            context.asAbsolutePath(join("dist", "platewright.js")),
+            program,
             {
               artwork: artwork.fsPath,
               garments: cloths.map(({ text }) => text).join(","),
               shop: shop.file,
               width: width === "" ? undefined : width,
-              within: withinWorkspace(context, artwork),
+              within,
             },
             stop.signal,
           );
@@ -88,16 +101,16 @@ async function askForArtwork(): Promise<Uri | undefined> {
 }
 
 /** Width of what prints; empty for as wide as press and pixels allow, undefined where the user turned away. */
-async function askForWidth(): Promise<string | undefined> {
+async function askForWidth(pixels: ReturnType<typeof pixelsAcross>): Promise<string | undefined> {
   const answer = await window.showInputBox({
     ignoreFocusOut: true,
     title: "New recipe from artwork: width",
     prompt: "Printed width, without the page around the drawing; empty: as wide as press and pixels allow",
     placeHolder: "10 in",
-    validateInput: (text) =>
-      text.trim() === "" || /^\s*\d+(?:\.\d+)?\s*(?:in|mm|cm)\s*$/.test(text)
-        ? undefined
-        : "Write a length with its unit, such as 10 in or 250 mm.",
+    validateInput: async (text) => {
+      const said = widthAnswer(text, await pixels);
+      return said && { message: said.text, severity: SEVERITIES[said.level] };
+    },
   });
   return answer?.trim();
 }

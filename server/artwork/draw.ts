@@ -1,9 +1,7 @@
-import { spawn } from "node:child_process";
-import { existsSync } from "node:fs";
 import { readFile } from "node:fs/promises";
 import { createRequire } from "node:module";
-import { fileURLToPath } from "node:url";
 import type { Picture } from "../engine/raster.ts";
+import { programBeside, runApart } from "./apart.ts";
 import type { Size } from "./decoder.ts";
 import type { Drawing } from "./svg.ts";
 import { type Renderer, renderDrawing } from "./svg-renderer.ts";
@@ -18,17 +16,14 @@ export async function draw(drawing: Drawing, source: Uint8Array, size: Size): Pr
   return program ? drawInProcess(program, source, size) : drawHere(drawing, size);
 }
 
-/** Longer than any sound drawing takes. */
-const DEADLINE_MS = 300_000;
-
 /** Exit states of the process (draw-process.ts). */
 export const CANNOT_DRAW = 3;
 export const UNSOUND = 4;
 
 /** The built program beside this one, where the native renderer stands; undefined in the package and in sources. */
 function nativeProgram(): string | undefined {
-  const program = fileURLToPath(new URL("draw-process.js", import.meta.url));
-  if (!existsSync(program)) return undefined;
+  const program = programBeside("draw-process.js");
+  if (program === undefined) return undefined;
   try {
     createRequire(import.meta.url).resolve("@resvg/resvg-js");
     return program;
@@ -37,34 +32,17 @@ function nativeProgram(): string | undefined {
   }
 }
 
-function drawInProcess(program: string, source: Uint8Array, size: Size): Promise<Picture | undefined> {
-  return new Promise((resolve, reject) => {
-    const child = spawn(process.execPath, [program, `${size.width}`, `${size.height}`], {
-      windowsHide: true,
-      timeout: DEADLINE_MS,
-      killSignal: "SIGKILL",
-    });
-    const data = new Uint8Array(size.width * size.height * 4);
-    let at = 0;
-    let said = "";
-    child.stdout.on("data", (part: Uint8Array) => {
-      if (at + part.length <= data.length) data.set(part, at);
-      at += part.length;
-    });
-    child.stderr.setEncoding("utf8").on("data", (part: string) => {
-      said = (said + part).slice(0, 2000);
-    });
-    child.on("error", reject);
-    child.on("close", (code) => {
-      if (code === 0 && at === data.length) resolve({ ...size, data });
-      else if (code === UNSOUND) reject(new Error(said.trim()));
-      // What ends the process is a drawing that it cannot draw.
-      else resolve(undefined);
-    });
-    // It may end before it has read all.
-    child.stdin.on("error", () => {});
-    child.stdin.end(source);
+async function drawInProcess(program: string, source: Uint8Array, size: Size): Promise<Picture | undefined> {
+  const data = new Uint8Array(size.width * size.height * 4);
+  let at = 0;
+  const { code, said } = await runApart(program, [`${size.width}`, `${size.height}`], [source], (part) => {
+    if (at + part.length <= data.length) data.set(part, at);
+    at += part.length;
   });
+  if (code === 0 && at === data.length) return { ...size, data };
+  if (code === UNSOUND) throw new Error(said);
+  // What ends the process is a drawing that it cannot draw.
+  return undefined;
 }
 
 /** Pixels from which a picture is no preview. */

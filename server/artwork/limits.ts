@@ -7,6 +7,9 @@ export const MAX_SVG_BYTES = 64 * 1024 * 1024;
 /** Most bytes of a PDF, which its renderer holds in memory of its own. */
 export const MAX_PDF_BYTES = 256 * 1024 * 1024;
 
+/** Most memory of the process that reads a PDF: its file, a page's picture and copies of both. */
+export const MAX_PDF_MEMORY = 4 * 1024 * 1024 * 1024;
+
 /** Most pixels that a file may hold; checked before anything is decoded. */
 export const MAX_FILE_PIXELS = 400_000_000;
 

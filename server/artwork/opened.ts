@@ -5,7 +5,8 @@ import { draw } from "./draw.ts";
 import { type ArtworkFormat, formatOf } from "./format.ts";
 import { type LabCoding, labPicture, relabelLabTiff } from "./lab-tiff.ts";
 import { MAX_EMBEDDED_PIXELS, MAX_FILTERED_PIXELS, megapixels } from "./limits.ts";
-import { openPdf, type PdfPage } from "./pdf.ts";
+import type { PdfPage } from "./pdf.ts";
+import { openPdfApart } from "./pdf-apart.ts";
 import { openPlates, type PlateOptions } from "./plates/plate-file.ts";
 import type { PlateView } from "./plates/plates.ts";
 import { sharpDecoder as decoder } from "./sharp-decoder.ts";
@@ -101,7 +102,7 @@ async function openedPlate(file: string, view: PlateView, options: PlateOptions)
 }
 
 async function openedPdf(file: string, bytes: Uint8Array, number: number): Promise<OpenedPdf> {
-  const page = await openPdf(file, bytes, number);
+  const page = await openPdfApart(file, bytes, number);
   return {
     format: "pdf",
     page,

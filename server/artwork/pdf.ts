@@ -76,15 +76,10 @@ async function withPage<T>(
     return work(pdf, { at, pages });
   } catch (error) {
     if (error instanceof ArtworkError) throw error;
-    const said = error instanceof Error ? error.message : String(error);
-    throw new ArtworkError(
-      file,
-      "corrupt",
-      `the PDF cannot be drawn (${said.split("\n")[0]}); export it again`,
-      {
-        cause: error,
-      },
-    );
+    // It has come to the end of its memory, 2 GB, or of what it understands; it does not say which.
+    const problem =
+      "the PDF is damaged, or takes more memory than a page may; ask for its page as PNG or TIFF";
+    throw new ArtworkError(file, "corrupt", problem, { cause: error });
   }
 }
 

@@ -35,6 +35,9 @@ export const calibration: Command = {
       throw new UsageError(
         `--mesh: the shop has no mesh "${mesh}" (${Object.keys(shop.meshes ?? {}).join(", ")})`,
       );
+    const base = typeof values.base === "string" ? values.base : undefined;
+    if (base !== undefined && !shop.inks?.[base])
+      throw new UsageError(`--base ${base} is none of the shop's inks`);
     const pictures = readings.filter((path) => PICTURE.test(path));
     const sheet = pictures.length > 0 ? sheetOf(shop, "", values) : undefined;
     const files = await Promise.all(
@@ -50,7 +53,7 @@ export const calibration: Command = {
       });
       scans.push({ name: basename(path), scan: picture });
     }
-    const request = { text, shop, files, scans, ...(sheet && { sheet }), date, mesh };
+    const request = { text, shop, files, scans, ...(sheet && { sheet }), date, mesh, base };
     const { calibration: found, problems } = calibrate(request);
     for (const { file: where, line, level, message } of problems)
       console.err.write(`${where}:${line}: ${level}: ${message}\n`);

@@ -10,11 +10,12 @@ import type { GarmentColour } from "../propose/job.ts";
 import { uniqueNames } from "../propose/names.ts";
 import { type PlateSetProposal, proposeForPlates } from "../propose/plate-set-job.ts";
 import type { Proposal } from "../propose/proposal.ts";
-import { propose as proposal } from "../propose/propose.ts";
-import { ProposalError, STYLES, type Style } from "../propose/request.ts";
+import { pixelsAcross, propose as proposal } from "../propose/propose.ts";
+import { ProposalError, type ProposalRequest, STYLES, type Style } from "../propose/request.ts";
 import {
   type Command,
   type Console,
+  type ExitStatus,
   oneOf,
   onlyPath,
   optionalNumber,
@@ -27,8 +28,8 @@ import { startProgress } from "./progress.ts";
 export const propose: Command = {
   name: "propose",
   usage:
-    "ARTWORK | PLATES… --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve|index] [--width 12in] [--free-inks] [--from-plates] [--format text|json] [--force]",
-  does: 'write a first recipe for new artwork, or for plates that somebody else made (several files, or --from-plates): inks, plates, underbase, order; --garments takes "#17171a,#f4f3ef" or black=#17171a,…, --plates the most beside the underbase',
+    "ARTWORK | PLATES… --out FILE.sep.yaml [--shop FILE] [--garments COLOURS] [--plates N] [--style ranges|solve|index] [--width 12in] [--free-inks] [--from-plates] [--look] [--format text|json] [--force]",
+  does: 'write a first recipe for new artwork, or for plates that somebody else made (several files, or --from-plates): inks, plates, underbase, order; --garments takes "#17171a,#f4f3ef" or black=#17171a,…, --plates the most beside the underbase; --look only says how many pixels lie across what prints',
   options: {
     out: { type: "string" },
     shop: { type: "string" },
@@ -38,6 +39,7 @@ export const propose: Command = {
     width: { type: "string" },
     "free-inks": { type: "boolean", default: false },
     "from-plates": { type: "boolean", default: false },
+    look: { type: "boolean", default: false },
     format: { type: "string", default: "text" },
     force: { type: "boolean", default: false },
   },
@@ -45,11 +47,12 @@ export const propose: Command = {
     const fromPlates = values["from-plates"] === true || positionals.length > 1;
     const artworkFile = fromPlates ? positionals[0] : onlyPath(positionals, "artwork");
     if (artworkFile === undefined) throw new UsageError("artwork is missing");
-    if (fromPlates && (values.plates !== undefined || values.style !== undefined))
+    const isLook = values.look === true;
+    if (fromPlates && (values.plates !== undefined || values.style !== undefined || isLook))
       throw new UsageError(
-        "--plates and --style are for artwork; plates that are made already are taken as they are",
+        "--plates, --style and --look are for artwork; plates that are made already are taken as they are",
       );
-    const out = requiredText(values, "out");
+    const out = isLook ? "look.sep.yaml" : requiredText(values, "out");
     if (!/\.sep\.ya?ml$/i.test(out))
       throw new UsageError(`--out takes the name of a recipe, *.sep.yaml, not "${out}"`);
     const write = FORMATS[String(values.format)];
@@ -68,26 +71,53 @@ export const propose: Command = {
       freeInks: values["free-inks"] === true,
       files,
     };
+    if (isLook) return told(console, () => look(request, values.format === "json", console));
     const progress = startProgress(console);
     const staging = await Staging.open(dirname(out), { force: values.force === true });
-    try {
-      await staging.claim([basename(out)]);
-      const asked = { ...request, onProgress: progress.part(`looking at ${artworkFile}`, 0, 1) };
-      const made = fromPlates ? await proposeForPlates(asked, positionals) : await proposal(asked);
-      progress.end();
-      await staging.write(basename(out), made.text);
-      await staging.commit();
-      write(made, artworkFile, out, console);
-      return 0;
-    } catch (error) {
-      progress.end();
-      staging.discard();
-      if (!(error instanceof ProposalError)) throw error;
-      console.err.write(`${printable(error.message)}\n`);
-      return 1;
-    }
+    return told(console, async () => {
+      try {
+        await staging.claim([basename(out)]);
+        const asked = { ...request, onProgress: progress.part(`looking at ${artworkFile}`, 0, 1) };
+        const made = fromPlates ? await proposeForPlates(asked, positionals) : await proposal(asked);
+        progress.end();
+        await staging.write(basename(out), made.text);
+        await staging.commit();
+        write(made, artworkFile, out, console);
+        return 0;
+      } catch (error) {
+        progress.end();
+        staging.discard();
+        throw error;
+      }
+    });
   },
 };
+
+/** A request that cannot be served is told in its line. */
+async function told(console: Console, work: () => Promise<ExitStatus>): Promise<ExitStatus> {
+  try {
+    return await work();
+  } catch (error) {
+    if (!(error instanceof ProposalError)) throw error;
+    console.err.write(`${printable(error.message)}\n`);
+    return 1;
+  }
+}
+
+/** Writes nothing. */
+async function look(
+  request: Omit<ProposalRequest, "onProgress">,
+  asJson: boolean,
+  console: Console,
+): Promise<ExitStatus> {
+  const pixels = await pixelsAcross({ ...request, onProgress: () => {} });
+  if (asJson) console.out.write(`${JSON.stringify({ pixels: pixels ?? null })}\n`);
+  else
+    console.out.write(
+      `${printable(request.artworkFile)}: ${pixels === undefined ? "a drawing, sharp at any width" : `${pixels} pixels across what prints`}\n`,
+    );
+  return 0;
+}
 
 const KINDS: Readonly<Record<Proposal["kind"], string>> = {
   flat: "flat art",

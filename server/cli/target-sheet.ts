@@ -1,5 +1,5 @@
 import { MOST_INKS, type Sheet, targetSheet } from "../engine/target/sheet.ts";
-import { targetScreens, tooLarge } from "../jobs/target.ts";
+import { targetScreens, tooLarge, usualMesh } from "../jobs/target.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { suggestion } from "../language/suggest.ts";
 import { type Options, UsageError, type Values } from "./command.ts";
@@ -27,7 +27,8 @@ export function sheetOf(shop: Formats.Shop, title: string, values: Values): Shee
   const base = typeof values.base === "string" ? values.base : undefined;
   if (base !== undefined && !inks.includes(base))
     throw new UsageError(`--base ${base} is none of the sheet's inks (${inks.join(", ")})`);
-  const sheet = targetSheet({ title, inks, base, screens: targetScreens(shop) });
+  const meshes = new Map(inks.map((ink) => [ink, usualMesh(shop, ink === base)]));
+  const sheet = targetSheet({ title, inks, base, meshes, screens: targetScreens(shop) });
   const problem = tooLarge(shop, sheet.width, sheet.height);
   if (problem) throw new UsageError(problem);
   return sheet;

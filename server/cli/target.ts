@@ -1,6 +1,6 @@
 import packageInfo from "../../package.json" with { type: "json" };
 import { filmPage } from "../engine/screen/film-page.ts";
-import { shopScreening } from "../language/recipe.ts";
+import { shopScreening } from "../language/resolve-shop.ts";
 import type { FilmFormat } from "../output/films/setup-films.ts";
 import { Staging } from "../output/staging.ts";
 import { targetPage } from "../output/target/page.ts";
@@ -50,7 +50,7 @@ export const target: Command = {
       await staging.claim(names);
       const request = { sheet, page, format, mirror: values.mirror === true, title, date, producer };
       await writeTargetFilms(staging, request, progress.part("films", 0, 1));
-      const command = `platewright calibrate ${file} ${folder}/${READINGS}`;
+      const command = `platewright calibrate ${file} ${folder}/${READINGS}${sheet.base === undefined ? "" : ` --base ${sheet.base}`}`;
       await staging.write(
         PAGE,
         targetPage({ sheet, title, files, readingsFile: READINGS, command, date, producer }),

@@ -6,17 +6,19 @@ import {
   type RampFigures,
   type Reading,
 } from "../engine/target/figures.ts";
+import { type Scan, ScanError } from "../engine/target/place-sheet.ts";
 import { sampleName } from "../engine/target/samples.ts";
-import { readScan, type Scan, ScanError } from "../engine/target/scan.ts";
+import { readScan } from "../engine/target/scan.ts";
 import type { Sheet } from "../engine/target/sheet.ts";
 import { flowText } from "../language/flow-text.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { type CgatsProblem, parseCgats } from "../language/readings/cgats.ts";
 import { isXml, parseCxf } from "../language/readings/cxf.ts";
 import { targetReadings } from "../language/readings/target-readings.ts";
-import { shopScreening } from "../language/recipe.ts";
+import { shopScreening } from "../language/resolve-shop.ts";
 import { screenName } from "../language/screen-name.ts";
 import { aliasOn, type ValueChange, valueAt, withChanges } from "../language/shop-change.ts";
+import { usualMesh } from "./target.ts";
 
 /** A shop file and the readings of its target sheet. */
 export interface CalibrationRequest {
@@ -30,8 +32,10 @@ export interface CalibrationRequest {
   readonly sheet?: Sheet;
   /** Day of the print, as year, month and day. */
   readonly date: string;
-  /** The mesh that it was printed with, by name. */
+  /** The mesh that it was printed with, by name; undefined for the usual ones. */
   readonly mesh: string | undefined;
+  /** The ink that is the sheet's underbase, and is printed through the underbases' mesh. */
+  readonly base?: string | undefined;
 }
 
 /** What readings change in a shop file. */
@@ -89,7 +93,7 @@ export function calibrate(request: CalibrationRequest): {
   return { calibration: { figures, changes, text, notes }, problems };
 }
 
-/** Readings out of the scans, but of patches that an instrument has read: those are what the colours are fitted to. */
+/** Readings out of the scans, but of samples that the files have: those take precedence, and colours are fitted to them. */
 function scanned(
   { scans = [], sheet }: CalibrationRequest,
   readings: readonly Reading[],
@@ -98,15 +102,19 @@ function scanned(
 ): Reading[] {
   if (!sheet) return [];
   const known = new Map<string, Lab>();
+  const given = new Set(readings.map(({ sample }) => sampleName(sample)));
   for (const { sample, colour } of readings) if (colour) known.set(sampleName(sample), colour);
   return scans.flatMap(({ name, scan }) => {
     try {
-      const { readings: read, residual } = readScan(scan, sheet, known);
+      const { readings: read, unread, residual } = readScan(scan, sheet, known);
       const { mean, most, patches } = residual;
+      const coloured = read.filter(({ colour }) => colour).length;
+      const lengths = read.length - coloured;
       notes.push(
-        `${name}: ${read.length} patches read; fitted to ${patches} patches read by instrument, ΔE00 ${mean.toFixed(2)} off on average, ${most.toFixed(2)} at most`,
+        `${name}: ${coloured} patches${lengths > 0 ? ` and ${lengths} of lines, gaps and register` : ""} read; fitted to ${patches} patches read by instrument, ΔE00 ${mean.toFixed(2)} off on average, ${most.toFixed(2)} at most`,
+        ...unread.map((sentence) => `${name}: ${sentence}`),
       );
-      return read.flatMap((one) => (known.has(sampleName(one.sample)) ? [] : [{ ...one, file: name }]));
+      return read.flatMap((one) => (given.has(sampleName(one.sample)) ? [] : [{ ...one, file: name }]));
     } catch (error) {
       if (!(error instanceof ScanError)) throw error;
       problems.push({ file: name, level: "error", line: 1, message: error.message });
@@ -116,7 +124,7 @@ function scanned(
 }
 
 function changesOf(
-  { shop, date, files, scans = [], mesh }: CalibrationRequest,
+  { shop, date, files, scans = [], mesh: named, base }: CalibrationRequest,
   figures: PressFigures,
   notes: string[],
 ): ShopChange[] {
@@ -171,6 +179,8 @@ function changesOf(
     if (gap) notes.push(`${ink}: narrowest gap ${mm(gap.value)}, ${spreadOf(gap.spread, mm, gap.readings)}`);
     if (changes.length > before || ramp || (light && dark)) {
       const screen = ramps.has(own) ? own : undefined;
+      const usual = usualMesh(shop, ink === base);
+      const mesh = named ?? (usual !== undefined && shop.meshes?.[usual] ? usual : undefined);
       change(["inks", ink, "measured"], { date, from, ...(mesh && { mesh }), ...(screen && { screen }) });
     }
   }

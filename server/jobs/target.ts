@@ -1,6 +1,7 @@
 import type { SheetScreen } from "../engine/target/sheet.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { type Screening, shopPress, shopScreening } from "../language/recipe.ts";
+import type { Screening } from "../language/recipe.ts";
+import { shopPress, shopScreening } from "../language/resolve-shop.ts";
 import { screenName } from "../language/screen-name.ts";
 import { filmScreening } from "../render/film-curve.ts";
 
@@ -15,6 +16,11 @@ export function targetScreens(shop: Formats.Shop): SheetScreen[] {
   const grains = screenOf({ ...own, method: own.method === "diffusion" ? "diffusion" : "fm" });
   const am = [own.rulingLpi, ...others.filter((lpi) => lpi !== own.rulingLpi)].map(ruled);
   return own.method === "am" ? [...am, grains] : [grains, ...am];
+}
+
+/** The mesh that an ink is usually printed through, by name; undefined where the shop does not say. */
+export function usualMesh(shop: Formats.Shop, isBase: boolean): string | undefined {
+  return shop["usual-mesh"]?.[isBase ? "underbase" : "colour"];
 }
 
 /** Why a sheet of this size in mm cannot be printed by the shop; undefined where it can. */

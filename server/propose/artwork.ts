@@ -19,6 +19,8 @@ import type { ShopSettings } from "./shop.ts";
 export interface Look {
   readonly artwork: Artwork;
   readonly widthMm: number;
+  /** The file's pixels across what prints of it; undefined for a drawing. */
+  readonly pixels: number | undefined;
   /** What the recipe says of the artwork beside its file and width. */
   readonly said: Pick<Formats.Artwork, "margins" | "background" | "smooth" | "flat">;
   /** The picture without its background. */
@@ -114,6 +116,7 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
   return {
     artwork,
     widthMm,
+    pixels: info.vector ? undefined : Math.round((ppi * widthMm) / MM_PER_INCH),
     said: { ...sized.said, ...ready.said },
     picture,
     kept,

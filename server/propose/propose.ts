@@ -12,6 +12,11 @@ import { readShopSettings, type ShopSettings } from "./shop.ts";
 import { tonal } from "./tonal.ts";
 import { DEFAULT_MOST, sentence } from "./words.ts";
 
+/** Only how many of the artwork's pixels lie across what prints of it; undefined for a drawing. */
+export async function pixelsAcross(request: ProposalRequest): Promise<number | undefined> {
+  return (await lookAt(request, await readShopSettings(request))).pixels;
+}
+
 export async function propose(request: ProposalRequest): Promise<Proposal> {
   // A picture that is not there is told of as such, not as a recipe's fault.
   await probeArtwork(request.artworkFile, { widthMm: 1, within: request.files.within });

@@ -118,6 +118,20 @@ describe("propose", () => {
     expect(namesIn(folder)).toEqual(["art/", "art/lantern.png"]);
   });
 
+  it("--look says how many pixels lie across what prints, and writes nothing", async () => {
+    const folder = await artFolder();
+    put(folder, "clear.svg", '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"/>');
+    const looked = await platewright(folder, "propose", "art/lantern.png", "--look");
+    expect(looked).toMatchObject({ status: 0, err: "" });
+    expect(looked.out).toMatch(/^art\/lantern\.png: \d+ pixels across what prints\n$/);
+    const { status, err } = await platewright(folder, "propose", "clear.svg", "--look");
+    expect([status, err]).toEqual([
+      1,
+      "clear.svg: the artwork is clear all over; there is nothing to print\n",
+    ]);
+    expect(namesIn(folder)).toEqual(["art/", "art/lantern.png", "clear.svg"]);
+  });
+
   it("tells what cannot be printed well on stderr", async () => {
     const folder = fresh();
     put(folder, "small.png", await artPng(40, 20));

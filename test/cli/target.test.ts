@@ -131,6 +131,29 @@ it("calibrate shows what readings change, and writes it only when told to", asyn
   expect(readdirSync(folder).sort()).toEqual(["a.shop.yaml", "r.txt"]);
 });
 
+it("calibrate takes each ink for printed through its usual mesh, the underbase through another", async () => {
+  const folder = shop();
+  const meshes =
+    "meshes: { base: { count: 122/in }, colour: { count: 225/in } }\nusual-mesh: { underbase: base, colour: colour }\n";
+  put(folder, "a.shop.yaml", SHOP.replace("meshes: { colour: { count: 225/in } }\n", meshes));
+  put(
+    folder,
+    "r.txt",
+    READINGS.replaceAll(
+      /"rose 40lpi.*\n/g,
+      '"rose solid over white card" 60 50 0 -\n"rose solid over black card" 50 50 0 -\n',
+    ),
+  );
+  const run = (...args: string[]) =>
+    platewright(folder, "calibrate", "a.shop.yaml", "r.txt", "--date", "2026-03-14", ...args);
+  const { out } = await run("--base", "rose");
+  expect(out).toContain(
+    'inks.ember.measured: none → { date: "2026-03-14", from: r.txt, mesh: colour, screen: 40lpi }',
+  );
+  expect(out).toContain('inks.rose.measured: none → { date: "2026-03-14", from: r.txt, mesh: base }');
+  expect((await run("--base", "rsoe")).err).toMatch(/^platewright: --base rsoe is none of the shop's inks\n/);
+});
+
 it("calibrate says each contradiction with its line, and changes nothing", async () => {
   const folder = shop();
   put(folder, "r.txt", READINGS.replace('white card" 52', 'white card" 42'));
@@ -165,6 +188,7 @@ it("calibrate reads a scan by what an instrument has read of it, and tells how w
   expect(out).toMatch(
     /scan\.png: \d+ patches read; fitted to 8 patches read by instrument, ΔE00 0\.\d\d off on average/,
   );
+  expect(out).toContain("scan.png: lines, gaps and register need a scan of 300 ppi; this one has 102\n");
   expect(out).toMatch(/inks\.ember\.gain: none → \[\[0, 0\], \[1, /);
   expect(out).toContain("inks.rose.over-white: none → lab(");
   const alone = await run();

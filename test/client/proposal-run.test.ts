@@ -1,6 +1,6 @@
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { freeRecipeFile, runProposal } from "../../client/proposal-run.ts";
+import { freeRecipeFile, pixelsAcross, runProposal } from "../../client/proposal-run.ts";
 import { artPng, PROGRAM, put } from "../cli/program.ts";
 import { namesIn, scratch } from "../output/folders.ts";
 
@@ -27,6 +27,18 @@ describe("a proposal from the editor", () => {
     expect(made.recipe).toBe(join(folder, "art.sep.yaml"));
     expect(made.notes).toEqual([expect.stringMatching(/^the artwork has 20 ppi/)]);
     expect(namesIn(folder)).toContain("art.sep.yaml");
+  });
+
+  it("is told beforehand how many pixels lie across what prints, and nothing is written", async () => {
+    const folder = fresh();
+    const across = (name: string, content: string | Uint8Array) =>
+      pixelsAcross(PROGRAM, { artwork: put(folder, name, content), within: [] }, going());
+    expect(await across("art.png", await artPng(40, 20))).toBe(40);
+    const svg =
+      '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><rect width="9" height="5"/></svg>';
+    expect(await across("art.svg", svg)).toBe("drawing");
+    expect(await across("bad.png", "no picture")).toBeUndefined();
+    expect(namesIn(folder).sort()).toEqual(["art.png", "art.svg", "bad.png"]);
   });
 
   it("asks for a proposal of this artwork, for these garments, with this shop", async () => {

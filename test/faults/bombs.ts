@@ -10,6 +10,7 @@ import { fileURLToPath } from "node:url";
 import { createDeflate } from "node:zlib";
 import { readArtwork } from "../../server/artwork/artwork.ts";
 import { chunk } from "../artwork/fixtures.ts";
+import { formsOfForms, zeroPicture } from "../artwork/written-pdf.ts";
 
 /** A picture of 200 Mpx takes 4 bytes a pixel, and while 16-bit samples are rounded 12. */
 const MOST_MB = 2600;
@@ -42,6 +43,8 @@ const cases: Readonly<Record<string, () => Promise<{ bytes: Buffer; ppi?: number
     ),
     ppi: 100,
   }),
+  "PDF with forms of forms": async () => ({ bytes: formsOfForms(), ppi: 100 }),
+  "PDF with a picture of 900 Mpx": async () => ({ bytes: zeroPicture(30_000), ppi: 100 }),
 };
 
 const [only, file = ""] = process.argv.slice(2);

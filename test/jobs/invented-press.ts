@@ -10,7 +10,7 @@ import {
 import { mixInFull } from "../../server/engine/print/neugebauer-primaries.ts";
 import { labFromSpectrum } from "../../server/engine/print/observer.ts";
 import { bytesPerRow } from "../../server/engine/screen/bits.ts";
-import type { Sample } from "../../server/engine/target/samples.ts";
+import type { PatchSample, Sample } from "../../server/engine/target/samples.ts";
 import {
   type Box,
   LINE_WIDTHS,
@@ -69,7 +69,7 @@ export function readSheet(
   const read = (sample: Sample, box: Box): string => {
     const film = films[sheet.inks.indexOf(sample.ink)]!;
     if (sample.kind === "patch") {
-      const { L, a, b } = patch(press, sheet, sample, shareOfInk(film, box, dpi));
+      const { L, a, b } = patchColour(press, sheet, sample, shareOfInk(film, box, dpi));
       return `${[L, a, b].map((v) => (v + press.noise * normal()).toFixed(2)).join("\t")}\t-`;
     }
     const mm =
@@ -83,12 +83,7 @@ export function readSheet(
   ).flat();
 }
 
-function patch(
-  press: InventedPress,
-  sheet: Sheet,
-  sample: Extract<Sample, { kind: "patch" }>,
-  share: number,
-): Lab {
+export function patchColour(press: InventedPress, sheet: Sheet, sample: PatchSample, share: number): Lab {
   const { ink, over } = sample;
   const areas = new Map([[ink, press.grown(share, ink)]]);
   if (over === "white card") return printed(press, press.card.white, areas);

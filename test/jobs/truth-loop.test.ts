@@ -11,40 +11,19 @@ import { targetScreens } from "../../server/jobs/target.ts";
 import { parseDocument } from "../../server/language/document.ts";
 import type * as Formats from "../../server/language/generated/formats.ts";
 import { openProject } from "../../server/language/project.ts";
-import { type Recipe, resolveRecipe } from "../../server/language/recipe.ts";
+import type { Recipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { drawn } from "../../server/output/films/film.ts";
 import { TargetPlate } from "../../server/output/target/plate-bits.ts";
 import { emptyReadings } from "../../server/output/target/readings-file.ts";
 import { filmCurve } from "../../server/render/film-curve.ts";
 import { printConditions, printStations } from "../../server/render/plan.ts";
 import { filesInMemory } from "../language/documents.ts";
-import { type InventedPress, printed, readSheet, stronger } from "./invented-press.ts";
+import { printed, readSheet } from "./invented-press.ts";
+import { INKS, PRESS, SHOP } from "./truth.ts";
 
-const SHOP = `shop: 1
-press: { stations: 6, misregistration: 0.1 mm }
-inks:
-  ember: { colour: lab(56 56 56), opacity: 30% }
-  blue: { colour: lab(46 -10 -42), opacity: 20% }
-screening: { ruling: 45 lpi, angle: 22.5, film: 600 dpi, smallest-dot: 0% }
-`;
 const SHOP_DATA = parseDocument("a.shop.yaml", SHOP).value as Formats.Shop;
 const DPI = 600;
-
-/** Gain of 16 and 12 %, light that spreads, inks a tenth stronger than the shop believes, noise. */
-const PRESS: InventedPress = {
-  garment: { L: 96, a: 0, b: 1 },
-  card: { white: { L: 100, a: 0, b: 0 }, black: { L: 0, a: 0, b: 0 } },
-  inks: new Map([
-    ["ember", stronger({ colour: { L: 56, a: 56, b: 56 }, opacity: 0.3 }, 1.1)],
-    ["blue", stronger({ colour: { L: 46, a: -10, b: -42 }, opacity: 0.2 }, 1.1)],
-  ]),
-  grown: (film, ink) => film + (ink === "ember" ? 0.64 : 0.48) * film * (1 - film),
-  n: 1.6,
-  off: new Map([["blue", { x: 0.13, y: -0.21 }]]),
-  line: 0.15,
-  gap: 0.2,
-  noise: 0.15,
-};
 
 const difference = (p: Lab, q: Lab) => deltaE00(p.L, p.a, p.b, q.L, q.a, q.b);
 
@@ -52,10 +31,9 @@ let sheet: Sheet;
 let found: Calibration;
 
 beforeAll(() => {
-  const inks = ["ember", "blue"];
-  sheet = targetSheet({ title: "Shop", inks, base: undefined, screens: targetScreens(SHOP_DATA) });
+  sheet = targetSheet({ title: "Shop", inks: INKS, base: undefined, screens: targetScreens(SHOP_DATA) });
   const page = filmPage(sheet.width, sheet.height, DPI);
-  const films = inks.map((_, plate) => drawn(new TargetPlate(sheet, plate, page), () => {}));
+  const films = INKS.map((_, plate) => drawn(new TargetPlate(sheet, plate, page), () => {}));
   const empty = emptyReadings(sheet, "Shop", "a test");
   const rows = readSheet(PRESS, sheet, films, DPI, 3).map(
     ({ name, text }, i) => `${i + 1}\t"${name}"\t${text}`,

@@ -148,7 +148,7 @@ describe("one file of plates", () => {
     );
     expect(Object.keys(contentOf(folder))).toEqual(["a.png"]);
     await expect(proposed({ "a.png": "x", "b.png": "y" }, { style: "solve" })).rejects.toThrow(
-      "--plates and --style are for artwork; plates that are made already are taken as they are",
+      "--plates, --style and --look are for artwork; plates that are made already are taken as they are",
     );
   });
 });

@@ -1,8 +1,8 @@
 import type { Within } from "../../files/boundary.ts";
 import { ArtworkError } from "../artwork-error.ts";
 import { formatOf } from "../format.ts";
+import { openPdfPlatesApart } from "../pdf-apart.ts";
 import { readSource } from "../source.ts";
-import { openPdfPlates } from "./pdf-plates.ts";
 import { openPixelPlates } from "./pixel-plates.ts";
 import type { OpenPlates } from "./plates.ts";
 
@@ -23,7 +23,7 @@ export async function openPlates(
 ): Promise<OpenPlates> {
   const bytes = given ?? (await readSource(file, within));
   const { format, name } = formatOf(bytes);
-  if (format === "pdf") return openPdfPlates(file, bytes, page);
+  if (format === "pdf") return openPdfPlatesApart(file, bytes, page);
   if (format && format !== "svg") return openPixelPlates(file, format, bytes, page ?? 1);
   const what = name ? `this is a ${name} file` : "this is not a picture";
   throw new ArtworkError(

@@ -1,4 +1,5 @@
 import type { Picture } from "../raster.ts";
+import { Mixtures, mixedOf } from "./mixtures.ts";
 import { calmed, type Planes, planesOf, type Rgb, type Yuv, yuvOf } from "./planes.ts";
 
 /** Which of some colours each pixel belongs to: wholly to the first, or at an edge partly to a second one. */
@@ -25,9 +26,6 @@ const NOISY = 1.5;
 /** Weight of colour differences at edges, which compression softens more than luma. */
 const SOFT_COLOUR = 0.4;
 
-/** Part of an edge's step by which resampling and compression overshoot it on each side. */
-const OVERSHOOT = 0.15;
-
 /**
  * Gives every pixel to the colours of its neighbourhood. Pixels inside of areas are known by their colour; what lies
  * between is a mixture of two colours, and those of areas beside it are believed sooner than others.
@@ -50,7 +48,7 @@ export function labelAreas(picture: Picture, colours: readonly Rgb[]): Labels {
     for (let i = 0; i < count; i++) if (data[i * 4 + 3]! < 128) nearest[i] = clear;
   }
   const likeness = likenessOf(palette, noise);
-  const inside = insideOf(nearest, far, likeness, width, height, clear, noisy);
+  const inside = insideOf(nearest, far, likeness, palette, width, height, noisy);
   const local = localOf(nearest, inside, width, height, noisy ? 4 : 2);
   const first = new Uint8Array(count);
   const second = new Uint8Array(count);
@@ -149,11 +147,12 @@ function insideOf(
   nearest: Uint8Array,
   far: Float32Array,
   likeness: readonly number[],
+  palette: readonly Yuv[],
   width: number,
   height: number,
-  clear: number,
   noisy: boolean,
 ): Uint8Array {
+  const clear = palette.length;
   const like = new Uint8Array(nearest.length);
   for (let i = 0; i < like.length; i++)
     like[i] = nearest[i] !== clear && far[i]! <= likeness[nearest[i]!]! ? nearest[i]! + 1 : 0;
@@ -172,12 +171,22 @@ function insideOf(
     }
   }
   if (noisy) return inside;
-  for (const step of [1, width, width + 1, width - 1]) {
+  const mixed = mixedOf(palette);
+  for (const [step, over] of [
+    [1, width],
+    [width, 1],
+    [width + 1, width - 1],
+    [width - 1, width + 1],
+  ] as const) {
     for (let i = step; i < like.length - step; i++) {
       const own = like[i]!;
       if (own === 0 || inside[i] === 1 || far[i]! > 2.5) continue;
-      if (like[i - step] === own && like[i + step] === own && far[i - step]! <= 2.5 && far[i + step]! <= 2.5)
-        inside[i] = 1;
+      if (like[i - step] !== own || like[i + step] !== own) continue;
+      if (far[i - step]! > 2.5 || far[i + step]! > 2.5) continue;
+      // A row of pixels between two areas whose mixture it is, is their edge.
+      const [p, q] = [like[i - 2 * over], like[i + 2 * over]];
+      if (p && q && mixed(own - 1, p - 1, q - 1)) continue;
+      inside[i] = 1;
     }
   }
   return inside;
@@ -212,65 +221,4 @@ function localOf(
     }
   }
   return own;
-}
-
-/** The likeliest one or two colours of a pixel, what is not beside it at a price. */
-export class Mixtures {
-  first = 0;
-  second = 0;
-  share = 255;
-  cost = 0;
-  readonly #palette: readonly Yuv[];
-  readonly #colour: number;
-  readonly #away: number;
-  readonly #two: number;
-
-  /** `colour` weighs colour differences against luma; `away` and `two` are the prices, in steps of a byte. */
-  constructor(palette: readonly Yuv[], colour: number, away: number, two: number) {
-    this.#palette = palette;
-    this.#colour = colour;
-    this.#away = away * away;
-    this.#two = two * two;
-  }
-
-  /** `local` has bit k where colour k is beside the pixel; `without` is never taken. */
-  of(y: number, u: number, v: number, local: number, without = -1): void {
-    const palette = this.#palette;
-    const soft = this.#colour;
-    this.cost = Number.POSITIVE_INFINITY;
-    for (let a = 0; a < palette.length; a++) {
-      if (a === without) continue;
-      const [ay, au, av] = palette[a]!;
-      const awayA = (local >> a) & 1 ? 0 : this.#away;
-      const [dy, du, dv] = [y - ay, u - au, v - av];
-      const single = dy * dy + soft * (du * du + dv * dv) + awayA;
-      if (single < this.cost) {
-        this.cost = single;
-        this.first = this.second = a;
-        this.share = 255;
-      }
-      for (let b = a + 1; b < palette.length; b++) {
-        if (b === without) continue;
-        const isLocal = ((local >> a) & 1) | ((local >> b) & 1);
-        if (isLocal === 0 && local !== 0) continue;
-        const price = awayA + ((local >> b) & 1 ? 0 : this.#away) + this.#two;
-        if (price >= this.cost) continue;
-        const [by, bu, bv] = palette[b]!;
-        const [ey, eu, ev] = [by - ay, bu - au, bv - av];
-        const along = (dy * ey + soft * (du * eu + dv * ev)) / (ey * ey + soft * (eu * eu + ev * ev) + 1e-9);
-        const t = Math.max(-OVERSHOOT, Math.min(1 + OVERSHOOT, along));
-        const [ry, ru, rv] = [dy - t * ey, du - t * eu, dv - t * ev];
-        const cost = ry * ry + soft * (ru * ru + rv * rv) + price;
-        if (cost >= this.cost) continue;
-        this.cost = cost;
-        this.first = t > 0.5 ? b : a;
-        this.second = t > 0.5 ? a : b;
-        this.share = Math.min(255, Math.max(128, Math.round(255 * (t > 0.5 ? t : 1 - t))));
-      }
-    }
-    if (this.share > 250) {
-      this.second = this.first;
-      this.share = 255;
-    }
-  }
 }

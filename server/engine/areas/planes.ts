@@ -70,3 +70,8 @@ export function calmed({ width, height, y, u, v }: Planes, by: number): Planes {
   }
   return out;
 }
+
+/** In steps of a byte. */
+export function distance(p: Yuv, q: Yuv): number {
+  return Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2]);
+}

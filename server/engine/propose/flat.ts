@@ -1,9 +1,11 @@
-import { labelAreas, Mixtures } from "../areas/label.ts";
-import { type Planes, planesOf, type Rgb, rgbOf, type Yuv, yuvOf } from "../areas/planes.ts";
+import { labelAreas } from "../areas/label.ts";
+import { Mixtures } from "../areas/mixtures.ts";
+import { distance, type Planes, planesOf, type Rgb, rgbOf, type Yuv, yuvOf } from "../areas/planes.ts";
 import { deltaE00 } from "../colour/ciede2000.ts";
 import { type Lab, labFromBytes } from "../colour/cielab.ts";
 import type { Picture } from "../raster.ts";
 import { type CalmWindows, calmWindows } from "./calm.ts";
+import { MOST_THIN, thinColour } from "./thin-colour.ts";
 
 /** A colour that a drawing is filled with. */
 export interface FlatColour {
@@ -290,51 +292,9 @@ const RARE = 0.02;
 /** Steps of a byte by which resampling misses a colour beside what is clear. */
 const RINGING = 30;
 
-/** Colours that only lines too thin for a window have, at most. */
-const MOST_THIN = 4;
-const THIN_CELL = 24;
-
-/** The colour of strokes that no known colours explain: what most of their middles have, where they differ most. */
-function thinColour(
-  { width, height, y, u, v }: Planes,
-  strange: readonly number[],
-  known: readonly { readonly rgb: Rgb }[],
-): Rgb | undefined {
-  const palette = known.map(({ rgb }) => yuvOf(rgb));
-  const at = (i: number): Yuv => [y[i]!, u[i]!, v[i]!];
-  const far = (i: number) => Math.min(...palette.map((p) => distance(p, at(i))));
-  const heaps = new Map<string, { n: number; sum: [number, number, number] }>();
-  for (const i of strange) {
-    const [x, row] = [i % width, Math.floor(i / width)];
-    let middle = i;
-    let most = far(i);
-    for (let b = Math.max(0, row - 2); b <= Math.min(height - 1, row + 2); b++)
-      for (let a = Math.max(0, x - 2); a <= Math.min(width - 1, x + 2); a++) {
-        const d = far(b * width + a);
-        if (d <= most) continue;
-        most = d;
-        middle = b * width + a;
-      }
-    const colour = at(middle);
-    const key = colour.map((value) => Math.round(value / THIN_CELL)).join();
-    const heap = heaps.get(key) ?? { n: 0, sum: [0, 0, 0] };
-    heap.n++;
-    for (let c = 0; c < 3; c++) heap.sum[c]! += colour[c]!;
-    heaps.set(key, heap);
-  }
-  const [heap] = [...heaps].sort((p, q) => q[1].n - p[1].n || (p[0] < q[0] ? -1 : 1));
-  if (!heap || heap[1].n < 0.15 * strange.length) return undefined;
-  const { n, sum } = heap[1];
-  return rgbOf([sum[0] / n, sum[1] / n, sum[2] / n]);
-}
-
 /** The same with colour differences, which compression spreads over blocks, at half their weight. */
 function halved(p: Yuv, q: Yuv): number {
   return Math.hypot(p[0] - q[0], (p[1] - q[1]) / 2, (p[2] - q[2]) / 2);
-}
-
-function distance(p: Yuv, q: Yuv): number {
-  return Math.hypot(p[0] - q[0], p[1] - q[1], p[2] - q[2]);
 }
 
 function near(p: Rgb, q: Rgb): boolean {

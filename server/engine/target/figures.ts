@@ -2,7 +2,7 @@ import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Lab } from "../colour/cielab.ts";
 import { wedgeResidual } from "../print/gain.ts";
 import { type ToneValue, toneValueOf } from "../print/tone-value.ts";
-import { type Over, type Sample, sampleName } from "./samples.ts";
+import { type Over, type PatchSample, type Sample, sampleName } from "./samples.ts";
 
 /** One thing that was read: a colour, or a length in mm. */
 export interface Reading {
@@ -143,7 +143,6 @@ function inkFigures(readings: readonly Reading[], meant: ToneValue, told: Contra
 }
 
 type Coloured = Reading & { readonly colour: Lab };
-type PatchSample = Extract<Sample, { kind: "patch" }>;
 
 function colours(readings: readonly Reading[], which: (sample: PatchSample) => boolean): Coloured[] {
   return readings.filter(

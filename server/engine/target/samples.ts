@@ -18,6 +18,8 @@ export type Sample =
   /** Where a vernier meets, in mm: how far the ink lies from the first one, to the right or down. */
   | { readonly kind: "register"; readonly ink: string; readonly axis: "x" | "y" };
 
+export type PatchSample = Extract<Sample, { kind: "patch" }>;
+
 const OVERS: readonly Over[] = ["garment", "base", "white card", "black card"];
 
 /** The sample's name, as readings files carry it. */

@@ -1,5 +1,5 @@
 import type { Screening } from "../screen/halftone.ts";
-import { type Sample, sampleName, type Way } from "./samples.ts";
+import { type PatchSample, type Sample, sampleName, type Way } from "./samples.ts";
 
 /**
  * The target sheet: the print from which a shop's figures are measured. One description from which films, page, empty
@@ -8,8 +8,10 @@ import { type Sample, sampleName, type Way } from "./samples.ts";
 export interface Sheet {
   readonly width: number;
   readonly height: number;
-  /** Inks in print order, a plate each; the first carries marks, exposure wedge and moiré field. */
+  /** Inks in print order, a plate each; the first carries the marks. */
   readonly inks: readonly string[];
+  /** The first ink of each mesh: it carries an exposure wedge and a moiré field, since each mesh has its own. */
+  readonly tested: readonly string[];
   readonly base: string | undefined;
   readonly screens: readonly SheetScreen[];
   readonly patches: readonly SheetPatch[];
@@ -41,7 +43,7 @@ export interface SheetPatch {
   /** Percent on film. */
   readonly tone: number;
   readonly screening: Screening;
-  readonly sample?: Extract<Sample, { kind: "patch" }>;
+  readonly sample?: PatchSample;
 }
 
 /** A field of which one figure is read. */
@@ -73,6 +75,8 @@ export interface SheetRequest {
   readonly inks: readonly string[];
   /** The ink under the others where they are measured over an underbase. */
   readonly base: string | undefined;
+  /** The mesh of each ink, by name; without it the base is on a mesh of its own. */
+  readonly meshes?: ReadonlyMap<string, string | undefined>;
   readonly screens: readonly SheetScreen[];
 }
 
@@ -102,7 +106,7 @@ const LEAN = 5;
 const WAYS: readonly Way[] = ["upright", "across", "slanted"];
 
 /** Lays the sheet out. Throws RangeError for no ink or more than `MOST_INKS`. */
-export function targetSheet({ title, inks, base, screens }: SheetRequest): Sheet {
+export function targetSheet({ title, inks, base, meshes, screens }: SheetRequest): Sheet {
   if (inks.length < 1 || inks.length > MOST_INKS)
     throw new RangeError(`a target sheet takes 1 to ${MOST_INKS} inks, not ${inks.length}`);
   const width = LEFT + TONES.length * PATCH + LEFT;
@@ -113,6 +117,8 @@ export function targetSheet({ title, inks, base, screens }: SheetRequest): Sheet
   const say = (plate: number, text: string, x: number, y: number, size = SMALL) =>
     labels.push({ plate, text, x, y, size });
   const usual = screens[0]!.screening;
+  const meshOf = (ink: string) => meshes?.get(ink) ?? (ink === base ? "the underbase's" : "the colours'");
+  const tested = inks.filter((ink, i) => inks.findIndex((other) => meshOf(other) === meshOf(ink)) === i);
   let y = LEFT;
   say(0, title, LEFT, y - 5, 4);
 
@@ -121,15 +127,15 @@ export function targetSheet({ title, inks, base, screens }: SheetRequest): Sheet
   for (const [plate, ink] of inks.entries())
     lines(plate, ink, LEFT + (plate % 2) * 141, plate % 2 === 1 || plate === inks.length - 1);
   if (inks.length > 1) verniers();
-  exposure();
-  moire();
+  for (const ink of tested) exposure(inks.indexOf(ink));
+  if (usual.method === "am") moire();
   const height = y + LEFT;
   const marks = [
     [2, 2],
     [width - 2 - MARK, 2],
     [2, height - 2 - MARK],
   ].map(([x, top]) => ({ x: x!, y: top!, width: MARK, height: MARK }));
-  return { width, height, inks, base, screens, patches, fields, marks, bars, labels };
+  return { width, height, inks, tested, base, screens, patches, fields, marks, bars, labels };
 
   function ramps(plate: number, ink: string): void {
     for (const { name, screening } of screens) {
@@ -231,34 +237,38 @@ export function targetSheet({ title, inks, base, screens }: SheetRequest): Sheet
   }
 
   /** Blocks that are all alike: each is given more light than the one before. */
-  function exposure(): void {
-    say(0, "exposure wedge: after each exposure cover one more block", LEFT, y + 2);
+  function exposure(plate: number): void {
+    say(plate, `${inks[plate]} exposure wedge: after each exposure cover one more block`, LEFT, y + 2);
     y += 4;
     for (let block = 0; block < EXPOSURE_BLOCKS; block++) {
       const x = LEFT + block * 33;
       for (const [i, tone] of [2, 5, 50, 95, 98].entries())
-        patches.push({ plate: 0, box: { x: x + i * 6, y, width: 6, height: 6 }, tone, screening: usual });
+        patches.push({ plate, box: { x: x + i * 6, y, width: 6, height: 6 }, tone, screening: usual });
       let at = 0.5;
       for (const thick of [0.05, 0.1, 0.15, 0.2, 0.3, 0.5]) {
-        bars.push({ plate: 0, x: x + at, y: y + 7, width: thick, height: 6 });
+        bars.push({ plate, x: x + at, y: y + 7, width: thick, height: 6 });
         at += thick + 1.4;
       }
-      say(0, `block ${block + 1}`, x + 14, y + 11);
+      say(plate, `block ${block + 1}`, x + 14, y + 11);
     }
     y += 17;
   }
 
+  /** Fields of up to two plates stand side by side. */
   function moire(): void {
-    say(0, "moiré: 50 % at each angle on this mesh", LEFT, y + 2);
-    y += 3;
-    const rows = usual.method === "am" ? MOIRE_ANGLES : [];
-    for (const [i, angle] of rows.entries()) {
-      const x = LEFT + i * 22;
-      const screening = { ...usual, angle } as Screening;
-      patches.push({ plate: 0, box: { x, y, width: 20, height: 20 }, tone: 50, screening });
-      say(0, `${angle}°`, x, y + 23);
+    for (const [n, ink] of tested.entries()) {
+      const plate = inks.indexOf(ink);
+      const left = LEFT + (n % 2) * 135;
+      if (n > 0 && n % 2 === 0) y += 28;
+      say(plate, `${ink} moiré: 50 % at each angle on this mesh`, left, y + 2);
+      for (const [i, angle] of MOIRE_ANGLES.entries()) {
+        const x = left + i * 22;
+        const screening = { ...usual, angle } as Screening;
+        patches.push({ plate, box: { x, y: y + 3, width: 20, height: 20 }, tone: 50, screening });
+        say(plate, `${angle}°`, x, y + 26);
+      }
     }
-    y += 25;
+    y += 28;
   }
 }
 

@@ -1,4 +1,5 @@
 import { LEAST_KNOWN } from "../../engine/target/scan.ts";
+import { LENGTHS_PPI } from "../../engine/target/scan-lengths.ts";
 import {
   EXPOSURE_BLOCKS,
   EXPOSURE_FACTOR,
@@ -33,6 +34,7 @@ export function targetPage({
   const colours = samples.filter(({ sample }) => sample.kind === "patch").length;
   const exposures = Array.from({ length: EXPOSURE_BLOCKS }, (_, i) => EXPOSURE_FACTOR ** i);
   const base = sheet.base && sheet.inks.includes(sheet.base) ? sheet.base : undefined;
+  const isAm = sheet.screens[0]?.screening.method === "am";
   return html`<!doctype html>
 <html lang="en">
 <meta charset="utf-8" />
@@ -60,13 +62,17 @@ table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bott
 <li>Register: find the two lines that meet and write down the figure beside them, positive to the right and down. Where two neighbouring pairs meet equally well, take the figure between them.</li>
 </ol>
 <p>Leave <code>-</code> where nothing was read. Then: <code>${command}</code></p>
-<p>With a scanner: read at least ${LEAST_KNOWN} patches with an instrument, solids, light tints and the bare garment among them; scan the whole sheet to PNG or TIFF at 150 dpi or more, with all corrections off; and name the scan and the inks too: <code>${command} SCAN.png ${[...sheet.inks.map((ink) => `--ink ${ink}`), ...(base ? [`--base ${base}`] : [])].join(" ")}</code>. Lines, gaps and register are read by eye.</p>
+<p>With a scanner: read at least ${LEAST_KNOWN} patches with an instrument, solids, light tints and the bare garment among them; scan the whole sheet to PNG or TIFF at ${LENGTHS_PPI} dpi or more, with all corrections off; and name the scan and the inks too: <code>${command} SCAN.png ${sheet.inks.map((ink) => `--ink ${ink}`).join(" ")}</code>. Lines, gaps and register are read from the scan too, up to 1 mm out of register; what the file of readings says takes precedence.</p>
 <h2>Exposure wedge</h2>
-<p>Expose all blocks for the shortest time. Cover block 1 and expose again, cover block 2 as well, and so on, so that each block gets the exposure in the table. The right time is that of the block which holds 2 % and keeps 98 % open.</p>
+<p>Expose all blocks for the shortest time. Cover block 1 and expose again, cover block 2 as well, and so on, so that each block gets the exposure in the table. The right time is that of the block which holds 2 % and keeps 98 % open.${sheet.tested.length > 1 ? html` Each mesh has its own time: ${sheet.tested.join(" and ")} carry a wedge each.` : ""}</p>
 <table><tr><th>block</th>${exposures.map((_, i) => html`<th>${i + 1}</th>`)}</tr>
 <tr><td>exposure, × the shortest</td>${exposures.map((times) => html`<td>${times.toFixed(2)}</td>`)}</tr></table>
-<h2>Moiré</h2>
-<p>Choose an angle whose field prints evenly on this mesh, without bands.</p>
+${
+  isAm
+    ? html`<h2>Moiré</h2>
+<p>Choose an angle whose field prints evenly on its mesh, without bands.</p>`
+    : ""
+}
 <p><small>${producer}</small></p>
 </html>
 `.text;

@@ -87,6 +87,20 @@ describe("flat art", () => {
     expect(most(grey.filter((_, i) => i % WIDTH > 33))).toBe(0);
   });
 
+  it("keeps a grey out of a level edge whose row of pixels has just that grey, and keeps a line of it", () => {
+    const at = (x: number, y: number): Rgb => {
+      if (x < 30) return GREY;
+      if (x < 60) return y < 40.5 ? WHITE : BLACK;
+      return Math.floor(y) === 20 ? GREY : WHITE;
+    };
+    const grey = covers(
+      prepare(drawn(at), PER_MM, { flat: { colours: [WHITE, BLACK, GREY], speckMm: 0 } }).picture.areas!,
+      GREY,
+    );
+    expect(most(grey.filter((_, i) => i % WIDTH > 33 && i % WIDTH < 57))).toBe(0);
+    expect(grey[20 * WIDTH + 80]).toBe(1);
+  });
+
   it("is the same through noise, but for pixels at edges", () => {
     const clean = prepare(drawn(badge), PER_MM, flat([WHITE, NAVY, RED])).picture.areas!;
     const noisy = prepare(drawn(badge, 14), PER_MM, flat([WHITE, NAVY, RED])).picture.areas!;

@@ -1,6 +1,9 @@
 import { describe, expect, it } from "vitest";
+import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
+import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
 import { flatColours } from "../../../server/engine/propose/flat.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
+import { generator } from "../../logos/sent.ts";
 
 type Rgb = [number, number, number];
 const COLOURS: Rgb[] = [
@@ -60,6 +63,23 @@ describe("flatColours", () => {
     };
     expect(fill((x) => x % 3 === 0)).toHaveLength(1);
     expect(fill((x) => x % 12 === 0)).toHaveLength(1);
+  });
+
+  it("takes the colour of strokes that are too thin for areas from their middles, not from their noise", () => {
+    const random = generator(5);
+    const ink: Rgb = [31, 31, 36];
+    const found = flatColours(
+      picture((x, y) => {
+        const rgb = y < 30 ? COLOURS[0]! : x % 12 < 2 || y % 16 < 2 ? ink : ([248, 248, 248] as Rgb);
+        return rgb.map((v) => Math.max(0, Math.min(255, v + 14 * (random() + random() - 1)))) as Rgb;
+      }),
+      [248, 248, 248],
+    )!;
+    const off = found.map(({ lab }) => {
+      const wanted = labFromBytes(...ink);
+      return deltaE00(lab.L, lab.a, lab.b, wanted.L, wanted.a, wanted.b);
+    });
+    expect(Math.min(...off)).toBeLessThan(1.5);
   });
 
   it("finds none in a gradient", () => {

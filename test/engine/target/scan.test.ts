@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
+import { placeSheet, ScanError } from "../../../server/engine/target/place-sheet.ts";
 import { sampleName } from "../../../server/engine/target/samples.ts";
-import { placeSheet, readScan, ScanError } from "../../../server/engine/target/scan.ts";
+import { readScan } from "../../../server/engine/target/scan.ts";
 import { targetSheet } from "../../../server/engine/target/sheet.ts";
 import { printOf, scanned } from "./scanned.ts";
 import { SCREENS } from "./sheets.ts";

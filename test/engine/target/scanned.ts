@@ -1,6 +1,6 @@
 import { type Lab, linearFromLab } from "../../../server/engine/colour/cielab.ts";
 import { srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
-import type { Scan } from "../../../server/engine/target/scan.ts";
+import type { Scan } from "../../../server/engine/target/place-sheet.ts";
 import type { Box, Sheet } from "../../../server/engine/target/sheet.ts";
 import { random } from "../../property.ts";
 
@@ -23,6 +23,12 @@ const LEAKS = [
   [0.05, 0.85, 0.06],
   [0.01, 0.07, 0.88],
 ];
+
+/** Linear light of a colour in a scanner's channels, 0–1. */
+export function scannedLight(colour: Lab): number[] {
+  const { r, g, b } = linearFromLab(colour);
+  return LEAKS.map((row) => Math.min(1, Math.max(0, row[0]! * r + row[1]! * g + row[2]! * b)));
+}
 
 /** The sheet on a scanner, its upper left corner at (x, y) pixels, turned by `degrees` and `perMm` pixels to the mm. */
 export function scanned(sheet: Sheet, degrees: number, perMm: number, noise = 0.6): Scan {
@@ -48,12 +54,7 @@ export function scanned(sheet: Sheet, degrees: number, perMm: number, noise = 0.
     ...sheet.marks.map((box) => ({ box, colour: SOLIDS.ember! })),
     ...sheet.bars.filter(({ lean, open }) => !lean && !open).map((box) => ({ box, colour: SOLIDS.ember! })),
   ];
-  const pixel = (colour: Lab) => {
-    const { r, g, b } = linearFromLab(colour);
-    return LEAKS.map(
-      (row) => 255 * srgbFromLinear(Math.min(1, Math.max(0, row[0]! * r + row[1]! * g + row[2]! * b))),
-    );
-  };
+  const pixel = (colour: Lab) => scannedLight(colour).map((light) => 255 * srgbFromLinear(light));
   const bytes = things.map(({ colour }) => pixel(colour));
   const bare = pixel(GARMENT);
   const rows = Array.from({ length: Math.ceil(sheet.height) }, (_, y) =>

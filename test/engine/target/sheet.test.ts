@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
 import {
   type Box,
+  EXPOSURE_BLOCKS,
   LINE_WIDTHS,
+  MOIRE_ANGLES,
   MOST_INKS,
   sheetSamples,
   TONES,
@@ -44,6 +46,47 @@ describe("a target sheet", () => {
       expect(box.y + box.height).toBeLessThanOrEqual(sheet.height);
       for (const other of boxes.slice(i + 1)) expect(overlap(box, other)).toBe(false);
     }
+  });
+
+  it.each([
+    ["the underbase's and the others'", undefined, ["white", "ember"]],
+    ["one for all", new Map(INKS.map((ink) => [ink, "colour"])), ["white"]],
+    [
+      "three",
+      new Map(Object.entries({ white: "a", ember: "b", rose: "b", black: "c" })),
+      ["white", "ember", "black"],
+    ],
+  ])("has an exposure wedge and a moiré field for each mesh: %s", (_, meshes, tested) => {
+    const made = targetSheet({
+      title: "",
+      inks: INKS,
+      base: "white",
+      ...(meshes && { meshes }),
+      screens: SCREENS,
+    });
+    expect(made.tested).toEqual(tested);
+    const unread = made.patches.filter(({ sample, tone }) => !sample && tone < 100);
+    for (const [plate, ink] of INKS.entries()) {
+      const own = unread.filter((patch) => patch.plate === plate);
+      const isTested = tested.includes(ink);
+      expect(own.filter(({ box }) => box.width === 6)).toHaveLength(isTested ? 5 * EXPOSURE_BLOCKS : 0);
+      const angles = own.flatMap(({ box, screening: s }) =>
+        box.width === 20 && s.method === "am" ? [s.angle] : [],
+      );
+      expect(angles).toEqual(isTested ? [...MOIRE_ANGLES] : []);
+    }
+    const boxes = [...unread, ...made.patches.filter(({ sample }) => sample)].map(({ box }) => box);
+    for (const [i, box] of boxes.entries()) {
+      expect(Math.max(box.x + box.width - made.width, box.y + box.height - made.height)).toBeLessThanOrEqual(
+        0,
+      );
+      expect(boxes.slice(i + 1).filter((other) => overlap(box, other))).toEqual([]);
+    }
+  });
+
+  it("has no moiré field where dots have no angle", () => {
+    const made = targetSheet({ title: "", inks: ["a"], base: undefined, screens: SCREENS.slice(1) });
+    expect(made.labels.filter(({ text }) => text.includes("moiré"))).toEqual([]);
   });
 
   it("has lines and gaps of every width, each way, inside of their field", () => {

@@ -3,9 +3,11 @@ import { join } from "node:path";
 import { converter } from "culori";
 import sharp from "sharp";
 import { describe, expect, it, vi } from "vitest";
+import type { LostRuns } from "../../../server/engine/lost-parts.ts";
 import { filmPage } from "../../../server/engine/screen/film-page.ts";
 import { openProject } from "../../../server/language/project.ts";
-import { type Recipe, resolveRecipe } from "../../../server/language/recipe.ts";
+import type { Recipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { type FilmData, type FilmRequest, makeFilm } from "../../../server/output/films/film.ts";
 import { type FilmFormat, writeFilms } from "../../../server/output/films/setup-films.ts";
 import { Staging } from "../../../server/output/staging.ts";
@@ -100,6 +102,8 @@ interface Options {
   readonly wedge?: boolean;
   readonly widthMm?: number;
   readonly together?: boolean;
+  /** What limits took off each plate. */
+  readonly lost?: LostRuns;
   /** Shares done that were told. */
   readonly told?: number[];
 }
@@ -133,7 +137,7 @@ async function stageFilms(
       producer: "test",
     },
     picture,
-    () => tones,
+    () => ({ tones, lost: options.lost }),
     (done) => {
       options.told?.push(done);
     },
