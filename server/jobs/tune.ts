@@ -204,6 +204,11 @@ function unfit({ artwork, plates }: Recipe): string | undefined {
     : undefined;
 }
 
+/** Whether all of a recipe's plates are made by hand, of art with tones. */
+export function isTunable(recipe: Recipe): boolean {
+  return unfit(recipe) === undefined && foundPlates(recipe).length === 0;
+}
+
 function foundPlates({ plates }: Recipe): string[] {
   return [...plates.values()].flatMap(({ name, extract, strength }) =>
     extract.solve || strength === "match" ? [name] : [],
