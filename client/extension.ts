@@ -10,6 +10,7 @@ import {
 } from "vscode-languageclient/node";
 import { registerCalibrationCommands } from "./calibration-commands.ts";
 import { registerCheckTask } from "./check-task.ts";
+import { registerHandOnCommands } from "./hand-on-commands.ts";
 import { registerHelpCommands } from "./help-commands.ts";
 import { registerOrderCommand } from "./order-command.ts";
 import { registerOutputCommands } from "./output-commands.ts";
@@ -56,6 +57,7 @@ export function activate(context: ExtensionContext): void {
     registerProposeCommand(context),
     registerTuneCommand(context),
     registerOrderCommand(context),
+    registerHandOnCommands(context, ready),
     registerSampleCommand(context),
     registerHelpCommands(started),
     registerCheckTask(context),

@@ -35,7 +35,7 @@ export function registerOrderCommand(context: ExtensionContext): { dispose(): un
       .split("/")
       .at(-1)!
       .replace(/\.order\.ya?ml$|\.ya?ml$/i, "");
-    await write(program, args, "Order", folder, () => Uri.joinPath(folder, `${stem}-approval.pdf`));
+    await write(program, args, "Order", folder, { opens: Uri.joinPath(folder, `${stem}-approval.pdf`) });
   });
 }
 

@@ -12,6 +12,7 @@ import {
 } from "vscode";
 import type { LanguageClient } from "vscode-languageclient/node";
 import type { Told } from "../server/cli/progress.ts";
+import { sentence } from "../server/language/words.ts";
 import { chooseRecipe } from "./choose-recipe.ts";
 import { runProgram } from "./program.ts";
 import { withinWorkspace } from "./within.ts";
@@ -54,17 +55,9 @@ export function registerOutputCommands(
       ];
       const { extension } = format;
       const stem = basename(job.file).replace(/\.sep\.ya?ml$/i, "");
-      await write(program, args, `Films of setup ${job.setup}`, folder, () => {
-        const name = `${stem}-${job.setup}.${extension}`;
-        return extension === "pdf" ? Uri.joinPath(folder, name) : undefined;
-      });
-    }),
-    commands.registerCommand("platewright.savePlates", async (uri?: unknown) => {
-      const job = await chooseRecipeOnDisk(context, uri);
-      const folder = job && (await askForFolder(job.file, "Save plates"));
-      if (!job || !folder) return;
-      const args = ["plates", job.file, "--out", folder.fsPath, ...job.within];
-      await write(program, args, "Plates", folder);
+      const file = Uri.joinPath(folder, `${stem}-${job.setup}.${extension}`);
+      const opens = extension === "pdf" ? { opens: file } : {};
+      await write(program, args, `Films of setup ${job.setup}`, folder, opens);
     }),
     commands.registerCommand("platewright.saveTicket", async (uri?: unknown) => {
       const job = await chooseJob(context, client, uri);
@@ -76,12 +69,12 @@ export function registerOutputCommands(
       });
       if (!out) return;
       const args = ["ticket", job.file, "--setup", job.setup, "--out", out.fsPath, "--force", ...job.within];
-      await write(program, args, `Job ticket of setup ${job.setup}`, out, () => out);
+      await write(program, args, `Job ticket of setup ${job.setup}`, out, { opens: out });
     }),
   );
 }
 
-async function askForFolder(recipe: string, title: string): Promise<Uri | undefined> {
+export async function askForFolder(recipe: string, title: string): Promise<Uri | undefined> {
   const chosen = await window.showOpenDialog({
     canSelectFiles: false,
     canSelectFolders: true,
@@ -120,34 +113,44 @@ export async function chooseRecipeOnDisk(
 }
 
 /** The same with one of its setups. */
-async function chooseJob(
+export async function chooseJob(
   context: ExtensionContext,
   client: () => Promise<LanguageClient>,
   uri: unknown,
 ): Promise<(OnDisk & { readonly setup: string }) | undefined> {
   const recipe = await chooseRecipeOnDisk(context, uri);
   if (!recipe) return undefined;
-  const { document } = recipe;
-  const setups = await setupsOf(await client(), document);
-  if (setups.length === 0) {
-    void window.showErrorMessage(
-      `${basename(document.uri.path)} has no setup to print: write one under setups.`,
-    );
-    return undefined;
-  }
-  const setup =
-    setups.length === 1
-      ? setups[0]
-      : await window.showQuickPick(setups, { title: "Setup", ignoreFocusOut: true });
+  const setup = await chooseOne(client, recipe, "setup", "setups", "write one under setups");
   return setup === undefined ? undefined : { ...recipe, setup };
 }
 
-/** By the server, which may just be starting. */
-async function setupsOf(client: LanguageClient, { uri }: TextDocument): Promise<string[]> {
-  const symbols = await client.sendRequest<DocumentSymbol[] | null>("textDocument/documentSymbol", {
+/** One of the names in a section of the recipe: the only one, or the user's choice. */
+export async function chooseOne(
+  client: () => Promise<LanguageClient>,
+  { document: { uri } }: OnDisk,
+  noun: string,
+  section: string,
+  wayOut: string,
+): Promise<string | undefined> {
+  // By the server, which may just be starting.
+  const symbols = await (await client()).sendRequest<DocumentSymbol[] | null>("textDocument/documentSymbol", {
     textDocument: { uri: uri.toString() },
   });
-  return symbols?.find(({ name }) => name === "setups")?.children.map(({ name }) => name) ?? [];
+  const names = symbols?.find(({ name }) => name === section)?.children.map(({ name }) => name) ?? [];
+  if (names.length === 0) void window.showErrorMessage(`${basename(uri.path)} has no ${noun}: ${wayOut}.`);
+  return names.length < 2
+    ? names[0]
+    : window.showQuickPick(names, { title: sentence(noun), ignoreFocusOut: true });
+}
+
+/** What may be said of a run of the program besides its arguments. */
+export interface Writing {
+  /** What Open opens; without it the place can be revealed alone. */
+  readonly opens?: Uri;
+  /** Exit statuses that also mean that all was written. */
+  readonly alsoDone?: readonly number[];
+  /** The program's working folder. */
+  readonly cwd?: string;
 }
 
 /** Runs the program with its progress shown; says in a line what it wrote, or why it could not. */
@@ -156,8 +159,7 @@ export async function write(
   args: readonly string[],
   title: string,
   place: Uri,
-  /** What Open opens; without it the place can be revealed alone. */
-  opens?: () => Uri | undefined,
+  { opens, alsoDone = [], cwd }: Writing = {},
 ): Promise<void> {
   const ended = await window.withProgress(
     { location: ProgressLocation.Notification, title, cancellable: true },
@@ -169,17 +171,17 @@ export async function write(
         progress.report({ message: label, increment: Math.max(0, done * 100 - shown) });
         shown = Math.max(shown, done * 100);
       };
-      return runProgram(program, args, controller.signal, told).then((result) =>
+      return runProgram(program, args, controller.signal, told, cwd).then((result) =>
         controller.signal.aborted ? undefined : result,
       );
     },
   );
   if (!ended) return;
-  if (ended.status !== 0) {
+  if (ended.status === null || ![0, ...alsoDone].includes(ended.status)) {
     void window.showErrorMessage(ended.err.trim().split("\n")[0] || `${title}: it could not be written.`);
     return;
   }
-  await sayWritten(ended.out.trim().split("\n")[0] || title, place, opens?.());
+  await sayWritten(ended.out.trim().split("\n")[0] || title, place, opens);
 }
 
 /** What was written, with ways to it that every window has: a remote one has no file manager. */

@@ -11,16 +11,18 @@ export interface ProgramResult {
 
 /**
  * Runs the command line program beside the extension in a process of its own. The editor's own executable is Node when
- * told so. Ended by the signal it takes away what it has begun to write.
+ * told so. Ended by the signal it takes away what it has begun to write. Its working folder is the editor's, or `cwd`.
  */
 export function runProgram(
   program: string,
   args: readonly string[],
   signal: AbortSignal,
   onProgress: (told: Told) => void = () => {},
+  cwd?: string,
 ): Promise<ProgramResult> {
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [program, ...args], {
+      cwd,
       env: { ...process.env, ELECTRON_RUN_AS_NODE: "1" },
       stdio: ["ignore", "pipe", "pipe", "ipc"],
     });

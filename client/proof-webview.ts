@@ -32,6 +32,9 @@ const OUTPUT_COMMANDS: Readonly<Record<Output, string>> = {
   films: "platewright.saveFilms",
   ticket: "platewright.saveTicket",
   plates: "platewright.savePlates",
+  inksTiff: "platewright.saveInksTiff",
+  compositePdf: "platewright.saveCompositePdf",
+  reviewPage: "platewright.saveReviewPage",
 };
 
 /** View type under which VS Code brings panels back. */

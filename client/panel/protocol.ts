@@ -12,7 +12,7 @@ import type {
 import type { Crop } from "../../server/wire/preview.ts";
 
 /** What is written of a recipe as it stands on disk. */
-export const OUTPUTS = ["films", "ticket", "plates"] as const;
+export const OUTPUTS = ["films", "ticket", "plates", "inksTiff", "compositePdf", "reviewPage"] as const;
 export type Output = (typeof OUTPUTS)[number];
 
 /** What the page tells the extension. */

@@ -1,22 +1,18 @@
-import type { Lab } from "../../server/engine/colour/cielab.ts";
-import { PixelDifference } from "../../server/engine/print/difference.ts";
-import { PRINTS } from "../../server/engine/print/steadiness.ts";
-import { MM_PER_INCH } from "../../server/engine/units.ts";
 import type {
   PanelFinding,
   PanelJob,
   PanelPlace,
   PreviewResult,
-  PrintPoint,
   Reason,
   WayOut,
 } from "../../server/wire/panel.ts";
 import type { PlateFigures, Preview, PreviewArtwork } from "../../server/wire/preview.ts";
 import { inflate } from "./pixels/inflate.ts";
-import { colourAt, type PictureName } from "./pixels/render.ts";
+import type { SentName } from "./pixels/render.ts";
 import type { Renderer } from "./pixels/renderer.ts";
+import { type Probe, Prober } from "./probe.ts";
 import type { FromPage, ToPage } from "./protocol.ts";
-import { type PlateShifts, shiftsOfDraw } from "./register-shift.ts";
+import { IN_REGISTER, type SeenPrint } from "./seen-print.ts";
 import { garmentOf, setupOf, shownProof, stationCount, type View, viewOf } from "./view.ts";
 
 /** The editor at the other end: what the page may ask of it. */
@@ -26,17 +22,6 @@ export interface Host {
   kept(): unknown;
   keep(state: unknown): void;
 }
-
-/** A print as dots show it. */
-export interface DottedPrint {
-  /** Which one of a row of prints; undefined for none of them. */
-  readonly draw: number | undefined;
-  readonly shifts: PlateShifts;
-  /** The mean of all prints instead, which has no dots. */
-  readonly mean?: true;
-}
-
-export const IN_REGISTER: DottedPrint = { draw: undefined, shifts: new Map() };
 
 /** Events of the store: something is to be seen; or another picture is, and what stands around it will be said later. */
 export type StoreEvent = "change" | "picture";
@@ -48,16 +33,6 @@ const LATEST_MS = 200;
 export interface PlacedPicture extends PreviewArtwork {
   /** A better picture is on its way. */
   readonly lowResolution?: true;
-}
-
-/** What is at a point of the print. */
-export interface Probe extends PrintPoint {
-  /** 0xrrggbb: the artwork on the garment, and the proof. */
-  readonly artwork: number;
-  readonly proof: number;
-  /** ΔE00 of the two. */
-  readonly difference: number;
-  readonly tones: ReadonlyMap<string, number>;
 }
 
 /** The last commit, as far as it was read. */
@@ -94,8 +69,9 @@ export class Store extends EventTarget {
   point: { readonly x: number; readonly y: number } | undefined;
   pinned = false;
   said = "";
-  /** The print whose dots are seen: in register, one of a row of prints, or as it was moved by hand; or none but the mean. */
-  print: DottedPrint = IN_REGISTER;
+  print: SeenPrint = IN_REGISTER;
+  /** The plate that arrow keys move in one print; undefined where they move the probe. */
+  moving: string | undefined;
   /** Counts pictures: what was made of an older one is out of date. */
   edition = 0;
   view: View;
@@ -121,19 +97,10 @@ export class Store extends EventTarget {
     this.changed();
   }
 
-  /** Shows the dots of this print. */
-  setPrint(print: DottedPrint): void {
+  setPrint(print: SeenPrint): void {
     this.print = print;
+    if (print.kind !== "one") for (const name of ["slid", "slidCrop"] as const) this.renderer.drop(name);
     this.changed();
-  }
-
-  /** One of a row of prints, its screens off as far as the shop's misregistration allows. */
-  showPrint(draw: number): void {
-    const { job } = this;
-    if (!job) return;
-    const plates = shownProof(job, this.view, "now")?.stations.map(({ plate }) => plate) ?? [];
-    const one = ((draw % PRINTS) + PRINTS) % PRINTS;
-    this.setPrint({ draw: one, shifts: shiftsOfDraw(plates, one, job.misregistrationMm) });
   }
 
   changed(): void {
@@ -247,7 +214,7 @@ export class Store extends EventTarget {
 
   dropCrop(): void {
     this.crop = undefined;
-    this.renderer.drop("crop");
+    for (const name of ["crop", "slidCrop"] as const) this.renderer.drop(name);
   }
 
   async #committed({ job, commit, problem, ways, picture }: PreviewResult<Uint8Array>): Promise<void> {
@@ -258,7 +225,7 @@ export class Store extends EventTarget {
 
   /** Inflates what was sent, and hands it on. */
   async #picture(
-    source: PictureName,
+    source: SentName,
     { artwork, plates, ...rest }: Preview<Uint8Array>,
   ): Promise<PlacedPicture> {
     const { bytes, ...placed } = artwork;
@@ -294,43 +261,11 @@ export class Store extends EventTarget {
       this.view = { ...this.view, garment: place.garment };
   }
 
+  readonly #prober = new Prober();
+
   /** Colours and tones at the point; undefined off the print. */
   probe(): Probe | undefined {
-    const { job, placed, point } = this;
-    const picture = this.renderer.picture("now");
-    if (!job || !placed || !point || !picture) return undefined;
-    const x = Math.floor((point.x / MM_PER_INCH) * placed.ppi);
-    const y = Math.floor((point.y / MM_PER_INCH) * placed.ppi);
-    if (x < 0 || y < 0 || x >= picture.width || y >= picture.height) return undefined;
-    const i = y * picture.width + x;
-    const proof = shownProof(job, this.view, "now");
-    const garment = garmentOf(job, this.view);
-    if (!proof || !garment) return undefined;
-    const [r, g, b, a] = picture.artwork.subarray(i * 4, i * 4 + 4) as unknown as [
-      number,
-      number,
-      number,
-      number,
-    ];
-    const meter = this.#meterFor(garment.colour);
-    const artwork = meter.onGarment(picture.artwork, i);
-    const printed = colourAt(picture, proof, i);
-    return {
-      ...point,
-      rgba: [r, g, b, a],
-      artwork,
-      proof: printed,
-      difference: meter.between(artwork, printed),
-      tones: new Map([...picture.plates].map(([name, tones]) => [name, tones[i]! / 255])),
-    };
-  }
-
-  /** Kept from one probe to the next: it remembers differences. */
-  #meter: { readonly garment: Lab; readonly meter: PixelDifference } | undefined;
-
-  #meterFor(garment: Lab): PixelDifference {
-    if (this.#meter?.garment !== garment) this.#meter = { garment, meter: new PixelDifference(garment) };
-    return this.#meter.meter;
+    return this.#prober.probe(this);
   }
 
   /** What the composite shows, for saving. */

@@ -174,19 +174,24 @@ export function shownProof(job: PanelJob, view: View, source: PictureName): Proo
   return proofOn(job, source, garment.colour, setup, stationCount(setup, view.after), view.without);
 }
 
-/** The large picture of a view; `before` is the job of the last commit. */
+/** The large picture of a view; `before` is the job of the last commit. Of a proof it may be one print, its plates slid. */
 export function requestOf(
   job: PanelJob,
   before: PanelJob | undefined,
   view: View,
   source: "now" | "crop",
   end: number = USUAL_END,
+  onePrint = false,
 ): RenderRequest | undefined {
   const proof = shownProof(job, view, source);
   const plate = shownPlate(job, view);
   if (!proof) return undefined;
   switch (view.mode) {
     case "proof":
+      if (!onePrint) return { kind: "proof", ...proof };
+      return source === "crop"
+        ? { kind: "proof", ...proof, source: "slidCrop" }
+        : { kind: "onePrint", ...proof, source: "slid", inRegister: proof };
     case "wipe":
       return { kind: "proof", ...proof };
     case "difference":

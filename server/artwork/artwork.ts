@@ -40,7 +40,7 @@ export interface ArtworkOptions extends ArtworkView {
   readonly widthMm: number;
   /** Pixels an inch of the picture wanted, above 0. Left out: the file's own pixels, of a drawing `drawingPpi`. */
   readonly ppi?: number;
-  /** The same for a drawing where `ppi` is left out; 300 without it. */
+  /** The same for a drawing where `ppi` is left out, or the most over 300 that its limits allow; 300 without it. */
   readonly drawingPpi?: number;
   /** Where `ppi` is left out: pixels an inch that a coarser picture is brought up to. */
   readonly leastPpi?: number;
@@ -71,7 +71,8 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
     throw new RangeError(`ppi is ${ppi}, not above 0`);
   const opened = await openArtwork(file, options);
   const info = infoOf(opened, options.widthMm);
-  const { drawingPpi = VECTOR_PPI, leastPpi = 0 } = options;
+  const { drawingPpi: asked = VECTOR_PPI, leastPpi = 0 } = options;
+  const drawingPpi = Math.min(asked, Math.max(VECTOR_PPI, mostPpi(info, inches)));
   // A film's dots go onto film by themselves: what is looked at needs no more pixels than a drawing does.
   const isFilm = options.plate !== undefined && info.bits === 1 && info.ppi > drawingPpi;
   const wanted =
@@ -80,7 +81,16 @@ export async function readArtwork(file: string, options: ArtworkOptions): Promis
   const size = wanted === undefined ? undefined : sizeAt(info, inches, wanted);
   refuseTooLarge(file, size ?? info, info, inches, wanted);
   const { picture, faults, profileIgnored } = await opened.decode(size);
-  return { picture, ppi: picture.width / inches, info, notes: notesOn(info, faults, profileIgnored) };
+  const notes = notesOn(info, faults, profileIgnored);
+  if (ppi === undefined && wanted === drawingPpi && drawingPpi < asked) {
+    const { width, height } = sizeAt(info, inches, asked);
+    const limit =
+      width * height > MAX_PICTURE_PIXELS
+        ? `a picture may have ${megapixels(MAX_PICTURE_PIXELS)}`
+        : `a drawing's side may have ${MAX_SVG_SIDE} pixels`;
+    notes.push(`Drawn at ${drawingPpi} ppi instead of ${asked.toFixed(0)}: ${limit}.`);
+  }
+  return { picture, ppi: picture.width / inches, info, notes };
 }
 
 /**
@@ -109,15 +119,13 @@ function refuseTooLarge(
   inches: number,
   ppi: number | undefined,
 ) {
+  if (fits(size, info)) return;
   const pixels = size.width * size.height;
-  const side = Math.max(size.width, size.height);
-  const sideLimit = info.vector ? MAX_SVG_SIDE : Number.POSITIVE_INFINITY;
-  if (pixels <= MAX_PICTURE_PIXELS && side <= sideLimit) return;
   const now = ppi ?? size.width / inches;
-  const most = Math.floor(now * Math.min(Math.sqrt(MAX_PICTURE_PIXELS / pixels), sideLimit / side));
+  const most = mostPpi(info, inches);
   const limit =
-    side > sideLimit
-      ? `a drawing's side may have ${sideLimit}`
+    pixels <= MAX_PICTURE_PIXELS
+      ? `a drawing's side may have ${MAX_SVG_SIDE}`
       : `the limit is ${megapixels(MAX_PICTURE_PIXELS)}`;
   throw new ArtworkError(
     file,
@@ -125,6 +133,26 @@ function refuseTooLarge(
     `at ${inches.toFixed(2)} in wide and ${now.toFixed(0)} ppi the picture has ${size.width} × ${size.height} ` +
       `pixels (${megapixels(pixels)}), ${limit}; ask for ${most < 1 ? "a smaller print" : `${most} ppi or less`}`,
   );
+}
+
+/** The finest resolution, in whole ppi, at which a picture of this shape is handed out. */
+function mostPpi(info: ArtworkInfo, inches: number): number {
+  const { width, height } = info;
+  const across = Math.min(
+    Math.sqrt((MAX_PICTURE_PIXELS * width) / height),
+    (longestSide(info) * width) / Math.max(width, height),
+  );
+  const most = Math.floor(across / inches);
+  // Both sides are rounded to pixels.
+  return most > 1 && !fits(sizeAt(info, inches, most), info) ? most - 1 : most;
+}
+
+function fits({ width, height }: Size, info: ArtworkInfo): boolean {
+  return width * height <= MAX_PICTURE_PIXELS && Math.max(width, height) <= longestSide(info);
+}
+
+function longestSide({ vector }: ArtworkInfo): number {
+  return vector ? MAX_SVG_SIDE : Number.POSITIVE_INFINITY;
 }
 
 /** The same artwork with fewer pixels, at `ppi` or just beside it, resampled as `readArtwork` does. */

@@ -1,14 +1,20 @@
 import { basename } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
-import type { Dropped } from "../engine/screen/clean.ts";
 import { filmPage, PageError } from "../engine/screen/film-page.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import { filmDots } from "../jobs/film-dots.ts";
 import { pictureFiles } from "../jobs/open.ts";
 import { parseLength } from "../language/values/length.ts";
-import { counted } from "../language/words.ts";
 import { type FilmData, type FilmRequest, makeFilm } from "../output/films/film.ts";
-import { type FilmFormat, type FilmsRequest, filmFiles, writeFilms } from "../output/films/setup-films.ts";
+import { filmsNoteName, filmsNoteText } from "../output/films/films-note.ts";
+import { leftOutText } from "../output/films/left-out.ts";
+import {
+  type FilmFormat,
+  type FilmSource,
+  type FilmsRequest,
+  filmFiles,
+  writeFilms,
+} from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { makePlates } from "../render/separation.ts";
 import { builtProgram, WorkerPool } from "../render/worker-pool.ts";
@@ -79,7 +85,8 @@ export const films: Command = {
     };
     const made = filmFiles(request);
     const count = made.length;
-    const names = [...new Set(made.map((film) => film.file))];
+    const note = filmsNoteName(request.jobName, setupName);
+    const names = [...new Set(made.map((film) => film.file)), note];
     const pool = new WorkerPool<FilmRequest, FilmData>(builtProgram("film-worker.js"), makeFilm);
     try {
       await writing(
@@ -94,9 +101,9 @@ export const films: Command = {
               wedge: values.wedge === true,
             }),
           );
-          const tones = new Map<string, Uint8Array>();
+          const plates = new Map<string, FilmSource>();
           for await (const plate of makePlates(recipe, artwork, progress.part("plates", 0, PLATES_SHARE)))
-            tones.set(plate.name, plate.tones);
+            plates.set(plate.name, plate);
           const onProgress = progress.part(nth("film", count), PLATES_SHARE, 1);
           const { width, height } = artwork.picture;
           const written = await writeFilms(
@@ -104,18 +111,32 @@ export const films: Command = {
             pool,
             { ...request, page: size },
             { width, height },
-            (name) => tones.get(name)!,
+            (name) => plates.get(name)!,
             onProgress,
             async (plate) => filmDots(opened, plate, size.art),
+          );
+          await staging.write(
+            note,
+            filmsNoteText({
+              platewright: { films: 1 },
+              title: recipe.title,
+              setup: setupName,
+              recipe: request.fingerprint,
+              dpi: size.dpi,
+              platePpi: Number(artwork.ppi.toFixed(3)),
+              mirror: request.mirror,
+              films: written.map((film) => ({ ...film, ink: recipe.plates.get(film.plate)!.ink })),
+            }),
           );
           await staging.commit();
           const mm = (pixels: number) => ((pixels * MM_PER_INCH) / size.dpi).toFixed(1);
           return [
             `${written.length} films of setup ${setupName}, ${mm(size.width)} × ${mm(size.height)} mm at ${size.dpi} dpi`,
-            ...written.map(
-              ({ plate, file: name, dropped }) =>
-                `  ${plate.padEnd(12)} ${folder}/${name}${droppedText(dropped, MM_PER_INCH / size.dpi)}`,
-            ),
+            ...written.map(({ plate, file: name, leftOut }) => {
+              const said = leftOutText(leftOut);
+              return `  ${plate.padEnd(12)} ${folder}/${name}${said === undefined ? "" : `; too small for the screen: ${said}`}`;
+            }),
+            `  ${folder}/${note}`,
             "",
           ].join("\n");
         },
@@ -126,17 +147,6 @@ export const films: Command = {
     return 0;
   },
 };
-
-/** `; left out as too small for the screen: 20,382 marks (12.3 mm²), filled: 2,439 holes (1.2 mm²)`. */
-function droppedText(dropped: Dropped | undefined, pixelMm: number): string {
-  if (!dropped) return "";
-  const area = (pixels: number) => `${(pixels * pixelMm ** 2).toFixed(1)} mm²`;
-  const said = [
-    dropped.marks > 0 ? `left out ${counted(dropped.marks, "mark")} (${area(dropped.markPixels)})` : [],
-    dropped.holes > 0 ? `filled ${counted(dropped.holes, "hole")} (${area(dropped.holePixels)})` : [],
-  ].flat();
-  return said.length > 0 ? `; too small for the screen: ${said.join(", ")}` : "";
-}
 
 function sizeOf<T>(make: () => T): T {
   try {

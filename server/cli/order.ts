@@ -26,7 +26,7 @@ import { LEAST_PPI, MOST_PPI } from "./written.ts";
 export const order: Command = {
   name: "order",
   usage: "FILE.order.yaml --out DIR [--no-films] [--mirror] [--date DATE] [--ppi N] [--force]",
-  does: "make a whole order: a ticket a set-up, films ganged on the roll, ink and screens counted, and a sheet for the customer to sign",
+  does: "make a whole order: a ticket a setup, films ganged on the roll, ink and screens counted, and a sheet for the customer to sign",
   options: {
     out: { type: "string" },
     "no-films": { type: "boolean", default: false },
@@ -92,6 +92,7 @@ export const order: Command = {
           // A print of another width is another job, of which no run is kept.
           lastRun: opened.order.prints.get(print)!.width === undefined ? await lastRunTexts(job, setup) : [],
           films: films ? [{ plate: "all", file: names.films }] : [],
+          made: films?.made.get(print),
           date,
           fingerprint: await jobFingerprint(job.project, pictureFiles(job), files.within),
           producer,
@@ -114,7 +115,7 @@ export const order: Command = {
         counted(counts.garments, "garment"),
         counted(counts.impressions, "impression"),
         counted(screens, "screen"),
-        counted(counts.setUps.length, "set-up"),
+        counted(counts.setUps.length, "setup"),
         ...(films
           ? [
               `${(films.lengths.reduce((sum, { lengthMm }) => sum + lengthMm, 0) / 1000).toFixed(2)} m of film`,

@@ -1,9 +1,14 @@
 import { basename, dirname, join } from "node:path";
 import { screened } from "../engine/merge.ts";
 import { readText } from "../files/read.ts";
+import { ONE_JOB_BYTES } from "../jobs/look.ts";
+import { type ReadableJob, sourceOf } from "../jobs/open.ts";
 import { digestOfFile } from "../output/ledger.ts";
 import { MANIFEST_NAME, type Manifest, plateFileName, writePlates } from "../output/plate-files.ts";
+import { measure } from "../render/measure.ts";
+import type { TrappedPair } from "../render/measurements.ts";
 import { makePlates } from "../render/separation.ts";
+import { StageCache } from "../render/stage-cache.ts";
 import { type Command, onlyPath, optionalNumber, requiredText } from "./command.ts";
 import { openRecipe } from "./open-recipe.ts";
 import { LEAST_PPI, MOST_PPI, pixelLine, writing } from "./written.ts";
@@ -28,15 +33,16 @@ export const plates: Command = {
     const names = [...screened(recipe.plates.keys(), recipe.merges).map(plateFileName), MANIFEST_NAME];
     await writing(opened, { folder, names, ppi }, values, console, async ({ artwork, staging, progress }) => {
       const earlier = await plateFilesOf(join(folder, MANIFEST_NAME));
-      const sources = {
+      const about = {
         recipe: { file: basename(file), sha256: (await digestOfFile(file, files.within)) ?? "" },
         artwork: {
           file: basename(artworkFile),
           sha256: (await digestOfFile(artworkFile, files.within)) ?? "",
         },
+        traps: recipe.neighbours && (await trapsOf(opened)),
       };
       const made = makePlates(recipe, artwork, progress.part("plates", 0, 1));
-      const manifest = await writePlates(staging, recipe, artwork, sources, made);
+      const manifest = await writePlates(staging, recipe, artwork, about, made);
       // Proofs may stand in the same folder: only what the last manifest calls a plate is a plate.
       const retired = await staging.commit((name) => earlier.has(name));
       return report(folder, manifest, retired, pixelLine(artwork));
@@ -44,6 +50,12 @@ export const plates: Command = {
     return 0;
   },
 };
+
+/** At preview size, as everywhere else. */
+async function trapsOf(job: ReadableJob): Promise<readonly TrappedPair[] | undefined> {
+  const { trapped } = await measure(job.recipe, await sourceOf(job), new StageCache(ONE_JOB_BYTES));
+  return trapped;
+}
 
 /** The plate files of an earlier run; none where there is no manifest, or another program's. */
 async function plateFilesOf(manifest: string): Promise<Set<unknown>> {

@@ -1,10 +1,13 @@
-import { basename, dirname } from "node:path";
+import { basename, dirname, join } from "node:path";
 import packageInfo from "../../package.json" with { type: "json" };
+import { readText } from "../files/read.ts";
 import { atPreviewSize, lookAt, ONE_JOB_BYTES } from "../jobs/look.ts";
 import { pictureFiles } from "../jobs/open.ts";
 import { lastRunTexts } from "../jobs/runs.ts";
 import { ticketHtml } from "../jobs/ticket.ts";
 import { printable } from "../language/printable.ts";
+import { FileError } from "../language/project.ts";
+import { type FilmsNote, filmsNoteName, readFilmsNote } from "../output/films/films-note.ts";
 import { filmFiles } from "../output/films/setup-films.ts";
 import { jobFingerprint } from "../output/fingerprint.ts";
 import { Staging } from "../output/staging.ts";
@@ -41,12 +44,16 @@ export const ticket: Command = {
         onProgress(done * 0.8),
       );
       const jobName = basename(file).replace(/\.sep\.ya?ml$|\.ya?ml$/i, "");
+      const fingerprint = await jobFingerprint(project, pictureFiles(opened), files.within);
+      const note = join(dirname(out), filmsNoteName(jobName, setupName));
+      const made = await filmsIn(note, { setup: setupName, recipe: fingerprint });
       const page = await ticketHtml(looked, {
         setup: setupName,
-        films: filmFiles({ recipe, setupName, jobName, format: "pdf" }),
+        films: made?.films ?? filmFiles({ recipe, setupName, jobName, format: "pdf" }),
+        made: made && { ...made, leftOut: new Map(made.films.map(({ plate, leftOut }) => [plate, leftOut])) },
         lastRun: await lastRunTexts(opened, setupName),
         date: typeof values.date === "string" ? values.date : new Date().toISOString().slice(0, 10),
-        fingerprint: await jobFingerprint(project, pictureFiles(opened), files.within),
+        fingerprint,
         producer: `Platewright ${packageInfo.version}`,
       });
       await staging.write(basename(out), page);
@@ -61,3 +68,16 @@ export const ticket: Command = {
     return 0;
   },
 };
+
+/** Films of this very recipe that lie beside the ticket. */
+async function filmsIn(
+  note: string,
+  of: Pick<FilmsNote, "setup" | "recipe">,
+): Promise<FilmsNote | undefined> {
+  try {
+    return readFilmsNote(await readText(note, [dirname(note)]), of);
+  } catch (error) {
+    if (error instanceof FileError) return undefined;
+    throw error;
+  }
+}

@@ -71,10 +71,9 @@ export interface FlatPlan {
  * The print that tones are found for. All solved plates depend on one another and on everything here: on every ink
  * of the print, its garment, its gain, on merges and knockouts, and on the hand-made plates that print with them.
  */
-export interface Solving {
-  readonly conditions: PrintConditions;
-  /** What prints, in order, on the garment that is solved for. */
-  readonly stations: readonly SolvingStation[];
+export interface Solving extends SolvedPrint {
+  /** Prints of the same plates on other garments, and how much each counts against this one, which counts 1. */
+  readonly also?: readonly (SolvedPrint & { readonly weight: number })[] | undefined;
   /** Most ink that lies wet at once, as a sum of tones: 2.4 = 240 %. */
   readonly wetInk: number;
   /** How firmly neighbouring colours hold one another's tones; 1 is usual, 0 lets every colour go its own way. */
@@ -85,6 +84,13 @@ export interface Solving {
   readonly process?: ProcessPlan | undefined;
   /** Whether the plates print on this garment alone, so that soft edges may be solved as they look on it. */
   readonly onlyGarment: boolean;
+}
+
+/** A print on a garment that is solved for. */
+export interface SolvedPrint {
+  readonly conditions: PrintConditions;
+  /** What prints, in order. */
+  readonly stations: readonly SolvingStation[];
 }
 
 /** Process colour: black generation. The plates are solved, by name. */

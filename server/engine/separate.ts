@@ -2,6 +2,7 @@ import { coveredEdges, mixTones } from "./extract/covered-edges.ts";
 import { extractPlates } from "./extract/extract.ts";
 import { isGiven, writeGiven } from "./extract/given.ts";
 import type { SolvedTones } from "./extract/solved-tones.ts";
+import type { LostRuns } from "./lost-parts.ts";
 import type { SeparationPlan } from "./plan.ts";
 import type { Picture, Tones } from "./raster.ts";
 import { type Grid, isSource, type MadeNode, type StageNode } from "./stages/stage.ts";
@@ -19,6 +20,8 @@ export interface PlateTones {
 export interface FinishedPlate extends PlateTones {
   /** As it stood after the stages that were asked for; one array where the stages in between left it as it was. */
   readonly after: ReadonlyMap<StageName, Tones>;
+  /** What limits took off it or filled, where its screen has a thinnest line or gap. */
+  readonly lost: LostRuns | undefined;
 }
 
 /** What is wanted of a separation besides its finished plates, and what it may use. */
@@ -68,14 +71,18 @@ export function* separate(
   const views = [...wanted, "limits"] as const;
   const names = [...stages.limits.keys()];
   const outcome = (name: string) => views.map((view) => stages[view].get(name)!);
-  const walk = new Walk(extracted, { ...picture, pixelsPerMm }, workspace, names.flatMap(outcome));
+  const lost = new Map<string, LostRuns>();
+  const onLost = (plate: string, runs: LostRuns) => lost.set(plate, runs);
+  const grid = { ...picture, pixelsPerMm, onLost };
+  const walk = new Walk(extracted, grid, workspace, names.flatMap(outcome));
   const isLong = (name: string) => stages.trap.get(name) !== stages.merge.get(name);
   let finished = 0;
   for (const name of names.toSorted((a, b) => Number(isLong(a)) - Number(isLong(b)))) {
     const made = walk.hand(outcome(name));
     finished++;
     yield EXTRACTION_SHARE + (1 - EXTRACTION_SHARE) * (finished / names.length);
-    yield { name, tones: made.at(-1)!, after: new Map(views.map((view, i) => [view, made[i]!])) };
+    const after = new Map(views.map((view, i) => [view, made[i]!]));
+    yield { name, tones: made.at(-1)!, after, lost: lost.get(name) };
   }
 }
 

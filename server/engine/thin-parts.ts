@@ -1,3 +1,5 @@
+import { type LostRuns, runsOf } from "./lost-parts.ts";
+import type { ThinnestPlan } from "./plan.ts";
 import type { Tones } from "./raster.ts";
 import type { Grid, StageNode } from "./stages/stage.ts";
 import { choke, spread } from "./trap/choke.ts";
@@ -19,7 +21,7 @@ const REGROWTH = 1.5;
  * A plate without lines of solid ink thinner than `line` and gaps between solids thinner than `gap`, in millimetres, which
  * a mesh does not hold. Halftones and soft edges stay as they are. At resolutions whose pixels are larger nothing is done.
  */
-export function withoutThinParts(node: StageNode, { line, gap }: { line: number; gap: number }): StageNode {
+export function withoutThinParts(node: StageNode, { plate, line, gap }: ThinnestPlan): StageNode {
   if (line <= 0 && gap <= 0) return node;
   return {
     stage: "hold",
@@ -31,19 +33,37 @@ export function withoutThinParts(node: StageNode, { line, gap }: { line: number;
     inPlace: true,
     run([tones], out, grid) {
       if (out !== tones) out.set(tones!);
-      dropThinLines(out, grid, line * grid.pixelsPerMm);
-      closeThinGaps(out, grid, gap * grid.pixelsPerMm);
+      const lines = dropThinLines(out, grid, line * grid.pixelsPerMm);
+      const gaps = closeThinGaps(out, grid, gap * grid.pixelsPerMm);
+      grid.onLost?.(plate, lostIn(lines, gaps, grid.width));
     },
   };
 }
 
-/** Takes lines of solid under `across` pixels away, in place: they go to the tone beside them. */
-function dropThinLines(tones: Tones, grid: Grid, across: number): void {
-  withinInk(tones, grid, across, (part, height, [core, wide]) => {
+/** A line that was left out between two solids and then closed as a gap is as it was. */
+function lostIn(lines: readonly number[], gaps: readonly number[], width: number): LostRuns {
+  return { lines: runsOf(without(lines, gaps), width), gaps: runsOf(without(gaps, lines), width) };
+}
+
+/** Those of some rising numbers that are not among others. */
+function without(some: readonly number[], others: readonly number[]): number[] {
+  let next = 0;
+  return some.filter((at) => {
+    while (next < others.length && others[next]! < at) next++;
+    return others[next] !== at;
+  });
+}
+
+/**
+ * Takes lines of solid under `across` pixels away, in place: they go to the tone beside them. Gives the pixels that
+ * lost half of a tone or more.
+ */
+function dropThinLines(tones: Tones, grid: Grid, across: number): number[] {
+  return withinInk(tones, grid, across, (part, height, [core, wide]) => {
     choke(part, grid.width, height, across / 2, core);
     spread(core, grid.width, height, (REGROWTH * across) / 2, wide);
     const isSolid = (tone: number) => tone >= SOLID;
-    take(
+    return take(
       part,
       wide,
       (at) =>
@@ -54,13 +74,13 @@ function dropThinLines(tones: Tones, grid: Grid, across: number): void {
   });
 }
 
-/** Fills gaps between solids under `across` pixels likewise. */
-function closeThinGaps(tones: Tones, grid: Grid, across: number): void {
-  withinInk(tones, grid, across, (part, height, [core, narrow]) => {
+/** Fills gaps between solids under `across` pixels likewise. Gives the pixels that gained as much. */
+function closeThinGaps(tones: Tones, grid: Grid, across: number): number[] {
+  return withinInk(tones, grid, across, (part, height, [core, narrow]) => {
     spread(part, grid.width, height, across / 2, core);
     choke(core, grid.width, height, (REGROWTH * across) / 2, narrow);
     const isClear = (tone: number) => tone <= CLEAR;
-    take(
+    return take(
       part,
       narrow,
       (at) =>
@@ -80,11 +100,11 @@ function withinInk(
   tones: Tones,
   { width, height }: Grid,
   across: number,
-  work: (part: Tones, height: number, scratch: Scratch) => void,
-): void {
-  if (across < 1) return;
+  work: (part: Tones, height: number, scratch: Scratch) => number[],
+): number[] {
+  if (across < 1) return [];
   const first = tones.findIndex((tone) => tone !== 0);
-  if (first < 0) return;
+  if (first < 0) return [];
   let last = tones.length - 1;
   while (tones[last] === 0) last--;
   const reach = Math.ceil(((1 + REGROWTH) * across) / 2) + 2 + RIM;
@@ -92,11 +112,15 @@ function withinInk(
   const to = Math.min(height, Math.floor(last / width) + 1 + reach);
   const part = tones.subarray(from * width, to * width);
   if (scratch[0].length < part.length) scratch = [new Uint8Array(part.length), new Uint8Array(part.length)];
-  work(part, to - from, [scratch[0].subarray(0, part.length), scratch[1].subarray(0, part.length)]);
+  const lent: Scratch = [scratch[0].subarray(0, part.length), scratch[1].subarray(0, part.length)];
+  return work(part, to - from, lent).map((at) => from * width + at);
 }
 
-/** Gives those tones that `is` says the others', once all are decided: each asks its neighbours as they were. */
-function take(tones: Tones, others: Tones, is: (at: number) => boolean): void {
+/**
+ * Gives those tones that `is` says the others', once all are decided: each asks its neighbours as they were. Returns those
+ * pixels whose tone changed by half of the scale or more: of an edge, those that lie on its inner side.
+ */
+function take(tones: Tones, others: Tones, is: (at: number) => boolean): number[] {
   const taken: number[] = [];
   const [words, otherWords] = [wordsOf(tones), wordsOf(others)];
   for (let word = 0; word < words.length; word++) {
@@ -104,11 +128,12 @@ function take(tones: Tones, others: Tones, is: (at: number) => boolean): void {
     for (let at = 4 * word; at < 4 * word + 4; at++) if (is(at)) taken.push(at);
   }
   for (let at = 4 * words.length; at < tones.length; at++) if (is(at)) taken.push(at);
-  for (const at of taken) {
-    const tone = others[at]!;
+  return taken.filter((at) => {
+    const [before, tone] = [tones[at]!, others[at]!];
     // What next to nothing is left of goes as a whole.
     tones[at] = tone <= REST ? 0 : tone >= 255 - REST ? 255 : tone;
-  }
+    return Math.abs(tone - before) >= 128;
+  });
 }
 
 /** Four tones at a time; none where they do not lie on whole words. */

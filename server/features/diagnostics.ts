@@ -1,6 +1,5 @@
 import type { Diagnostic, DiagnosticSeverity, DiagnosticTag } from "vscode-languageserver-types";
 import { type Finding, type Level, standing } from "../language/finding.ts";
-import { sentence } from "../language/words.ts";
 import { type CheckedModel, type Model, toRange } from "./model.ts";
 
 // DiagnosticSeverity of the protocol: Error = 1, Warning = 2, Information = 3. DiagnosticTag: Unnecessary = 1.
@@ -24,15 +23,8 @@ export function toDiagnostic(model: Model, { rule, level, range, path, message, 
     severity: SEVERITY[level],
     source: "platewright",
     code: rule,
-    message: said(model, message),
+    message,
     ...(FADED.includes(rule) ? { tags: [UNNECESSARY] } : {}),
     data: { path, ...data },
   };
-}
-
-/** As a sentence begins, unless it begins with a name, which stays as it is written. */
-function said({ symbols, shop }: Model, message: string): string {
-  const [first = ""] = message.split(/[\s,:]/, 1);
-  const names = [...symbols.definitions, ...(shop?.symbols.definitions ?? [])];
-  return names.some(({ name }) => name === first) ? message : sentence(message);
 }

@@ -1,6 +1,7 @@
 import { linearFromLab } from "../engine/colour/cielab.ts";
 import { byteFromLinear } from "../engine/colour/srgb.ts";
 import { hexOf } from "../engine/inspect/colour-groups.ts";
+import type { FilmsMade } from "../output/films/left-out.ts";
 import type { WrittenFilm } from "../output/films/setup-films.ts";
 import { picturePng } from "../output/png.ts";
 import { ticketFacts } from "../output/ticket/facts.ts";
@@ -15,6 +16,8 @@ export interface TicketRequest {
   /** What an order prints with this setup; without one, all of the setup's garments, and ink for a hundred. */
   readonly ordered?: { readonly garments: readonly string[]; readonly count: number } | undefined;
   readonly films: readonly WrittenFilm[];
+  /** What is known of the films where they were made. */
+  readonly made?: FilmsMade | undefined;
   /** What is known of the setup's last run. */
   readonly lastRun?: readonly string[];
   readonly date: string;
@@ -25,7 +28,7 @@ export interface TicketRequest {
 /** The page of a setup's job ticket. */
 export async function ticketHtml({ print, findings }: Looked, request: TicketRequest): Promise<string> {
   const { recipe } = print;
-  const { setup, ordered, films, lastRun = [], date, fingerprint, producer } = request;
+  const { setup, ordered, films, made, lastRun = [], date, fingerprint, producer } = request;
   const garments = ordered?.garments ?? recipe.setups.get(setup)!.garments;
   const proofs: TicketProof[] = [];
   for (const garment of garments) proofs.push(await proofOf(print, garment, setup));
@@ -34,6 +37,7 @@ export async function ticketHtml({ print, findings }: Looked, request: TicketReq
     proofs,
     inkColours: new Map([...recipe.inks].map(([name, { colour }]) => [name, cssHex(colour.lab)])),
     films,
+    made,
     lastRun,
     cautions: CAUTIONS,
     date,

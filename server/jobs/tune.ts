@@ -1,5 +1,4 @@
 import type { Artwork } from "../artwork/artwork.ts";
-import { specksOf } from "../engine/inspect/specks.ts";
 import type { Difference } from "../engine/print/difference.ts";
 import { type Tuned, tune } from "../engine/tune/search.ts";
 import { shortfall } from "../engine/tune/shortfall.ts";
@@ -9,16 +8,17 @@ import { heldNumbers } from "../language/held.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { type TunableNumber, tunableNumbers, tunablePlates } from "../language/tunable.ts";
 import { listed } from "../language/words.ts";
-import { makeReview, type Review, type Said } from "../output/review/review.ts";
+import { makeReview, type Review, type Said, type Side } from "../output/review/review.ts";
 import { readForPlates } from "../render/artworks.ts";
-import { makePrint, type Print } from "../render/print.ts";
+import { makePrint } from "../render/print.ts";
 import { ignoreProgress, type OnProgress } from "../render/progress.ts";
 import { proofDifference } from "../render/proof-meter.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { tuneJob, withNumbers } from "../render/tune-job.ts";
-import { ONE_JOB_BYTES } from "./look.ts";
-import { openJob, type ReadableJob, sourceOf, withText } from "./open.ts";
+import { atPreviewSize, ONE_JOB_BYTES } from "./look.ts";
+import { canBePrinted, type Job, openJob, type ReadableJob, sourceOf, withText } from "./open.ts";
 import { sideOf } from "./side.ts";
+import { type Fault, garmentFaults, newFindings, plateFaults } from "./tune-faults.ts";
 import { tunedText } from "./tuned-text.ts";
 import { leftLines } from "./what-is-left.ts";
 
@@ -63,13 +63,6 @@ const AGAIN = 0.15;
 const ROUNDS = 3;
 /** Less, in mean ΔE00, is no reason to touch a recipe. */
 const WORTH = 0.1;
-/** A garment's mean that reads the same. */
-const SAME = 0.005;
-/** What is left of a plate's ink where it is emptied. */
-const EMPTIED = 0.3;
-/** Pieces smaller than this, in mm², are specks; so many more than before are too many. */
-const SPECK_MM2 = 1;
-const MORE_SPECKS = { share: 1.5, more: 50 };
 
 /**
  * Moves a recipe's own numbers so that its proofs come nearer to the artwork. What comes of it is made and checked as any
@@ -119,22 +112,21 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
     const text = tunedText(job.project.main, recipe, numbers, tuned.values);
     const file = job.project.main.file;
     const moved = await openJob(file, withText(job.files, file, text), job.today);
-    const made = makeReview(before, await sideOf("after", moved, cache));
-    const sharp = moved.recipe && (await differences(moved.recipe, artwork));
-    const review = sharp ? withFigures(made, was, sharp) : made;
-    const gain = gainOf(review);
-    if (gain < WORTH && faults.length === 0)
-      return {
-        untouched: `its numbers are as good as they get: moved, they bring ${Math.max(0, gain).toFixed(2)} on the mean`,
-        left: await left(recipe),
-      };
-    faults = faultsOf(review);
-    if (faults.length === 0) {
+    const judged = await judge(moved, before, was, artwork, cache);
+    if ("review" in judged) {
+      const { review } = judged;
+      const gain = gainOf(review);
+      if (gain < WORTH) {
+        if (faults.length > 0) break;
+        const untouched = `its numbers are as good as they get: moved, they bring ${Math.max(0, gain).toFixed(2)} on the mean`;
+        return { untouched, left: await left(recipe) };
+      }
       const changed = tuned.values.filter((value, d) => value !== numbers[d]!.value).length;
       const said = saidOf(recipe, numbers, tuned);
       const now = withNumbers(recipe, numbers, tuned.values);
       return { text, numbers: changed, review: { ...review, said }, left: await left(now) };
     }
+    faults = judged.faults;
     const culprits = new Set(faults.flatMap(({ plate }) => plate ?? []));
     if (![...culprits].some((plate) => free.delete(plate))) break;
     from = new Map(numbers.map(({ path }, d) => [path.join("."), tuned.values[d]!]));
@@ -144,6 +136,26 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
       ? "there is no number that brings it nearer"
       : `what brings it nearer costs elsewhere: ${listed(faults.map(({ text }) => text))}`;
   return { untouched, left: await left(recipe) };
+}
+
+/** The review of a moved recipe, or what keeps it from being taken; what takes longest is looked at last. */
+async function judge(
+  moved: Job,
+  before: Side,
+  was: ReadonlyMap<string, Difference>,
+  artwork: Artwork,
+  cache: StageCache,
+): Promise<{ readonly faults: readonly Fault[] } | { readonly review: Review }> {
+  if (canBePrinted(moved) && before.made) {
+    const faults = plateFaults(before.made.print, await atPreviewSize(cache)(moved));
+    if (faults.length > 0) return { faults };
+  }
+  const made = makeReview(before, await sideOf("after", moved, cache));
+  const come = newFindings(made);
+  if (come.length > 0 || !moved.recipe) return { faults: come };
+  const review = withFigures(made, was, await differences(moved.recipe, artwork));
+  const faults = garmentFaults(review);
+  return faults.length > 0 ? { faults } : { review };
 }
 
 /** How far each garment's proof is from the artwork, in each setup, at the artwork's resolution. */
@@ -195,48 +207,6 @@ async function finished<T>(search: Generator<number, T>, onProgress: OnProgress)
     if (step.done) return step.value;
     await onProgress(step.value);
   }
-}
-
-/** Names the largest of the colours that print far off: others, once those come nearer. The garments' figures count them all. */
-const MEASURED = "missed-colour";
-
-/** Something that a recipe must not come to, and the plate that it comes from, where one does. */
-interface Fault {
-  readonly plate: string | undefined;
-  readonly text: string;
-}
-
-function faultsOf({ findings, figures }: Review): Fault[] {
-  if (!figures) return [{ plate: undefined, text: "the moved recipe cannot be made" }];
-  const { before, after } = figures.prints;
-  return [
-    ...findings.come.flatMap(({ path, message, rule }): Fault[] => {
-      if (rule === MEASURED) return [];
-      const plate = path[0] === "plates" ? String(path[1]) : undefined;
-      return [{ plate, text: `${message} [${rule}]` }];
-    }),
-    ...figures.plates.flatMap(({ name, before: was, after: is }): Fault[] => {
-      if (!was || !is) return [];
-      if (is.coverage < EMPTIED * was.coverage) return [{ plate: name, text: `${name} would hardly print` }];
-      const [few, many] = [specksIn(before, name), specksIn(after, name)];
-      if (many <= few * MORE_SPECKS.share + MORE_SPECKS.more) return [];
-      return [{ plate: name, text: `${name} would print ${many} specks in place of ${few}` }];
-    }),
-    ...figures.garments.flatMap(({ garment, before: was, after: is }): Fault[] =>
-      was && is && is.mean > was.mean + SAME
-        ? [
-            {
-              plate: undefined,
-              text: `${garment} would be further off, ΔE00 ${was.mean.toFixed(2)} → ${is.mean.toFixed(2)}`,
-            },
-          ]
-        : [],
-    ),
-  ];
-}
-
-function specksIn(print: Print, plate: string): number {
-  return specksOf(print.plates.get(plate)!.tones, print.picture, SPECK_MM2 / print.pixelMm ** 2);
 }
 
 /** Mean ΔE00 that all garments come nearer. */

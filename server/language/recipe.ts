@@ -188,7 +188,8 @@ export interface IndexSettings {
 
 /** What plates are solved and matched for. */
 export interface SolveSettings {
-  readonly garment: string | undefined;
+  /** Garments and how much each counts; undefined for the first garment of the first setup. */
+  readonly garments: ReadonlyMap<string, number> | undefined;
   /** Most ink that lies wet at once: a sum of tones 0–1. */
   readonly wetInk: number;
   readonly smoothness: number;
@@ -348,7 +349,7 @@ export function resolveRecipe(
     neighbours: resolveNeighbours(recipe),
     screening: { ...resolveScreening(screening), gain, lesson },
     solve: {
-      garment: solving.garment,
+      garments: solvedGarments(solving),
       wetInk: read(parseInkSum(solving["wet-ink"])),
       smoothness: solving.smoothness,
       halftonePrice: solving["halftone-price"],
@@ -395,6 +396,11 @@ function processAngle({ process, screening }: Formats.Recipe, plate: string): { 
 
 /** Squares an inch: as many as the coarsest mesh of an indexed plate has threads for, within what shops use. */
 const SQUARES = { least: 120, most: 200, usual: 150, threads: 1.5 } as const;
+
+function solvedGarments({ garment, garments }: Formats.Solving): ReadonlyMap<string, number> | undefined {
+  if (garments) return new Map(Object.entries(garments));
+  return garment === undefined ? undefined : new Map([[garment, 1]]);
+}
 
 function resolveIndex(
   recipe: Formats.Recipe,

@@ -66,6 +66,7 @@ const USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind]
 /** Where names are used as keys. */
 const KEYS_USED_AT: readonly (readonly [pattern: readonly string[], kind: SymbolKind])[] = [
   [["lines", "*", "sizes", "*"], "size"],
+  [["solve", "garments", "*"], "garment"],
 ];
 
 /** The kind of name that belongs at a place, if one does. */

@@ -104,7 +104,7 @@ export class Measurer {
     child.kill("SIGKILL");
     reject(
       new OverdueError(
-        `to read this artwork takes longer than ${seconds} s; simplify it (filters take longest), or raise platewright.deadline in the user settings`,
+        `Reading this artwork takes longer than ${seconds} s; simplify it (filters take longest), or raise platewright.deadline in the user settings`,
       ),
     );
     for (const [other, asked] of others) if (!asked.abandoned) this.#send(other, { ...asked, again: true });

@@ -1,9 +1,12 @@
 import type { Artwork } from "../artwork/artwork.ts";
+import { countLost, type LostRuns } from "../engine/lost-parts.ts";
 import type { Tones } from "../engine/raster.ts";
-import type { PlateTones } from "../engine/separate.ts";
+import type { FinishedPlate, PlateTones } from "../engine/separate.ts";
 import { sumOfTones } from "../engine/tone-words.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe } from "../language/recipe.ts";
+import type { TrappedPair } from "../render/measurements.ts";
+import { type LeftOut, leftOutOf } from "./films/left-out.ts";
 import { platePng } from "./png.ts";
 import type { Staging } from "./staging.ts";
 
@@ -23,6 +26,8 @@ export interface Manifest {
   readonly plates: readonly ManifestPlate[];
   /** Plates without a screen, and whose screen carries their detail. */
   readonly folded: readonly { readonly name: string; readonly into: string }[];
+  /** Plates that are spread under those that they touch; where the recipe traps neighbours. */
+  readonly traps?: readonly TrappedPair[];
 }
 
 export interface SourceNote {
@@ -40,6 +45,15 @@ export interface ManifestPlate {
   readonly coverage: number;
   /** Area of solid ink that this coverage amounts to. */
   readonly inkCm2: number;
+  /** Lines that were left out and gaps that were closed, where the plate's screen has a thinnest of either. */
+  readonly leftOut?: Pick<LeftOut, "lines" | "gaps">;
+}
+
+/** What is known of the plates before they are written. */
+export interface PlatesAbout {
+  readonly recipe: SourceNote;
+  readonly artwork: SourceNote;
+  readonly traps?: readonly TrappedPair[] | undefined;
 }
 
 const MOST_PENDING = 3;
@@ -53,18 +67,18 @@ export async function writePlates(
   staging: Staging,
   recipe: Recipe,
   artwork: Artwork,
-  sources: { readonly recipe: SourceNote; readonly artwork: SourceNote },
-  plates: AsyncIterable<PlateTones>,
+  { traps, ...sources }: PlatesAbout,
+  plates: AsyncIterable<PlateTones & Partial<Pick<FinishedPlate, "lost">>>,
 ): Promise<Manifest> {
   const { width, height } = artwork.picture;
   const { ppi } = artwork;
   const mm = (pixels: number) => (pixels / ppi) * MM_PER_INCH;
   const pending: Promise<ManifestPlate>[] = [];
   try {
-    for await (const { name, tones } of plates) {
+    for await (const { name, tones, lost } of plates) {
       // Encoding runs on other threads while the next plates are made; a few at a time bound the memory.
       await pending.at(-MOST_PENDING);
-      const writing = writeOne(name, tones);
+      const writing = writeOne(name, tones, lost);
       // Its failure is told where it is waited for, not the moment it happens.
       writing.catch(() => {});
       pending.push(writing);
@@ -88,17 +102,29 @@ export async function writePlates(
     heightMm: rounded(mm(height), 2),
     plates: written,
     folded: recipe.merges.map(({ fold, into }) => ({ name: fold, into })),
+    ...(traps ? { traps: traps.map((pair) => ({ ...pair, lengthMm: rounded(pair.lengthMm, 1) })) } : {}),
   };
   await staging.write(MANIFEST_NAME, `${JSON.stringify(manifest, null, 2)}\n`);
   return manifest;
 
-  async function writeOne(name: string, tones: Tones): Promise<ManifestPlate> {
+  async function writeOne(name: string, tones: Tones, lost?: LostRuns): Promise<ManifestPlate> {
     const { ink, purpose } = recipe.plates.get(name)!;
     const share = meanTone(tones);
     const file = plateFileName(name);
     const { sha256 } = await staging.write(file, await platePng(tones, width, height, ppi));
     const inkCm2 = rounded((share * mm(width) * mm(height)) / 100, 2);
-    return { name, file, sha256, ink, purpose, coverage: rounded(share * 100, 3), inkCm2 };
+    const { lines, gaps } = leftOutOf(undefined, 0, lost && countLost(lost, width), mm(1));
+    const coverage = rounded(share * 100, 3);
+    return {
+      name,
+      file,
+      sha256,
+      ink,
+      purpose,
+      coverage,
+      inkCm2,
+      ...(lost ? { leftOut: { lines, gaps } } : {}),
+    };
   }
 }
 

@@ -9,6 +9,7 @@ import type {
   PreparationPlan,
   ProcessPlan,
   SeparationPlan,
+  SolvedPrint,
   Solving,
   SolvingStation,
   Strength,
@@ -225,39 +226,68 @@ export function printStations(recipe: Recipe, setup: Setup): (Station & { plate:
   });
 }
 
-/** The setup and garment that plates are solved for. */
-export function solvedFor(recipe: Recipe): { readonly setup: Setup; readonly garment: string } | undefined {
-  const setups = [...recipe.setups.values()];
-  const garment = recipe.solve.garment ?? setups[0]?.garments[0];
-  const setup = setups.find(({ garments }) => garments.includes(garment ?? ""));
-  return setup && garment !== undefined ? { setup, garment } : undefined;
+/** A print that plates are solved for. */
+export interface SolvedFor {
+  readonly setup: Setup;
+  readonly garment: string;
+  /** How much it counts against the others. */
+  readonly weight: number;
+}
+
+/** The first print that plates are solved for. */
+export function solvedFor(recipe: Recipe): SolvedFor | undefined {
+  return allSolvedFor(recipe)[0];
+}
+
+/** All of them, in the order of `solve.garments`. */
+export function allSolvedFor({ setups, solve }: Recipe): SolvedFor[] {
+  const all = [...setups.values()];
+  const first = all[0]?.garments[0];
+  const garments = solve.garments ?? new Map(first === undefined ? [] : [[first, 1]]);
+  return [...garments].flatMap(([garment, weight]) => {
+    const setup = all.find((one) => one.garments.includes(garment));
+    return setup ? [{ setup, garment, weight }] : [];
+  });
 }
 
 function solving(recipe: Recipe): Solving | undefined {
   const { plates, solve } = recipe;
-  const target = solvedFor(recipe);
-  if (!target || ![...plates.values()].some(isFound)) return undefined;
-  const { setup, garment } = target;
-  let wetGroup = 0;
-  const groups = setup.order.flatMap((step) => {
-    if (step === "flash") wetGroup++;
-    return typeof step === "string" ? [] : [wetGroup];
-  });
+  const [first, ...others] = allSolvedFor(recipe);
+  if (!first || ![...plates.values()].some(isFound)) return undefined;
   return {
-    conditions: printConditions(recipe, setup, garment),
-    stations: printStations(recipe, setup).map(
-      (station, i): SolvingStation => ({
-        ...station,
-        underbase: plates.get(station.plate)!.purpose === "underbase",
-        wetGroup: groups[i]!,
-      }),
-    ),
+    ...solvedPrint(recipe, first),
+    also: others.map((print) => ({ ...solvedPrint(recipe, print), weight: print.weight / first.weight })),
     wetInk: solve.wetInk,
     smoothness: solve.smoothness,
     halftonePrice: solve.halftonePrice,
     process: processPlan(recipe),
     onlyGarment: new Set([...recipe.setups.values()].flatMap(({ garments }) => garments)).size === 1,
   };
+}
+
+function solvedPrint(recipe: Recipe, { setup, garment }: SolvedFor): SolvedPrint {
+  return {
+    conditions: printConditions(recipe, setup, garment),
+    stations: wetStations(recipe, setup).map(
+      (station): SolvingStation => ({
+        ...station,
+        underbase: recipe.plates.get(station.plate)!.purpose === "underbase",
+      }),
+    ),
+  };
+}
+
+/** The stations of a setup that print, in order, with what lies wet together. */
+export function wetStations(
+  recipe: Recipe,
+  setup: Setup,
+): (Station & { plate: string; readonly wetGroup: number })[] {
+  let wetGroup = 0;
+  const groups = setup.order.flatMap((step) => {
+    if (step === "flash") wetGroup++;
+    return typeof step === "string" ? [] : [wetGroup];
+  });
+  return printStations(recipe, setup).map((station, i) => ({ ...station, wetGroup: groups[i]! }));
 }
 
 function processPlan({ process }: Recipe): ProcessPlan | undefined {

@@ -1,3 +1,4 @@
+import { type LostRuns, runsWithin } from "../engine/lost-parts.ts";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Areas, Picture, Tones } from "../engine/raster.ts";
 import { type FinishedPlate, separate } from "../engine/separate.ts";
@@ -21,19 +22,29 @@ export interface StripRequest {
   readonly into: ReadonlyMap<string, ReadonlyMap<StageName, Tones>>;
 }
 
+/** What limits took off each plate or filled in the rows that are wanted; the first of them is 0. */
+export type StripLost = ReadonlyMap<string, LostRuns>;
+
 /** Makes strips, one after another in the same memory. */
-export function stripMaker(): (order: StripRequest, progress?: (done: number) => void) => void {
+export function stripMaker(): (order: StripRequest, progress?: (done: number) => void) => StripLost {
   const workspace = new Workspace();
   return ({ picture, pixelsPerMm, plan, first, last, into }, progress) => {
     const { width } = picture;
     const after = [...new Set([...into.values()].flatMap((views) => [...views.keys()]))];
+    const lost = new Map<string, LostRuns>();
     workspace.clear();
     for (const step of separate(picture, pixelsPerMm, plan, { after, workspace })) {
-      if (typeof step === "number") progress?.(step);
-      else
-        for (const [stage, out] of into.get(step.name)!)
-          out.set(step.after.get(stage)!.subarray(first * width, last * width));
+      if (typeof step === "number") {
+        progress?.(step);
+        continue;
+      }
+      for (const [stage, out] of into.get(step.name)!)
+        out.set(step.after.get(stage)!.subarray(first * width, last * width));
+      if (!step.lost) continue;
+      const within = (runs: LostRuns["lines"]) => runsWithin(runs, first, last, 0);
+      lost.set(step.name, { lines: within(step.lost.lines), gaps: within(step.lost.gaps) });
     }
+    return lost;
   };
 }
 
@@ -63,7 +74,7 @@ export async function* separated(
     }
     return;
   }
-  const pool = new WorkerPool<StripRequest, void>(program, stripMaker());
+  const pool = new WorkerPool<StripRequest, StripLost>(program, stripMaker());
   try {
     yield* separatedInStrips(picture, pixelsPerMm, plan, pool, STRIP_PIXELS, { after, onProgress });
   } finally {
@@ -76,7 +87,7 @@ export async function* separatedInStrips(
   picture: Picture,
   pixelsPerMm: number,
   plan: SeparationPlan,
-  pool: WorkerPool<StripRequest, void>,
+  pool: WorkerPool<StripRequest, StripLost>,
   pixels: number,
   { after = [], onProgress = ignoreProgress }: SeparatedOptions = {},
 ): AsyncGenerator<FinishedPlate, void> {
@@ -89,6 +100,7 @@ export async function* separatedInStrips(
   const views = [...after, "limits"] as const;
   const whole = new Map(names.map((name) => [name, sharedTones(name)]));
   const shares = new Float64Array(count);
+  const lost = new Array<StripLost>(count);
   let next = 0;
   let failed: { readonly error: unknown } | undefined;
 
@@ -117,7 +129,7 @@ export async function* separatedInStrips(
     const told = (done: number) => {
       shares[strip] = done;
     };
-    await pool.make(order, told);
+    lost[strip] = await pool.make(order, told);
     shares[strip] = 1;
     await onProgress(shares.reduce((sum, share) => sum + share, 0) / count);
   };
@@ -135,7 +147,15 @@ export async function* separatedInStrips(
     const made = whole.get(name)!;
     // The receiver owns it now.
     whole.delete(name);
-    yield { name, tones: made.get("limits")!, after: made };
+    yield { name, tones: made.get("limits")!, after: made, lost: lostOf(name) };
+  }
+
+  /** Of all strips. */
+  function lostOf(name: string): LostRuns | undefined {
+    if (!lost[0]?.has(name)) return undefined;
+    const all = (of: (runs: LostRuns) => LostRuns["lines"]) =>
+      lost.flatMap((strip, i) => runsWithin(of(strip.get(name)!), 0, rows, i * rows));
+    return { lines: all(({ lines }) => lines), gaps: all(({ gaps }) => gaps) };
   }
 
   /** A copy, since a thread gets all of the memory that a part of it lies in. */

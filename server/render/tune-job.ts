@@ -2,7 +2,7 @@ import type { TuneJob } from "../engine/tune/job.ts";
 import type { Path } from "../language/finding.ts";
 import type { Recipe, Strength } from "../language/recipe.ts";
 import type { TunableNumber } from "../language/tunable.ts";
-import { curvePlan, platePlan, printConditions, printStations, separationPlan } from "./plan.ts";
+import { curvePlan, platePlan, printConditions, separationPlan, wetStations } from "./plan.ts";
 
 /** A job's numbers in the engine's terms, for the prints on some garments. */
 export function tuneJob(
@@ -14,6 +14,7 @@ export function tuneJob(
   const names = plan.plates.map(({ name }) => name);
   return {
     plan,
+    wetInk: recipe.solve.wetInk,
     dials: numbers.map(({ plate, ...number }) => ({
       ...number,
       plate: names.indexOf(plate),
@@ -24,7 +25,7 @@ export function tuneJob(
         const weight = garments.get(garment) ?? 0;
         if (weight <= 0) return [];
         const conditions = printConditions(recipe, setup, garment);
-        return [{ garment, conditions, stations: printStations(recipe, setup), weight }];
+        return [{ garment, conditions, stations: wetStations(recipe, setup), weight }];
       }),
     ),
     plateAt(p, values) {

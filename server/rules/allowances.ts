@@ -121,7 +121,7 @@ function complaint(
     return [idle, `there is no rule "${rule}" to allow${suggestion(rule, ids, "rules are")}`];
   }
   if (about.fixed)
-    return [idle, `what "${rule}" finds makes the recipe unreadable, so it cannot be allowed; mend it`];
+    return [idle, `what "${rule}" finds makes the recipe unreadable, so it cannot be allowed; correct it`];
   if (!used && ran.has(rule))
     return [idle, `nothing here needs this allowance of "${rule}" any more; take the comment out`];
   if (reason === "")

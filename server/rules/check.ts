@@ -3,6 +3,7 @@ import { byPlace, type Finding, LEVELS, type Path } from "../language/finding.ts
 import { filesOf, type Project } from "../language/project.ts";
 import { type Recipe, resolveRecipe } from "../language/recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
+import { sentence } from "../language/words.ts";
 import type { Print } from "../render/print.ts";
 import { ABOUT_RULES, ALL_RULES } from "./all.ts";
 import { allow } from "./allowances.ts";
@@ -87,8 +88,11 @@ export function* checkInSteps(
       yield;
     }
   }
+  const names = new Set(
+    [main, shop].flatMap((doc) => (doc ? symbolsOf(doc).definitions.map(({ name }) => name) : [])),
+  );
   const judged = allow(main, found, rules === ALL_RULES ? ABOUT_RULES : rules, ran)
-    .map(cut)
+    .map((finding) => ({ ...finding, message: worded(finding.message, names) }))
     .sort(byPlace);
   return judged.length > MOST_FINDINGS ? first(judged, rules, main) : judged;
 }
@@ -103,7 +107,7 @@ function first(findings: readonly Finding[], rules: readonly Rule[], { file }: S
   const order = [...findings].sort((a, b) => weight(a) - weight(b));
   const kept = order.slice(0, MOST_FINDINGS);
   const [worst] = order.slice(MOST_FINDINGS);
-  const message = `${findings.length - MOST_FINDINGS} more findings are not shown; mend these first`;
+  const message = `${findings.length - MOST_FINDINGS} more findings are not shown; correct these first`;
   const more: Finding = {
     rule: "more-findings",
     level: worst!.level,
@@ -118,14 +122,13 @@ function first(findings: readonly Finding[], rules: readonly Rule[], { file }: S
 /** Nobody reads a longer one: lists of thousands of names. */
 const LONGEST_MESSAGE = 2000;
 
-/** A message quotes no more than the beginning of a long name or value. */
-function cut(finding: Finding): Finding {
-  if (finding.message.length <= 80) return finding;
-  const quoted = finding.message
-    .replace(/"([^"]{80})[^"]+"/g, '"$1…"')
-    .replace(/([^\s"]{80})[^\s"]{120,}/g, "$1…");
-  const message = quoted.length > LONGEST_MESSAGE ? `${quoted.slice(0, LONGEST_MESSAGE)}…` : quoted;
-  return message === finding.message ? finding : { ...finding, message };
+/** As a sentence begins, unless that is a name or a file; of a long name or value no more than the beginning is quoted. */
+function worded(message: string, names: ReadonlySet<string>): string {
+  const [first = ""] = message.split(/[\s,:]/, 1);
+  const begun = names.has(first) || /[./]/.test(first) ? message : sentence(message);
+  if (begun.length <= 80) return begun;
+  const quoted = begun.replace(/"([^"]{80})[^"]+"/g, '"$1…"').replace(/([^\s"]{80})[^\s"]{120,}/g, "$1…");
+  return quoted.length > LONGEST_MESSAGE ? `${quoted.slice(0, LONGEST_MESSAGE)}…` : quoted;
 }
 
 /** Runs the pixel rules; `onProgress` is called between two of them and may throw to cancel. */

@@ -156,6 +156,13 @@ describe("limits", () => {
     const error = await refused(file, { widthMm: 254, ppi: 3300 });
     expect(error.message).toMatch(/33000 × 330 pixels .+ side may have 32767; ask for 3276 ppi or less/);
   });
+
+  it("draw one as finely as can be where its films would have it finer, and say so", async () => {
+    const file = put("a.svg", '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 1"/>');
+    const { ppi, picture, notes } = await readArtwork(file, { widthMm: 254, drawingPpi: 3300 });
+    expect([ppi, picture.width]).toEqual([3276, 32_760]);
+    expect(notes.at(-1)).toBe("Drawn at 3276 ppi instead of 3300: a drawing's side may have 32767 pixels.");
+  });
 });
 
 describe("a file that changes while it is read", () => {

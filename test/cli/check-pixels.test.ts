@@ -14,7 +14,7 @@ describe("check, of what the pixels say", () => {
     expect(status).toBe(1);
     // 40 pixels on an inch.
     expect(out).toBe(
-      "job.sep.yaml:3:34: warning: artwork.width: the artwork has 40 ppi at this width, under 150: edges will show steps and small type will be soft; ask for a larger picture, or print it 0.27 in wide or less [artwork-coarse]\n1 file, 1 warning\n",
+      "job.sep.yaml:3:34: warning: artwork.width: The artwork has 40 ppi at this width, under 150: edges will step and small type soften; ask for a larger picture, or print it 0.27 in wide or less [artwork-coarse]\n1 file, 1 warning\n",
     );
   });
 
@@ -60,7 +60,7 @@ describe("check, of what the pixels say", () => {
     const full = await platewright(folder, "check", "--full", "job.sep.yaml");
     expect(preview.out).not.toContain("eaten-lines");
     expect(full.out).toMatch(
-      /traps\[0\]\.choke: this choke takes lines thinner than 0\.3 mm off base .* \[eaten-lines\]/,
+      /traps\[0\]\.choke: This choke takes lines thinner than 0\.3 mm off base .* \[eaten-lines\]/,
     );
   });
 

@@ -12,7 +12,7 @@ const JOB = RECIPE.replace("merges:", "traps:\n  - { plate: base, choke: 0.2 mm 
 // The garment "spare" is in no setup: a warning.
 const SOUND = JOB.replace(/ {2}spare.*\n/, "");
 const alone = (...args: string[]) => ["check", "--no-artwork", ...args];
-const WARNING = 'no setup prints on "spare"; add it to a setup\'s garments, or take it out';
+const WARNING = 'No setup prints on "spare"; add it to a setup\'s garments, or take it out';
 
 describe("check", () => {
   it("has nothing to say of a sound job", async () => {
@@ -34,7 +34,7 @@ describe("check", () => {
     expect([status, err]).toEqual([1, ""]);
     expect(out.split("\n")).toEqual([
       `job.sep.yaml:7:3: warning: garments.spare: ${WARNING} [unprinted-garment]`,
-      'job.sep.yaml:13:17: error: plates.ember.ink: there is no ink "embr"; did you mean "ember"? [unknown-name]',
+      'job.sep.yaml:13:17: error: plates.ember.ink: There is no ink "embr"; did you mean "ember"? [unknown-name]',
       "1 file, 1 error, 1 warning",
       "",
     ]);
@@ -106,7 +106,7 @@ describe("check", () => {
       const { status, out } = await platewright(cwd, "check", path);
       const lines = out.trimEnd().split("\n");
       expect([status, lines.length, lines.at(-1)]).toEqual([1, 2, "3 files, 1 error"]);
-      expect(lines[0]).toMatch(/my\.shop\.yaml:2:20: error: press\.stations: must be a whole number/);
+      expect(lines[0]).toMatch(/my\.shop\.yaml:2:20: error: press\.stations: Must be a whole number/);
     }
   });
 

@@ -91,9 +91,66 @@ describe("films", () => {
     const { status, out, err } = await films(folder);
     expect([status, err]).toEqual([0, ""]);
     expect(out).toBe(
-      "2 films of setup dark, 82.8 × 75.1 mm at 600 dpi\n  base         out/job-dark.pdf\n  ember        out/job-dark.pdf\n",
+      "2 films of setup dark, 82.8 × 75.1 mm at 600 dpi\n  base         out/job-dark.pdf\n  ember        out/job-dark.pdf\n  out/job-dark-films.json\n",
     );
     expect(existsSync(join(folder, "out/job-dark.pdf"))).toBe(true);
+  });
+
+  it("says in a file beside the films, and on the ticket there, what they leave out", async () => {
+    const folder = fresh();
+    // A block with a gap of 0.1 mm in it, and three lines of 0.1 mm.
+    const bar = (x: number, w: number, fill: string) =>
+      `<rect x="${x}" y="2" width="${w}" height="6" fill="${fill}"/>`;
+    const shapes = `${bar(1, 4, "#1040c0")}${bar(5.1, 4, "#1040c0")}${[11, 13, 15].map((x) => bar(x, 0.1, "#1040c0")).join("")}`;
+    put(
+      folder,
+      "art.svg",
+      `<svg xmlns="http://www.w3.org/2000/svg" width="20" height="10" viewBox="0 0 20 10">${shapes}</svg>`,
+    );
+    put(
+      folder,
+      "job.sep.yaml",
+      `recipe: 1
+title: Bars
+artwork: { file: art.svg, width: 20 mm }
+garments: { black: { colour: "#17171a" } }
+inks: { blue: { colour: "#1040c0", opacity: 90% } }
+plates: { blue: { ink: blue, extract: { artwork: opaque } } }
+screening: { film: 1200 dpi, ruling: 45 lpi, smallest-line: 0.25 mm, smallest-gap: 0.2 mm }
+setups: { dark: { garments: [black], order: [blue] } }
+`,
+    );
+    const ticket = async () => {
+      const out = ["ticket", "job.sep.yaml", "--setup", "dark", "--out", "out/t.html", "--force"];
+      expect(await platewright(folder, ...out)).toMatchObject({ status: 0, err: "" });
+      return readFileSync(join(folder, "out/t.html"), "utf8");
+    };
+    expect(await ticket()).toContain("is told here once they lie beside this ticket");
+    const { out } = await films(folder);
+    // A line has 0.6 mm², of which the plates' pixels hold 2 of 2.1 across.
+    const said = "left out 3 lines (1.7 mm²), closed 1 gap (0.6 mm²)";
+    expect(out).toContain(`; too small for the screen: ${said}\n`);
+    const note = JSON.parse(readFileSync(join(folder, "out/job-dark-films.json"), "utf8"));
+    expect(note).toMatchObject({
+      setup: "dark",
+      dpi: 1200,
+      films: [
+        {
+          plate: "blue",
+          file: "job-dark.pdf",
+          leftOut: {
+            marks: { count: 0, mm2: 0 },
+            holes: { count: 0, mm2: 0 },
+            lines: { count: 3 },
+            gaps: { count: 1 },
+          },
+        },
+      ],
+    });
+    expect(await ticket()).toContain(`<li>blue: ${said}</li>`);
+    // Of another state of the recipe it tells nothing.
+    put(folder, "job.sep.yaml", `${readFileSync(join(folder, "job.sep.yaml"), "utf8")}# changed\n`);
+    expect(await ticket()).not.toContain(said);
   });
 
   it.each(["pdf", "tiff", "png"])("gives the same bytes for the same input: %s", async (format) => {

@@ -48,7 +48,7 @@ describe("order", () => {
     const folder = await putOrder();
     const { status, out, err } = await run(folder);
     expect(status, err).toBe(0);
-    expect(out).toMatch(/^40 garments, 76 impressions, 4 screens, 2 set-ups, 0\.\d\d m of film\n/);
+    expect(out).toMatch(/^40 garments, 76 impressions, 4 screens, 2 setups, 0\.\d\d m of film\n/);
     const made = join(folder, "out");
     expect(
       readdirSync(made)
@@ -120,7 +120,7 @@ describe("order", () => {
     const folder = await putOrder(ORDER.replace("YS: 12", "XS: 12"));
     const { status, err } = await run(folder);
     expect(err).toBe(
-      'two.order.yaml:9:39: error: lines[0].sizes.XS: there is no size "XS" in the shop file; did you mean "YS"? [unknown-in-order]\n',
+      'two.order.yaml:9:39: error: lines[0].sizes.XS: There is no size "XS" in the shop file; did you mean "YS"? [unknown-in-order]\n',
     );
     expect([status, existsSync(join(folder, "out"))]).toEqual([1, false]);
   });
@@ -146,7 +146,7 @@ describe("order", () => {
     const { status, err } = await run(folder, "--no-films");
     expect(status).toBe(0);
     expect(err.split("\n")).toContain(
-      "front: warning: mesh fine (229/in) is too fine for glitter ink ember: its particles stay in the mesh; take 30 to 110/in [ink-mesh]",
+      "front: warning: Mesh fine (229/in) is too fine for glitter ink ember: its particles stay in the mesh; take 30 to 110/in [ink-mesh]",
     );
     expect(readFileSync(join(folder, "out/two-office.html"), "utf8")).toContain(
       "its particles stay in the mesh",

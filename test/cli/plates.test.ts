@@ -59,6 +59,26 @@ describe("plates", () => {
       expect(digest).toBe(sha256(join(job, "out", file)));
   });
 
+  it("says in the manifest which neighbours are trapped, and along which length", async () => {
+    const job = await putJob(
+      fresh(),
+      `${RECIPE.replace(
+        "rose: { ink: ember, extract: { hue: [340, 350] } }",
+        "rose: { ink: blue, extract: { chroma: [0, 10] } }",
+      )
+        .replace("  - { fold: rose, into: ember }\n", "")
+        .replace("merges:\n", "")
+        .replace("plates:", '  blue: { colour: "#1040c0", opacity: 80% }\nplates:')
+        .replace("order: [base, flash, ember] }", "order: [base, flash, ember, rose] }")
+        .replace("order: [ember] }", "order: [ember, rose] }")}traps: [{ neighbours: 0.3 mm }]\n`,
+    );
+    const { err } = await platewright(job, ...PLATES);
+    expect(err).toBe("");
+    const manifest = JSON.parse(readFileSync(join(job, "out/manifest.json"), "utf8"));
+    // 19 rows of 40 to the inch; the darker blue stays as it is.
+    expect(manifest.traps).toEqual([{ plate: "ember", under: "rose", trapMm: 0.3, lengthMm: 12.1 }]);
+  });
+
   it("gives the same bytes twice, from any working folder", async () => {
     const job = await putJob(fresh());
     await platewright(job, ...PLATES);
@@ -177,7 +197,7 @@ describe("plates", () => {
 
 describe("an artwork that cannot be used", () => {
   const faults: [name: string, content: () => Promise<Uint8Array | string | undefined>, says: RegExp][] = [
-    ["missing", async () => undefined, /there is no file "art\.png" beside this recipe/],
+    ["missing", async () => undefined, /There is no file "art\.png" beside this recipe/],
     ["empty", async () => "", /empty/],
     ["no picture", async () => "hello\n", /not a picture/],
     ["cut short", async () => (await artPng(400, 400)).subarray(0, 300), /cut short/],

@@ -97,7 +97,7 @@ describe("proof", () => {
     expect(run).toMatchObject({
       status: 1,
       out: "",
-      err: "bad.sep.yaml:1:9: error: recipe: this file says version 2; this Platewright reads version 1 [schema]\n",
+      err: "bad.sep.yaml:1:9: error: recipe: This file says version 2; this Platewright reads version 1 [schema]\n",
     });
     expect(existsSync(join(job, "none"))).toBe(false);
   });

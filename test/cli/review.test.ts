@@ -62,7 +62,7 @@ describe("review of two files", () => {
     const broken = await of("broken.sep.yaml");
     expect([broken.status, broken.out]).toEqual([
       1,
-      expect.stringContaining('error: plates.base.ink: there is no ink "wite"'),
+      expect.stringContaining('error: plates.base.ink: There is no ink "wite"'),
     ]);
   });
 

@@ -1,5 +1,5 @@
 import { getEventListeners } from "node:events";
-import { existsSync, readdirSync } from "node:fs";
+import { existsSync, readdirSync, realpathSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it, vi } from "vitest";
 import { runProgram } from "../../client/program.ts";
@@ -48,6 +48,13 @@ it("runs as Node, with nothing to read, and its letters come whole", async () =>
   ];
   const program = put(fresh(), "say.cjs", said.join("\n"));
   expect(await runProgram(program, [], never())).toEqual({ status: 0, out: "1 é", err: "é" });
+});
+
+it("runs in the folder that it is given", async () => {
+  const folder = fresh();
+  const program = put(folder, "where.cjs", "process.stdout.write(process.cwd())");
+  expect((await runProgram(program, [], never(), undefined, folder)).out).toBe(realpathSync(folder));
+  expect((await runProgram(program, [], never())).out).toBe(process.cwd());
 });
 
 it("fails where no process can be started, and lets go of the signal in the end", async () => {

@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
 import { eventually } from "./editor-window.ts";
-import { job } from "./job.ts";
+import { commitAll, job, PLATE_EMBER } from "./job.ts";
 import { useWorkbench } from "./use-workbench.ts";
 
 const workbench = useWorkbench();
@@ -43,6 +43,30 @@ it("saves films from the panel's menu, plates and a ticket from the text's, and 
   await window.page.getByRole("button", { name: "Open", exact: true }).click();
   await window.tab("ticket.html").waitFor();
   await window.picture("output");
+});
+
+it("writes files to hand on: a TIFF of all inks, a PDF of spot colours, a page of what changed since the commit", async () => {
+  const window = await workbench.open({ ...(await job()), "out/.keep": "" });
+  commitAll(window.folder);
+  await window.openFile("job.sep.yaml");
+  await window.goTo(PLATE_EMBER, "  ember: { ink: ".length + 1);
+  await window.typeOverWord("sea");
+  await window.run("Platewright: Open Proof");
+  const proof = await window.proof();
+  /** Chooses from the panel's menu and answers with a place; what was written is there in the end. */
+  const handOn = async (label: string, answer: string, written: string) => {
+    await proof.getByRole("button", { name: "Output", exact: true }).click();
+    await proof.getByRole("menuitem", { name: label }).click();
+    await window.answerPath(join(window.folder, answer));
+    await there(join(window.folder, written));
+    return readFileSync(join(window.folder, written));
+  };
+  const tiff = await handOn("TIFF of inks…", "out/", "out/job-dark.tif");
+  expect(tiff.toString("latin1")).toMatch(/^(?:II\*\0|MM\0\*)[\s\S]*ember\0/);
+  const pdf = await handOn("Composite PDF…", "out/black.pdf", "out/black.pdf");
+  expect(pdf.toString("latin1")).toMatch(/^%PDF-[\s\S]*\/Separation \/ember/);
+  const page = await handOn("Page for review…", "out/review.html", "out/review.html");
+  expect(page.toString("utf8")).toMatch(/ember[\s\S]*ink[\s\S]*sea/);
 });
 
 it("saves the proof from the panel at print size", async () => {

@@ -1,3 +1,4 @@
+import { spawnSync } from "node:child_process";
 import sharp from "sharp";
 
 /** A small job of two colours, without a finding. */
@@ -55,4 +56,17 @@ export async function artwork(): Promise<Uint8Array> {
 /** The job's files, with another recipe where one is given. */
 export async function job(recipe = RECIPE): Promise<Record<string, string | Uint8Array>> {
   return { "job.sep.yaml": recipe, "small.shop.yaml": SHOP, "art.png": await artwork() };
+}
+
+/** Makes the folder a repository with all of its files in one commit. */
+export function commitAll(folder: string): void {
+  const who = ["-c", "user.name=A", "-c", "user.email=a@example.org"];
+  for (const args of [
+    ["init", "-q"],
+    ["add", "."],
+    [...who, "commit", "-qm", "job"],
+  ]) {
+    const { status, stderr } = spawnSync("git", ["-C", folder, ...args], { encoding: "utf8" });
+    if (status !== 0) throw new Error(stderr);
+  }
 }

@@ -18,7 +18,7 @@ function covered(inside: (xMm: number, yMm: number) => boolean, solid = 255): Ui
 }
 
 function held(tones: Uint8Array, thinnest: { line: number; gap: number }, pixelsPerMm = 10): Uint8Array {
-  const node = withoutThinParts(source, thinnest);
+  const node = withoutThinParts(source, { plate: "ember", ...thinnest });
   if (isSource(node)) return tones;
   const out = new Uint8Array(tones.length).fill(9);
   node.run([tones], out, { width: SIDE, height: SIDE, pixelsPerMm });
@@ -76,5 +76,5 @@ it("does nothing where a pixel is larger than the line", () => {
 });
 
 it("is the plate itself where all lines and gaps are held", () => {
-  expect(withoutThinParts(source, { line: 0, gap: 0 })).toBe(source);
+  expect(withoutThinParts(source, { plate: "ember", line: 0, gap: 0 })).toBe(source);
 });

@@ -204,7 +204,7 @@ describe("a plate's file that does not fit", () => {
       [
         "missing-file",
         "plates.ember.extract.plate",
-        'there is no file "gone.png" beside this recipe; the plate comes from it',
+        'There is no file "gone.png" beside this recipe; the plate comes from it',
       ],
     ]);
   });
@@ -391,7 +391,7 @@ describe("a film that is screened already", () => {
       );
     };
     expect(await said("screened-twice", 600, "{ plate: film.tif }")).toEqual([
-      "the file of ember is ink or none, as films are, and would be screened a second time; write screened: true beside it, so that it goes onto film as it is",
+      "the file of ember is ink or none, as films are, and would be screened twice; write screened: true beside it",
     ]);
     expect(await said("screened-twice", 600)).toEqual([]);
     expect(await said("plate-size", 600)).toEqual([]);

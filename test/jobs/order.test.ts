@@ -34,14 +34,14 @@ it("has the job of each print at its own width", async () => {
 
 it.each([
   ["a place twice", "place: left-sleeve", "place: front", "front and small both print on the front"],
-  ["a garment that no recipe has", "garment: brick", "garment: blue", 'there is no garment "blue"'],
+  ["a garment that no recipe has", "garment: brick", "garment: blue", 'There is no garment "blue"'],
   [
     "a garment that no setup prints on",
     "garment: brick",
     "garment: spare",
-    "no setup of job.sep.yaml prints",
+    "No setup of job.sep.yaml prints",
   ],
-  ["a recipe that is not there", "small: { recipe: job", "small: { recipe: jab", "the recipe cannot be read"],
+  ["a recipe that is not there", "small: { recipe: job", "small: { recipe: jab", "The recipe cannot be read"],
   ["a width that is none", "0.5 in", "0.5", "0.5"],
   ["a width of nothing", "0.5 in", "0 in", "0 in"],
 ])("refuses %s, in a line", async (_, from, to, message) => {

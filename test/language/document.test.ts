@@ -123,14 +123,14 @@ describe("YAML that cannot be read", () => {
     const text = soundBut("  ember: { ink", "  base: { ink");
     const found = findingsOf(text).filter(({ rule }) => rule !== "unknown-name");
     expect(found.map((f) => [f.rule, f.message])).toEqual([
-      ["yaml", "this key stands here twice; take one of them out"],
+      ["yaml", "This key stands here twice; take one of them out"],
     ]);
     expect(found[0]!.range.start).toBe(text.lastIndexOf("base: {"));
   });
 
   it.each(["", "\n\n", "# only a comment\n", "---\n", "~", "\ufeff"])("nothing in it: %j", (text) => {
     expect(findingsOf(text).map(({ rule, message, range }) => [rule, message, range])).toEqual([
-      ["empty", 'the file is empty; a recipe starts with "recipe: 1"', { start: 0, end: 0 }],
+      ["empty", 'The file is empty; a recipe starts with "recipe: 1"', { start: 0, end: 0 }],
     ]);
   });
 });
@@ -142,14 +142,14 @@ describe("a hostile file", () => {
       lines.push(`${name}: &${name} [${Array(9).fill(`*${of}`).join(", ")}]`);
     }
     const found = timed(() => findingsOf(lines.join("\n")), 1000);
-    expect(found.map(({ message }) => message)).toEqual([expect.stringMatching(/^aliases make the file/)]);
+    expect(found.map(({ message }) => message)).toEqual([expect.stringMatching(/^Aliases make the file/)]);
   });
 
   it("that repeats one large list many times is refused at once", () => {
     const list = `x: &x [${Array(4_000).fill("1").join(",")}]\n`;
     const text = `${list}adjust:\n${"  - { plate: a, curve: *x }\n".repeat(100)}`;
     const found = timed(() => findingsOf(text), 5000);
-    expect(found.map(({ message }) => message)).toEqual([expect.stringMatching(/^aliases make the file/)]);
+    expect(found.map(({ message }) => message)).toEqual([expect.stringMatching(/^Aliases make the file/)]);
   });
 
   it("with more entries in one place than can be checked is refused there", () => {

@@ -15,13 +15,13 @@ describe("a recipe's files", () => {
       `${SOUND}shop: «b.shop.yaml»\n`,
       "missing-file",
       "shop",
-      "the shop file cannot be read: b.shop.yaml: there is no such file",
+      "The shop file cannot be read: b.shop.yaml: there is no such file",
     );
   });
 
   it("a missing shop may hold the inks: only its absence is told", async () => {
     const text = `${soundBut("ink: ember", "ink: mint")}shop: «b.shop.yaml»\n`;
-    await expectOneFinding(text, "missing-file", "shop", /the shop file cannot be read/);
+    await expectOneFinding(text, "missing-file", "shop", /The shop file cannot be read/);
   });
 
   it("a missing artwork is reported at its path", async () => {
@@ -29,7 +29,7 @@ describe("a recipe's files", () => {
       soundBut("file: art.png", "file: «atr.png»"),
       "missing-file",
       "artwork.file",
-      'there is no file "atr.png" beside this recipe; plates and proofs need the artwork',
+      'There is no file "atr.png" beside this recipe; plates and proofs need the artwork',
     );
   });
 
@@ -53,8 +53,8 @@ describe("a recipe's files", () => {
   });
 
   it("a shop that is no path is told once", async () => {
-    await expectOneFinding(`${SOUND}shop: «5»\n`, "schema", "shop", /must be text/);
-    await expectOneFinding(`${SOUND}shop: «""»\n`, "schema", "shop", /is empty/);
+    await expectOneFinding(`${SOUND}shop: «5»\n`, "schema", "shop", /Must be text/);
+    await expectOneFinding(`${SOUND}shop: «""»\n`, "schema", "shop", /Is empty/);
   });
 
   it("a recipe that cannot be read is the caller's to tell", async () => {

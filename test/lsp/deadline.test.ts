@@ -46,7 +46,7 @@ it("a picture that never ends is given up, its process ended, and what others as
   const slow = made.measure(work("slow"), going());
   const behind = made.measure(work("sound"), going());
   await expect(stuck).rejects.toThrow(OverdueError);
-  await expect(stuck).rejects.toThrow(/^to read this artwork takes longer than 1 s; /);
+  await expect(stuck).rejects.toThrow(/^Reading this artwork takes longer than 1 s; /);
   const [other, same] = await Promise.all([slow, behind]);
   expect(other).toBe(same);
   expect(other).not.toBe(first);
@@ -80,7 +80,7 @@ it("is reported at the artwork, with what to do", async () => {
       (await client.findings(uri)).find(({ code }) => code === "unreadable-artwork"),
     );
     expect(told.message).toMatch(
-      /^To read this artwork takes longer than 1 s; simplify it .+platewright\.deadline/,
+      /^Reading this artwork takes longer than 1 s; simplify it .+platewright\.deadline/,
     );
     expect(told.range.start.line).toBe(2);
   } finally {

@@ -35,15 +35,14 @@ async function taken(text: string, thorough = true): Promise<string[]> {
   expectInside(findings, document);
   if (thorough) expect(await askAll(client, uri, document.positionAt(text.length >> 1))).toEqual([]);
   await client.connection.sendNotification("textDocument/didClose", { textDocument: { uri } });
-  // Written with a capital in an editor.
-  return findings.map(({ message }) => String(message).replace(/^./, (first) => first.toLowerCase()));
+  return findings.map(({ message }) => String(message));
 }
 
 /** The server lives, and knows a sound recipe from others. */
 async function expectUnharmed(): Promise<void> {
   expect(await taken(SOUND, false)).not.toContainEqual(expect.stringMatching(/yaml|nested|alias/i));
   expect(await taken(soundBut("ink: ember", "ink: embr"), false)).toContainEqual(
-    expect.stringMatching(/there is no ink "embr"/),
+    expect.stringMatching(/There is no ink "embr"/),
   );
 }
 
@@ -69,8 +68,8 @@ describe("the server opens as a recipe and is unharmed by", () => {
   for (const [name, of] of ["ba", "cb", "dc", "ed", "fe", "gf", "hg", "ih"])
     aliases.push(`${name}: &${name} [${Array(9).fill(`*${of}`).join(", ")}]`);
   it.each([
-    ["an alias bomb", aliases.join("\n"), /aliases make the file/],
-    ["an alias bomb in a recipe's place for inks", `${SOUND}${aliases.join("\n")}`, /aliases make the file/],
+    ["an alias bomb", aliases.join("\n"), /Aliases make the file/],
+    ["an alias bomb in a recipe's place for inks", `${SOUND}${aliases.join("\n")}`, /Aliases make the file/],
     ["an alias of what holds it", `${SOUND}title: &t [*t]\n`, /an alias inside of what it/],
     ["10,000 levels of lists", "[".repeat(10_000), /nested too deeply/],
     ["10,000 levels of blocks", `plates: ${"{a: ".repeat(10_000)}`, /nested too deeply/],
@@ -107,20 +106,20 @@ describe("the server opens as a recipe and is unharmed by", () => {
     ],
     ["__proto__ as a section", `${SOUND}__proto__: { polluted: 1 }\n`, /"__proto__" is not known here/],
     ["__proto__ as a plate", soundBut("  base: {", "  __proto__: {"), /"__proto__" cannot be a name/],
-    ["__proto__ merged in", `${SOUND}<<: { __proto__: { polluted: 1 } }\n`, /merge keys \(<<\) are not part/],
+    ["__proto__ merged in", `${SOUND}<<: { __proto__: { polluted: 1 } }\n`, /Merge keys \(<<\) are not part/],
     ["NUL and other controls", soundBut("ember: { ink", "em\u0000b\u0007er: { ink"), /./],
     ["half a surrogate pair", soundBut("ember: { ink", "em\ud83d: { ink"), /./],
     [
       "a merge of older YAML that has nothing to merge",
       `%YAML 1.1\n---\n${SOUND}<<:\n`,
-      /merge sources must be maps/,
+      /Merge sources must be maps/,
     ],
     [
       "a set of older YAML with values",
       soundBut("plates:", "? !!set { a: 1 }\n: 2\nplates:"),
-      /set items must all have null values/,
+      /Set items must all have null values/,
     ],
-    ["tabs for indents", SOUND.replaceAll("  ", "\t"), /a tab stands where spaces belong/],
+    ["tabs for indents", SOUND.replaceAll("  ", "\t"), /A tab stands where spaces belong/],
     ["tabs after indents", SOUND.replaceAll(": ", ":\t"), undefined],
     ["carriage returns and line feeds", SOUND.replaceAll("\n", "\r\n"), undefined],
     ["carriage returns alone", SOUND.replaceAll("\n", "\r"), /./],

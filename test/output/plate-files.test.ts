@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it, vi } from "vitest";
+import type { LostRuns } from "../../server/engine/lost-parts.ts";
 import type { PlateTones } from "../../server/engine/separate.ts";
 import { LEDGER_NAME } from "../../server/output/ledger.ts";
 import { type Manifest, meanTone, writePlates } from "../../server/output/plate-files.ts";
@@ -20,11 +21,13 @@ const recipe = recipeOf({
   more: "merges: [{ fold: rose, into: ember }]\n",
 });
 
-async function* inTurn(plates: readonly PlateTones[]): AsyncGenerator<PlateTones> {
+type Made = PlateTones & { readonly lost?: LostRuns };
+
+async function* inTurn(plates: readonly Made[]): AsyncGenerator<Made> {
   yield* plates;
 }
 
-async function writtenTo(folder: string, plates: readonly PlateTones[]): Promise<Manifest> {
+async function writtenTo(folder: string, plates: readonly Made[]): Promise<Manifest> {
   const staging = await Staging.open(folder);
   const sources = { recipe: note("a.sep.yaml"), artwork: note("art.png") };
   const manifest = await writePlates(staging, recipe, artwork, sources, inTurn(plates));
@@ -46,6 +49,16 @@ describe("a manifest", () => {
     expect(written.map(({ name, coverage, inkCm2 }) => [name, coverage, inkCm2])).toEqual([
       ["base", 50, 0.05],
       ["ember", 20, 0.02],
+    ]);
+  });
+
+  it("has what a plate lost to its mesh, pieces and area, as counted by hand", async () => {
+    const lost = { lines: [0, 1, 2, 0, 4, 7], gaps: [0, 8, 9] };
+    const { plates: written } = await writtenTo(fresh(), [{ name: "base", tones: half, lost }, plates[1]!]);
+    // Pixels of 1 mm².
+    expect(written.map(({ leftOut }) => leftOut)).toEqual([
+      { lines: { count: 2, mm2: 4 }, gaps: { count: 1, mm2: 1 } },
+      undefined,
     ]);
   });
 

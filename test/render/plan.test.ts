@@ -257,4 +257,18 @@ describe("solving", () => {
     ]);
     expect(solved(more)!.onlyGarment).toBe(false);
   });
+
+  it("is for several garments where these are named, each in its own setup, by their weights", () => {
+    const more = "  light: { garments: [white], order: [ember] }\n";
+    const { stations, also } = solved(`${more}solve: { garments: { white: 4, black: 1 } }\n`)!;
+    expect(stations.map(({ plate }) => plate)).toEqual(["ember"]);
+    const [dark] = also!;
+    expect([also!.length, dark.weight, dark.stations.map(({ plate }) => plate)]).toEqual([
+      1,
+      0.25,
+      ["base", "ember", "rose"],
+    ]);
+    expect(dark.conditions).toEqual(solved(more)!.conditions);
+    expect(solved(more)!.also).toEqual([]);
+  });
 });

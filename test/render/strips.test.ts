@@ -6,18 +6,30 @@ import type { Picture } from "../../server/engine/raster.ts";
 import { separate } from "../../server/engine/separate.ts";
 import type { StageName } from "../../server/engine/stages/stages.ts";
 import { Workspace } from "../../server/engine/workspace.ts";
-import { type StripRequest, separatedInStrips, stripMaker } from "../../server/render/strips.ts";
+import {
+  type StripLost,
+  type StripRequest,
+  separatedInStrips,
+  stripMaker,
+} from "../../server/render/strips.ts";
 import { WorkerPool } from "../../server/render/worker-pool.ts";
 import { builtRoot, solvedPlan } from "./built.ts";
 import { picture, pictures, plans, separated } from "./random-jobs.ts";
 
-const here = () => new WorkerPool<StripRequest, void>(undefined, stripMaker());
+const here = () => new WorkerPool<StripRequest, StripLost>(undefined, stripMaker());
 
 async function inStrips(art: Picture, plan: SeparationPlan, pixels: number, pool = here()) {
   const plates: Record<string, string> = {};
   for await (const { name, tones } of separatedInStrips(art, 1, plan, pool, pixels))
     plates[name] = Buffer.from(tones).toString("hex");
   return plates;
+}
+
+/** What limits took off each plate of it. */
+async function lostInStrips(art: Picture, plan: SeparationPlan, pixels: number) {
+  const lost: Record<string, unknown> = {};
+  for await (const plate of separatedInStrips(art, 1, plan, here(), pixels)) lost[plate.name] = plate.lost;
+  return lost;
 }
 
 class Unclean extends Workspace {
@@ -36,6 +48,31 @@ describe("plates made in strips", () => {
       }),
       { seed: 20_050_101, numRuns: 300 },
     );
+  });
+
+  it("lose what they lose as a whole, in rows of the whole", async () => {
+    const [width, height] = [24, 24];
+    // Blocks, and lines of a pixel that go through many strips, some of them to a line across.
+    const isInk = (x: number, y: number) => x < 6 || (x < 14 ? x !== 7 : x % 4 === 0 || (y === 20 && x > 16));
+    const data = new Uint8Array(width * height * 4);
+    for (let at = 0; at < width * height; at++)
+      if (isInk(at % width, Math.floor(at / width))) data[4 * at + 3] = 255;
+    const art: Picture = { width, height, data };
+    const plan: SeparationPlan = {
+      plates: [{ name: "a", extract: { by: "artwork" }, strength: { by: "flat" } }],
+      adjustments: [],
+      merges: [],
+      knockouts: [],
+      traps: [],
+      thinnest: [{ plate: "a", line: 2, gap: 2 }],
+      smallestDot: 0,
+    };
+    const [whole] = [...separate(art, 1, plan)].flatMap((step) =>
+      typeof step === "number" ? [] : [step.lost],
+    );
+    expect(whole!.lines.length).toBeGreaterThan(100);
+    expect(whole!.gaps.length).toBeGreaterThan(50);
+    for (const pixels of [24, 90, 200]) expect(await lostInStrips(art, plan, pixels)).toEqual({ a: whole });
   });
 
   it("are the same in flat art, whose areas are cut into strips too", async () => {
@@ -102,7 +139,7 @@ describe("plates made in strips", () => {
 
   it("are the same from threads", async () => {
     const art = picture(13, 96);
-    const pool = new WorkerPool<StripRequest, void>(new URL("strip-worker.js", builtRoot), stripMaker());
+    const pool = new WorkerPool<StripRequest, StripLost>(new URL("strip-worker.js", builtRoot), stripMaker());
     try {
       for (const plan of [...fc.sample(plans, { seed: 3, numRuns: 6 }), solvedPlan])
         expect(await inStrips(art, plan, 700, pool)).toEqual(separated(art, plan));
@@ -150,7 +187,7 @@ describe("plates made in strips", () => {
     const make = stripMaker();
     const task = (order: StripRequest) => {
       strips++;
-      make(order);
+      return make(order);
     };
     const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
     const made = separatedInStrips(picture(15), 1, plan!, new WorkerPool(undefined, task), 24, {
@@ -173,7 +210,7 @@ it("strips that fail are told once the others under way have ended, and no more 
     await new Promise((resolve) => setTimeout(resolve, 30));
     underWay--;
   };
-  const pool = { places: 3, make } as unknown as WorkerPool<StripRequest, void>;
+  const pool = { places: 3, make } as unknown as WorkerPool<StripRequest, StripLost>;
   const [plan] = fc.sample(plans, { seed: 5, numRuns: 1 });
   // Rows of 24 pixels: 24 strips.
   await expect(separatedInStrips(picture(18), 1, plan!, pool, 24).next()).rejects.toThrow("out of memory");

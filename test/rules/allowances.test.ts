@@ -33,28 +33,28 @@ describe("an allowance", () => {
   - { plate: ember, curve: [[0, 0], [100, 90]] }
 ${INKS}${SLATE}`;
     expect(told(deep)).toEqual([
-      'unused-ink: no plate prints ink "slate"; give it to a plate, or take it out',
-      'idle-allowance: nothing here needs this allowance of "unused-ink" any more; take the comment out',
+      'unused-ink: No plate prints ink "slate"; give it to a plate, or take it out',
+      'idle-allowance: Nothing here needs this allowance of "unused-ink" any more; take the comment out',
     ]);
   });
 
   it("needs its reason", () => {
     expect(told(`${INKS}  # allow unused-ink\n${SLATE}`)).toEqual([
-      'unexplained-allowance: say behind a colon why "unused-ink" is allowed here; without a reason it is not',
-      'unused-ink: no plate prints ink "slate"; give it to a plate, or take it out',
+      'unexplained-allowance: Say behind a colon why "unused-ink" is allowed here; without a reason it is not',
+      'unused-ink: No plate prints ink "slate"; give it to a plate, or take it out',
     ]);
   });
 
   it("names a rule that there is", () => {
     expect(told(`${INKS}  # allow unused-inks: for later\n${SLATE}`)[0]).toBe(
-      'idle-allowance: there is no rule "unused-inks" to allow; did you mean "unused-ink"?',
+      'idle-allowance: There is no rule "unused-inks" to allow; did you mean "unused-ink"?',
     );
   });
 
   it("cannot be made for what keeps the recipe from being read", () => {
     const found = told("# allow self-knockout: it is meant\nknockouts: [{ from: base, where: base }]");
     expect(found).toContain(
-      'idle-allowance: what "self-knockout" finds makes the recipe unreadable, so it cannot be allowed; mend it',
+      'idle-allowance: What "self-knockout" finds makes the recipe unreadable, so it cannot be allowed; correct it',
     );
     expect(found.some((line) => line.startsWith("self-knockout: "))).toBe(true);
   });

@@ -25,7 +25,7 @@ describe("a rule's level", () => {
     const found = findingsOf("knockouts: [{ from: base, where: base }]\nrules: { self-knockout: off }");
     expect(found.filter(({ rule }) => rule === "self-knockout").map((f) => f.level)).toEqual(["error"]);
     expect(found.map(({ message }) => message)).toContain(
-      'what "self-knockout" finds makes a recipe unreadable, so it stays an error; take this line out',
+      'What "self-knockout" finds makes a recipe unreadable, so it stays an error; take this line out',
     );
   });
 

@@ -1,12 +1,12 @@
 import { css, html, nothing } from "lit";
-import { PRINTS, PrintToPrint } from "../../../server/engine/print/steadiness.ts";
+import { PrintToPrint } from "../../../server/engine/print/steadiness.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { FilmDots } from "../film-dots.ts";
 import { printModel } from "../pixels/print-model.ts";
-import { movedBy } from "../register-shift.ts";
-import { IN_REGISTER } from "../store.ts";
 import { shownPlate, shownProof } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
+import "./print-bar.ts";
+import { movePlate } from "./stage-hand.ts";
 
 /** Film pixels across the loupe, and its size on the screen in CSS pixels. */
 const SIDE = 180;
@@ -17,12 +17,6 @@ const SHOWN = 252;
  * register or as the screens of one print lie.
  */
 export class DotLoupe extends PanelElement {
-  static override properties = {
-    ...PanelElement.properties,
-    moving: { state: true },
-  };
-  /** The plate that arrow keys move. */
-  declare moving: string | undefined;
   readonly #films = new FilmDots();
   #seen: { readonly x: number; readonly y: number } | undefined;
 
@@ -52,23 +46,6 @@ export class DotLoupe extends PanelElement {
         margin-top: 4px;
         max-width: ${SHOWN}px;
       }
-      .print button[aria-pressed="true"] {
-        background: var(--vscode-inputOption-activeBackground);
-        color: var(--vscode-inputOption-activeForeground, inherit);
-        border-color: var(--vscode-inputOption-activeBorder, transparent);
-      }
-      label {
-        display: flex;
-        align-items: center;
-        gap: 6px;
-        padding: 0 8px;
-      }
-      select {
-        font: inherit;
-        color: var(--vscode-dropdown-foreground);
-        background: var(--vscode-dropdown-background);
-        border: 1px solid var(--vscode-dropdown-border, var(--vscode-contrastBorder, transparent));
-      }
       p {
         margin: 4px 0 0;
         max-width: ${SHOWN}px;
@@ -78,7 +55,7 @@ export class DotLoupe extends PanelElement {
   ];
 
   override render() {
-    const { job, print } = this.store;
+    const { job } = this.store;
     if (!job) return nothing;
     const text = this.#place() ? this.#about() : "Point at the picture to see its dots.";
     return html`<canvas
@@ -89,21 +66,7 @@ export class DotLoupe extends PanelElement {
         aria-label="Dots of the films under the probe"
         @keydown=${(event: KeyboardEvent) => this.#key(event)}
       ></canvas>
-      <div class="print" role="group" aria-label="Register">
-        <button aria-pressed=${print.shifts.size === 0} title="All screens in register" @click=${() => this.store.setPrint(IN_REGISTER)}>In register</button>
-        <button title="Previous print" aria-label="Previous print" @click=${() => this.store.showPrint((print.draw ?? 0) - 1)}>‹</button>
-        <button
-          aria-pressed=${print.draw !== undefined}
-          title="One print, its screens off as far as the shop's misregistration allows"
-          @click=${() => this.store.showPrint(print.draw ?? 0)}
-        >${print.draw === undefined ? "One print" : `Print ${print.draw + 1} of ${PRINTS}`}</button>
-        <button title="Next print" aria-label="Next print" @click=${() => this.store.showPrint(print.draw === undefined ? 0 : print.draw + 1)}>›</button>
-        <label title="Click the dots: each arrow key then moves this plate by 0.01 mm">Arrow keys move
-          <select @change=${(event: Event) => this.#choose(event)}>
-            ${this.#plates().map((plate) => html`<option ?selected=${plate === this.#moving()}>${plate}</option>`)}
-          </select>
-        </label>
-      </div>
+      <print-bar class="print" .store=${this.store} .kinds=${["register", "one"]}></print-bar>
       <p class="quiet">${text}</p>`;
   }
 
@@ -113,27 +76,10 @@ export class DotLoupe extends PanelElement {
     return this.#seen;
   }
 
-  #plates(): string[] {
-    const { job, view } = this.store;
-    return (job && shownProof(job, view, "now")?.stations.map(({ plate }) => plate)) ?? [];
-  }
-
-  #moving(): string | undefined {
-    const plates = this.#plates();
-    return plates.find((plate) => plate === this.moving) ?? plates.at(-1);
-  }
-
-  #choose(event: Event): void {
-    this.moving = (event.target as HTMLSelectElement).value;
-  }
-
   #key(event: KeyboardEvent): void {
-    const plate = this.#moving();
-    const shifts = plate === undefined ? undefined : movedBy(this.store.print.shifts, plate, event.key);
-    if (!shifts) return;
+    if (!movePlate(this.store, event.key)) return;
     event.preventDefault();
     event.stopPropagation();
-    this.store.setPrint({ draw: this.store.print.draw, shifts });
   }
 
   /** How the colour under the probe changes from print to print, in words. */

@@ -42,30 +42,6 @@ export const pictureStyles = css`
       margin-left: auto;
     }
   }
-  .over-picture {
-    position: absolute;
-    inset: auto 0 50%;
-    display: grid;
-    justify-items: center;
-    gap: 8px;
-    padding: 0 24px;
-    text-align: center;
-    pointer-events: none;
-  }
-  .over-picture > * {
-    max-width: 460px;
-    margin: 0;
-    padding: 4px 12px;
-    border-radius: 4px;
-    background: var(--vscode-editorWidget-background);
-    color: var(--vscode-editorWidget-foreground, var(--vscode-foreground));
-    pointer-events: auto;
-  }
-  .over-picture button {
-    color: var(--vscode-button-secondaryForeground);
-    background: var(--vscode-button-secondaryBackground);
-    border-color: var(--vscode-button-border, var(--vscode-contrastBorder, transparent));
-  }
   .stage {
     position: absolute;
     inset: 0;
@@ -121,6 +97,13 @@ export const pictureStyles = css`
     fill: none;
     stroke: #fff;
     stroke-width: 1.5;
+  }
+  .worst text {
+    font: 600 12px var(--vscode-font-family);
+    fill: #fff;
+    stroke: rgb(0 0 0 / 75%);
+    stroke-width: 3px;
+    paint-order: stroke;
   }
   .region .over {
     stroke-dasharray: 6 4;

@@ -3,7 +3,7 @@ import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { css, html, nothing } from "lit";
 import { lengthIn, lengthText } from "../../../server/language/words.ts";
 import type { Rgb } from "../../../server/wire/panel.ts";
-import type { Probe } from "../store.ts";
+import type { Probe } from "../probe.ts";
 import { shownPlate } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import { styled } from "./styled.ts";

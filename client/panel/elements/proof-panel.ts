@@ -1,6 +1,7 @@
 import { css, html, nothing } from "lit";
 import { sheetPng } from "../contact-sheet.ts";
 import type { Output } from "../protocol.ts";
+import { isOnePrint } from "../seen-print.ts";
 import { garmentOf, MODES, type Mode, setupOf, stationCount } from "../view.ts";
 import "./action-menu.ts";
 import type { MenuAction } from "./action-menu.ts";
@@ -173,7 +174,7 @@ export class ProofPanel extends PanelElement {
         </main>
         <aside class="press" aria-label="Press">
           <station-list .store=${store}></station-list>
-          ${view.mode === "difference" ? html`<worst-places .store=${store}></worst-places>` : nothing}
+          ${view.mode === "difference" || isOnePrint(view, store.print) ? html`<worst-places .store=${store}></worst-places>` : nothing}
           ${store.said ? html`<p class="unseen" role="status">${store.said}</p>` : nothing}
         </aside>
       </div>
@@ -199,6 +200,9 @@ export class ProofPanel extends PanelElement {
       { label: "Proof as shown…", disabled: none, act: () => this.#saveProof() },
       { label: "Plate sheet…", disabled: none, act: () => void this.#saveSheet() },
       { label: "Plates…", disabled: none, act: write("plates") },
+      { label: "TIFF of inks…", disabled: none, act: write("inksTiff") },
+      { label: "Composite PDF…", disabled: none, act: write("compositePdf") },
+      { label: "Page for review…", disabled: none, act: write("reviewPage") },
     ];
   }
 

@@ -11,7 +11,7 @@ import {
   type PanelEdit,
   type PanelJob,
 } from "../../../server/wire/panel.ts";
-import type { Probe } from "../store.ts";
+import type { Probe } from "../probe.ts";
 import { garmentOf, inkOf, plateOfStep, setupOf, setupsFor, shownPlate, stationCount } from "../view.ts";
 import "./action-menu.ts";
 import type { MenuAction } from "./action-menu.ts";

@@ -1,12 +1,12 @@
 import { css, html, nothing } from "lit";
 import type { Difference } from "../../../server/engine/print/difference.ts";
-import { PRINTS } from "../../../server/engine/print/steadiness.ts";
 import { changeColour, differenceColour, ticksOf, USUAL_END } from "../pixels/colour-scale.ts";
-import { IN_REGISTER } from "../store.ts";
+import type { SeenPrint } from "../seen-print.ts";
 import { garmentOf, isSeenAsDots, shownPlate, type View } from "../view.ts";
 import "./choice-bar.ts";
 import type { Painted } from "../painted.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
+import "./print-bar.ts";
 import { hexText } from "./wording.ts";
 
 /** What belongs to the chosen kind of picture: how a plate is shown, the scale of a difference, which commit. */
@@ -71,7 +71,7 @@ export class ViewBar extends PanelElement {
   override render() {
     const { job, view } = this.store;
     if (!job) return nothing;
-    this.toggleAttribute("scrolls", ["plate", "commit"].includes(view.mode) || isSeenAsDots(job, view));
+    this.toggleAttribute("scrolls", ["proof", "plate", "commit"].includes(view.mode));
     const plate = shownPlate(job, view) ?? "";
     if (view.mode === "difference") return this.#scale("ΔE00, artwork to proof", true);
     if (view.mode === "plate")
@@ -79,38 +79,12 @@ export class ViewBar extends PanelElement {
     if (view.mode === "commit") return this.#commit(plate);
     if (isSeenAsDots(job, view)) return this.#print();
     const garment = garmentOf(job, view)?.name ?? "";
-    return html`<span class="quiet">${view.mode === "wipe" ? "Artwork | proof" : "Proof"} on ${garment}</span>`;
+    if (view.mode === "proof") return this.#print(["mean", "one"]);
+    return html`<span class="quiet">Artwork | proof on ${garment}</span>`;
   }
 
-  /** Of dots: the mean of all prints, which has none, the screens in register, or those of one print. */
-  #print() {
-    const { store } = this;
-    const { print } = store;
-    const one = print.draw === undefined ? "One print" : `Print ${print.draw + 1} of ${PRINTS}`;
-    const choose = ({ detail }: CustomEvent<string>) => {
-      if (detail === "one") store.showPrint(print.draw ?? 0);
-      else store.setPrint(detail === "mean" ? { ...IN_REGISTER, mean: true } : IN_REGISTER);
-    };
-    return html`<choice-bar
-        label="Print"
-        .choices=${[
-          { value: "mean", label: "Mean print", hint: "What all prints look like on average" },
-          { value: "register", label: "In register", hint: "Dots of the films, all screens in register" },
-          {
-            value: "one",
-            label: one,
-            hint: "Dots of one print, its screens off as far as the shop's misregistration allows",
-          },
-        ]}
-        .value=${print.mean ? "mean" : print.shifts.size > 0 ? "one" : "register"}
-        @choose=${choose}
-      ></choice-bar>
-      ${
-        print.draw === undefined
-          ? nothing
-          : html`<button title="Previous print" aria-label="Previous print" @click=${() => store.showPrint(print.draw! - 1)}>‹</button>
-            <button title="Next print" aria-label="Next print" @click=${() => store.showPrint(print.draw! + 1)}>›</button>`
-      }`;
+  #print(kinds: readonly SeenPrint["kind"][] = ["mean", "register", "one"]) {
+    return html`<print-bar .store=${this.store} .kinds=${kinds}></print-bar>`;
   }
 
   #commit(plate: string) {

@@ -1,4 +1,5 @@
 import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
+import { type LengthUnit, MM_PER } from "../../../server/engine/units.ts";
 import { percentage } from "../../../server/language/words.ts";
 import type { Enclosed, WayOut } from "../../../server/wire/panel.ts";
 import type { Mode } from "../view.ts";
@@ -30,6 +31,14 @@ export function hexText(colour: number): string {
 export function percentText(share: number): string {
   if (share > 0 && share < 0.001) return "< 0.1 %";
   return percentage(share, 1);
+}
+
+const SHIFT_DECIMALS: Readonly<Record<LengthUnit, number>> = { in: 4, cm: 3, mm: 2 };
+
+/** "0.31, −0.02 mm": how far a plate lies off, to a hundredth of a millimetre or finer. */
+export function shiftText(mm: readonly number[], unit: LengthUnit): string {
+  const text = (v: number) => String(Number((v / MM_PER[unit]).toFixed(SHIFT_DECIMALS[unit])));
+  return `${mm.map(text).join(", ").replaceAll("-", "−")} ${unit}`;
 }
 
 /** Buttons for the ways out. */

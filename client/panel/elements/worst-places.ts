@@ -4,12 +4,16 @@ import { MM_PER_INCH } from "../../../server/engine/units.ts";
 import { lengthIn, lengthText, listed } from "../../../server/language/words.ts";
 import type { Painted } from "../painted.ts";
 import type { WorstPlace } from "../pixels/worst-places.ts";
+import { isOnePrint } from "../seen-print.ts";
+import { slipAt, slipText } from "../slips.ts";
+import { shownProof } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
+import { shiftText } from "./wording.ts";
 
 /** Tone from which a plate is named at a place. */
 const PRINTS = 12;
 
-/** Where the proof is farthest from the artwork: what prints there, and the way to it. */
+/** Where the proof is farthest from the artwork, or one print from the same in register: what prints there, and the way to it. */
 export class WorstPlaces extends PanelElement {
   #places: readonly WorstPlace[] = [];
 
@@ -25,6 +29,9 @@ export class WorstPlaces extends PanelElement {
         font-size: 11px;
         font-weight: 600;
       }
+      p {
+        margin: 0 6px 4px;
+      }
       ol {
         margin: 0;
         padding: 0;
@@ -32,7 +39,7 @@ export class WorstPlaces extends PanelElement {
       }
       button {
         display: grid;
-        grid-template-columns: 34px minmax(0, 1fr);
+        grid-template-columns: auto 34px minmax(0, 1fr);
         gap: 6px;
         width: 100%;
         padding: 1px 6px;
@@ -67,19 +74,28 @@ export class WorstPlaces extends PanelElement {
   };
 
   override render() {
-    const { job, placed } = this.store;
+    const { job, view, placed, print } = this.store;
     if (!job || !placed || this.#places.length === 0) return nothing;
-    return html`<h2 id="title">Worst places, ΔE00</h2><ol aria-labelledby="title" class="figures">
-      ${this.#places.map((place) => {
+    const one = isOnePrint(view, print);
+    return html`<h2 id="title">${one ? "Worst edges of this print, ΔE00 to one in register" : "Worst places, ΔE00"}</h2>
+      ${one ? this.#moved() : nothing}<ol aria-labelledby="title" class="figures">
+      ${this.#places.map((place, i) => {
         const at: Point = [(place.x * MM_PER_INCH) / placed.ppi, (place.y * MM_PER_INCH) / placed.ppi];
         const where = `${lengthIn(at[0], job.unit)}, ${lengthText(at[1], job.unit)}`;
-        const plates = this.#printing(place);
+        const what = one ? this.#slip(place) : listed(this.#printing(place)) || "no plate";
         return html`<li><button
           title="Goes to ${where}"
           @click=${() => this.#jump(at)}
-        ><b>${place.difference.toFixed(1)}</b><span>${plates.length > 0 ? listed(plates) : "no plate"}</span></button></li>`;
+        ><span class="quiet">${i + 1}</span><b>${place.difference.toFixed(1)}</b><span>${what}</span></button></li>`;
       })}
     </ol>`;
+  }
+
+  /** How far the plate lies off that keys move. */
+  #moved() {
+    const { job, print, moving } = this.store;
+    if (!job || moving === undefined) return nothing;
+    return html`<p class="figures" role="status">${moving} lies off by ${shiftText(print.shifts.get(moving) ?? [0, 0], job.unit)}</p>`;
   }
 
   /** Pins a place, in the middle where only a part of the print is seen. */
@@ -90,6 +106,19 @@ export class WorstPlaces extends PanelElement {
     store.reasons = undefined;
     if (store.view.scale === null) store.changed();
     else store.setView({ centre: [x, y] });
+  }
+
+  /** What the print shows there. */
+  #slip(place: WorstPlace): string {
+    const { job, view, renderer } = this.store;
+    const [inRegister, print] = [renderer.picture("now"), renderer.picture("slid")];
+    const proof = job && shownProof(job, view, "now");
+    if (!proof || !inRegister || !print) return "";
+    const stations = proof.stations.map(({ plate }) => ({
+      plate,
+      isBase: job.plates.find(({ name }) => name === plate)?.purpose === "underbase",
+    }));
+    return slipText(slipAt(inRegister, print, inRegister.width, stations, place));
   }
 
   /** The plates that print there, the fullest first; the underbase last, which prints nearly everywhere. */

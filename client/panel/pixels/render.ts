@@ -6,8 +6,12 @@ import { changeColour, differenceColour } from "./colour-scale.ts";
 import { printModel } from "./print-model.ts";
 import { Squares, type WorstPlace } from "./worst-places.ts";
 
-/** Pictures that the panel holds: the text's, the last commit's, and a sharper crop of the text's. */
-export type PictureName = "now" | "before" | "crop";
+/** Pictures that come from the server: the text's, the last commit's, and a sharper crop of the text's. */
+export type SentName = "now" | "before" | "crop";
+/** The text's and its crop's with their plates as one print has them. */
+export type SlidName = "slid" | "slidCrop";
+/** Pictures that the panel holds. */
+export type PictureName = SentName | SlidName;
 
 /** Tones of plates by name, a byte a pixel. */
 export interface PlateMap {
@@ -35,6 +39,8 @@ export interface ProofSpec {
 /** A picture to be made of the plates. */
 export type RenderRequest =
   | ({ readonly kind: "proof" } & ProofSpec)
+  /** The same, and where it is farthest from what it would be in register. */
+  | ({ readonly kind: "onePrint"; readonly inRegister: ProofSpec } & ProofSpec)
   /** The artwork as it looks on the garment. */
   | { readonly kind: "artwork"; readonly source: PictureName; readonly garment: Lab }
   /** ΔE00 of the proof against the artwork. */
@@ -78,6 +84,12 @@ export function render(
     case "proof":
       printRows(rows, request, rgba);
       return { rgba };
+    case "onePrint": {
+      printRows(rows, request, rgba);
+      const inRegister = rowsOf(request.inRegister.source);
+      if (inRegister?.artwork.length !== rows.artwork.length) return undefined;
+      return { rgba, worst: worstSlips(inRegister, request.inRegister, rgba) };
+    }
     case "artwork": {
       const looks = new PixelDifference(request.garment);
       for (let i = 0; i * 4 < rgba.length; i++) put(rgba, i, looks.onGarment(rows.artwork, i));
@@ -227,6 +239,19 @@ function differenceMap(
   return { tally, worst: squares.worst() };
 }
 
+/** Where one print in RGBA is farthest from the same in register. */
+function worstSlips(rows: Rows, inRegister: ProofSpec, print: Uint8ClampedArray): readonly WorstPlace[] {
+  const squares = new Squares(rows.width, print.length / 4 / rows.width);
+  const meter = new PixelDifference(inRegister.conditions.garment);
+  eachBlock(rows, inRegister, print.length / 4, (start, rgb) => {
+    for (let p = 0, i = start; p < rgb.length; p += 3, i++) {
+      const [now, then] = [colourOf(print, i * 4), colourOf(rgb, p)];
+      if (now !== then) squares.add(i, meter.between(then, now));
+    }
+  });
+  return squares.worst();
+}
+
 function changeMap(
   rows: Rows,
   old: Rows,
@@ -248,7 +273,7 @@ function changeMap(
 }
 
 /** 0xrrggbb of three bytes. */
-function colourOf(rgb: Uint8Array, at: number): number {
+function colourOf(rgb: ArrayLike<number>, at: number): number {
   return (rgb[at]! << 16) | (rgb[at + 1]! << 8) | rgb[at + 2]!;
 }
 

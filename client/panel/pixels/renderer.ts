@@ -2,8 +2,9 @@ import { type Difference, totalDifference } from "../../../server/engine/print/d
 import type { Tones } from "../../../server/engine/raster.ts";
 import { keysOf, NO_KEYS, type PictureKeys, type Preview } from "../../../server/wire/preview.ts";
 import { runsOf } from "../../../server/wire/tone-difference.ts";
-import type { PictureName, ProofSpec, RenderRequest, Rows } from "./render.ts";
+import type { PictureName, ProofSpec, RenderRequest, Rows, SentName, SlidName } from "./render.ts";
 import type { FromWorker, ToWorker } from "./render-worker.ts";
+import { ALL_ENDS, type PrintEnds, slid } from "./slid.ts";
 import { type WorstPlace, worstOf } from "./worst-places.ts";
 
 /** One whole picture with its plates, and what they are known by. Tones change in place, and their keys with them. */
@@ -45,6 +46,8 @@ export class Renderer {
     { answers: FromWorker[]; done: (answers: readonly FromWorker[]) => void }
   >();
   readonly #slots = new Map<string, Slot>();
+  /** The pictures that slid ones were made of. */
+  readonly #slidOf = new Map<SlidName, HeldPicture>();
   readonly #later: (() => void)[] = [];
   #next = 1;
 
@@ -92,7 +95,7 @@ export class Renderer {
    * or what differs in them. Plates that it does not name are forgotten. Throws, and changes nothing, where a difference
    * is from a plate that is not here.
    */
-  update(source: PictureName, preview: Preview<Uint8Array>): void {
+  update(source: SentName, preview: Preview<Uint8Array>): void {
     const { artwork, plates } = preview;
     const { width, height, bytes: rgba } = artwork;
     const known = rgba ? undefined : this.#pictures.get(source);
@@ -135,9 +138,45 @@ export class Renderer {
     }
   }
 
+  /**
+   * Holds another picture with its plates moved to the right and down, in pixels; what is not named stays where it is.
+   * Only plates that are not held as they are wanted are moved and sent.
+   */
+  slide(
+    to: SlidName,
+    shifts: ReadonlyMap<string, readonly [x: number, y: number]>,
+    ends: PrintEnds = ALL_ENDS,
+  ): void {
+    const from = this.#pictures.get(to === "slid" ? "now" : "crop");
+    if (!from) return;
+    const { width, height, artwork } = from;
+    let there = this.#pictures.get(to);
+    if (!there || this.#slidOf.get(to) !== from) {
+      there = { width, height, artwork, plates: new Map(), keys: NO_KEYS };
+      this.#pictures.set(to, there);
+      this.#slidOf.set(to, from);
+      this.#send(width * 4, height, artwork, (rows) => ({ call: "setArtwork", args: [to, width, rows] }));
+    }
+    const keys: Record<string, string> = {};
+    for (const [name, tones] of from.plates) {
+      const shift = shifts.get(name) ?? [0, 0];
+      keys[name] = `${from.keys.plates[name]} ${shift} ${JSON.stringify(ends)}`;
+      if (there.keys.plates[name] === keys[name]) continue;
+      const moved = slid(tones, width, height, shift, ends);
+      there.plates.set(name, moved);
+      this.#send(width, height, moved, (rows) => ({ call: "setPlate", args: [to, name, rows] }));
+    }
+    for (const name of [...there.plates.keys()]) {
+      if (from.plates.has(name)) continue;
+      there.plates.delete(name);
+      this.#tellAll({ call: "drop", args: [to, name] });
+    }
+    there.keys = { ...from.keys, plates: keys };
+  }
+
   /** Forgets a picture. */
   drop(source: PictureName): void {
-    this.#pictures.delete(source);
+    if (!this.#pictures.delete(source)) return;
     this.#tellAll({ call: "drop", args: [source] });
   }
 

@@ -3,6 +3,8 @@ export interface WorstPlace {
   /** The middle of it, in pixels. */
   readonly x: number;
   readonly y: number;
+  /** Of the square around it. */
+  readonly side: number;
   /** ΔE00 on average over it. */
   readonly difference: number;
 }
@@ -43,6 +45,7 @@ export class Squares {
       return {
         x: (square - row * this.#columns + 0.5) * side,
         y: (row + 0.5) * side,
+        side,
         difference: sum / (side * side),
       };
     });

@@ -3,7 +3,6 @@ import type { DotGain } from "../print/gain.ts";
 import { colourOf, type InkFilm } from "../print/ink-film.ts";
 import type { PrintConditions } from "../print/model.ts";
 import type { Screening } from "../screen/halftone.ts";
-import { Forward } from "../solve/forward.ts";
 import type { SolvePlan, SolveStation } from "../solve/plan.ts";
 import { Search } from "../solve/search.ts";
 import type { WeightedColour } from "./colours.ts";
@@ -195,9 +194,9 @@ export class Trial {
   /** ΔE00 of a colour, by number, in a print with other tones of the inks; for trials without an underbase of their own. */
   printer(): (colour: number, tones: Float64Array) => number {
     const plan = planFor(this.#substrate, this.inks);
-    const search = new Search(new Forward(plan), plan);
+    const search = new Search(plan);
     return (colour, tones) => {
-      search.target(this.colours[colour]!.lab);
+      search.prints.target(this.colours[colour]!.lab);
       return search.difference(tones);
     };
   }
@@ -213,14 +212,13 @@ export class Trial {
   #solved(fresh: readonly number[], steps: number, among?: readonly number[]): Trial {
     const plan = planFor(this.#substrate, this.inks);
     if (plan.stations.length === 0) return this.#bare();
-    const forward = new Forward(plan);
-    const search = new Search(forward, plan);
+    const search = new Search(plan);
     const count = plan.solved.length;
     const start = new Float64Array(count);
     const best = new Float64Array(count);
     for (const i of among ?? this.colours.keys()) {
       const tones = this.#tones[i]!;
-      search.target(this.colours[i]!.lab);
+      search.prints.target(this.colours[i]!.lab);
       let least = Number.POSITIVE_INFINITY;
       const attempt = () => {
         const cost = search.descend(start, steps);

@@ -1,71 +1,86 @@
 import { gaussian } from "./blue-noise.ts";
 
-/** How much the union weighs beside the mask's own pixels. */
-const UNION = 1;
+/** Pixels along a side of the masks of stochastic screens, and how many of these there are. */
+export const NOISE_SIDE = 128;
+export const MASKS = 4;
+
+/** How much the union with each of the others weighs beside the mask's own pixels. */
+const UNION = 0.5;
+/** Parts of the tone scale of each other mask, of which what is set has as many pixels from one as from another. */
+const PARTS = 16;
+/** Pixels that a part may be ahead of its share. */
+const AHEAD = 0.5;
 
 /**
- * One more order of a square's pixels, blue by itself and together with others: what it has set at any tone overlaps each of
- * theirs as chance has it, and the union of both is spread evenly too (Wang & Parker, Properties of jointly-blue noise
- * masks, CIC 1999; here by Ulichney's largest void, on a torus). Ranks run from 0 to side² − 1.
+ * One more order of a square's pixels, blue by itself and jointly with each of some others: what it has set at any tone
+ * overlaps each of theirs at any tone as chance has it, and the union with each at the same tone is spread evenly too
+ * (Wang & Parker, Properties of jointly-blue noise masks, CIC 1999, weigh such unions; here by Ulichney's largest void, on
+ * a torus, among pixels whose ranks in the others are not more frequent yet than they should be). Ranks run from 0 to
+ * side² − 1.
  */
 export function jointNoise(side: number, others: readonly Uint16Array[]): Uint16Array {
   const area = side * side;
-  const places = others.map((ranks) => {
-    const at = new Uint16Array(area);
-    ranks.forEach((rank, pixel) => {
-      at[rank] = pixel;
-    });
-    return at;
-  });
-  const own = new Field(side);
-  const union = new Field(side);
-  const inUnion = new Uint8Array(area);
-  /** How many of the others have each pixel, and how often what is set meets them. */
-  const counts = new Uint8Array(area);
+  const partOf = (ranks: Uint16Array) => Uint8Array.from(ranks, (rank) => Math.floor((rank * PARTS) / area));
+  const masks = others.map((ranks) => ({
+    places: placesOf(ranks),
+    part: partOf(ranks),
+    /** How many of those set lie in each part. */
+    counts: new Uint32Array(PARTS),
+    /** How far each is ahead of its share. */
+    ahead: new Float64Array(PARTS),
+    union: new Uint8Array(area),
+  }));
+  const field = new Field(side);
+  const join = (union: Uint8Array, at: number) => {
+    if (union[at] === 1) return;
+    union[at] = 1;
+    field.add(at, UNION);
+  };
+  const aheadAt = (at: number) => {
+    let sum = 0;
+    for (const { part, ahead } of masks) sum += ahead[part[at]!]!;
+    return sum;
+  };
   const ranks = new Uint16Array(area);
   const set = new Uint8Array(area);
-  let met = 0;
-  const join = (at: number) => {
-    if (inUnion[at] === 1) return;
-    inUnion[at] = 1;
-    union.add(at);
-  };
   for (let rank = 0; rank < area; rank++) {
-    for (const place of places) {
-      const at = place[rank]!;
-      counts[at]!++;
-      if (set[at] === 1) met++;
-      join(at);
+    for (const { places, union, counts, ahead } of masks) {
+      join(union, places[rank]!);
+      for (let i = 0; i < PARTS; i++) ahead[i] = Math.max(0, counts[i]! - rank / PARTS - AHEAD);
     }
-    // At this tone, n of N set in each: n² ⁄ N of them would meet by chance.
-    const n = rank + 1;
-    const within = met < (others.length * n * n) / area;
-    const usual = (others.length * n) / area;
-    const best =
-      lowest(own.energy, union.energy, set, (at) => counts[at]! > usual === within) ??
-      lowest(own.energy, union.energy, set, () => true)!;
+    const best = lowest(field.energy, set, aheadAt);
     set[best] = 1;
     ranks[best] = rank;
-    met += counts[best]!;
-    own.add(best);
-    join(best);
+    field.add(best, 1);
+    for (const { union, counts, part } of masks) {
+      counts[part[best]!]!++;
+      join(union, best);
+    }
   }
   return ranks;
 }
 
-/** The free pixel with least around it; the first of equals. */
-function lowest(
-  own: Float64Array,
-  union: Float64Array,
-  set: Uint8Array,
-  isOf: (at: number) => boolean,
-): number | undefined {
-  let found: number | undefined;
+/** The pixel of each rank. */
+function placesOf(ranks: Uint16Array): Uint16Array {
+  const places = new Uint16Array(ranks.length);
+  ranks.forEach((rank, pixel) => {
+    places[rank] = pixel;
+  });
+  return places;
+}
+
+/** Of the free pixels that are least ahead the one with least around it; the first of equals. */
+function lowest(energy: Float64Array, set: Uint8Array, aheadAt: (at: number) => number): number {
+  let found = -1;
+  let fewest = Number.POSITIVE_INFINITY;
   let least = Number.POSITIVE_INFINITY;
   for (let at = 0; at < set.length; at++) {
-    const energy = own[at]! + UNION * union[at]!;
-    if (energy >= least - 1e-9 || set[at] === 1 || !isOf(at)) continue;
-    least = energy;
+    // Most pixels are out by their energy, which is there already.
+    if (set[at] === 1 || (fewest === 0 && energy[at]! >= least - 1e-9)) continue;
+    const ahead = aheadAt(at);
+    if (ahead > fewest || (ahead === fewest && energy[at]! >= least - 1e-9)) continue;
+    fewest = ahead;
+    least = energy[at]!;
     found = at;
   }
   return found;
@@ -85,7 +100,7 @@ class Field {
     this.#kernel = gaussian(this.#reach);
   }
 
-  add(at: number): void {
+  add(at: number, weight: number): void {
     const side = this.#side;
     const reach = this.#reach;
     const x = at % side;
@@ -93,7 +108,7 @@ class Field {
     for (let dy = -reach, k = 0; dy <= reach; dy++) {
       const row = ((y + dy + side) % side) * side;
       for (let dx = -reach; dx <= reach; dx++, k++)
-        this.energy[row + ((x + dx + side) % side)]! += this.#kernel[k]!;
+        this.energy[row + ((x + dx + side) % side)]! += weight * this.#kernel[k]!;
     }
   }
 }

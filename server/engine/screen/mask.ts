@@ -1,5 +1,5 @@
-import { blueNoise } from "./blue-noise.ts";
-import { jointNoise } from "./joint-noise.ts";
+import { NOISE_SIDE } from "./joint-noise.ts";
+import { noiseOf, placeIn } from "./noise.ts";
 import { type DotName, spotFunction } from "./spot-functions.ts";
 import { supercellFor } from "./supercell.ts";
 import { type Tile, thresholdTile, tileRow } from "./tile.ts";
@@ -36,29 +36,6 @@ export class DotMask implements Mask {
   }
 }
 
-const NOISE_SIDE = 128;
-/** Two masks that are blue together; further plates have them shifted, which chance has them overlap too. */
-const noise: Uint16Array[] = [];
-const SHIFT = { x: 57, y: 41 } as const;
-
-/** Ranks that `noiseAt` gives: 0 up to one less. */
-export const NOISE_LEVELS = NOISE_SIDE ** 2;
-
-/** Rank of a place in the mask of a number, which repeats. */
-export function noiseAt(mask: number, x: number, y: number): number {
-  const shifts = Math.floor(mask / 2);
-  return noiseOf(mask)[
-    ((y + shifts * SHIFT.y) % NOISE_SIDE) * NOISE_SIDE + ((x + shifts * SHIFT.x) % NOISE_SIDE)
-  ]!;
-}
-
-function noiseOf(mask: number): Uint16Array {
-  const own = mask % 2;
-  noise[0] ??= blueNoise(NOISE_SIDE);
-  if (own === 1) noise[1] ??= jointNoise(NOISE_SIDE, [noise[0]]);
-  return noise[own]!;
-}
-
 /** Grains on a square grid, chosen by a mask of blue noise; each grain is whole. */
 export class GrainMask implements Mask {
   readonly carries = false;
@@ -68,9 +45,7 @@ export class GrainMask implements Mask {
 
   constructor(grain: number, curve: Float64Array, mask: number) {
     const from = firstTones(noiseOf(mask), curve);
-    const shifts = Math.floor(mask / 2);
-    const at = (x: number, y: number) =>
-      from[((y + shifts * SHIFT.y) % NOISE_SIDE) * NOISE_SIDE + ((x + shifts * SHIFT.x) % NOISE_SIDE)]!;
+    const at = (x: number, y: number) => from[placeIn(mask, x, y)]!;
     this.#grain = grain;
     this.#rows = Array.from({ length: NOISE_SIDE }, (_, row) => ({
       from: Int16Array.from({ length: NOISE_SIDE * grain }, (_, x) => at(Math.floor(x / grain), row)),

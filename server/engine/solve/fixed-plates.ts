@@ -3,7 +3,8 @@ import type { Lab } from "../colour/cielab.ts";
 import { LabColumns } from "../extract/lab-columns.ts";
 import { Membership } from "../extract/membership.ts";
 import { type StrengthOf, strengthFunction } from "../extract/strength.ts";
-import type { SeparationPlan } from "../plan.ts";
+import type { SeparationPlan, SolvedPrint } from "../plan.ts";
+import { printsOf } from "./plan.ts";
 import type { FixedTones } from "./solve.ts";
 
 /** Whether a solver sees an adjustment: one that holds everywhere, on a plate whose tones are not solved. */
@@ -23,10 +24,17 @@ export class FixedPlates {
   readonly #memberships: readonly Membership[];
   readonly #strengths: readonly StrengthOf[];
   readonly #curves: readonly (readonly ((tone: number) => number)[])[];
+  readonly #underbases: ReadonlySet<string>;
   readonly #colour = new LabColumns(1);
 
   constructor(plan: SeparationPlan) {
     this.#plan = plan;
+    const prints = plan.solving ? printsOf<SolvedPrint>(plan.solving) : [];
+    this.#underbases = new Set(
+      prints.flatMap(({ stations }) =>
+        stations.flatMap(({ plate, underbase }) => (underbase ? [plate] : [])),
+      ),
+    );
     this.#memberships = plan.plates.map(({ extract }) => new Membership(extract));
     this.#strengths = plan.plates.map(({ strength }) => strengthFunction(strength));
     this.#curves = plan.plates.map(({ name }) =>
@@ -45,11 +53,7 @@ export class FixedPlates {
     for (const [p, { strength, name, extract }] of this.#plan.plates.entries()) {
       // What comes from a file follows from no colour.
       if (strength.by === "solve" || extract.by === "given") {
-        fixed.tones[p] = this.#plan.solving?.stations.some(
-          ({ plate, underbase }) => underbase && plate === name,
-        )
-          ? 1
-          : 0;
+        fixed.tones[p] = this.#underbases.has(name) ? 1 : 0;
         continue;
       }
       const member = this.#memberships[p]!.one(this.#colour);

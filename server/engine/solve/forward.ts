@@ -1,7 +1,7 @@
 import { deepened } from "../knockout.ts";
 import { type PrintModel, preparePrint } from "../print/model.ts";
 import { NestedMixer } from "../print/nesting.ts";
-import type { SolvePlan, SolveStation } from "./plan.ts";
+import type { SolvePlan, SolvePrint, SolveStation } from "./plan.ts";
 
 /** By so much an area is changed to see the slope where dots nest: about a step of a plate's tones. */
 const STEP = 1 / 256;
@@ -21,6 +21,7 @@ export class Forward {
   /** Three numbers a solved plate. */
   readonly slope: Float64Array;
   readonly #plan: SolvePlan;
+  readonly #stations: readonly SolveStation[];
   /** Own tone of every plate: fixed ones as set, solved ones as asked for. */
   readonly #own: Float64Array;
   /** Stations that are mixed for each colour: those that a solved plate changes, and those whose dots nest with theirs. */
@@ -40,26 +41,28 @@ export class Forward {
   readonly #mixer: NestedMixer;
   #handSet = false;
 
-  constructor(plan: SolvePlan) {
+  /** Of one of the plan's prints, the first if none is named. */
+  constructor(plan: SolvePlan, { conditions, stations }: SolvePrint = plan) {
     this.#plan = plan;
+    this.#stations = stations;
     this.solved = plan.solved.length;
-    this.print = preparePrint(plan.conditions, plan.stations);
+    this.print = preparePrint(conditions, stations);
     const table = this.print.table;
-    if (!table) throw new Error(`${plan.stations.length} printing stations are too many to solve for`);
+    if (!table) throw new Error(`${stations.length} printing stations are too many to solve for`);
     this.#own = new Float64Array(plan.plates);
-    const moves = plan.stations.map((station) => reached(station, plan).some((p) => plan.solved.includes(p)));
+    const moves = stations.map((station) => reached(station, plan).some((p) => plan.solved.includes(p)));
     const { lattices } = this.print;
-    const mixing = plan.stations.flatMap((_, s) =>
+    const mixing = stations.flatMap((_, s) =>
       moves[s] ||
       lattices.some(({ stations }) => stations.includes(s) && stations.some((other) => moves[other]))
         ? [s]
         : [],
     );
-    this.#mixing = mixing.map((s) => plan.stations[s]!);
+    this.#mixing = mixing.map((s) => stations[s]!);
     this.#mixingAreas = mixing.map((s) => this.print.areas[s]!);
     this.#moves = mixing.map((s) => moves[s]!);
     this.#grows = this.#mixing.map(({ gain }) => gain !== undefined);
-    this.#fixed = plan.stations.flatMap((station, bit) => (mixing.includes(bit) ? [] : [{ station, bit }]));
+    this.#fixed = stations.flatMap((station, bit) => (mixing.includes(bit) ? [] : [{ station, bit }]));
     this.#reaches = this.#mixing.map((station) => {
       const plates = reached(station, plan);
       const alone = plates.length === 1;
@@ -135,7 +138,7 @@ export class Forward {
   wetInk(tones: Float64Array, out: Float64Array): void {
     this.#place(tones);
     out.fill(0);
-    for (const station of this.#plan.stations) out[station.wetGroup]! += this.#printed(station);
+    for (const station of this.#stations) out[station.wetGroup]! += this.#printed(station);
   }
 
   #place(tones: Float64Array): void {
@@ -186,7 +189,7 @@ export class Forward {
     const table = this.print.table!;
     const v = this.#scratch;
     v.set(table);
-    let stations = this.#plan.stations.length;
+    let stations = this.#stations.length;
     for (let i = this.#fixed.length - 1; i >= 0; i--) {
       const { station, bit } = this.#fixed[i]!;
       const a = areaAt(this.print.areas[bit]!, this.#printed(station));

@@ -1,12 +1,18 @@
 import { sourcesOf } from "../merge.ts";
-import type { SeparationPlan } from "../plan.ts";
+import type { SeparationPlan, SolvedPrint, Solving, SolvingStation } from "../plan.ts";
 import type { PrintConditions, Station } from "../print/model.ts";
 
-/** What is solved, on what, and within which limits. Plates are numbered as in the separation's plan. */
-export interface SolvePlan {
+/** A print that is solved for. Plates are numbered as in the separation's plan. */
+export interface SolvePrint {
   readonly conditions: PrintConditions;
   /** The stations that print, in order. */
   readonly stations: readonly SolveStation[];
+}
+
+/** What is solved, on what, and within which limits. */
+export interface SolvePlan extends SolvePrint {
+  /** Other prints of the same plates, and how much each counts against this one, which counts 1. */
+  readonly also?: readonly (SolvePrint & { readonly weight: number })[] | undefined;
   /** How many plates the separation has. */
   readonly plates: number;
   /** The plates that are solved. */
@@ -31,15 +37,21 @@ export interface SolveStation extends Station {
   readonly wetGroup: number;
 }
 
-/** All plates of a separation that are solved together, in the print they are solved for. */
+/** The prints that are solved for, the first before those beside it. */
+export function printsOf<T extends object>(of: T & { readonly also?: readonly T[] | undefined }): T[] {
+  return [of, ...(of.also ?? [])];
+}
+
+/** All plates of a separation that are solved together, in the prints they are solved for. */
 export function jointPlan(plan: SeparationPlan): SolvePlan {
-  const solving = solvingOf(plan);
-  const printed = new Set(solving.stations.map(({ plate }) => plate));
-  // What this print leaves out has nothing to be solved by, and stays empty.
+  const printed = new Set(
+    printsOf<SolvedPrint>(solvingOf(plan)).flatMap(({ stations }) => stations.map(({ plate }) => plate)),
+  );
+  // What these prints leave out has nothing to be solved by, and stays empty.
   const solved = plan.plates.flatMap(({ name, strength }, p) =>
     strength.by === "solve" && printed.has(name) ? [p] : [],
   );
-  return solvePlan(plan, solving.stations, solved);
+  return solvePlan(plan, solved);
 }
 
 /** The same without black, whose tone then follows from what the others take, and with it held to that. */
@@ -62,24 +74,24 @@ export function processPlans(
   };
 }
 
-/** One plate alone on the underbases of its print; without its own place there, on the last of them. */
+/** One plate alone on the underbases of its prints; without its own place there, on the last of them. */
 export function matchPlan(plan: SeparationPlan, plate: number): SolvePlan {
-  const { stations } = solvingOf(plan);
   const { name } = plan.plates[plate]!;
-  return solvePlan(
-    plan,
-    stations.filter((station) => station.underbase || station.plate === name),
-    [plate],
-  );
+  return solvePlan(plan, [plate], (station) => station.underbase || station.plate === name);
 }
 
-function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly number[]): SolvePlan {
-  const { conditions, wetInk, smoothness, halftonePrice } = solvingOf(plan);
+function solvePlan(
+  plan: SeparationPlan,
+  solved: readonly number[],
+  printed: (station: SolvingStation) => boolean = () => true,
+): SolvePlan {
+  const solving = solvingOf(plan);
+  const { wetInk, smoothness, halftonePrice } = solving;
   const number = new Map(plan.plates.map(({ name }, p) => [name, p]));
   const sources = sourcesOf(plan.merges);
-  return {
+  const printOf = ({ conditions, stations }: SolvedPrint): SolvePrint => ({
     conditions,
-    stations: stations.map(({ ink, gain, screen, wetGroup, plate }) => ({
+    stations: stations.filter(printed).map(({ ink, gain, screen, wetGroup, plate }) => ({
       ink,
       gain,
       screen,
@@ -89,6 +101,10 @@ function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly nu
         .filter(({ from }) => from === plate)
         .map(({ where, above = 0 }) => ({ plate: number.get(where)!, above })),
     })),
+  });
+  return {
+    ...printOf(solving),
+    also: solving.also?.map((print) => ({ ...printOf(print), weight: print.weight })),
     plates: plan.plates.length,
     solved,
     sources: plan.plates.map(({ name }) => (sources.get(name) ?? []).map((source) => number.get(source)!)),
@@ -98,9 +114,7 @@ function solvePlan(plan: SeparationPlan, stations: Stations, solved: readonly nu
   };
 }
 
-type Stations = NonNullable<SeparationPlan["solving"]>["stations"];
-
-function solvingOf({ solving }: SeparationPlan): NonNullable<SeparationPlan["solving"]> {
+function solvingOf({ solving }: SeparationPlan): Solving {
   if (!solving) throw new Error("a plate is to be solved, and no print is given to solve it for");
   return solving;
 }

@@ -1,7 +1,5 @@
-import type { Lab } from "../colour/cielab.ts";
-import type { Forward } from "./forward.ts";
-import { Difference } from "./objective.ts";
 import type { SolvePlan } from "./plan.ts";
+import { Prints } from "./prints.ts";
 
 /**
  * Ink costs, in ΔE00² a solid plate: among tones that match alike, those with less ink on fewer plates win, and the
@@ -26,8 +24,6 @@ const HALFTONES_SQUARED = 1.3;
 const HALF_PAID = 0.03;
 /** What counts for less of a halftone than this is not worth taking out. */
 const TINY = 0.3;
-/** What ink beyond the limit costs. */
-const OVERFLOW = 4000;
 /** What it costs, in ΔE00², that a plate whose tone is asked for is a whole tone off: a tenth is half of 1, so colours go first. */
 const HOLD = 50;
 
@@ -39,7 +35,7 @@ const SWEEPS = 12;
  * quadratic problem in a box that is solved coordinate by coordinate. Allocates nothing a colour.
  */
 export class Search {
-  readonly forward: Forward;
+  readonly prints: Prints;
   /** Bounds of each solved plate's tone here, 0–1. */
   readonly least: Float64Array;
   readonly most: Float64Array;
@@ -49,9 +45,7 @@ export class Search {
   /** Tone asked for of the plan's held plate. */
   heldTo = 0;
   readonly #plan: SolvePlan;
-  readonly #difference: Difference;
   readonly #count: number;
-  readonly #jacobian: Float64Array;
   readonly #hessian: Float64Array;
   readonly #gradient: Float64Array;
   readonly #step: Float64Array;
@@ -60,19 +54,15 @@ export class Search {
   readonly #screened: Float64Array;
   readonly #tried: Float64Array;
   readonly #thinned: Float64Array;
-  readonly #wet: Float64Array;
-  readonly #wetBeside: Float64Array;
 
-  constructor(forward: Forward, plan: SolvePlan) {
-    this.forward = forward;
+  constructor(plan: SolvePlan) {
+    this.prints = new Prints(plan);
     this.#plan = plan;
-    this.#difference = new Difference(plan.conditions.n);
-    const count = forward.solved;
+    const count = plan.solved.length;
     this.#count = count;
     this.least = new Float64Array(count);
     this.most = new Float64Array(count).fill(1);
     this.prior = new Float64Array(count);
-    this.#jacobian = new Float64Array(3 * count);
     this.#hessian = new Float64Array(count * count);
     this.#gradient = new Float64Array(count);
     this.#step = new Float64Array(count);
@@ -80,25 +70,16 @@ export class Search {
     this.#screened = new Float64Array(count);
     this.#tried = new Float64Array(count);
     this.#thinned = new Float64Array(count);
-    const groups = 1 + Math.max(...plan.stations.map(({ wetGroup }) => wetGroup));
-    this.#wet = new Float64Array(groups);
-    this.#wetBeside = new Float64Array(groups);
   }
 
-  target(colour: Lab): void {
-    this.#difference.set(colour);
-  }
-
-  /** ΔE00 with these tones. */
+  /** ΔE00 with these tones; of several prints, the root of their mean square. */
   difference(tones: Float64Array): number {
-    this.forward.at(tones);
-    return Math.sqrt(this.#difference.at(this.forward.bands));
+    return Math.sqrt(this.prints.squared(tones));
   }
 
   /** What the search makes small. */
   cost(tones: Float64Array): number {
-    this.forward.at(tones);
-    return this.#difference.at(this.forward.bands) + this.#costOfInk(tones);
+    return this.prints.squared(tones) + this.#costOfInk(tones);
   }
 
   /** Moves `tones` downhill to where no small step helps, and returns the cost there. */
@@ -243,41 +224,22 @@ export class Search {
       const more = halftones - 1;
       sum += this.#plan.halftonePrice * more * (HALFTONES + HALFTONES_SQUARED * more);
     }
-    this.forward.wetInk(tones, this.#wet);
-    for (const ink of this.#wet)
-      if (ink > this.#plan.wetInk) sum += OVERFLOW * (ink - this.#plan.wetInk) ** 2;
-    return sum;
+    return sum + this.prints.overflow(tones);
   }
 
   /** Gradient and curvature of the cost at `tones`; returns the cost. */
   #linearise(tones: Float64Array): number {
     const count = this.#count;
-    this.forward.slopes(tones);
-    const squared = this.#difference.withSlopes(this.forward.bands);
-    const { parts, slopes } = this.#difference;
-    const inBands = this.forward.slope;
-    const J = this.#jacobian;
-    for (let j = 0; j < count; j++) {
-      for (let part = 0; part < 3; part++) {
-        J[3 * j + part] =
-          slopes[3 * part]! * inBands[3 * j]! +
-          slopes[3 * part + 1]! * inBands[3 * j + 1]! +
-          slopes[3 * part + 2]! * inBands[3 * j + 2]!;
-      }
-    }
+    this.#gradient.fill(0);
+    this.#hessian.fill(0);
+    const squared = this.prints.linearise(tones, this.#gradient, this.#hessian);
     for (let j = 0; j < count; j++) {
       const t = tones[j]!;
-      this.#gradient[j] =
-        2 * (J[3 * j]! * parts[0]! + J[3 * j + 1]! * parts[1]! + J[3 * j + 2]! * parts[2]!) +
+      this.#gradient[j]! +=
         INK +
         (PRESENCE * TINT) / ((t + TINT) * (t + TINT)) +
         2 * INK_SQUARED * t +
         2 * this.priorWeight * (t - this.prior[j]!);
-      for (let i = 0; i <= j; i++) {
-        const h = 2 * (J[3 * i]! * J[3 * j]! + J[3 * i + 1]! * J[3 * j + 1]! + J[3 * i + 2]! * J[3 * j + 2]!);
-        this.#hessian[i * count + j] = h;
-        this.#hessian[j * count + i] = h;
-      }
       this.#hessian[j * count + j]! += 2 * (INK_SQUARED + this.priorWeight);
     }
     const { held } = this.#plan;
@@ -287,7 +249,7 @@ export class Search {
     }
     const ink = this.#costOfInk(tones);
     this.#addHalftones(tones);
-    this.#addOverflow(tones);
+    this.prints.addOverflow(tones, this.#gradient, this.#hessian);
     return squared + ink;
   }
 
@@ -303,29 +265,6 @@ export class Search {
     for (let j = 0; j < count; j++) {
       this.#gradient[j]! += slope * rise[j]!;
       for (let i = 0; i < count; i++) this.#hessian[i * count + j]! += bend * rise[i]! * rise[j]!;
-    }
-  }
-
-  /** Where too much ink lies wet: its slope by a small step, since merges and knockouts take part in it. */
-  #addOverflow(tones: Float64Array): void {
-    const count = this.#count;
-    const limit = this.#plan.wetInk;
-    if (!this.#wet.some((ink) => ink > limit)) return;
-    const h = 1e-4;
-    const slopes = Array.from({ length: count }, (_, j) => {
-      this.#next.set(tones);
-      this.#next[j]! += h;
-      this.forward.wetInk(this.#next, this.#wetBeside);
-      return Array.from(this.#wetBeside, (ink, g) => (ink - this.#wet[g]!) / h);
-    });
-    for (const [g, ink] of this.#wet.entries()) {
-      if (ink <= limit) continue;
-      for (let j = 0; j < count; j++) {
-        this.#gradient[j]! += 2 * OVERFLOW * (ink - limit) * slopes[j]![g]!;
-        for (let i = 0; i < count; i++) {
-          this.#hessian[i * count + j]! += 2 * OVERFLOW * slopes[i]![g]! * slopes[j]![g]!;
-        }
-      }
     }
   }
 

@@ -1,8 +1,7 @@
 import { type Lab, labFromLinear } from "../colour/cielab.ts";
 import { linearFromSrgb } from "../colour/srgb.ts";
-import { Forward } from "./forward.ts";
 import { Lattice, type Needed } from "./lattice.ts";
-import type { SolvePlan } from "./plan.ts";
+import { printsOf, type SolvePlan, type SolvePrint } from "./plan.ts";
 import { Search } from "./search.ts";
 
 /** What the rest of the recipe says of one opaque colour. */
@@ -63,8 +62,7 @@ export class Solver {
 
   constructor(plan: SolvePlan, fixedTonesOf: FixedTonesOf) {
     this.#plan = plan;
-    const forward = new Forward(plan);
-    this.#search = new Search(forward, plan);
+    this.#search = new Search(plan);
     const count = plan.solved.length;
     this.#fixed = { tones: new Float64Array(plan.plates), most: new Float64Array(count).fill(1), heldTo: 0 };
     this.#fixedTonesOf = fixedTonesOf;
@@ -168,7 +166,7 @@ export class Solver {
     return this.#search.difference(out);
   }
 
-  /** ΔE00 of any tones for a colour. */
+  /** ΔE00 of any tones for a colour; of several prints, the root of their mean square. */
   difference(r: number, g: number, b: number, tones: Float64Array): number {
     this.#look(r, g, b);
     return this.#search.difference(tones);
@@ -181,10 +179,10 @@ export class Solver {
       b: linearFromSrgb(b / 255),
     });
     this.#fixedTonesOf(colour, this.#fixed, r, g, b);
-    this.#search.forward.set(this.#fixed.tones);
+    this.#search.prints.set(this.#fixed.tones);
     this.#search.most.set(this.#fixed.most);
     this.#search.heldTo = this.#fixed.heldTo;
-    this.#search.target(colour);
+    this.#search.prints.target(colour);
   }
 
   #lookAt(lattice: Lattice, node: number): void {
@@ -317,8 +315,11 @@ function spread({ around, values, count }: Lattice): number {
   return most;
 }
 
-function startsOf({ solved, stations }: SolvePlan): Float64Array[] {
+function startsOf(plan: SolvePlan): Float64Array[] {
+  const { solved } = plan;
   const count = solved.length;
+  // A plate that the first print leaves out comes after those that it has.
+  const stations = printsOf<SolvePrint>(plan).flatMap((print) => print.stations);
   const place = (j: number) => stations.findIndex(({ plate }) => plate === solved[j]);
   const plates = solved.map((_, j) => j).sort((i, j) => place(i) - place(j));
   const [first = 0, ...others] = plates;

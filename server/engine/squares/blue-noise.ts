@@ -1,5 +1,5 @@
 import { LINEAR_OF_BYTE } from "../colour/srgb.ts";
-import { NOISE_LEVELS, noiseAt } from "../screen/mask.ts";
+import { NOISE_LEVELS, noiseAt } from "../screen/noise.ts";
 import type { SquareRow } from "./grid.ts";
 import type { Palette } from "./palette.ts";
 

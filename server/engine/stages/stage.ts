@@ -1,3 +1,4 @@
+import type { LostRuns } from "../lost-parts.ts";
 import type { SeparationPlan } from "../plan.ts";
 import type { Extent, Tones } from "../raster.ts";
 
@@ -33,6 +34,8 @@ export interface MadeNode {
 /** Size of the raster, and its resolution on the garment. */
 export interface Grid extends Extent {
   readonly pixelsPerMm: number;
+  /** Hears what limits take off a plate, where somebody counts it. */
+  readonly onLost?: (plate: string, lost: LostRuns) => void;
 }
 
 /** Every plate that still stands after a stage, by name, in the plan's order. */

@@ -7,6 +7,8 @@ export interface TuneJob {
   /** Names, merges, knockouts and smallest dot; what the numbers make comes from `plateAt`. */
   readonly plan: SeparationPlan;
   readonly prints: readonly TunedPrint[];
+  /** Most ink that may lie wet at once, as a sum of tones: 2.4 = 240 %. */
+  readonly wetInk: number;
   readonly dials: readonly Dial[];
   /** The plate number `plate` of the plan, with these values of all dials. */
   plateAt(plate: number, values: ArrayLike<number>): PlateMaking;
@@ -16,7 +18,8 @@ export interface TuneJob {
 export interface TunedPrint {
   readonly garment: string;
   readonly conditions: PrintConditions;
-  readonly stations: readonly (Station & { readonly plate: string })[];
+  /** Those of one wet group print wet-on-wet. */
+  readonly stations: readonly (Station & { readonly plate: string; readonly wetGroup: number })[];
   /** How much it counts against the others. */
   readonly weight: number;
 }

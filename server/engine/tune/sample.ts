@@ -10,6 +10,8 @@ export interface Sample {
   readonly count: number;
   readonly colours: LabColumns;
   readonly alphas: Uint8Array;
+  /** RGBA as one word in memory order. */
+  readonly words: Uint32Array;
   /** Places of the pixels in the picture. */
   readonly x: Uint32Array;
   readonly y: Uint32Array;
@@ -103,19 +105,15 @@ function* scattered(count: number): Generator<number, void> {
 function sampleOf(picture: Picture, pixels: Uint32Array): Sample {
   const { width, data } = picture;
   const all = pixelWords(picture);
+  const words = pixels.map((i) => all[i]!);
   const colours = new LabColumns(pixels.length);
   const alphas = new Uint8Array(pixels.length);
-  describeColours(
-    pixels.map((i) => all[i]!),
-    0,
-    pixels.length,
-    colours,
-    alphas,
-  );
+  describeColours(words, 0, pixels.length, colours, alphas);
   return {
     count: pixels.length,
     colours,
     alphas,
+    words,
     x: pixels.map((i) => i % width),
     y: pixels.map((i) => Math.floor(i / width)),
     on(garment) {

@@ -10,6 +10,8 @@ import { type ChangedPlates, SampledPlates } from "./sampled-plates.ts";
 const TINT = { under: 0.08, cost: 0.15 };
 /** What a pixel in a speck costs, in ΔE00. */
 const SPECK = 30;
+/** What ink over the limit that lies wet at once costs, in ΔE00 a whole tone. */
+const WET = 20;
 /** How much ΔE00² counts beside ΔE00, so that what is far off counts more. */
 const FAR = 0.03;
 /** A plate that keeps less than this of its ink is being emptied, and what that costs, in ΔE00. */
@@ -34,7 +36,11 @@ export class SampledPrint {
   /** Sums of each print's differences. */
   readonly #sums: number[];
   readonly #sumsAtFirst: readonly number[];
-  readonly #tints: Float64Array;
+  /** Prices of each pixel's tints and of its wet ink. */
+  readonly #prices: Float64Array;
+  /** Plates, by number, that lie wet together in a setup. */
+  readonly #wet: readonly (readonly number[])[];
+  readonly #wetInk: number;
   /** Shares of the pixels that are specks of each plate. */
   readonly #speckShares: number[];
   #trial: Trial | undefined;
@@ -56,16 +62,18 @@ export class SampledPrint {
     const { final } = this.#plates;
     this.#ink = final.map(sumOf);
     this.#inkAtFirst = [...this.#ink];
-    this.#tints = Float64Array.from({ length: sample.count }, (_, i) => this.#tintsAt(i, final));
-    this.#speckShares = this.#specks.final.map((tones, p) => this.#specksIn(p, tones));
     const names = job.plan.plates.map(({ name }) => name);
+    this.#wet = wetTogether(job, names);
+    this.#wetInk = 255 * job.wetInk;
+    this.#prices = Float64Array.from({ length: sample.count }, (_, i) => this.#priceAt(i, final));
+    this.#speckShares = this.#specks.final.map((tones, p) => this.#specksIn(p, tones));
     const total = job.prints.reduce((sum, { weight }) => sum + weight, 0);
     this.#prints = job.prints.map((print) => onePrint(print, names, sample, print.weight / total));
     for (const print of this.#prints)
       for (let i = 0; i < sample.count; i++) print.differences[i] = differenceAt(print, i, final);
     this.#sums = this.#prints.map(({ differences }) => sumOf(differences));
     this.#sumsAtFirst = [...this.#sums];
-    let sum = sumOf(this.#tints);
+    let sum = sumOf(this.#prices);
     for (const { differences, weight } of this.#prints)
       for (let i = 0; i < differences.length; i++) sum += weight * counted(differences[i]!);
     this.#cost = sum / sample.count + SPECK * sumOf(this.#speckShares);
@@ -117,10 +125,10 @@ export class SampledPrint {
       return now;
     });
     this.printed += changed.length * this.#prints.length + count / 8;
-    const tints = new Float64Array(changed.length);
+    const prices = new Float64Array(changed.length);
     for (let k = 0; k < changed.length; k++) {
-      tints[k] = this.#tintsAt(changed[k]!, final);
-      sum += tints[k]! - this.#tints[changed[k]!]!;
+      prices[k] = this.#priceAt(changed[k]!, final);
+      sum += prices[k]! - this.#prices[changed[k]!]!;
     }
     const ink = [...this.#ink];
     let cost = this.#cost + sum / count;
@@ -137,7 +145,7 @@ export class SampledPrint {
         speckShares[q] = this.#specksIn(q, tones);
         cost += SPECK * (speckShares[q]! - this.#speckShares[q]!);
       }
-      this.#trial = { plates, specks, changed, differences, sums, tints, ink, speckShares, cost };
+      this.#trial = { plates, specks, changed, differences, sums, prices, ink, speckShares, cost };
     } else this.#trial = undefined;
     return cost;
   }
@@ -150,7 +158,7 @@ export class SampledPrint {
     this.#specks.keep(trial.specks);
     for (let k = 0; k < trial.changed.length; k++) {
       const i = trial.changed[k]!;
-      this.#tints[i] = trial.tints[k]!;
+      this.#prices[i] = trial.prices[k]!;
       for (const [g, { differences }] of this.#prints.entries()) differences[i] = trial.differences[g]![k]!;
     }
     for (const [g, sum] of trial.sums.entries()) this.#sums[g] = sum;
@@ -160,11 +168,16 @@ export class SampledPrint {
     this.#trial = undefined;
   }
 
-  #tintsAt(i: number, final: readonly Tones[]): number {
+  #priceAt(i: number, final: readonly Tones[]): number {
     let sum = 0;
     for (let p = 0; p < final.length; p++) {
       const tone = final[p]![i]! / 255;
       if (tone > 0 && tone < TINT.under && this.#plates.screenOf[p] === p) sum += TINT.cost;
+    }
+    for (const plates of this.#wet) {
+      let ink = 0;
+      for (let k = 0; k < plates.length; k++) ink += final[plates[k]!]![i]!;
+      if (ink > this.#wetInk) sum += (WET * (ink - this.#wetInk)) / 255;
     }
     return sum;
   }
@@ -192,6 +205,16 @@ export class SampledPrint {
   }
 }
 
+/** What prints wet-on-wet in each setup; garments of one setup have the same. */
+function wetTogether({ prints }: TuneJob, names: readonly string[]): number[][] {
+  const groups = prints.flatMap(({ stations }) =>
+    [...new Set(stations.map(({ wetGroup }) => wetGroup))].map((group) =>
+      stations.flatMap(({ plate, wetGroup }) => (wetGroup === group ? [names.indexOf(plate)] : [])),
+    ),
+  );
+  return [...new Map(groups.map((plates) => [plates.join(), plates])).values()];
+}
+
 /** A plate made otherwise, until it is kept. */
 interface Trial {
   readonly plates: ChangedPlates;
@@ -199,7 +222,7 @@ interface Trial {
   readonly changed: readonly number[];
   readonly differences: readonly Float64Array[];
   readonly sums: readonly number[];
-  readonly tints: Float64Array;
+  readonly prices: Float64Array;
   readonly ink: readonly number[];
   readonly speckShares: readonly number[];
   readonly cost: number;

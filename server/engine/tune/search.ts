@@ -45,6 +45,10 @@ const LET_GO = 0.03;
 const LET_GO_FOR_FEW = 0.06;
 /** Parts that are tried by themselves before all are taken together. */
 const FEW_PARTS = 4;
+/** Parts led on to their best, of all that are tried a few steps. */
+const LIKELY = 6;
+/** A part chosen later may bring this much more than the one chosen last: if even so too little comes together, few are not enough. */
+const LATER = 1.5;
 /** Shares of the work until descents end and kicks end; then numbers are taken back. */
 const KICKS_UNTIL = 0.75;
 /** Kicks in a row that brought nothing, after which no more are tried. */
@@ -81,7 +85,7 @@ export function* tune(
 class TuneSearch {
   readonly #job: TuneJob;
   readonly #start: readonly number[];
-  #values: number[];
+  #values: readonly number[];
   readonly #print: SampledPrint;
   readonly #work: number;
   readonly #ways: readonly Way[];
@@ -265,23 +269,38 @@ class TuneSearch {
     );
     const chosen: Way[] = [];
     for (let few = 0; few < FEW_PARTS; few++) {
-      const from = this.#values;
-      let best: { readonly part: string; readonly price: number; readonly values: number[] } | undefined;
-      for (const part of parts) {
-        yield* this.#descend(ways.get(part)!, Number.POSITIVE_INFINITY, 8);
-        if (this.#price < (best?.price ?? Number.POSITIVE_INFINITY))
-          best = { part, price: this.#price, values: this.#values };
-        this.#put(from);
-      }
+      const [from, was] = [this.#values, this.#print.cost];
+      const all = [...parts].map((part): Led => ({ part, price: this.#price, values: from }));
+      const likely = (yield* this.#alone(all, ways, 2)).slice(0, LIKELY);
+      const [best] = yield* this.#alone(likely, ways, 8);
       if (!best) break;
       parts.delete(best.part);
       this.#put(best.values);
       chosen.push(...ways.get(best.part)!);
       yield* this.#descend(chosen, Number.POSITIVE_INFINITY, 8);
-      if (this.#print.cost <= most && this.#changed(this.#values).length <= numbers) return true;
+      const cost = this.#print.cost;
+      if (cost <= most && this.#changed(this.#values).length <= numbers) return true;
+      if (cost - LATER * (was - cost) * (FEW_PARTS - few - 1) > most) break;
     }
     this.#put(found);
     return false;
+  }
+
+  /** Each part by itself, led on from its values; those that cost least come first. The print stays as it was. */
+  *#alone(
+    starts: readonly Led[],
+    ways: ReadonlyMap<string, readonly Way[]>,
+    passes: number,
+  ): Generator<number, Led[]> {
+    const from = this.#values;
+    const led: Led[] = [];
+    for (const { part, values } of starts) {
+      this.#put(values);
+      yield* this.#descend(ways.get(part)!, Number.POSITIVE_INFINITY, passes);
+      led.push({ part, price: this.#price, values: this.#values });
+      this.#put(from);
+    }
+    return led.sort((p, q) => p.price - q.price);
   }
 
   /**
@@ -347,6 +366,13 @@ interface Way {
   readonly plate: number;
   readonly step: number;
   readonly parts: readonly { readonly dial: number; readonly way: 1 | -1 }[];
+}
+
+/** Values with one part moved, and what they cost. */
+interface Led {
+  readonly part: string;
+  readonly price: number;
+  readonly values: readonly number[];
 }
 
 /** Each number by itself, then those that go together. */

@@ -4,7 +4,8 @@ import type { OrderPrint } from "../../language/order.ts";
 import { type FilmData, type FilmRequest, makeFilm } from "../../output/films/film.ts";
 import { type Ganged, gangFilms } from "../../output/films/gang.ts";
 import { type FilmOfPdf, gangedPdf } from "../../output/films/gang-pdf.ts";
-import { filmedPlates, writeFilms } from "../../output/films/setup-films.ts";
+import type { FilmsMade, LeftOut } from "../../output/films/left-out.ts";
+import { type FilmSource, filmedPlates, writeFilms } from "../../output/films/setup-films.ts";
 import { jobFingerprint } from "../../output/fingerprint.ts";
 import type { Counts } from "../../output/order/counts.ts";
 import { OutputError } from "../../output/staging.ts";
@@ -26,6 +27,8 @@ export interface OrderFilms {
   readonly pdf: Uint8Array;
   readonly lengths: readonly Ganged[];
   readonly count: number;
+  /** What is known of each print's. */
+  readonly made: ReadonlyMap<string, FilmsMade>;
 }
 
 export interface OrderFilmsRequest {
@@ -50,6 +53,7 @@ export async function orderFilms(
   onProgress: OnProgress,
 ): Promise<OrderFilms> {
   const films: FilmOfPdf[] = [];
+  const prints = new Map<string, FilmsMade>();
   for (const [i, [name, job]] of [...jobs].entries()) {
     // Threads of its own for each print, so that what they hold goes with them.
     const pool = new WorkerPool<FilmRequest, FilmData>(builtProgram("film-worker.js"), makeFilm);
@@ -57,7 +61,8 @@ export async function orderFilms(
       const made = await filmsOf(job, name, order.prints.get(name)!, request, pool, (done) =>
         onProgress((i + done) / jobs.size),
       );
-      films.push(...made);
+      films.push(...made.films);
+      prints.set(name, made);
     } finally {
       await pool.close();
     }
@@ -65,7 +70,7 @@ export async function orderFilms(
   const lengths = order.rollMm === undefined ? apart(films) : onRoll(films, order.rollMm);
   const title = [order.title || request.jobName, "films"].join(", ");
   const pdf = await gangedPdf(films, lengths, { title, producer: request.producer });
-  return { pdf, lengths, count: films.length };
+  return { pdf, lengths, count: films.length, made: prints };
 }
 
 async function filmsOf(
@@ -75,26 +80,26 @@ async function filmsOf(
   { jobName, counts, mirror, filmPixels, ppi, date, producer }: OrderFilmsRequest,
   pool: WorkerPool<FilmRequest, FilmData>,
   onProgress: OnProgress,
-): Promise<FilmOfPdf[]> {
+): Promise<FilmsMade & { readonly films: FilmOfPdf[] }> {
   const { recipe, files, project } = job;
   const artwork = await readForPlates(recipe, await sourceOf(job), {
     ppi,
     drawingPpi: recipe.screening.filmDpi / filmPixels,
   });
   const page = filmPage(recipe.artwork.widthMm, artwork.info.heightMm, recipe.screening.filmDpi);
-  const tones = new Map<string, Uint8Array>();
+  const plates = new Map<string, FilmSource>();
   for await (const plate of makePlates(recipe, artwork, (done) => onProgress(done * PLATES_SHARE)))
-    tones.set(plate.name, plate.tones);
+    plates.set(plate.name, plate);
   const fingerprint = await jobFingerprint(project, pictureFiles(job), files.within);
-  const made: FilmOfPdf[] = [];
-  const done = new Set<string>();
+  const films: FilmOfPdf[] = [];
+  const leftOut = new Map<string, LeftOut>();
   for (const { setup } of counts.setUps.filter(({ print }) => print === name)) {
     const only = filmedPlates(recipe, recipe.setups.get(setup)!)
       .map((plate) => plate.name)
-      .filter((plate) => !done.has(plate));
+      .filter((plate) => !leftOut.has(plate));
     if (only.length === 0) continue;
     const written: Uint8Array[] = [];
-    await writeFilms(
+    const made = await writeFilms(
       {
         write: async (_, bytes) => {
           written.push(bytes as Uint8Array);
@@ -121,17 +126,17 @@ async function filmsOf(
         producer,
       },
       artwork.picture,
-      (plate) => tones.get(plate)!,
+      (plate) => plates.get(plate)!,
       (share) => onProgress(PLATES_SHARE + share * (1 - PLATES_SHARE)),
       (plate) => filmDots(job, plate, page.art),
     );
     const mm = (pixels: number) => (pixels * MM_PER_INCH) / page.dpi;
-    for (const [at, plate] of only.entries()) {
-      done.add(plate);
-      made.push({ pdf: written[0]!, page: at, widthMm: mm(page.width), heightMm: mm(page.height) });
+    for (const [at, film] of made.entries()) {
+      leftOut.set(film.plate, film.leftOut);
+      films.push({ pdf: written[0]!, page: at, widthMm: mm(page.width), heightMm: mm(page.height) });
     }
   }
-  return made;
+  return { films, dpi: page.dpi, platePpi: artwork.ppi, leftOut };
 }
 
 /** Making plates takes about this share of the time. */

@@ -56,11 +56,17 @@ export function number(value: number, decimals = 1): string {
   return (text === "-0" ? "0" : text).replace("-", "−");
 }
 
-/** `0.1 → 0.2 mm`; with as many decimals as tell the two apart. */
+/** `0.1 → 0.25 mm`; as written where three decimals do, else with as many as tell the two apart. */
 export function numbers(before: number, after: number, unit = ""): string {
-  let decimals = 1;
+  const written = [1, 2, 3].find((decimals) => isWritten(before, decimals) && isWritten(after, decimals));
+  let decimals = written ?? 1;
   while (decimals < 6 && number(before, decimals) === number(after, decimals)) decimals++;
   return `${number(before, decimals)} → ${number(after, decimals)}${unit}`;
+}
+
+/** Whether a value has no more decimals than these. */
+function isWritten(value: number, decimals: number): boolean {
+  return Math.abs(value - Number(value.toFixed(decimals))) < 1e-9;
 }
 
 export function percent(share: number): string {

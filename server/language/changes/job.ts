@@ -138,10 +138,8 @@ export function solveChanges(before: Recipe, after: Recipe): Change[] {
   const change = (text: string): Change => ({ subject: "solving", plates: [], text, prints });
   const [was, is] = [before.solve, after.solve];
   const said: Change[] = [];
-  if (was.garment !== is.garment)
-    said.push(
-      change(`for garment ${was.garment ?? "of the first setup"} → ${is.garment ?? "of the first setup"}`),
-    );
+  const [from, to] = [solvedForText(was.garments), solvedForText(is.garments)];
+  if (from !== to) said.push(change(`for ${from} → ${to}`));
   if (!same(was.wetInk, is.wetInk))
     said.push(change(`wet ink ${numbers(was.wetInk * 100, is.wetInk * 100, " %")}`));
   if (!same(was.smoothness, is.smoothness))
@@ -149,6 +147,15 @@ export function solveChanges(before: Recipe, after: Recipe): Change[] {
   if (!same(was.halftonePrice, is.halftonePrice))
     said.push(change(`price of halftones ${numbers(was.halftonePrice, is.halftonePrice)}`));
   return said;
+}
+
+/** Garments that plates are solved for, with their weights where there are several. */
+function solvedForText(garments: ReadonlyMap<string, number> | undefined): string {
+  if (!garments) return "the first setup's garment";
+  const names = [...garments].map(([name, weight]) =>
+    garments.size === 1 ? name : `${name} × ${number(weight)}`,
+  );
+  return `${garments.size === 1 ? "garment" : "garments"} ${names.join(", ")}`;
 }
 
 /** Process colour: its plates, and how much black they take. */

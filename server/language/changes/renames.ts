@@ -67,7 +67,7 @@ export function inNewNames(
     },
     solve: {
       ...before.solve,
-      garment: before.solve.garment === undefined ? undefined : garment(before.solve.garment),
+      garments: before.solve.garments && keyed(before.solve.garments, garment),
     },
   };
   return { recipe, changes, plateName: plate };

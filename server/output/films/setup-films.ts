@@ -1,7 +1,9 @@
 import { deflateSync } from "node:zlib";
+import { countLost } from "../../engine/lost-parts.ts";
 import type { Tones } from "../../engine/raster.ts";
 import type { Dropped } from "../../engine/screen/clean.ts";
 import type { FilmPage } from "../../engine/screen/film-page.ts";
+import type { FinishedPlate } from "../../engine/separate.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
 import { filmCurve, filmSmallestMarkPixels, plateScreening } from "../../render/film-curve.ts";
@@ -10,6 +12,7 @@ import type { Staging } from "../staging.ts";
 import type { Bits, Coding, FilmData, FilmRequest } from "./film.ts";
 import { STRIP_ROWS, wedgeTones } from "./film.ts";
 import { type InksTiff, inksTiff } from "./inks-tiff.ts";
+import { type LeftOut, leftOutOf } from "./left-out.ts";
 import type { FilmLabel } from "./marks.ts";
 import { type PdfFilm, pdfOf } from "./pdf.ts";
 import { BLACK, type PdfImage } from "./pdf-inks.ts";
@@ -46,9 +49,9 @@ export interface WrittenFilm {
   readonly file: string;
 }
 
-/** With what was too small for its screen and was taken off; undefined of a contone film. */
+/** With what its screen does not hold. */
 export interface MadeFilm extends WrittenFilm {
-  readonly dropped: Dropped | undefined;
+  readonly leftOut: LeftOut;
 }
 
 /** The plates that the setup prints, in its order, each once. */
@@ -84,8 +87,11 @@ export function filmFiles({
   }));
 }
 
+/** A finished plate, and what limits took off it. */
+export type FilmSource = Pick<FinishedPlate, "tones" | "lost">;
+
 /**
- * Makes and stages the films of a setup. `tonesOf` gives a finished plate of `picture` size, `dotsOf` the dots of one that
+ * Makes and stages the films of a setup. `plateOf` gives a finished plate of `picture` size, `dotsOf` the dots of one that
  * came as a film, in the page's pixels.
  */
 export async function writeFilms(
@@ -93,7 +99,7 @@ export async function writeFilms(
   pool: WorkerPool<FilmRequest, FilmData>,
   request: FilmsRequest,
   picture: { readonly width: number; readonly height: number },
-  tonesOf: (plate: string) => Tones,
+  plateOf: (plate: string) => FilmSource,
   progress: (done: number) => void | Promise<void>,
   dotsOf: (plate: Plate) => Promise<Bits>,
 ): Promise<MadeFilm[]> {
@@ -111,7 +117,7 @@ export async function writeFilms(
   const makeOne = async (plate: Plate, i: number) => {
     const label = labelOf(request, plate, i, plates.length);
     const curve = filmCurve(recipe, plate);
-    const tones = tonesOf(plate.name);
+    const { tones } = plateOf(plate.name);
     const screened = plate.given?.screened === true;
     if (isSet) {
       inks[i] = { name: plate.name, tones: compensated(tones, picture, curve, request.mirror) };
@@ -167,7 +173,13 @@ export async function writeFilms(
     const set = { ...picture, ppi, inks, description: title, software: request.producer };
     await staging.write(files[0]!.file, inksTiff(set));
   }
-  return files.map((film, i) => ({ ...film, dropped: dropped[i] }));
+  const { width } = picture;
+  const filmMm = MM_PER_INCH / page.dpi;
+  const plateMm = recipe.artwork.widthMm / width;
+  return files.map((film, i) => {
+    const { lost } = plateOf(film.plate);
+    return { ...film, leftOut: leftOutOf(dropped[i], filmMm, lost && countLost(lost, width), plateMm) };
+  });
 }
 
 const CODINGS: Readonly<Record<FilmFormat, Coding>> = { pdf: "image", tiff: "strips", png: "rows" };

@@ -5,7 +5,7 @@ import { Html, html } from "../html.ts";
 import { weight } from "../ticket/page.ts";
 import type { Counts } from "./counts.ts";
 
-/** What the office reads: quantities, screens, set-ups, ink and film. */
+/** What the office reads: quantities, screens, setups, ink and film. */
 export interface OrderPage {
   readonly order: Order;
   readonly counts: Counts;
@@ -35,13 +35,13 @@ export function orderPage(page: OrderPage): string {
   const body = html`<header>
   <div><h1>${title}</h1><p>${about.join(" · ")}</p></div><p>${date}</p>
 </header>
-<p class="sum"><b>${counts.garments}</b> garments · <b>${counts.impressions}</b> impressions · <b>${screens}</b> screens · <b>${counts.setUps.length}</b> set-ups · <b>${flashes}</b> flashes · <b>${film}</b></p>
+<p class="sum"><b>${counts.garments}</b> garments · <b>${counts.impressions}</b> impressions · <b>${screens}</b> screens · <b>${counts.setUps.length}</b> setups · <b>${flashes}</b> flashes · <b>${film}</b></p>
 <h2>Garments</h2>
 <table><tbody>${order.lines.map(
     (line) =>
       html`<tr><td><b>${line.garment}</b></td><td>${[...line.sizes].map(([size, count]) => `${size} ${count}`).join(" · ")}</td><td>${line.prints.join(", ")}</td><td class="n">${quantityOf(line)}</td></tr>`,
   )}</tbody></table>
-<h2>Set-ups</h2>
+<h2>Setups</h2>
 <table><thead><tr><th>print</th><th>setup</th><th>garments</th><th class="n">stations</th><th class="n">flashes</th><th class="n">impressions</th></tr></thead><tbody>${counts.setUps.map(
     (one) =>
       html`<tr><td><b>${one.print}</b></td><td>${one.setup}</td><td>${one.garments.join(", ")}</td><td class="n">${one.stations}</td><td class="n">${one.flashes}</td><td class="n">${one.count}</td></tr>`,

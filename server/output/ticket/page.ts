@@ -1,5 +1,6 @@
 import { formatPath } from "../../language/finding.ts";
 import { percentage } from "../../language/words.ts";
+import { type FilmsMade, leftOutText } from "../films/left-out.ts";
 import { Html, html } from "../html.ts";
 import type { TicketFacts, TicketStation } from "./facts.ts";
 
@@ -18,6 +19,8 @@ export interface TicketPage {
   /** Colour of each ink, as CSS hex. */
   readonly inkColours: ReadonlyMap<string, string>;
   readonly films: readonly { readonly plate: string; readonly file: string }[];
+  /** What is known of the films where they were made. */
+  readonly made?: FilmsMade | undefined;
   /** Of a reorder: what the last run was, and what has changed since. */
   readonly lastRun?: readonly string[];
   readonly cautions: readonly { readonly about: string; readonly text: string }[];
@@ -62,6 +65,7 @@ export function ticketPage(page: TicketPage): string {
   <section>
     <h2>Films</h2>
     <ul class="films">${filmLines(films)}</ul>
+    ${madeLines(page)}
   </section>
   ${lines("Last run", page.lastRun ?? [])}
   ${lines("Traps", facts.traps)}
@@ -140,6 +144,20 @@ function filmLines(films: TicketPage["films"]): Html[] {
   const byFile = new Map<string, string[]>();
   for (const { plate, file } of films) byFile.set(file, [...(byFile.get(file) ?? []), plate]);
   return [...byFile].map(([file, plates]) => html`<li><b>${file}</b>: ${plates.join(", ")}</li>`);
+}
+
+/** Of the plates that this setup prints. */
+function madeLines({ made, facts: { stations } }: TicketPage): Html {
+  if (!made)
+    return html`<p class="small">What they leave out as too small is told here once they lie beside this ticket.</p>`;
+  const names = new Set(stations.map(({ what }) => what));
+  const said = [...made.leftOut].flatMap(([plate, one]) => {
+    const text = names.has(plate) ? leftOutText(one) : undefined;
+    return text === undefined ? [] : [html`<li>${plate}: ${text}</li>`];
+  });
+  const from = `${made.dpi} dpi, from plates of ${Number(made.platePpi.toFixed(1))} ppi.`;
+  if (said.length === 0) return html`<p class="small">${from} Their screens hold all of the artwork.</p>`;
+  return html`<p class="small">${from} Too small for the screens:</p><ul class="small">${said}</ul>`;
 }
 
 function mm(value: number): string {

@@ -41,7 +41,7 @@ export const softEdge: PixelRule = {
     if (area < LEAST_SOFT_CM2) return;
     yield {
       path: ["artwork", "file"],
-      message: `${cm2(area)} of the artwork, ${placeWords(where)}, is half transparent and will print as dots on the bare garment; ask for hard edges, or take it out of the plates with "opacity: [60, 100]"`,
+      message: `${cm2(area)} of the artwork, ${placeWords(where)}, is half transparent and will print as dots; ask for hard edges, or write "opacity: [60, 100]"`,
     };
   },
 };
@@ -76,7 +76,7 @@ export const backgroundBox: PixelRule = {
     const names = printing.map(({ name }) => name).join(", ");
     yield {
       path: ["artwork", "file"],
-      message: `the artwork has a plain background of ${hex} up to its edges, which ${names} will print as a box of ${mm(widthMm)} × ${mm(print.artwork.info.heightMm)}; cut it out, or leave it out of those plates with except: { near: "${hex}", within: 4 }`,
+      message: `a plain background of ${hex} will print as a box of ${mm(widthMm)} × ${mm(print.artwork.info.heightMm)} in ${names}; cut it out, or write except: { near: "${hex}", within: 4 }`,
       data: { colour: hex },
     };
   },

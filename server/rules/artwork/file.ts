@@ -46,7 +46,7 @@ export const artworkProfile: PixelRule = {
     yield {
       path: ["artwork", "file"],
       message:
-        "the file has no colour profile, so it is taken for sRGB; if the customer worked in another space, colours will be off: ask for the file with its profile",
+        "the file has no colour profile and is taken for sRGB, so colours may be off; ask for the file with its profile",
     };
   },
 };

@@ -39,7 +39,7 @@ export const screenedTwice: PixelRule = {
       if (!info.oneBit || plate.given?.screened) continue;
       yield {
         path,
-        message: `the file of ${plate.name} is ink or none, as films are, and would be screened a second time; write screened: true beside it, so that it goes onto film as it is`,
+        message: `the file of ${plate.name} is ink or none, as films are, and would be screened twice; write screened: true beside it`,
       };
     }
   },

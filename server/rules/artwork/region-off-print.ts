@@ -34,7 +34,7 @@ export const regionOffPrint: PixelRule = {
       yield {
         path: ["adjust", i, "region"],
         part: "key",
-        message: `half of this region or more lies off the print, which is ${figure(widthMm)} × ${figure(heightMm)} mm; move it, or write it in percent of the artwork's width so that it scales`,
+        message: `half of this region or more lies off the print (${figure(widthMm)} × ${figure(heightMm)} mm); move it, or write it in percent, which scales`,
       };
     }
   },

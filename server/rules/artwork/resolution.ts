@@ -50,7 +50,7 @@ export const artworkCoarse: PixelRule = resolutionRule(
   150,
   1.5,
   { ppi: 0, rows: 0 },
-  "edges will show steps and small type will be soft",
+  "edges will step and small type soften",
 );
 
 /** Two pixels to a row of dots. */

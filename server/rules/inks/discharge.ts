@@ -46,7 +46,7 @@ export const dischargeFabric: JobRule = {
         else if (!discharged)
           yield {
             path,
-            message: `${plate.name} prints a discharge ink, and nothing says what colour ${garment} discharges to; print a test, and write its colour as the garment's "discharged"`,
+            message: `nothing says what colour ${garment} discharges to under ${plate.name}; print a test, and write it as the garment's "discharged"`,
           };
       }
     }

@@ -41,7 +41,7 @@ export const dyeMigration: JobRule = {
         yield {
           path: ["setups", name, "order"],
           part: "key",
-          message: `the dye of ${garment} (${fabric}) may rise into the print; print an ink of kind barrier first, flash it, and cure as cool as the inks' data sheets allow`,
+          message: `the dye of ${garment} (${fabric}) may rise into the print; print a barrier ink first, flash it, and cure as cool as the data sheets allow`,
         };
       }
     }

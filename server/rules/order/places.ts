@@ -152,7 +152,7 @@ export const regionStays: OrderRule = {
       const plates = [...new Set(fixed.map(([, { plate }]) => String(plate)))].join(", ");
       yield {
         path: ["prints", name, "width"],
-        message: `this is ${mm(widthMm)} and ${path} is made for ${mm(own)}, but its regions on ${plates} are written in mm or in and stay where they are; write them there in percent of the artwork's width`,
+        message: `this is ${mm(widthMm)} and ${path} is made for ${mm(own)}; its regions on ${plates} in mm or in stay where they are: write them in percent`,
       };
     }
   },

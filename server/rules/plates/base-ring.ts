@@ -67,7 +67,7 @@ export const baseRing: PixelRule = {
         yield {
           path: index === undefined ? ["plates", base.name] : ["traps", index],
           ...(index === undefined ? { part: "key" as const } : {}),
-          message: `${base.name} reaches to the outer edge of dark outlines along ${Math.round(ringMm)} mm, ${placeWords(where)}, and will show as a white ring there when screens are ${mm(least)} off; choke it by ${mm(least)} or more`,
+          message: `${base.name} reaches the outer edge of dark outlines along ${Math.round(ringMm)} mm, ${placeWords(where)}, and shows as a white ring when screens are ${mm(least)} off; choke it by ${mm(least)} or more`,
           ...(index === undefined ? { data: { add: { list: ["traps"], text: wanted } } } : {}),
         };
       }

@@ -113,7 +113,7 @@ export const needlessBase: PixelRule = {
           yield {
             path: ["plates", base.name],
             part: "key",
-            message: `${base.name} lies under ${cm2(area)} of artwork, ${placeWords(where)}, that is as dark as the ${garment} garment itself; leave it out there: the garment prints that colour for nothing`,
+            message: `${base.name} lies under ${cm2(area)} of artwork, ${placeWords(where)}, as dark as the ${garment} garment itself; leave it out there`,
           };
         }
       }

@@ -53,7 +53,7 @@ export const eatenLines: PixelRule = {
       if (area < EATEN_CM2) continue;
       yield {
         path: ["traps", i, "choke"],
-        message: `this choke takes lines thinner than ${mm(2 * distanceMm)} off ${name} altogether, ${cm2(area)} of them, ${placeWords(where)}; choke it less, or make them thicker`,
+        message: `this choke takes lines thinner than ${mm(2 * distanceMm)} off ${name} altogether, ${cm2(area)} of them, ${placeWords(where)}; choke less, or make them thicker`,
       };
     }
   },

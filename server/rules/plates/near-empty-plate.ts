@@ -17,7 +17,7 @@ export const nearEmptyPlate: PixelRule = {
   id: "near-empty-plate",
   looksAt: "pixels",
   level: "warning",
-  why: "A plate that prints next to nothing takes a screen, a station and a share of every set-up.",
+  why: "A plate that prints next to nothing takes a screen, a station and a share of every setup.",
   source: "Common practice, no source; what folding costs is worked out with the print model.",
   example: {
     fails: yaml`

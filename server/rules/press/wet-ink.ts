@@ -52,7 +52,7 @@ export const wetInk: PixelRule = {
       if (area < LEAST_CM2) continue;
       yield {
         path: ["setups", name, "order"],
-        message: `up to ${percent(peakOfAll / 255)} ink wet-on-wet on ${cm2(area)}, ${placeWords(where)}, over ${percent(most)}, and will smear; flash between, or take ink out of some plates there`,
+        message: `up to ${percent(peakOfAll / 255)} ink wet-on-wet on ${cm2(area)}, ${placeWords(where)}, over ${percent(most)}, and will smear; flash between, or take ink out there`,
       };
     }
   },

@@ -46,7 +46,7 @@ export const loneSquares: PixelRule = {
       yield {
         path: ["plates", name],
         part: "key",
-        message: `${percent(alone / all)} of the squares of ${name} stand alone and are the first to be lost on press; take a coarser grid, or an ink nearer to the artwork's colours`,
+        message: `${percent(alone / all)} of the squares of ${name} stand alone and are lost first on press; take a coarser grid, or an ink nearer to the artwork`,
       };
     }
   },

@@ -35,7 +35,7 @@ export const squareMesh: JobRule = {
       yield {
         path: ["plates", name],
         part: "key",
-        message: `squares of ${mm(squareMm)} (${figure(MM_PER_INCH / squareMm)}/in) are narrower than an opening and a thread of mesh ${meshName} (${figure(mesh.count)}/in) and will print unevenly; take a grid of ${Math.floor(mesh.count / 1.5)}/in, or a mesh of ${Math.ceil((1.5 * MM_PER_INCH) / squareMm)}/in`,
+        message: `squares of ${mm(squareMm)} (${figure(MM_PER_INCH / squareMm)}/in) are narrower than opening and thread of mesh ${meshName} (${figure(mesh.count)}/in) and print unevenly; take a grid of ${Math.floor(mesh.count / 1.5)}/in, or a mesh of ${Math.ceil((1.5 * MM_PER_INCH) / squareMm)}/in`,
       };
     }
   },

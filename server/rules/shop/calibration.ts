@@ -43,7 +43,7 @@ export const gainNotMeasured: JobRule = {
     yield {
       path: ["plates", first.name],
       part: "key",
-      message: `the dot gain of ${first.name}${more} at ${screenName(first.screening)} was never measured, so neither films nor proofs allow for it; print a target sheet (platewright target) and calibrate`,
+      message: `dot gain of ${first.name}${more} at ${screenName(first.screening)} was never measured, so films and proofs do not allow for it; print a target sheet and calibrate`,
     };
   },
 };

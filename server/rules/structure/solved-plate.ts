@@ -2,6 +2,7 @@ import { MOST_TABLED } from "../../engine/print/model.ts";
 import type { Path } from "../../language/finding.ts";
 import { blocksOf, fieldsOf, listOf, textsOf } from "../../language/partial-data.ts";
 import { PRESS_STEPS } from "../../language/symbols.ts";
+import { listed } from "../../language/words.ts";
 import type { Mark, RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 
@@ -33,7 +34,17 @@ export const solvedPlate: RecipeRule = {
   },
   *check({ doc }) {
     const folded = new Set(listOf(doc.value, "merges").map(([, { fold }]) => fold));
-    const target = solvedFor(doc.value);
+    const targets = allSolvedFor(doc.value);
+    const { garment, garments } = fieldsOf(fieldsOf(doc.value).solve);
+    if (garment !== undefined && garments !== undefined) {
+      const path = ["solve", "garment"];
+      yield {
+        path,
+        part: "key",
+        message: "garments says what plates are solved for; take garment out",
+        data: { redundant: path },
+      };
+    }
     let any = false;
     for (const [name, { extract }] of blocksOf(doc.value, "plates")) {
       const path = ["plates", name, "extract"];
@@ -51,17 +62,16 @@ export const solvedPlate: RecipeRule = {
           path: at,
           message: `"${name}" is folded into another plate and prints with its ink; solve that plate, or take the merge out`,
         };
-      } else if (target && !target.order.includes(name)) {
-        yield {
-          path: at,
-          message: `plates are solved for "${target.garment}", and setup "${target.setup}" does not print "${name}"; put it into that order`,
-        };
+      } else if (targets.length > 0 && !targets.some(({ order }) => order.includes(name))) {
+        yield { path: at, message: `plates are solved for ${leftOut(targets, name)}` };
       }
     }
-    if (any && target && target.order.length > MOST_TABLED) {
+    if (!any) return;
+    for (const { setup, order } of new Map(targets.map((target) => [target.setup, target])).values()) {
+      if (order.length <= MOST_TABLED) continue;
       yield {
-        path: ["setups", target.setup, "order"],
-        message: `${target.order.length} plates print here; plates can be solved for at most ${MOST_TABLED}`,
+        path: ["setups", setup, "order"],
+        message: `${order.length} plates print here; plates can be solved for at most ${MOST_TABLED}`,
       };
     }
   },
@@ -123,15 +133,35 @@ export function* misplaced(
   }
 }
 
-/** The setup and garment that plates are solved for, with the plates that print there. */
-export function solvedFor(value: unknown): { garment: string; setup: string; order: string[] } | undefined {
+function leftOut(targets: readonly Target[], plate: string): string {
+  const [{ garment, setup }] = targets as [Target];
+  if (targets.length === 1)
+    return `"${garment}", and setup "${setup}" does not print "${plate}"; put it into that order`;
+  const names = listed(targets.map((target) => `"${target.garment}"`));
+  return `${names}, and none of their setups prints "${plate}"; put it into one's order`;
+}
+
+/** A setup and garment that plates are solved for, with the plates that print there. */
+interface Target {
+  readonly garment: string;
+  readonly setup: string;
+  readonly order: readonly string[];
+}
+
+/** The first of them. */
+export function solvedFor(value: unknown): Target | undefined {
+  return allSolvedFor(value)[0];
+}
+
+function allSolvedFor(value: unknown): Target[] {
   const setups = blocksOf(value, "setups");
-  const wanted = fieldsOf(fieldsOf(value).solve).garment ?? textsOf(setups[0]?.[1].garments)[0]?.[1];
-  if (typeof wanted !== "string") return undefined;
-  for (const [setup, { garments, order }] of setups) {
-    if (!textsOf(garments).some(([, garment]) => garment === wanted)) continue;
-    const plates = textsOf(order).map(([, step]) => step);
-    return { garment: wanted, setup, order: plates.filter((step) => !PRESS_STEPS.includes(step)) };
-  }
-  return undefined;
+  const { garment, garments } = fieldsOf(fieldsOf(value).solve);
+  const first = garment ?? textsOf(setups[0]?.[1].garments)[0]?.[1];
+  const wanted = garments === undefined ? [first] : Object.keys(fieldsOf(garments));
+  return wanted.flatMap((name) => {
+    const setup = setups.find(([, { garments }]) => textsOf(garments).some(([, on]) => on === name));
+    if (typeof name !== "string" || !setup) return [];
+    const plates = textsOf(setup[1].order).map(([, step]) => step);
+    return { garment: name, setup: setup[0], order: plates.filter((step) => !PRESS_STEPS.includes(step)) };
+  });
 }

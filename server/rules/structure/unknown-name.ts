@@ -1,5 +1,5 @@
 import { nearest, suggestion } from "../../language/suggest.ts";
-import { PRESS_STEPS, type SymbolKind } from "../../language/symbols.ts";
+import { keyKindAt, PRESS_STEPS, type SymbolKind } from "../../language/symbols.ts";
 import type { RecipeRule } from "../rule.ts";
 import { yaml } from "../yaml.ts";
 
@@ -52,6 +52,7 @@ export const unknownName: RecipeRule = {
       const replacement = nearest(name, choices);
       yield {
         path,
+        part: keyKindAt(path.slice(0, -1)) ? "key" : "value",
         message: `there is no ${kind} "${name}"${suggestion(name, choices, PLACES[kind], replacement)}`,
         ...(replacement === undefined ? {} : { data: { replacement } }),
       };

@@ -64,7 +64,7 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
         await look("probe");
         const loupe = panel.frame.locator("dot-loupe");
         await panel.frame.locator(".stage").press("d");
-        await loupe.getByRole("button", { name: "One print" }).click();
+        await loupe.getByRole("radio", { name: "One print" }).click();
         await look("loupe");
         await panel.frame.locator(".stage").press("d");
         await panel.frame.getByRole("button", { name: "Adjust tone here…" }).click();

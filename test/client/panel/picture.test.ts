@@ -307,11 +307,22 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
   });
 
   it("hands what goes to the press on to the editor", async () => {
-    for (const label of ["Films…", "Job ticket…", "Plates…"]) await output(label);
-    expect(await until(() => (panel.outputs.length === 3 ? panel.outputs : undefined))).toEqual([
+    for (const label of [
+      "Films…",
+      "Job ticket…",
+      "Plates…",
+      "TIFF of inks…",
+      "Composite PDF…",
+      "Page for review…",
+    ])
+      await output(label);
+    expect(await until(() => (panel.outputs.length === 6 ? panel.outputs : undefined))).toEqual([
       "films",
       "ticket",
       "plates",
+      "inksTiff",
+      "compositePdf",
+      "reviewPage",
     ]);
   });
 
@@ -389,7 +400,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     const inks = await panel.pixels("dot-loupe canvas");
     await panel.screenshot("loupe");
     // One print has its plates off, a key moves one of them on, and all go back into register.
-    await loupe.getByRole("button", { name: "One print" }).click();
+    await loupe.getByRole("radio", { name: "One print" }).click();
     const off = await panel.pixels("dot-loupe canvas");
     expect(off).not.toEqual(inks);
     await panel.screenshot("loupe-print");
@@ -397,7 +408,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     await loupe.locator("canvas").focus();
     for (let i = 0; i < 5; i++) await panel.page.keyboard.press("ArrowRight");
     expect(await panel.pixels("dot-loupe canvas")).not.toEqual(off);
-    await loupe.getByRole("button", { name: "In register" }).click();
+    await loupe.getByRole("radio", { name: "In register" }).click();
     expect(await panel.pixels("dot-loupe canvas")).toEqual(inks);
     const colours = new Set<string>();
     for (let at = 0; at < inks.data.length; at += 4) colours.add(inks.data.subarray(at, at + 3).join());

@@ -52,7 +52,7 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     await panel.settled();
     expect(await lies()).toEqual(place);
     const notice = panel.frame.getByRole("region", { name: "Notices" });
-    expect(await notice.innerText()).toContain('there is no ink "laef"');
+    expect(await notice.innerText()).toContain('There is no ink "laef"');
     expect(Buffer.compare((await panel.pixels(MAIN)).data, before.data)).toBe(0);
     const opacity = () => panel.frame.locator(MAIN).evaluate((canvas) => getComputedStyle(canvas).opacity);
     expect(await opacity()).toBe("1");
@@ -65,7 +65,7 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     expect(await notice.innerText()).toBe("");
     await panel.change("ink: laef,", "ink: leef,");
     await panel.settled();
-    expect(await notice.innerText()).toContain('there is no ink "leef"');
+    expect(await notice.innerText()).toContain('There is no ink "leef"');
     await panel.undoLast();
     await panel.undoLast();
     await panel.settled();
@@ -172,7 +172,58 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
     await choose(panel, "Mean print");
     expect(await dots.count()).toBe(0);
     await stage.press("0");
-    expect(await panel.frame.getByRole("radio", { name: "Mean print" }).count()).toBe(0);
+    expect(await panel.frame.getByRole("radio", { name: "In register" }).count()).toBe(0);
+  });
+
+  it("shows one print at the size of the window, its worst edges marked and listed, and moves a plate by keys", async () => {
+    const panel = await open(await job());
+    await panel.painted();
+    const mean = await panel.pixels(MAIN);
+    const edges = panel.frame.locator("worst-places button");
+    expect(await edges.count()).toBe(0);
+    await choose(panel, "One print");
+    const first = await panel.pixels(MAIN);
+    expect(Buffer.compare(first.data, mean.data)).not.toBe(0);
+    // Far from every edge the print is the mean of all.
+    const at = ({ data, width, height }: typeof mean, x: number, y: number) => {
+      const i = (Math.floor(y * height) * width + Math.floor(x * width)) * 4;
+      return [...data.subarray(i, i + 3)];
+    };
+    expect(at(first, 0.3, 0.3)).toEqual(at(mean, 0.3, 0.3));
+    expect(await edges.count()).toBeGreaterThan(0);
+    expect(await panel.frame.locator("picture-view .worst").count()).toBe(await edges.count());
+    expect(await edges.first().innerText()).toMatch(
+      /1\s+\d+\.\d\s+(bare garment|base shows|.*overlap|.*beyond)/,
+    );
+    await panel.frame.getByRole("button", { name: "Next print" }).click();
+    await panel.settled();
+    const second = await panel.pixels(MAIN);
+    expect(Buffer.compare(second.data, first.data)).not.toBe(0);
+    await panel.screenshot("one-print");
+
+    // Keys move the plate, and not the probe.
+    await panel.frame.getByLabel("Arrow keys move").selectOption("sea");
+    const liesOff = async () => {
+      const said = await panel.frame.locator("worst-places p").innerText();
+      const [, x, y] = /^sea lies off by (.+), (.+) mm$/.exec(said.replaceAll("−", "-"))!;
+      return [Number(x), Number(y)] as const;
+    };
+    const [x, y] = await liesOff();
+    for (let i = 0; i < 30; i++) await panel.frame.locator(".stage").press("ArrowRight");
+    await panel.settled();
+    const moved = await liesOff();
+    expect(moved[0]).toBeCloseTo(x + 0.3, 6);
+    expect(moved[1]).toBe(y);
+    expect(await panel.frame.locator("picture-view .cross").count()).toBe(0);
+    await panel.screenshot("one-print-moved");
+    expect(await edges.first().innerText()).toContain("sea");
+    await edges.first().click();
+    await panel.settled();
+    expect(await panel.frame.locator("picture-view .cross").count()).toBe(1);
+
+    await choose(panel, "Mean print");
+    expect(Buffer.compare((await panel.pixels(MAIN)).data, mean.data)).toBe(0);
+    expect(await edges.count()).toBe(0);
   });
 
   it("reads no artwork in a workspace that is not trusted, says so, and reads it once it is", async () => {

@@ -11,45 +11,8 @@ import {
   viewOf,
 } from "../../../client/panel/view.ts";
 import type { PanelJob } from "../../../server/wire/panel.ts";
+import { job, lab } from "./view-job.ts";
 
-const lab = { L: 50, a: 0, b: 0 };
-const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
-const job: PanelJob = {
-  title: "A job",
-  widthMm: 100,
-  garments: [
-    { name: "black", colour: { L: 8, a: 0, b: 0 }, hex: "#17171a" },
-    { name: "white", colour: { L: 95, a: 0, b: 0 }, hex: "#f4f3ef" },
-  ],
-  inks: [
-    { name: "white", colour: lab, hex: "#ffffff", opacity: 0.9, film: { colour: lab, opacity: 0.9 } },
-    { name: "ember", colour: lab, hex: "#d8431f", opacity: 0.7, film: { colour: lab, opacity: 0.7 } },
-  ],
-  plates: [
-    { name: "base", ink: "white", purpose: "underbase", screening },
-    { name: "rose", ink: "ember", purpose: "colour", foldedInto: "pink", screening },
-    { name: "pink", ink: "ember", purpose: "colour", foldedInto: "ember", screening },
-    { name: "ember", ink: "ember", purpose: "colour", screening },
-  ],
-  setups: [
-    {
-      name: "dark",
-      garments: ["black"],
-      order: [{ plate: "base" }, "flash", { plate: "ember" }],
-      n: 1,
-      gains: {},
-    },
-    { name: "light", garments: ["white"], order: [{ plate: "ember" }], n: 1, gains: {} },
-    { name: "other", garments: ["white"], order: [{ plate: "ember" }, "cool-down"], n: 1, gains: {} },
-  ],
-  regions: [],
-  compensated: true,
-  smallestDot: 0,
-  misregistrationMm: 0.1,
-  filmDpi: 1200,
-  unknownInks: [],
-  unit: "mm" as const,
-};
 const view = (change: Partial<View> = {}): View => ({ ...FIRST_VIEW, ...change });
 const printing = (v: View) =>
   proofOn(job, "now", lab, setupOf(job, v), v.after ?? 99, v.without).stations.map(({ plate }) => plate);
@@ -110,6 +73,19 @@ describe("a view", () => {
     ],
   ] as [Partial<View>, object][])("%j is the picture %j", (change, request) => {
     expect(requestOf(job, job, view(change), "now")).toMatchObject(request);
+  });
+
+  it("is one print of a proof, beside what it would be in register, and of its crop", () => {
+    const one = (mode: View["mode"], source: "now" | "crop") =>
+      requestOf(job, job, view({ mode }), source, undefined, true);
+    expect(one("proof", "now")).toMatchObject({
+      kind: "onePrint",
+      source: "slid",
+      inRegister: { source: "now" },
+      stations: [{ plate: "base" }, { plate: "ember" }],
+    });
+    expect(one("proof", "crop")).toMatchObject({ kind: "proof", source: "slidCrop" });
+    expect(one("wipe", "now")).toMatchObject({ kind: "proof", source: "now" });
   });
 
   it("prints each station in its own ink, with the setup's gain for it", () => {

@@ -4,9 +4,9 @@ import { mixingBands } from "../../../server/engine/print/bands.ts";
 import { power } from "../../../server/engine/print/halftone.ts";
 import { preparePrint } from "../../../server/engine/print/model.ts";
 import { NestedMixer } from "../../../server/engine/print/nesting.ts";
-import type { SolvePlan } from "../../../server/engine/solve/plan.ts";
+import { printsOf, type SolvePlan, type SolvePrint } from "../../../server/engine/solve/plan.ts";
 
-/** The best tones for single colours, and their ΔE00. */
+/** The best tones for single colours, by plate, and their ΔE00; of several prints, the root of their mean square. */
 export interface Exhaustive {
   best(target: Lab): { readonly tones: number[]; readonly difference: number };
 }
@@ -16,19 +16,24 @@ const LEVELS = [0.15, 0.35, 0.6, 0.85, 1];
 const REFINED = 4;
 
 /**
- * The slow way to solved tones, for prints whose stations are all solved and neither merged nor knocked out: every
- * choice of up to three plates, on the first plate or without it, in steps of about a fifth; then the nearest of them,
+ * The slow way to solved tones, for plates that are all solved and neither merged nor knocked out, each a station of the
+ * first print: every choice of up to three plates, on the first plate or without it, in steps of about a fifth; then the nearest of them,
  * each plate in turn in ever smaller steps, by whole dots alone. It shares the print with the solver and nothing else.
  */
 export function exhaustive(plan: SolvePlan): Exhaustive {
-  const { table, lattices } = preparePrint(plan.conditions, plan.stations);
   const count = plan.stations.length;
   const { n, smallestDot } = plan.conditions;
   const m = mixingBands(n).toRgb ?? [1, 0, 0, 0, 1, 0, 0, 0, 1];
-  const mixer = new NestedMixer(table!, count, lattices);
+  const weights = [1, ...(plan.also ?? []).map(({ weight }) => weight)];
+  const total = weights.reduce((sum, weight) => sum + weight);
+  const prints = printsOf<SolvePrint>(plan).map(({ conditions, stations }, i) => {
+    const { table, lattices } = preparePrint(conditions, stations);
+    const mixer = new NestedMixer(table!, stations.length, lattices);
+    return { mixer, stations, share: weights[i] / total };
+  });
 
-  const labOf = (tones: ArrayLike<number>): Lab => {
-    mixer.mix(Float64Array.from(tones));
+  const labOf = ({ mixer, stations }: (typeof prints)[number], tones: ArrayLike<number>): Lab => {
+    mixer.mix(Float64Array.from(stations, ({ plate }) => tones[plate]));
     const [x, y, z] = [power(mixer.mixed[0], n), power(mixer.mixed[1], n), power(mixer.mixed[2], n)];
     return labFromLinear({
       r: m[0] * x + m[1] * y + m[2] * z,
@@ -36,23 +41,25 @@ export function exhaustive(plan: SolvePlan): Exhaustive {
       b: m[6] * x + m[7] * y + m[8] * z,
     });
   };
+  const labsOf = (tones: ArrayLike<number>) => prints.map((print) => labOf(print, tones));
   const allowed = (tones: ArrayLike<number>): boolean => {
-    const wet = new Map<number, number>();
-    for (let s = 0; s < count; s++) {
-      const t = tones[s];
+    for (let p = 0; p < count; p++) {
+      const t = tones[p];
       if ((t > 0 && t < smallestDot - 1e-9) || (t < 1 && t > 1 - smallestDot + 1e-9)) return false;
-      const { wetGroup } = plan.stations[s];
-      wet.set(wetGroup, (wet.get(wetGroup) ?? 0) + t);
     }
-    return [...wet.values()].every((ink) => ink <= plan.wetInk + 1e-9);
+    return prints.every(({ stations }) => {
+      const wet = new Map<number, number>();
+      for (const { plate, wetGroup } of stations) wet.set(wetGroup, (wet.get(wetGroup) ?? 0) + tones[plate]);
+      return [...wet.values()].every((ink) => ink <= plan.wetInk + 1e-9);
+    });
   };
 
   const grid: number[][] = [];
-  const labs: Lab[] = [];
+  const labs: Lab[][] = [];
   const add = (tones: number[]) => {
     if (!allowed(tones)) return;
     grid.push(tones);
-    labs.push(labOf(tones));
+    labs.push(labsOf(tones));
   };
   for (const first of [0, 0.1, 0.3, 0.6, 1]) {
     const choose = (from: number, left: number, tones: number[]) => {
@@ -67,9 +74,15 @@ export function exhaustive(plan: SolvePlan): Exhaustive {
 
   return {
     best(target) {
-      const difference = (lab: Lab) => deltaE00(target.L, target.a, target.b, lab.L, lab.a, lab.b);
-      const rough = labs.map(
-        (lab) => (lab.L - target.L) ** 2 + 0.4 * ((lab.a - target.a) ** 2 + (lab.b - target.b) ** 2),
+      const mean = (labs: readonly Lab[], squared: (lab: Lab) => number) =>
+        labs.reduce((sum, lab, i) => sum + prints[i].share * squared(lab), 0);
+      const difference = (labs: readonly Lab[]) =>
+        Math.sqrt(mean(labs, (lab) => deltaE00(target.L, target.a, target.b, lab.L, lab.a, lab.b) ** 2));
+      const rough = labs.map((of) =>
+        mean(
+          of,
+          (lab) => (lab.L - target.L) ** 2 + 0.4 * ((lab.a - target.a) ** 2 + (lab.b - target.b) ** 2),
+        ),
       );
       const near = rough
         .map((_, i) => i)
@@ -79,7 +92,7 @@ export function exhaustive(plan: SolvePlan): Exhaustive {
       let best = { tones: grid[0], difference: Number.POSITIVE_INFINITY };
       for (const i of near.slice(0, REFINED)) {
         const found = refined(grid[i], (tones) =>
-          allowed(tones) ? difference(labOf(tones)) : Number.POSITIVE_INFINITY,
+          allowed(tones) ? difference(labsOf(tones)) : Number.POSITIVE_INFINITY,
         );
         if (found.difference < best.difference) best = found;
       }

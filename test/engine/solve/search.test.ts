@@ -1,6 +1,5 @@
 import { describe, expect, it } from "vitest";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
-import { Forward } from "../../../server/engine/solve/forward.ts";
 import { Search } from "../../../server/engine/solve/search.ts";
 import { random } from "../../property.ts";
 import { allSolved } from "./prints.ts";
@@ -12,8 +11,8 @@ const next = random(11);
 const colours = Array.from({ length: 40 }, () => [next(), next(), next()].map((v) => Math.floor(v * 256)));
 
 function searchFor([r, g, b]: readonly number[]): Search {
-  const search = new Search(new Forward(PLAN), PLAN);
-  search.target(labFromBytes(r!, g!, b!));
+  const search = new Search(PLAN);
+  search.prints.target(labFromBytes(r!, g!, b!));
   return search;
 }
 

@@ -8,6 +8,7 @@ const INKS: Readonly<Record<string, number>> = { white: 0, gold: 1, leaf: 2, bla
 export function jobOf(plan: SeparationPlan): TuneJob {
   return {
     plan,
+    wetInk: 3,
     dials: [],
     prints: [
       {
@@ -17,7 +18,7 @@ export function jobOf(plan: SeparationPlan): TuneJob {
           .filter(({ name }) => !plan.merges.some(({ fold }) => fold === name))
           .map(({ name }) => {
             const [colour, opacity] = SHELF[INKS[name]!]!;
-            return { plate: name, ink: { colour, opacity } };
+            return { plate: name, ink: { colour, opacity }, wetGroup: name === "white" ? 0 : 1 };
           }),
         weight: 1,
       },

@@ -119,6 +119,7 @@ describe("values", () => {
       ["ember", "flash", "cool-down"],
     ],
     ["garments not yet in the setup", `${BASE}setups: { dark: { garments: [black, |] } }`, ["white"]],
+    ["garments not yet solved for", `${BASE}solve: { garments: { black: 1, | } }`, ["white"]],
     ["units of a number", "artwork: { width: 12| }", ["12 in", "12 mm", "12 cm"]],
     ["units of a ruling", "screening:\n  ruling: 45|", ["45 lpi", "45 l/cm"]],
   ])("%s", (_what, text, expected) => {

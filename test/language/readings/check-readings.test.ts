@@ -112,43 +112,43 @@ describe("what is wrong with a gain", () => {
       "no beginning",
       "«[5, 8]», [100, 100]",
       "[0]",
-      "the table begins at [5, 8]; it runs from [0, 0] to [100, 100], nothing to solid",
+      "The table begins at [5, 8]; it runs from [0, 0] to [100, 100], nothing to solid",
     ],
     [
       "no end",
       "[0, 0], «[90, 96]»",
       "[1]",
-      "the table ends at [90, 96]; it runs from [0, 0] to [100, 100], nothing to solid",
+      "The table ends at [90, 96]; it runs from [0, 0] to [100, 100], nothing to solid",
     ],
     [
       "film tones that fall",
       "[0, 0], [50, 60], «[40, 70]», [100, 100]",
       "[2]",
-      "film tone goes from 50 to 40; it must rise from pair to pair",
+      "Film tone goes from 50 to 40; it must rise from pair to pair",
     ],
     [
       "printed tones that fall",
       "[0, 0], [40, 70], «[50, 60]», [100, 100]",
       "[2]",
-      "printed tone goes from 70 to 60 while film tone rises; a screen prints more where the film asks for more",
+      "Printed tone goes from 70 to 60 while film tone rises; a screen prints more where the film asks for more",
     ],
     [
       "printed tones that stand still",
       "[0, 0], [40, 60], «[50, 60]», [100, 100]",
       "[2]",
-      "printed tone goes from 60 to 60 while film tone rises; a screen prints more where the film asks for more",
+      "Printed tone goes from 60 to 60 while film tone rises; a screen prints more where the film asks for more",
     ],
     [
       "a film tone that stands twice",
       "[0, 0], [40, 60], «[40, 70]», [100, 100]",
       "[2]",
-      "film tone goes from 40 to 40; it must rise from pair to pair",
+      "Film tone goes from 40 to 40; it must rise from pair to pair",
     ],
     [
       "solid that prints as less",
       "[0, 0], «[100, 96]»",
       "[1]",
-      "the table ends at [100, 96]; it runs from [0, 0] to [100, 100], nothing to solid",
+      "The table ends at [100, 96]; it runs from [0, 0] to [100, 100], nothing to solid",
     ],
   ])("%s", async (_, table, at, message) => {
     await expectOneFinding(
@@ -180,7 +180,7 @@ describe("what is wrong with a gain", () => {
       soundBut("setups:", both),
       "gain-table",
       "screening.wedge",
-      "gain and wedge both say how tones grow; keep one of them",
+      "Gain and wedge both say how tones grow; keep one of them",
       FILES,
     );
   });
@@ -199,7 +199,7 @@ describe("colours that contradict each other", () => {
       soundBut(EMBER, ink("«lab(56.4 47.5 38.2)»")),
       "reading",
       "inks.ember.over-black",
-      "over black reads L* 56.4, lighter than over white, 55.8; are the two swapped?",
+      "Over black reads L* 56.4, lighter than over white, 55.8; are the two swapped?",
     );
     expect(await findingsIn(soundBut(EMBER, ink("lab(56.2 47.5 38.2)")))).toEqual([]);
   });
@@ -226,7 +226,7 @@ describe("what is wrong with a file of readings is said where it is named:", () 
       wedged("«none.txt»"),
       "missing-file",
       "screening.wedge.file",
-      "the readings cannot be read: none.txt: there is no such file",
+      "The readings cannot be read: none.txt: there is no such file",
     );
   });
 
@@ -312,10 +312,10 @@ describe("an ink", () => {
       "«ember»: { over-black: lab(40 1 1) }",
       '"over-black" needs "over-white" beside it; measured colour of a solid print over white',
     ],
-    ["«ember»: {}", "needs exactly one of colour, over-white, readings"],
+    ["«ember»: {}", "Needs exactly one of colour, over-white, readings"],
     [
       '«ember»: { colour: "#d8431f", opacity: 70%, over-white: lab(50 1 1), over-black: lab(40 1 1) }',
-      "needs exactly one of colour, over-white, readings",
+      "Needs exactly one of colour, over-white, readings",
     ],
   ])("is told in one sentence what it lacks: %s", async (ink, message) => {
     await expectOneFinding(soundBut(EMBER, ink), "schema", "inks.ember", message);

@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { converter } from "culori";
 import sharp from "sharp";
 import { describe, expect, it, vi } from "vitest";
+import type { LostRuns } from "../../../server/engine/lost-parts.ts";
 import { filmPage } from "../../../server/engine/screen/film-page.ts";
 import { openProject } from "../../../server/language/project.ts";
 import { type Recipe, resolveRecipe } from "../../../server/language/recipe.ts";
@@ -100,6 +101,8 @@ interface Options {
   readonly wedge?: boolean;
   readonly widthMm?: number;
   readonly together?: boolean;
+  /** What limits took off each plate. */
+  readonly lost?: LostRuns;
   /** Shares done that were told. */
   readonly told?: number[];
 }
@@ -133,7 +136,7 @@ async function stageFilms(
       producer: "test",
     },
     picture,
-    () => tones,
+    () => ({ tones, lost: options.lost }),
     (done) => {
       options.told?.push(done);
     },

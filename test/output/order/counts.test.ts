@@ -14,7 +14,7 @@ lines:
   - { garment: brick, sizes: { L: 12 }, prints: [front] }
 `;
 
-it("counts garments, impressions, set-ups and screens", () => {
+it("counts garments, impressions, setups and screens", () => {
   const order = resolveOrder(parseDocument("a.order.yaml", ORDER));
   const recipe = resolveRecipe(parseDocument("job.sep.yaml", RECIPE));
   const counts = countOrder(
@@ -24,7 +24,7 @@ it("counts garments, impressions, set-ups and screens", () => {
       ["sleeve", recipe],
     ]),
   );
-  // 24 + 36 black with two prints each, 12 brick with one; both colours go through one set-up of the front.
+  // 24 + 36 black with two prints each, 12 brick with one; both colours go through one setup of the front.
   expect(counts).toEqual({
     garments: 72,
     impressions: 132,

@@ -426,6 +426,13 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     ["+moire"],
   ],
   [
+    "what nothing is solved for",
+    [["knockouts:\n", "solve: { garments: { black: 2, white: 1 } }\n\nknockouts:\n"]],
+    "same",
+    ["(solving: for the first setup's garment → garments black × 2, white × 1)"],
+    [],
+  ],
+  [
     "smallest dot",
     [["smallest-dot: 4%", "smallest-dot: 10%"]],
     "changed",

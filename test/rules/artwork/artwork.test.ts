@@ -106,7 +106,7 @@ describe("backdrop-box", () => {
     const print = await printOf("artwork: { file: a.png, width: 100 mm }", square(figure(WHITE)));
     const [mark] = saidBy("backdrop-box", print);
     expect(mark!.message).toContain(
-      "a plain background of #ffffff up to its edges, which base, glint will print as a box of 100 mm × 100 mm; cut it out",
+      "a plain background of #ffffff will print as a box of 100 mm × 100 mm in base, glint; cut it out",
     );
     expect(mark!.data?.colour).toBe("#ffffff");
   });
@@ -136,7 +136,7 @@ describe("region-off-print", () => {
     const ellipse = "{ ellipse: { centre: [6 in, 3 in], radii: [2 in, 2 in] } }";
     expect(await at("12 in", ellipse)).toEqual([]);
     expect(await at("6 in", ellipse)).toEqual([
-      "half of this region or more lies off the print, which is 152 × 152 mm; move it, or write it in percent of the artwork's width so that it scales",
+      "half of this region or more lies off the print (152 × 152 mm); move it, or write it in percent, which scales",
     ]);
   });
 

@@ -176,7 +176,7 @@ ${inOrder("base", "flash", "ember")}`;
     // The choke of 0.1 mm is a tenth of a pixel: it moves no whole one.
     const [message] = await messages("needless-base", base(""), art);
     expect(message).toBe(
-      "base lies under 30 cm² of artwork, on the left, that is as dark as the black garment itself; leave it out there: the garment prints that colour for nothing",
+      "base lies under 30 cm² of artwork, on the left, as dark as the black garment itself; leave it out there",
     );
   });
 
@@ -198,7 +198,7 @@ describe("eaten-lines", () => {
   it("finds the line that a choke takes away, with its area", async () => {
     // 5 × 159 × 2 pixels of 0.04 mm²: 0.64 cm².
     expect(await messages("eaten-lines", choked("0.4 mm"), art)).toEqual([
-      "this choke takes lines thinner than 0.8 mm off base altogether, 0.64 cm² of them, in several places; choke it less, or make them thicker",
+      "this choke takes lines thinner than 0.8 mm off base altogether, 0.64 cm² of them, in several places; choke less, or make them thicker",
     ]);
   });
 
@@ -321,7 +321,7 @@ ${traps}${inOrder("base", "flash", "ember", "black")}`;
       path: ["plates", "base"],
       data: { add: { list: ["traps"], text: "{ plate: base, choke: 0.2 mm }" } },
     });
-    expect(mark!.message).toMatch(/^base reaches to the outer edge of dark outlines along 2\d\d mm/);
+    expect(mark!.message).toMatch(/^base reaches the outer edge of dark outlines along 2\d\d mm/);
   });
 
   it("is silent where it ends inside of them", async () => {

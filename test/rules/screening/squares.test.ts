@@ -30,7 +30,7 @@ describe("lone-squares", () => {
   it("speaks of a plate whose squares mostly stand alone", async () => {
     const [message] = await messages("lone-squares", job(""), plain(228));
     expect(message).toMatch(
-      /^\d+ % of the squares of black stand alone and are the first to be lost on press; take a coarser grid, or an ink nearer to the artwork's colours$/,
+      /^\d+ % of the squares of black stand alone and are lost first on press; take a coarser grid, or an ink nearer to the artwork$/,
     );
   });
 
@@ -85,10 +85,10 @@ describe("an index separation", () => {
         .filter(({ rule }) => rule === indexedPlate.id)
         .map(({ message }) => message);
     expect(said(job("", "{ index: squares, hue: [0, 60] }"))).toEqual([
-      "hue stands beside index, whose squares are shared out by colour alone; take it out",
+      "Hue stands beside index, whose squares are shared out by colour alone; take it out",
     ]);
     expect(said(job("", "{ any: [{ index: squares }] }"))).toEqual([
-      "index stands directly under extract, and alone",
+      "Index stands directly under extract, and alone",
     ]);
     expect(said(job("merges:\n  - { fold: black, into: ember }"))[0]).toContain(
       "is folded with another plate",

@@ -133,7 +133,7 @@ setups:
 
   it("speaks of more than three solids without a flash, with area and place", async () => {
     expect(await messages("wet-ink", wet("a, b, c, d"), art)).toEqual([
-      "up to 400 % ink wet-on-wet on 20 cm², on the left, over 300 %, and will smear; flash between, or take ink out of some plates there",
+      "up to 400 % ink wet-on-wet on 20 cm², on the left, over 300 %, and will smear; flash between, or take ink out there",
     ]);
   });
 

@@ -67,7 +67,7 @@ describe("name-clash, beside other rules", () => {
     expect(found.map(({ rule, message }) => [rule, message])).toEqual([
       [
         "name-clash",
-        'a film of "dark" and one of "dark-base" would both be named dark-base-x; rename one of the setups',
+        'A film of "dark" and one of "dark-base" would both be named dark-base-x; rename one of the setups',
       ],
     ]);
     expect(

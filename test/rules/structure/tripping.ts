@@ -1,3 +1,4 @@
+import { sentence } from "../../../server/language/words.ts";
 import { SOUND, soundBut } from "../../language/documents.ts";
 
 /** For each rule a recipe that trips it and no other, and a near twin that nothing is said of. */
@@ -32,7 +33,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "an ink, misspelt",
     trips: soundBut("ink: ember", "ink: «embr»"),
     path: "plates.ember.ink",
-    message: 'there is no ink "embr"; did you mean "ember"?',
+    message: 'There is no ink "embr"; did you mean "ember"?',
     twin: SOUND,
   },
   {
@@ -40,7 +41,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "an ink that is in neither file",
     trips: `${soundBut("ink: ember", "ink: «teal»")}shop: b.shop.yaml\n`,
     path: "plates.ember.ink",
-    message: 'there is no ink "teal"; inks are: white, ember, slate',
+    message: 'There is no ink "teal"; inks are: white, ember, slate',
     twin: withoutEmberInk(`${soundBut("ink: ember", "ink: slate")}shop: b.shop.yaml\n`),
     shop: GREY_SHOP,
   },
@@ -49,7 +50,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a plate in an order",
     trips: soundBut("[base, ember]", "[base, ember, «flush»]"),
     path: "setups.dark.order[2]",
-    message: 'there is no plate "flush"; did you mean "flash"?',
+    message: 'There is no plate "flush"; did you mean "flash"?',
     twin: soundBut("[base, ember]", "[base, flash, ember, cool-down]"),
   },
   {
@@ -57,7 +58,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a step of the press where a plate belongs",
     trips: also("traps:\n  - { plate: «flash», choke: 0.1 mm }"),
     path: "traps[0].plate",
-    message: 'there is no plate "flash"; plates are: base, ember',
+    message: 'There is no plate "flash"; plates are: base, ember',
     twin: also("traps:\n  - { plate: base, choke: 0.1 mm }"),
   },
   {
@@ -65,15 +66,23 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a garment",
     trips: soundBut("[black]", "[black, «violet-tee»]"),
     path: "setups.dark.garments[1]",
-    message: 'there is no garment "violet-tee"; garments are: black',
+    message: 'There is no garment "violet-tee"; garments are: black',
     twin: SOUND,
+  },
+  {
+    rule: "unknown-name",
+    name: "a garment to solve for, at its name",
+    trips: also("solve: { garments: { black: 1, «violet-tee»: 2 } }"),
+    path: "solve.garments.violet-tee",
+    message: 'there is no garment "violet-tee"; garments are: black',
+    twin: also("solve: { garments: { black: 1 } }"),
   },
   {
     rule: "unknown-name",
     name: "a plate to adjust",
     trips: also("adjust:\n  - { plate: «embers», curve: [[0, 0], [100, 100]] }"),
     path: "adjust[0].plate",
-    message: 'there is no plate "embers"; did you mean "ember"?',
+    message: 'There is no plate "embers"; did you mean "ember"?',
     twin: also("adjust:\n  - { plate: ember, curve: [[0, 0], [100, 100]] }"),
   },
   {
@@ -84,7 +93,7 @@ export const TRIPPING: readonly Tripping[] = [
       ", extract: { lightness: [0, 9], hue",
     ),
     path: "plates.base.ink",
-    message: 'there is no ink "teal"; inks are: white, ember',
+    message: 'There is no ink "teal"; inks are: white, ember',
     twin: withoutEmberInk(soundBut("ink: white", "ink: &i white").replace("ink: ember", "ink: *i")),
   },
   {
@@ -125,7 +134,7 @@ export const TRIPPING: readonly Tripping[] = [
       "merges:\n  - { fold: rose, into: «ember» }\n  - { fold: ember, into: base }\n  - { fold: base, into: rose }",
     ).replace("[base, ember, rose]", "[flash]"),
     path: "merges[0].into",
-    message: "plates are folded in a ring: rose → ember → base → rose; take one of these merges out",
+    message: "Plates are folded in a ring: rose → ember → base → rose; take one of these merges out",
     twin: three("merges:\n  - { fold: rose, into: ember }\n  - { fold: ember, into: base }").replace(
       "[base, ember, rose]",
       "[base]",
@@ -190,7 +199,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a garment in no setup",
     trips: soundBut("  black: {", '  «white»: { colour: "#fff" }\n  black: {'),
     path: "garments.white",
-    message: 'no setup prints on "white"; add it to a setup\'s garments, or take it out',
+    message: 'No setup prints on "white"; add it to a setup\'s garments, or take it out',
     twin: soundBut("  black: {", '  white: { colour: "#fff" }\n  black: {').replace(
       "[black]",
       "[black, white]",
@@ -211,7 +220,7 @@ export const TRIPPING: readonly Tripping[] = [
       "knockouts:\n  - { from: base, where: ember, choke: 0.1 mm }\n  - { from: ember, where: base }\n  - «{ from: base, where: ember }»",
     ),
     path: "knockouts[2]",
-    message: "knocking out base where ember already stands at place 1; keep one of the two",
+    message: "Knocking out base where ember already stands at place 1; keep one of the two",
     twin: also("knockouts:\n  - { from: base, where: ember }\n  - { from: ember, where: base }"),
   },
   {
@@ -243,7 +252,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a curve that goes back",
     trips: also("adjust:\n  - { plate: ember, curve: [[0, 0], [50, 60], «[40, 80]», [100, 100]] }"),
     path: "adjust[0].curve[2]",
-    message: "tone in goes from 50 to 40; it must rise from pair to pair",
+    message: "Tone in goes from 50 to 40; it must rise from pair to pair",
     twin: also("adjust:\n  - { plate: ember, curve: [[0, 100], [40, 60], [50, 60], [100, 0]] }"),
   },
   {
@@ -251,7 +260,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a curve that stands still",
     trips: also("adjust:\n  - { plate: ember, curve: [[0, 0], «[0, 100]»] }"),
     path: "adjust[0].curve[1]",
-    message: "tone in goes from 0 to 0; it must rise from pair to pair",
+    message: "Tone in goes from 0 to 0; it must rise from pair to pair",
     twin: also("adjust:\n  - { plate: ember, curve: [[0, 0], [0.1, 100]] }"),
   },
   {
@@ -259,7 +268,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a curve of strength that goes back",
     trips: soundBut("ink: ember,", "ink: ember, strength: { lightness: [[0, 100], [60, 40], «[50, 0]»] },"),
     path: "plates.ember.strength.lightness[2]",
-    message: "lightness goes from 60 to 50; it must rise from pair to pair",
+    message: "Lightness goes from 60 to 50; it must rise from pair to pair",
     twin: soundBut("ink: ember,", "ink: ember, strength: { lightness: [[0, 100], [50, 40], [60, 0]] },"),
   },
   ...(["lightness", "chroma", "opacity"] as const).map(
@@ -268,7 +277,7 @@ export const TRIPPING: readonly Tripping[] = [
       name: `${key} with its ends swapped`,
       trips: soundBut("hue: [350, 50]", `${key}: «[60, 20]»`),
       path: `plates.ember.extract.${key}`,
-      message: `${key} runs from 60 down to 20; write [20, 60]`,
+      message: `${sentence(key)} runs from 60 down to 20; write [20, 60]`,
       twin: soundBut("hue: [350, 50]", `${key}: [20, 20]`),
     }),
   ),
@@ -280,7 +289,7 @@ export const TRIPPING: readonly Tripping[] = [
       "{ all: [{ hue: [350, 50] }, { any: [{ except: { chroma: «[9, 0]» } }] }] }",
     ),
     path: "plates.ember.extract.all[1].any[0].except.chroma",
-    message: "chroma runs from 9 down to 0; write [0, 9]",
+    message: "Chroma runs from 9 down to 0; write [0, 9]",
     twin: soundBut(
       "{ hue: [350, 50] }",
       "{ all: [{ hue: [350, 50] }, { any: [{ except: { chroma: [0, 9] } }] }] }",
@@ -292,7 +301,7 @@ export const TRIPPING: readonly Tripping[] = [
     trips: soundBut("ink: white,", "ink: white, strength: «chroma»,"),
     path: "plates.base.strength",
     message:
-      'ink "white" is neutral (C*ab 2.0), so strength by chroma has no measure; use flat, lightness or darkness',
+      'Ink "white" is neutral (C*ab 2.0), so strength by chroma has no measure; use flat, lightness or darkness',
     twin: soundBut("ink: ember,", "ink: ember, strength: chroma,"),
   },
   {
@@ -303,7 +312,7 @@ export const TRIPPING: readonly Tripping[] = [
     ),
     path: "plates.ember.strength",
     message:
-      'ink "slate" is neutral (C*ab 4.2), so strength by chroma has no measure; use flat, lightness or darkness',
+      'Ink "slate" is neutral (C*ab 4.2), so strength by chroma has no measure; use flat, lightness or darkness',
     twin: withoutEmberInk(
       `${soundBut("ink: ember,", "ink: slate, strength: chroma,").replace("inks:\n", "inks:\n  slate: { colour: lab(50 4 -3), opacity: 60% }\n")}shop: b.shop.yaml\n`,
     ),
@@ -314,7 +323,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "an ink that no plate prints",
     trips: soundBut("  white: {", "  «slate»: { colour: lab(50 0 0), opacity: 60% }\n  white: {"),
     path: "inks.slate",
-    message: 'no plate prints ink "slate"; give it to a plate, or take it out',
+    message: 'No plate prints ink "slate"; give it to a plate, or take it out',
     twin: SOUND,
   },
   {
@@ -322,7 +331,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a choke of centimetres",
     trips: also("traps:\n  - { plate: base, choke: «3 cm» }"),
     path: "traps[0].choke",
-    message: "a choke of 3 cm is more than 5 mm; 0.1 to 0.5 mm is usual on textile presses",
+    message: "A choke of 3 cm is more than 5 mm; 0.1 to 0.5 mm is usual on textile presses",
     twin: also("traps:\n  - { plate: base, choke: 5 mm }"),
   },
   {
@@ -330,7 +339,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a spread of inches",
     trips: also("traps:\n  - { plate: base, spread: «0.2 in» }"),
     path: "traps[0].spread",
-    message: "a spread of 0.2 in is more than 5 mm; 0.1 to 0.5 mm is usual on textile presses",
+    message: "A spread of 0.2 in is more than 5 mm; 0.1 to 0.5 mm is usual on textile presses",
     twin: also("traps:\n  - { plate: base, spread: 0.19 in }"),
   },
   {
@@ -338,7 +347,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a knockout's choke",
     trips: also("knockouts:\n  - { from: base, where: ember, choke: «5.1 mm» }"),
     path: "knockouts[0].choke",
-    message: "a choke of 5.1 mm is more than 5 mm; 0.1 to 0.5 mm is usual on textile presses",
+    message: "A choke of 5.1 mm is more than 5 mm; 0.1 to 0.5 mm is usual on textile presses",
     twin: also("knockouts:\n  - { from: base, where: ember, choke: 0.2 mm }"),
   },
   {
@@ -346,7 +355,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a print without width",
     trips: soundBut("width: 2 in", "width: «0 in»"),
     path: "artwork.width",
-    message: "a print 0 in wide is narrower than 1 mm; write the printed width, such as 12 in",
+    message: "A print 0 in wide is narrower than 1 mm; write the printed width, such as 12 in",
     twin: soundBut("width: 2 in", "width: 1 mm"),
   },
   {
@@ -357,7 +366,7 @@ export const TRIPPING: readonly Tripping[] = [
       .concat("  light: { garments: [white], order: [ember] }\n")
       .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
     path: "plates.ember.extract.solve",
-    message: 'plates are solved for "black", and setup "dark" does not print "ember"; put it into that order',
+    message: 'Plates are solved for "black", and setup "dark" does not print "ember"; put it into that order',
     twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }"),
   },
   {
@@ -368,10 +377,38 @@ export const TRIPPING: readonly Tripping[] = [
       .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
     path: "plates.ember.extract.solve",
     message:
-      'plates are solved for "white", and setup "light" does not print "ember"; put it into that order',
+      'Plates are solved for "white", and setup "light" does not print "ember"; put it into that order',
     twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }")
       .concat("  light: { garments: [white], order: [base] }\nsolve: { garment: black }\n")
       .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
+  },
+  {
+    rule: "solved-plate",
+    name: "a solved plate that prints on none of the garments asked for",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: «jointly» } }")
+      .replace("order: [base, ember] }", "order: [base] }")
+      .concat("  light: { garments: [white], order: [base] }\n")
+      .concat("  other: { garments: [grey], order: [ember] }\n")
+      .concat("solve: { garments: { white: 1, black: 2 } }\n")
+      .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n  grey: { colour: "#888" }\n'),
+    path: "plates.ember.extract.solve",
+    message:
+      'plates are solved for "white" and "black", and none of their setups prints "ember"; put it into one\'s order',
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }")
+      .concat("  light: { garments: [white], order: [base] }\nsolve: { garments: { white: 1, black: 2 } }\n")
+      .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
+  },
+  {
+    rule: "solved-plate",
+    name: "one garment and several to solve for",
+    trips: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }").concat(
+      "solve: { «garment»: black, garments: { black: 1 } }\n",
+    ),
+    path: "solve.garment",
+    message: "garments says what plates are solved for; take garment out",
+    twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }").concat(
+      "solve: { garments: { black: 1 } }\n",
+    ),
   },
   {
     rule: "solved-plate",
@@ -387,7 +424,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a part of the artwork that is to be solved",
     trips: soundBut("extract: { hue: [350, 50] } }", "extract: { any: [{ solve: «jointly» }] } }"),
     path: "plates.ember.extract.any[0].solve",
-    message: "solve stands directly under extract; what is combined here says where the plate may print",
+    message: "Solve stands directly under extract; what is combined here says where the plate may print",
     twin: soundBut(
       "extract: { hue: [350, 50] } }",
       "extract: { solve: jointly, any: [{ hue: [350, 50] }] } }",
@@ -417,7 +454,7 @@ export const TRIPPING: readonly Tripping[] = [
       "extract: { plate: art.png, colorant: Ember, «channel»: 2 } }",
     ),
     path: "plates.ember.extract.channel",
-    message: 'colorant and channel both say which ink of the file "ember" is; keep one of them',
+    message: 'Colorant and channel both say which ink of the file "ember" is; keep one of them',
     twin: soundBut("extract: { hue: [350, 50] } }", "extract: { plate: art.png, channel: 2 } }"),
   },
   {
@@ -433,7 +470,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a file as one of several ranges",
     trips: soundBut("extract: { hue: [350, 50] } }", "extract: { any: [{ plate: «art.png» }] } }"),
     path: "plates.ember.extract.any[0].plate",
-    message: "plate stands directly under extract: a file's plate is taken whole, and is no range",
+    message: "Plate stands directly under extract: a file's plate is taken whole, and is no range",
     twin: soundBut("extract: { hue: [350, 50] } }", "extract: { any: [{ hue: [350, 50] }] } }"),
   },
   {
@@ -444,7 +481,7 @@ export const TRIPPING: readonly Tripping[] = [
       .replace("extract: { hue", "«extract»: { hue"),
     path: "plates.ember.extract",
     message:
-      'the artwork is made of plates, so "ember" has no picture to be taken from; name its plate, or the artwork\'s file',
+      'The artwork is made of plates, so "ember" has no picture to be taken from; name its plate, or the artwork\'s file',
     twin: soundBut("artwork: { file: art.png, width", "artwork: { made-of: plates, width")
       .replace("extract: { artwork: opaque }", "extract: { plate: art.png }")
       .replace("extract: { hue: [350, 50] }", "extract: { plate: art.png }"),

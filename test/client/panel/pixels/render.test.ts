@@ -37,7 +37,8 @@ const picture = (): Rows => ({
 });
 const now = picture();
 const before = picture();
-const rowsOf = (source: PictureName) => ({ now, before, crop: undefined })[source];
+const rowsOf = (source: PictureName) =>
+  ({ now, before, crop: undefined, slid: before, slidCrop: undefined })[source];
 
 function printed(source: "now" | "before", L = 56): ProofSpec {
   return {
@@ -179,6 +180,36 @@ describe("a picture of plates, pixel by pixel:", () => {
       expect(rgba[4 * i + 3]).toBe(255);
     }
     expect(rgbAt(change("gone"), 5)).toEqual(bytesOf(changeColour(0)));
+  });
+
+  it("one print, and the places where it is farthest from what it would be in register", () => {
+    const [width, height] = [40, 20];
+    const plate = Uint8Array.from({ length: width * height }, (_, i) => (i % width < 20 ? 255 : 0));
+    const rows = (tones: Uint8Array): Rows => ({
+      width,
+      artwork: new Uint8Array(width * height * 4),
+      plates: new Map([["ember", tones]]),
+    });
+    const off = plate.slice();
+    // At one place of the edge alone the plate has moved by a pixel.
+    off[7 * width + 20] = 255;
+    const [here, there] = [rows(plate), rows(off)];
+    const inRegister = printed("now");
+    const request: RenderRequest = { kind: "onePrint", ...inRegister, source: "slid", inRegister };
+    const pictures = (source: PictureName) =>
+      ({ now: here, slid: there, before, crop: now, slidCrop: now })[source];
+    const { rgba, worst } = render(request, pictures)!;
+    const [bare, ember] = [proofAt(here, inRegister)(30), proofAt(here, inRegister)(0)];
+    expect(rgbAt(rgba, 7 * width + 20)).toEqual(ember);
+    expect(rgbAt(rgba, 8 * width + 20)).toEqual(bare);
+    const lab = (rgb: Rgb) => labFromBytes(...rgb);
+    const [a, b] = [lab(bare), lab(ember)];
+    const difference = deltaE00(a.L, a.a, a.b, b.L, b.a, b.b);
+    expect(worst![0]).toMatchObject({ x: 20.5, y: 7.5 });
+    expect(worst![0]!.difference).toBeCloseTo(difference, 0);
+    expect(worst![1]!.difference).toBe(0);
+    expect(render({ ...request, inRegister: { ...inRegister, source: "crop" } }, pictures)).toBeUndefined();
+    expect(render({ ...request, inRegister: { ...inRegister, source: "before" } }, pictures)).toBeUndefined();
   });
 
   it("none without its plates, and no change of pictures of two sizes", () => {

@@ -166,3 +166,50 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
   for (const { got } of workers) expect(got.at(-1)).toEqual({ call: "drop", args: ["now"] });
   expect(renderer.picture("now")).toBeUndefined();
 });
+
+it("holds plates where one print has them, and sends only those that are to lie elsewhere than they do", () => {
+  const worker = new PlayedWorker();
+  const renderer = new Renderer(() => worker as unknown as Worker, 1);
+  const plates = () => worker.got.filter(({ call }) => call === "setPlate").map(({ args }) => args);
+  const shifts = (x: number) => new Map([["b", [x, 0] as const]]);
+  renderer.slide("slid", shifts(1));
+  expect(worker.got).toEqual([]);
+  const tones = Uint8Array.of(10, 20);
+  const two = (key: string) => sent(2, 1, { a: { bytes: tones.slice() }, b: { key, bytes: tones.slice() } });
+  renderer.update("now", { ...two("1"), artwork: { ...two("1").artwork, bytes: new Uint8Array(8) } });
+  worker.got.length = 0;
+  renderer.slide("slid", shifts(1));
+  expect(worker.got[0]).toMatchObject({ call: "setArtwork", args: ["slid", 2, new Uint8Array(8)] });
+  expect(plates()).toEqual([
+    ["slid", "a", tones],
+    ["slid", "b", Uint8Array.of(0, 10)],
+  ]);
+  expect(renderer.picture("slid")!.plates.get("b")).toEqual(Uint8Array.of(0, 10));
+  expect(renderer.picture("now")!.plates.get("b")).toEqual(tones);
+
+  worker.got.length = 0;
+  renderer.slide("slid", shifts(1));
+  expect(worker.got).toEqual([]);
+  renderer.slide("slid", shifts(-1));
+  expect(plates()).toEqual([["slid", "b", Uint8Array.of(20, 0)]]);
+  renderer.slide("slid", shifts(-1), { left: true, top: true, right: false, bottom: true });
+  expect(plates().at(-1)).toEqual(["slid", "b", Uint8Array.of(20, 20)]);
+  // A plate that another text made anew is moved anew; one that is gone is forgotten.
+  renderer.update("now", sent(2, 1, { b: { key: "2", bytes: Uint8Array.of(7, 8) } }));
+  renderer.slide("slid", shifts(1));
+  expect(plates().at(-1)).toEqual(["slid", "b", Uint8Array.of(0, 7)]);
+  expect(worker.got.at(-1)).toEqual({ call: "drop", args: ["slid", "a"] });
+  expect([...renderer.picture("slid")!.plates.keys()]).toEqual(["b"]);
+
+  // Another picture is another artwork.
+  worker.got.length = 0;
+  renderer.update("now", { ...two("3"), artwork: { ...two("3").artwork, bytes: new Uint8Array(8).fill(9) } });
+  renderer.slide("slid", shifts(1));
+  expect(worker.got.filter(({ call, args }) => call === "setArtwork" && args[0] === "slid")).toHaveLength(1);
+  expect(plates().filter(([to]) => to === "slid")).toHaveLength(2);
+  renderer.drop("slid");
+  expect(renderer.picture("slid")).toBeUndefined();
+  const told = worker.got.length;
+  renderer.drop("slidCrop");
+  expect(worker.got).toHaveLength(told);
+});

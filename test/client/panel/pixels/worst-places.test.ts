@@ -15,7 +15,7 @@ function squares(differenceAt: (x: number, y: number) => number): Squares {
 
 it("names the middle of what is worst, by its mean over a square", () => {
   const found = worstOf(squares((x, y) => (x >= 40 && x < 42 && y >= 20 && y < 22 ? 8 : 0)).worst(), WIDTH);
-  expect(found).toEqual([{ x: 41, y: 21, difference: 8 }]);
+  expect(found).toEqual([{ x: 41, y: 21, side: 2, difference: 8 }]);
 });
 
 it("counts a single pixel for little", () => {
