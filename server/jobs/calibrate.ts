@@ -164,7 +164,7 @@ function changesOf(
     }
     const ramp = ramps.get(own) ?? ramps.get("tints");
     if (ramp) {
-      dots.push(ramp.smallestDot);
+      if (ramp.smallestDot !== undefined) dots.push(ramp.smallestDot);
       const why = spreadOf(ramp.gain.spread, percentText, ramp.gain.readings);
       change(["inks", ink, "wedge"], undefined);
       change(["inks", ink, "gain"], percentPairs(ramp), why);
@@ -227,7 +227,9 @@ function percentPairs({ gain }: RampFigures): [number, number][] {
 function rampSentence({ gain, smallestDot, largestOpen }: RampFigures): string {
   const at = gain.value.find(([film]) => Math.abs(film - 0.5) < 1e-9);
   const half = at ? `50 % prints ${tenth(at[1] * 100)} %, ` : "";
-  return `${half}dots hold from ${tenth(smallestDot * 100)} %, holes stay open up to ${tenth(largestOpen * 100)} %, ${spreadOf(gain.spread, percentText, gain.readings)}`;
+  const dots = smallestDot === undefined ? "" : `dots hold from ${tenth(smallestDot * 100)} %, `;
+  const holes = largestOpen === undefined ? "" : `holes stay open up to ${tenth(largestOpen * 100)} %, `;
+  return half + dots + holes + spreadOf(gain.spread, percentText, gain.readings);
 }
 
 /** `spread 0.4 %, 54 readings`, or that no patch was read twice. */
