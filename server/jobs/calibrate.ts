@@ -15,7 +15,7 @@ import type * as Formats from "../language/generated/formats.ts";
 import { type CgatsProblem, parseCgats } from "../language/readings/cgats.ts";
 import { isXml, parseCxf } from "../language/readings/cxf.ts";
 import { targetReadings } from "../language/readings/target-readings.ts";
-import { shopScreening } from "../language/recipe.ts";
+import { shopScreening } from "../language/resolve-shop.ts";
 import { screenName } from "../language/screen-name.ts";
 import { aliasOn, type ValueChange, valueAt, withChanges } from "../language/shop-change.ts";
 import { usualMesh } from "./target.ts";

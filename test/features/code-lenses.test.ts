@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { codeLenses } from "../../server/features/code-lenses.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { RECIPE, read, SOUND, soundBut, textAt } from "./model.ts";
 
 describe("lenses", () => {

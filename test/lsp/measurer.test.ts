@@ -5,7 +5,7 @@ import { fileURLToPath } from "node:url";
 import sharp from "sharp";
 import { afterEach, describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { Measurer } from "../../server/lsp/measurer.ts";
 import { separationPlan } from "../../server/render/plan.ts";
 import { SOUND } from "../language/documents.ts";

@@ -1,5 +1,6 @@
 import type { LinearRgb } from "../colour/cielab.ts";
 import { byteFromLinear } from "../colour/srgb.ts";
+import { memo } from "../memo.ts";
 import type { Screening } from "../screen/halftone.ts";
 import { mixingBands } from "./bands.ts";
 import { type DotLattice, dotLattices } from "./dot-lattices.ts";
@@ -81,30 +82,16 @@ export function preparePrint(conditions: PrintConditions, stations: readonly Sta
   };
 }
 
+/** Inks, garments and gains of a job with those tried beside them. */
 const KEPT = 256;
 
-/** The same function, which keeps what it made of the latest arguments. */
-function kept<A, B>(make: (from: A) => B): (from: A) => B {
-  const made = new Map<string, B>();
-  return (from) => {
-    const key = JSON.stringify(from);
-    let known = made.get(key);
-    if (known === undefined) {
-      if (made.size >= KEPT) made.clear();
-      known = make(from);
-      made.set(key, known);
-    }
-    return known;
-  };
-}
-
-const keptFilm = kept(filmOf);
-const keptGround = kept((cloth: Cloth) => {
+const keptFilm = memo(KEPT, filmOf);
+const keptGround = memo(KEPT, (cloth: Cloth) => {
   const ground = substrateOf(cloth);
   return { ground, discharged: cloth.discharged ? substrateOf(cloth.discharged) : ground };
 });
 /** One table for stations that grow alike, by which others know them. */
-const keptAreas = kept(({ gain, compensated, smallestDot, on }: Growth) => {
+const keptAreas = memo(KEPT, ({ gain, compensated, smallestDot, on }: Growth) => {
   if (!on) return areaTable(gain, compensated, smallestDot);
   const meant = gain?.toneValue ?? "murray-davies";
   const areaOf = areaOfToneValue(keptFilm(on.ink), mixingBands(on.n), on.n, meant);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
-import { type Recipe, resolveRecipe } from "../../server/language/recipe.ts";
+import type { Recipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { parseColour } from "../../server/language/values/colour.ts";
 import { SOUND, soundBut } from "./documents.ts";
 
