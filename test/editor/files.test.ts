@@ -82,15 +82,6 @@ it("saves the proof from the panel at print size", async () => {
   expect(readFileSync(file).subarray(1, 4).toString("latin1")).toBe("PNG");
 });
 
-it("copies the sample job, and shows its proof", async () => {
-  const window = await workbench.open({ "readme.txt": "An empty shop.\n" });
-  await window.run("Platewright: Copy Sample Job…");
-  await window.answerPath(`${window.folder}/`);
-  await there(join(window.folder, "sample-job/night-garden/night-garden.sep.yaml"));
-  await window.tab("night-garden.sep.yaml").waitFor();
-  await window.proof();
-});
-
 it("proposes a recipe from a picture in the explorer", async () => {
   const window = await workbench.open({ "art.png": (await job())["art.png"]! });
   await window.chooseInExplorer("art.png", "New Recipe from Artwork…", window.entry("Black"));
