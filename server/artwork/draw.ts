@@ -73,9 +73,9 @@ export function unsound(error: unknown): Error {
 async function loadWasm(): Promise<Renderer> {
   const require = createRequire(import.meta.url);
   const file = require.resolve("@resvg/resvg-wasm");
-  // Each has a memory of its own.
-  delete require.cache[file];
   const renderer = require(file) as Renderer & { initWasm(module: Uint8Array): Promise<void> };
+  // Each has a memory of its own, which goes with it.
+  delete require.cache[file];
   await renderer.initWasm(await readFile(require.resolve("@resvg/resvg-wasm/index_bg.wasm")));
   return renderer;
 }

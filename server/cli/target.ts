@@ -1,6 +1,6 @@
 import packageInfo from "../../package.json" with { type: "json" };
 import { filmPage } from "../engine/screen/film-page.ts";
-import { shopScreening } from "../language/recipe.ts";
+import { shopScreening } from "../language/resolve-shop.ts";
 import type { FilmFormat } from "../output/films/setup-films.ts";
 import { Staging } from "../output/staging.ts";
 import { targetPage } from "../output/target/page.ts";

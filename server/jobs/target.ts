@@ -1,6 +1,7 @@
 import type { SheetScreen } from "../engine/target/sheet.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { type Screening, shopPress, shopScreening } from "../language/recipe.ts";
+import type { Screening } from "../language/recipe.ts";
+import { shopPress, shopScreening } from "../language/resolve-shop.ts";
 import { screenName } from "../language/screen-name.ts";
 import { filmScreening } from "../render/film-curve.ts";
 

@@ -1,7 +1,8 @@
 import { rangeAt, type SourceDocument } from "../language/document.ts";
 import { byPlace, type Finding, LEVELS, type Path } from "../language/finding.ts";
 import { filesOf, type Project } from "../language/project.ts";
-import { type Recipe, resolveRecipe } from "../language/recipe.ts";
+import type { Recipe } from "../language/recipe.ts";
+import { resolveRecipe } from "../language/resolve-recipe.ts";
 import { symbolsOf } from "../language/symbols.ts";
 import { sentence } from "../language/words.ts";
 import type { Print } from "../render/print.ts";

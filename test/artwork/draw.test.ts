@@ -1,5 +1,6 @@
 import { spawnSync } from "node:child_process";
 import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
 import { fileURLToPath } from "node:url";
 import { expect, it } from "vitest";
 import { readArtwork } from "../../server/artwork/artwork.ts";
@@ -59,6 +60,13 @@ it("reads artwork all the same where the renderer comes to an end, and goes on d
   expect([...picture.data.subarray(-4)]).toEqual([0, 0, 255, 255]);
   const sound = `<svg ${SVG}><rect width="10" height="10" fill="#0f0"/></svg>`;
   expect([...(await here(Buffer.from(sound), 1, 1))!.data]).toEqual([0, 255, 0, 255]);
+});
+
+it("keeps no renderer that memory could not be taken from", async () => {
+  await here(Buffer.from(`<svg ${SVG}/>`), 1, 1);
+  expect(
+    Object.keys(createRequire(import.meta.url).cache).filter((file) => file.includes("resvg-wasm")),
+  ).toEqual([]);
 });
 
 it("tells what is unsound in a document", async () => {

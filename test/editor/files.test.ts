@@ -88,7 +88,11 @@ it("proposes a recipe from a picture in the explorer", async () => {
   await window.input.press("Enter");
   const width = window.page.locator('.quick-input-widget:not(.hidden) input[placeholder="10 in"]');
   await width.waitFor();
+  await width.fill("4 in");
+  await window.page.getByText("4 in is 120 ppi of this picture; under 150 edges are soft.").waitFor();
+  await window.picture("width");
   await width.fill("2 in");
+  await window.page.getByText("2 in is 240 ppi of this picture.").waitFor();
   await width.press("Enter");
   await there(join(window.folder, "art.sep.yaml"));
   expect(window.onDisk("art.sep.yaml")).toContain("file: art.png");

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { codeLenses } from "../../server/features/code-lenses.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { RECIPE, read, SOUND, soundBut, textAt } from "./model.ts";
 
 describe("lenses", () => {
@@ -44,6 +44,20 @@ describe("lenses", () => {
     expect(now.length).toBeGreaterThan(0);
     for (const [, title] of now)
       expect(title).toMatch(/^since the last commit: .*moved from station \d to \d on dark$/);
+  });
+
+  it("tell which plates could come nearer, to tune them", () => {
+    const { model } = read(SOUND);
+    const nearer = new Map([["ember", 0.58]]);
+    const told = codeLenses(model, undefined, nearer).filter(
+      ({ command }) => command?.command === "platewright.tune",
+    );
+    expect(told.map(({ range, command }) => [textAt(model, range), command])).toEqual([
+      [
+        "ember",
+        { title: "could come 0.6 nearer", command: "platewright.tune", arguments: [RECIPE, "ember"] },
+      ],
+    ]);
   });
 
   it("are data, to be sent as they are", () => {

@@ -20,7 +20,7 @@ import { pressLoad } from "../../server/features/press-load.ts";
 import { prepareRename, RenameError, rename } from "../../server/features/rename.ts";
 import { selectionRange } from "../../server/features/selection-range.ts";
 import { semanticTokens } from "../../server/features/semantic-tokens.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { resolveUri } from "../../server/lsp/uris.ts";
 import { Workspace } from "../../server/lsp/workspace.ts";
 import { separationPlan } from "../../server/render/plan.ts";

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
 import { lessonsOf, lessonText } from "../../server/language/lessons.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { validate } from "../../server/language/validate.ts";
 
 const RECIPE = `recipe: 1

@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
 import { heldNumbers } from "../../server/language/held.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { tunableNumbers, tunablePlates } from "../../server/language/tunable.ts";
 
 const RECIPE = `recipe: 1

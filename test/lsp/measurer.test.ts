@@ -5,7 +5,7 @@ import { fileURLToPath } from "node:url";
 import sharp from "sharp";
 import { afterEach, describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { Measurer } from "../../server/lsp/measurer.ts";
 import { separationPlan } from "../../server/render/plan.ts";
 import { SOUND } from "../language/documents.ts";
@@ -48,6 +48,15 @@ it("measures coverage, tones and resolution, with a picture of each plate", asyn
     .toBuffer({ resolveWithObject: true });
   expect([info.width, info.height]).toEqual([80, 40]);
   expect([pixels[0], pixels[79 * info.channels]]).toEqual([0, 255]);
+});
+
+it("says which plates would come nearer", async () => {
+  measurer = new Measurer(program);
+  const { recipe, ...rest } = await request();
+  const off = recipe.replace("hue: [350, 50]", "hue: [46, 90]");
+  expect(off).not.toBe(recipe);
+  const found = await measurer.nearer({ ...rest, recipe: off }, ignoreProgress());
+  expect([...found.keys()]).toEqual(["ember"]);
 });
 
 it("reads the plates that somebody else made, and says of which file it cannot", async () => {

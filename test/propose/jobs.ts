@@ -5,7 +5,8 @@ import { expect } from "vitest";
 import { disk } from "../../server/jobs/disk.ts";
 import type { Finding } from "../../server/language/finding.ts";
 import { openProject } from "../../server/language/project.ts";
-import { type Recipe, resolveRecipe } from "../../server/language/recipe.ts";
+import type { Recipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { parseColour } from "../../server/language/values/colour.ts";
 import { read } from "../../server/language/values/parsed.ts";
 import type { Proposal } from "../../server/propose/proposal.ts";
@@ -60,7 +61,7 @@ export async function proposed(
     artworkFile,
     recipeFile,
     shopFile: undefined,
-    cloths: Object.entries(garments).map(([name, colour]) => ({
+    garments: Object.entries(garments).map(([name, colour]) => ({
       name,
       colour,
       lab: read(parseColour(colour)).lab,

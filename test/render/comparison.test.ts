@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { colourAt, comparePrints, proofOf, sampler, VISIBLE } from "../../server/render/comparison.ts";
 import { makePrint } from "../../server/render/print.ts";
 

@@ -1,6 +1,7 @@
 import type { Artwork } from "../../server/artwork/artwork.ts";
 import { parseDocument } from "../../server/language/document.ts";
-import { type Recipe, resolveRecipe } from "../../server/language/recipe.ts";
+import type { Recipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 
 /** A recipe from the parts that a test is about. */
 export function recipeOf(parts: { plates?: string; more?: string; order?: string; title?: string }): Recipe {

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { beforeAll, describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { separationPlan } from "../../server/render/plan.ts";
 import { preview } from "../../server/render/preview.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";

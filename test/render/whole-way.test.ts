@@ -9,7 +9,8 @@ import { type ToneValue, toneValueOf } from "../../server/engine/print/tone-valu
 import { bytesPerRow } from "../../server/engine/screen/bits.ts";
 import { Halftone } from "../../server/engine/screen/halftone.ts";
 import { openProject } from "../../server/language/project.ts";
-import { type Recipe, resolveRecipe } from "../../server/language/recipe.ts";
+import type { Recipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { filmCurve, filmScreening } from "../../server/render/film-curve.ts";
 import { printConditions, printStations } from "../../server/render/plan.ts";
 import { filesInMemory } from "../language/documents.ts";

@@ -1,5 +1,5 @@
 import type { ArtworkInfo } from "../../server/artwork/artwork.ts";
-import { resolveRecipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { preparedArtwork } from "../../server/render/artworks.ts";
 import { separationPlan } from "../../server/render/plan.ts";
 import { makePrint, type Print } from "../../server/render/print.ts";

@@ -1,3 +1,4 @@
+import { memo } from "../memo.ts";
 import { levelsOf, SIDE, STEPS } from "../print/dot-overlap.ts";
 import type { DotName } from "../screen/spot-functions.ts";
 
@@ -40,17 +41,8 @@ export class DotWaves {
   }
 }
 
-const known = new Map<DotName, DotWaves>();
-
-/** Kept: a few milliseconds each, and there are as many as dots have names. */
-export function dotWaves(dot: DotName): DotWaves {
-  let waves = known.get(dot);
-  if (!waves) {
-    waves = new DotWaves(dot);
-    known.set(dot, waves);
-  }
-  return waves;
-}
+/** A few milliseconds each, and there are as many as dots have names. */
+export const dotWaves = memo(8, (dot: DotName) => new DotWaves(dot));
 
 /** Fourier's sums over the places of a cell that are ink, rows first. */
 function amplitudes(levels: Uint8Array, until: number): Float64Array {

@@ -1,3 +1,4 @@
+import { memo } from "../memo.ts";
 import { MM_PER_INCH } from "../units.ts";
 import { AREAS, type DotScreen, dotWaves, HARMONICS } from "./dot-waves.ts";
 import { rowMm } from "./dots.ts";
@@ -31,14 +32,13 @@ const MESH_WAVES = [
   [1, -1, THREADS ** 2],
 ] as const;
 
+/** Rules ask for the same few with every keystroke, and try some dozens of angles where something beats. */
+const MOIRES_KEPT = 4096;
+
 /**
  * The beat that is seen best, by its period, between a plain-woven mesh, threads at 0° and 90°, and a dot screen. Ink that flows together makes it weaker than its strength says.
  */
-export function coarsestMoire(meshPerInch: number, screen: DotScreen): Moire {
-  return kept(JSON.stringify([meshPerInch, screen]), () => meshMoire(meshPerInch, screen));
-}
-
-function meshMoire(meshPerInch: number, screen: DotScreen): Moire {
+export const coarsestMoire = memo(MOIRES_KEPT, (meshPerInch: number, screen: DotScreen): Moire => {
   const waves = dotWaves(screen.dot);
   let coarsest: Moire = NO_MOIRE;
   for (const [i, j] of ALL_WAVES) {
@@ -55,7 +55,7 @@ function meshMoire(meshPerInch: number, screen: DotScreen): Moire {
     }
   }
   return coarsest;
-}
+});
 
 const NO_MOIRE: Moire = { periodMm: 0, strength: 0 };
 
@@ -144,23 +144,10 @@ export class PlateBeats {
 }
 
 /** The strongest beat of two plates, at whatever areas; see `PlateBeats`. */
-export function strongestBeat(a: DotScreen, b: DotScreen, withinMm: number): Moire {
-  return kept(JSON.stringify([a, b, withinMm]), () => new PlateBeats(a, b, withinMm).worst);
-}
-
-const known = new Map<string, Moire>();
-/** Rules ask for the same few with every keystroke, and try some dozens of angles where something beats. */
-const KEPT = 4096;
-
-function kept(key: string, make: () => Moire): Moire {
-  let moire = known.get(key);
-  if (!moire) {
-    if (known.size >= KEPT) known.clear();
-    moire = make();
-    known.set(key, moire);
-  }
-  return moire;
-}
+export const strongestBeat = memo(
+  MOIRES_KEPT,
+  (a: DotScreen, b: DotScreen, withinMm: number): Moire => new PlateBeats(a, b, withinMm).worst,
+);
 
 /** Whether a moiré of two plates is too faint to be seen in any inks. */
 export function isFaint({ strength }: Moire): boolean {

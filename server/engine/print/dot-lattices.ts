@@ -1,3 +1,4 @@
+import { memo } from "../memo.ts";
 import type { Screening } from "../screen/halftone.ts";
 import type { DotName } from "../screen/spot-functions.ts";
 import { MM_PER_INCH } from "../units.ts";
@@ -57,21 +58,9 @@ export function dotLattices(
   return found.flatMap(({ screen, stations }) => {
     const register = (registerDeviation(misregistrationMm) * screen.rulingLpi) / MM_PER_INCH;
     if (stations.length < 2 || register >= CHANCE) return [];
-    return [{ stations, overlap: overlapOf(screen, register), dot: screen.dot, register }];
+    return [{ stations, overlap: overlapOf(screen.dot, register), dot: screen.dot, register }];
   });
 }
 
-const overlaps = new Map<string, DotOverlap>();
-const KEPT = 16;
-
-/** Kept, since it takes some milliseconds and stays while inks and garments are tried. */
-function overlapOf({ dot }: Screening & { method: "am" }, register: number): DotOverlap {
-  const key = `${dot} ${register}`;
-  let known = overlaps.get(key);
-  if (!known) {
-    if (overlaps.size >= KEPT) overlaps.clear();
-    known = new DotOverlap(dot, register);
-    overlaps.set(key, known);
-  }
-  return known;
-}
+/** Some milliseconds each, and they stay while inks and garments are tried. */
+const overlapOf = memo(16, (dot: DotName, register: number) => new DotOverlap(dot, register));

@@ -1,10 +1,11 @@
 import type { LinearRgb } from "../colour/cielab.ts";
 import { byteFromLinear } from "../colour/srgb.ts";
+import { memo } from "../memo.ts";
 import type { Screening } from "../screen/halftone.ts";
 import { mixingBands } from "./bands.ts";
 import { type DotLattice, dotLattices } from "./dot-lattices.ts";
 import { areaTable, type DotGain } from "./gain.ts";
-import { type Cloth, filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
+import { type FabricColour, filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
 import { mixInFull, neugebauerPrimaries } from "./neugebauer-primaries.ts";
 import { type PrintPixels, pixelPrinter } from "./pixels.ts";
 import { areaOfToneValue } from "./tone-value.ts";
@@ -20,7 +21,7 @@ export interface Station {
 
 /** What stations print on, and how. */
 export interface PrintConditions {
-  readonly garment: Cloth;
+  readonly garment: FabricColour;
   /** Yule–Nielsen's n; 1 mixes by area alone. */
   readonly n: number;
   /** Whether films are compensated for dot gain. */
@@ -81,30 +82,16 @@ export function preparePrint(conditions: PrintConditions, stations: readonly Sta
   };
 }
 
+/** Inks, garments and gains of a job with those tried beside them. */
 const KEPT = 256;
 
-/** The same function, which keeps what it made of the latest arguments. */
-function kept<A, B>(make: (from: A) => B): (from: A) => B {
-  const made = new Map<string, B>();
-  return (from) => {
-    const key = JSON.stringify(from);
-    let known = made.get(key);
-    if (known === undefined) {
-      if (made.size >= KEPT) made.clear();
-      known = make(from);
-      made.set(key, known);
-    }
-    return known;
-  };
-}
-
-const keptFilm = kept(filmOf);
-const keptGround = kept((cloth: Cloth) => {
-  const ground = substrateOf(cloth);
-  return { ground, discharged: cloth.discharged ? substrateOf(cloth.discharged) : ground };
+const keptFilm = memo(KEPT, filmOf);
+const keptGround = memo(KEPT, (garment: FabricColour) => {
+  const ground = substrateOf(garment);
+  return { ground, discharged: garment.discharged ? substrateOf(garment.discharged) : ground };
 });
 /** One table for stations that grow alike, by which others know them. */
-const keptAreas = kept(({ gain, compensated, smallestDot, on }: Growth) => {
+const keptAreas = memo(KEPT, ({ gain, compensated, smallestDot, on }: Growth) => {
   if (!on) return areaTable(gain, compensated, smallestDot);
   const meant = gain?.toneValue ?? "murray-davies";
   const areaOf = areaOfToneValue(keptFilm(on.ink), mixingBands(on.n), on.n, meant);

@@ -1,5 +1,6 @@
 import { BYTE_OF_STEP, ENCODE_STEPS } from "../colour/srgb.ts";
 import { kernelOf } from "../kernel.ts";
+import { memo } from "../memo.ts";
 import type { Tones } from "../raster.ts";
 import type { MixingBands } from "./bands.ts";
 import type { DotLattice } from "./dot-lattices.ts";
@@ -215,14 +216,7 @@ function entry<K extends object, V>(map: WeakMap<K, V>, key: K, make: () => V): 
   return known;
 }
 
-let latest: { readonly n: number; readonly raised: Float32Array } | undefined;
-
-/** Kept, since it stays while inks and garments are tried. */
-function raisedTo(n: number): Float32Array {
-  if (latest?.n !== n)
-    latest = {
-      n,
-      raised: Float32Array.from({ length: RAISED_STEPS }, (_, step) => power(step / ENCODE_STEPS, n)),
-    };
-  return latest.raised;
-}
+/** It stays while inks and garments are tried. */
+const raisedTo = memo(1, (n: number) =>
+  Float32Array.from({ length: RAISED_STEPS }, (_, step) => power(step / ENCODE_STEPS, n)),
+);

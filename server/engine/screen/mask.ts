@@ -1,3 +1,4 @@
+import { memo } from "../memo.ts";
 import { NOISE_SIDE } from "./joint-noise.ts";
 import { noiseOf, placeIn } from "./noise.ts";
 import { type DotName, spotFunction } from "./spot-functions.ts";
@@ -68,16 +69,9 @@ function firstTones(ranks: Uint32Array | Uint16Array, curve: Float64Array): Int1
   return Int16Array.from(ranks, (rank) => tones[rank]!);
 }
 
-const tiles = new Map<string, Tile>();
 /** A job has few screens; what a long-lived host collects beyond them is let go. */
 const TILES_KEPT = 8;
 
-function tileOf(filmDpi: number, rulingLpi: number, angle: number, dot: DotName): Tile {
-  const key = `${filmDpi} ${rulingLpi} ${angle} ${dot}`;
-  const known = tiles.get(key);
-  if (known) return known;
-  const tile = thresholdTile(supercellFor(filmDpi, rulingLpi, angle), spotFunction(dot));
-  if (tiles.size >= TILES_KEPT) tiles.delete(tiles.keys().next().value!);
-  tiles.set(key, tile);
-  return tile;
-}
+const tileOf = memo(TILES_KEPT, (filmDpi: number, rulingLpi: number, angle: number, dot: DotName) =>
+  thresholdTile(supercellFor(filmDpi, rulingLpi, angle), spotFunction(dot)),
+);

@@ -25,6 +25,7 @@ export class SquareDiffusion {
     const next = new Float64Array(here.length);
     const back = row % 2 === 1;
     const step = back ? -3 : 3;
+    const wanted = new Float64Array(3);
     for (let k = 0; k < across; k++) {
       const square = back ? across - 1 - k : k;
       const covered = cover[square]!;
@@ -42,12 +43,12 @@ export class SquareDiffusion {
       const at = own + 3;
       for (let c = 0; c < 3; c++) {
         const seen = covered * light[own + c]! + (1 - covered) * palette.light[c]!;
-        WANTED[c] = palette.within(seen + here[at + c]!, c);
+        wanted[c] = palette.within(seen + here[at + c]!, c);
       }
-      const chosen = palette.nearest(WANTED[0]!, WANTED[1]!, WANTED[2]!);
+      const chosen = palette.nearest(wanted[0]!, wanted[1]!, wanted[2]!);
       out[square] = chosen;
       for (let c = 0; c < 3; c++) {
-        const error = WANTED[c]! - palette.light[3 * chosen + c]!;
+        const error = wanted[c]! - palette.light[3 * chosen + c]!;
         here[at + step + c]! += (error * 7) / 16;
         next[at - step + c]! += (error * 3) / 16;
         next[at + c]! += (error * 5) / 16;
@@ -57,5 +58,3 @@ export class SquareDiffusion {
     this.#errors = next;
   }
 }
-
-const WANTED = new Float64Array(3);

@@ -1,6 +1,7 @@
 import { parseDocument } from "../../language/document.ts";
 import { fieldsOf } from "../../language/partial-data.ts";
-import { type Recipe, resolveRecipe } from "../../language/recipe.ts";
+import type { Recipe } from "../../language/recipe.ts";
+import { resolveRecipe } from "../../language/resolve-recipe.ts";
 import type { Model } from "../model.ts";
 
 /** A recipe read without its shop file. */

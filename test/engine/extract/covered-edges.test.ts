@@ -53,6 +53,56 @@ it.each([
   }
 });
 
+it.each([
+  ["the one that is looked at first", true],
+  ["it last", false],
+])(
+  "gives abutting shapes their shares though the garment shows through between them: drawn %s",
+  (_, first) => {
+    for (const degrees of [0, 20, 45, 70]) {
+      const [nx, ny] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
+      const covered = (x: number, y: number) => {
+        let hits = 0;
+        for (let j = 0; j < 16; j++)
+          for (let i = 0; i < 16; i++)
+            if ((x + (i + 0.5) / 16 - 12.3) * nx + (y + (j + 0.5) / 16 - 12.1) * ny < 0) hits++;
+        return hits / 256;
+      };
+      // One shape laid over the other, each by its coverage (Porter & Duff's "over").
+      const art = picture(25, 25, (x, y) => {
+        const [a, b] = [covered(x, y), 1 - covered(x, y)];
+        const [ofA, ofB] = first ? [a * (1 - b), b] : [a, b * (1 - a)];
+        const alpha = ofA + ofB;
+        const channel = (c: 0 | 1 | 2) => Math.round((GOLD[c] * ofA + BLACK[c] * ofB) / alpha);
+        return [channel(0), channel(1), channel(2), Math.round(255 * alpha)];
+      });
+      const tones = tonesOf(art, GOLD);
+      let off = 0;
+      let edge = 0;
+      for (let y = 2; y < 23; y++)
+        for (let x = 2; x < 23; x++) {
+          const covers = covered(x, y);
+          const error = Math.abs(tones[y * 25 + x]! / 255 - covers);
+          // Shares of 0.38 and 0.62 look alike.
+          expect(error, `${degrees}° ${x}, ${y}`).toBeLessThan(0.13);
+          if (covers === 0 || covers === 1) continue;
+          edge++;
+          off += error;
+        }
+      expect(off / edge).toBeLessThan(0.03);
+    }
+  },
+);
+
+it("leaves a clear line between two colours as it is", () => {
+  // Clearer than shapes that abut leave it, or of another colour.
+  for (const between of [
+    [125, 100, 26, 120],
+    [40, 160, 220, 200],
+  ] as const)
+    expect(coveredEdges(picture(9, 9, (x) => (x < 4 ? BLACK : x === 4 ? between : GOLD))).at.length).toBe(0);
+});
+
 it("leaves gradients and colours between that lie off the line as they are", () => {
   const gradient = picture(40, 9, (x) => [100 + 2 * x, 90, 80, 255]);
   expect(coveredEdges(gradient).at.length).toBe(0);

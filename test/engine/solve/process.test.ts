@@ -4,7 +4,7 @@ import { labFromBytes, labFromLinear } from "../../../server/engine/colour/ciela
 import { preparePrint } from "../../../server/engine/print/model.ts";
 import { solveKey, solveTones } from "../../../server/engine/solve/solved-tones.ts";
 import { parseDocument } from "../../../server/language/document.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { separationPlan } from "../../../server/render/plan.ts";
 
 const recipe = (black: string) => `recipe: 1

@@ -146,7 +146,7 @@ const ARTS: Readonly<Record<string, Art>> = {
 };
 
 describe.each(Object.entries(ARTS))("plates that lie off one another, %s:", (_, art) => {
-  const trapped = platesOf(art, 1.5 * MISREGISTRATION);
+  const trapped = platesOf(art, MISREGISTRATION);
   const plain = platesOf(art, 0);
 
   it("show no bare garment between neighbours and no base beside them", () => {

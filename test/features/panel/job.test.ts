@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { jobOf, panelFindings } from "../../../server/features/panel/job.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { read, SOUND } from "../model.ts";
 
 it("a job is the recipe with its names resolved", () => {

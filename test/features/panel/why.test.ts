@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { reasonsFor } from "../../../server/features/panel/why.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { read } from "../model.ts";
 
 const TEXT = `recipe: 1

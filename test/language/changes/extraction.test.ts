@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { extractionChanges, extractionText } from "../../../server/language/changes/extraction.ts";
 import { artworkChanges } from "../../../server/language/changes/job.ts";
 import { parseDocument } from "../../../server/language/document.ts";
-import { type Recipe, resolveRecipe } from "../../../server/language/recipe.ts";
+import type { Recipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { soundBut } from "../documents.ts";
 
 describe("a plate from a file, in a review", () => {

@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import { changesBetween, sentence } from "../../../server/language/changes/changes.ts";
 import { parseDocument } from "../../../server/language/document.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { SOUND } from "../documents.ts";
 
 const recipe = (width: string, centre: string) =>

@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { changesBetween } from "../../../server/language/changes/changes.ts";
 import { gainChange } from "../../../server/language/changes/screening.ts";
 import { parseDocument } from "../../../server/language/document.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 
 const table = [
   [0, 0],

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { openProject } from "../../../server/language/project.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { expectOneFinding, filesInMemory, findingsIn, soundBut } from "../documents.ts";
 
 const DRAW_DOWNS = `ISO28178

@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import { parseDocument } from "../../../server/language/document.ts";
 import { resolveOrder } from "../../../server/language/order.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { countOrder } from "../../../server/output/order/counts.ts";
 import { RECIPE } from "../../cli/program.ts";
 

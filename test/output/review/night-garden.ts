@@ -3,7 +3,7 @@ import { fileURLToPath } from "node:url";
 import { type Artwork, readArtwork } from "../../../server/artwork/artwork.ts";
 import { parseDocument, positionAt } from "../../../server/language/document.ts";
 import { assembleProject } from "../../../server/language/project.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import type { Side } from "../../../server/output/review/review.ts";
 import { makePrint, Print } from "../../../server/render/print.ts";
 import { checkProject } from "../../../server/rules/check.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { moire } from "../../../server/rules/screening/moire.ts";
 import { jobWith } from "../example.ts";
 

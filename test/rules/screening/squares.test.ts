@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { changesBetween } from "../../../server/language/changes/changes.ts";
-import { resolveRecipe } from "../../../server/language/recipe.ts";
+import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
 import { proofDifference } from "../../../server/render/proof-meter.ts";
 import { indexedPlate } from "../../../server/rules/structure/indexed-plate.ts";
 import { findingsOf, jobWith } from "../example.ts";

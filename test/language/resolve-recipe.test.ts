@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
-import { type Recipe, resolveRecipe } from "../../server/language/recipe.ts";
+import type { Recipe } from "../../server/language/recipe.ts";
+import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { parseColour } from "../../server/language/values/colour.ts";
 import { SOUND, soundBut } from "./documents.ts";
 
@@ -90,7 +91,7 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
     ]);
   });
 
-  it("has inks and cloth of a kind", () => {
+  it("has inks and garment of a kind", () => {
     const recipe = resolved(
       SOUND.replace(
         'ember: { colour: "#d8431f", opacity: 70% }',
