@@ -74,9 +74,9 @@ export function registerCalibrationCommands(
         return;
       }
       // The change is seen before it is made.
-      await window.showTextDocument(
-        await workspace.openTextDocument({ content: shown.out, language: "plaintext" }),
-      );
+      const content = shown.out.replace(/^nothing is written yet.*\n/m, "");
+      await window.showTextDocument(await workspace.openTextDocument({ content, language: "plaintext" }));
+      if (/^nothing changes in /m.test(content)) return;
       const accept = "Write to Shop File";
       const answer = await window.showInformationMessage("These figures are not written yet.", accept);
       if (answer === accept) await write(program, [...args, "--write"], "Calibration", shop.uri);

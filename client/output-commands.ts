@@ -181,7 +181,7 @@ export async function write(
     void window.showErrorMessage(ended.err.trim().split("\n")[0] || `${title}: it could not be written.`);
     return;
   }
-  await sayWritten(ended.out.trim().split("\n")[0] || title, place, opens);
+  await sayWritten(sentence(ended.out.trim().split("\n")[0] || title), place, opens);
 }
 
 /** What was written, with ways to it that every window has: a remote one has no file manager. */

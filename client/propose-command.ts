@@ -15,8 +15,8 @@ import { showText } from "./show-text.ts";
 import { type WidthAnswer, widthAnswer } from "./width-answer.ts";
 import { withinWorkspace } from "./within.ts";
 
-/** Common cloth; others are typed into the recipe. */
-const CLOTHS = [
+/** Common garment; others are typed into the recipe. */
+const GARMENTS = [
   { label: "Black", text: "black=#17171a", picked: true },
   { label: "White", text: "white=#f4f3ef" },
   { label: "Navy", text: "navy=#1d2440" },
@@ -50,17 +50,17 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
     const pixels = pixelsAcross(program, { artwork: artwork.fsPath, within }, look.signal).catch(
       () => undefined,
     );
-    const cloths = await window.showQuickPick(CLOTHS, {
+    const garments = await window.showQuickPick(GARMENTS, {
       canPickMany: true,
       // A look at the picture must not take the question away.
       ignoreFocusOut: true,
       title: "New recipe from artwork: garments",
       placeHolder: "What it will be printed on",
     });
-    const shop = cloths && cloths.length > 0 ? await askForShop() : undefined;
+    const shop = garments && garments.length > 0 ? await askForShop() : undefined;
     const width = shop && (await askForWidth(pixels));
     look.abort();
-    if (!cloths || !shop || width === undefined) return;
+    if (!garments || !shop || width === undefined) return;
     await window.withProgress(
       { location: ProgressLocation.Notification, title: "Choosing inks and plates…", cancellable: true },
       async (_, token) => {
@@ -71,7 +71,7 @@ export function registerProposeCommand(context: ExtensionContext): Disposable {
             program,
             {
               artwork: artwork.fsPath,
-              garments: cloths.map(({ text }) => text).join(","),
+              garments: garments.map(({ text }) => text).join(","),
               shop: shop.file,
               width: width === "" ? undefined : width,
               within,

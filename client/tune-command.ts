@@ -14,15 +14,16 @@ import { chooseRecipeOnDisk } from "./output-commands.ts";
 import { type ProgramResult, runProgram } from "./program.ts";
 import { tunedWords } from "./tuned-words.ts";
 
-/** The command that moves a recipe's own numbers: the change is shown, and made when it is accepted, as one edit. */
+/** The command that moves a recipe's own numbers, or one plate's: the change is shown, and made when it is accepted, as one edit. */
 export function registerTuneCommand(context: ExtensionContext): { dispose(): unknown } {
   const program = context.asAbsolutePath(join("dist", "platewright.js"));
-  return commands.registerCommand("platewright.tune", async (named?: unknown) => {
+  return commands.registerCommand("platewright.tune", async (named?: unknown, plate?: unknown) => {
     const recipe = await chooseRecipeOnDisk(context, named);
     if (!recipe) return;
     const { document, file, within } = recipe;
     const version = document.version;
-    const ended = await withProgress(program, ["tune", file, "--format", "json", ...within]);
+    const plates = typeof plate === "string" ? [`--plates=${plate}`] : [];
+    const ended = await withProgress(program, ["tune", file, "--format", "json", ...plates, ...within]);
     if (!ended) return;
     const tuned = ended.status === 0 ? tunedWords(ended.out) : undefined;
     if (!tuned) {

@@ -8,7 +8,7 @@ export const PRINT_SIZE = 96 / MM_PER_INCH;
 const MOST = PRINT_SIZE * 32;
 
 /** GarmentColour shown around the print when all of it is to be seen, as a share of its longer side. */
-const CLOTH = 0.045;
+const GARMENT = 0.045;
 
 /** In CSS pixels, or in millimetres of the print. */
 export interface ViewSize {
@@ -30,10 +30,10 @@ export class Viewport {
   constructor(view: Pick<View, "scale" | "centre">, window: ViewSize, printMm: ViewSize) {
     this.window = window;
     this.printMm = printMm;
-    const cloth = CLOTH * Math.max(printMm.width, printMm.height);
+    const garment = GARMENT * Math.max(printMm.width, printMm.height);
     const fit = Math.min(
-      window.width / (printMm.width + 2 * cloth),
-      window.height / (printMm.height + 2 * cloth),
+      window.width / (printMm.width + 2 * garment),
+      window.height / (printMm.height + 2 * garment),
     );
     this.scale = view.scale ?? Math.max(0.01, fit);
     const centre = view.scale === null ? null : view.centre;

@@ -1,8 +1,7 @@
 import { programBeside, runApart } from "./apart.ts";
 import { ArtworkError, type ArtworkFault } from "./artwork-error.ts";
 import type { Size } from "./decoder.ts";
-import { openPdf, type PdfPage } from "./pdf.ts";
-import { openPdfPlates } from "./plates/pdf-plates.ts";
+import type { PdfPage } from "./pdf.ts";
 import type { OpenPlates, PlateFileInfo, PlateView } from "./plates/plates.ts";
 
 /** What the process is asked: one thing each, with the file's bytes after it. */
@@ -25,7 +24,7 @@ export type PdfAnswer =
 /** A page of a PDF that may be hostile: read in a process of its own where the built program is at hand, else here. */
 export async function openPdfApart(file: string, bytes: Uint8Array, page: number): Promise<PdfPage> {
   const program = programBeside("pdf-process.js");
-  if (program === undefined) return openPdf(file, bytes, page);
+  if (program === undefined) return (await import("./pdf-here.ts")).openPdf(file, bytes, page);
   const head = await askPdf<Omit<PdfPage, "draw">>(program, file, bytes, { what: "page", page });
   return {
     ...head.value,
@@ -43,7 +42,7 @@ export async function openPdfPlatesApart(
   page: number | undefined,
 ): Promise<OpenPlates> {
   const program = programBeside("pdf-process.js");
-  if (program === undefined) return openPdfPlates(file, bytes, page);
+  if (program === undefined) return (await import("./pdf-here.ts")).openPdfPlates(file, bytes, page);
   type Look = PlateFileInfo["looks"] extends ReadonlyMap<string, infer L> ? L : never;
   type Info = Omit<PlateFileInfo, "looks"> & { readonly looks: readonly (readonly [string, Look])[] };
   const { value } = await askPdf<Info>(program, file, bytes, { what: "plates", page });

@@ -64,7 +64,7 @@ export const propose: Command = {
       artworkFile,
       recipeFile: out,
       shopFile: typeof values.shop === "string" ? values.shop : undefined,
-      cloths: clothsOf(values.garments),
+      garments: garmentsOf(values.garments),
       plates,
       style: styleOf(values.style),
       widthMm: widthOf(values.width),
@@ -166,11 +166,11 @@ function reportSet(made: PlateSetProposal, out: string, { out: say, err }: Conso
   say.write(`${counted(made.screens, "screen")}\n  ${printable(out)}\n`);
 }
 
-/** Black cloth where none is named. */
+/** Black garment where none is named. */
 const DEFAULT_GARMENTS = "black=#17171a";
 
 /** Colours with or without names: `#17171a,white=#f4f3ef`. */
-function clothsOf(option: Values[string]): GarmentColour[] {
+function garmentsOf(option: Values[string]): GarmentColour[] {
   const parts = (typeof option === "string" ? option : DEFAULT_GARMENTS)
     .split(",")
     .map((part) => part.trim());

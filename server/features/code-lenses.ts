@@ -12,14 +12,21 @@ import { setupNeeds } from "./press-load.ts";
 
 /** The editor's command that shows a proof; its arguments are the recipe's URI and, if one is meant, a garment. */
 export const OPEN_PROOF = "platewright.openProof";
+/** The one that moves a recipe's own numbers; its arguments are the recipe's URI and, if one is meant, a plate. */
+const TUNE = "platewright.tune";
 /** The one that makes an order; its argument is the order's URI. */
 const SAVE_ORDER = "platewright.saveOrder";
 
 /**
  * Above the artwork: open the proof. Above each setup: open its first garment's proof; how many screens it takes. Above
- * plates and setups that print otherwise than in the last commit, where that is known: what changed.
+ * plates and setups that print otherwise than in the last commit, where that is known: what changed. Above plates that
+ * could come nearer, by mean ΔE00: how much, to tune them.
  */
-export function codeLenses(model: CheckedModel, committed?: Recipe): CodeLens[] {
+export function codeLenses(
+  model: CheckedModel,
+  committed?: Recipe,
+  nearer: ReadonlyMap<string, number> = new Map(),
+): CodeLens[] {
   const { source, uri } = model;
   const value = fieldsOf(source.value);
   if (source.kind === "order") return orderLenses(model);
@@ -35,6 +42,12 @@ export function codeLenses(model: CheckedModel, committed?: Recipe): CodeLens[] 
         // A command without an id is shown as plain text.
         lens(model, path, { title: counted(screens, "screen"), command: "" }),
       ];
+    }),
+    ...blocksOf(value, "plates").flatMap(([name]) => {
+      const gain = nearer.get(name);
+      if (gain === undefined) return [];
+      const title = `could come ${gain.toFixed(1)} nearer`;
+      return [lens(model, ["plates", name], { title, command: TUNE, arguments: [uri, name] })];
     }),
     ...(committed && isResolvable(model.findings) ? changeLenses(model, committed) : []),
   ];

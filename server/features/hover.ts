@@ -70,11 +70,11 @@ function garmentText(home: OpenDocument, name: string): string | undefined {
   const garment = entry(home, "garments", name);
   const colour = colourOf(garment);
   const left = colourOf({ colour: garment?.discharged });
-  const cloth = [garment?.fabric, garment?.weight].filter((part) => typeof part === "string").map(String);
+  const material = [garment?.fabric, garment?.weight].filter((part) => typeof part === "string").map(String);
   return [
     `**garment ${escaped(name)}**`,
     ...(colour ? [swatch(colour), labLine(colour)] : []),
-    ...(cloth.length > 0 ? [escaped(cloth.join(", "))] : []),
+    ...(material.length > 0 ? [escaped(material.join(", "))] : []),
     ...(left ? ["discharges to", swatch(left), labLine(left)] : []),
     setupsLine(home, "garments", name),
   ].join("\n\n");

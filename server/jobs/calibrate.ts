@@ -7,9 +7,9 @@ import {
   type Reading,
 } from "../engine/target/figures.ts";
 import { type Scan, ScanError } from "../engine/target/place-sheet.ts";
-import { sampleName } from "../engine/target/samples.ts";
+import { type Sample, sampleName } from "../engine/target/samples.ts";
 import { readScan } from "../engine/target/scan.ts";
-import type { Sheet } from "../engine/target/sheet.ts";
+import { type Sheet, sheetSamples } from "../engine/target/sheet.ts";
 import { flowText } from "../language/flow-text.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import { type CgatsProblem, parseCgats } from "../language/readings/cgats.ts";
@@ -68,14 +68,14 @@ export function calibrate(request: CalibrationRequest): {
   const { shop, files } = request;
   const problems: ReadingProblem[] = [];
   const meant = shop.screening?.["tone-value"] ?? "murray-davies";
-  const readings: Reading[] = files.flatMap(({ name, text }) => {
+  let readings: readonly Reading[] = files.flatMap(({ name, text }) => {
     const read = targetReadings(isXml(text) ? parseCxf(text) : parseCgats(text));
     problems.push(...read.problems.map(({ level, line, message }) => ({ file: name, level, line, message })));
     return read.readings.map((reading) => ({ ...reading, file: name }));
   });
   const notes: string[] = [];
   if (!problems.some(({ level }) => level === "error"))
-    readings.push(...scanned(request, readings, notes, problems));
+    readings = withScans(request, readings, notes, problems);
   const { figures, contradictions } = pressFigures(readings, meant);
   const [first] = files;
   problems.push(...contradictions.map((c) => ({ ...c, file: c.file ?? "", level: "error" as const })));
@@ -93,18 +93,27 @@ export function calibrate(request: CalibrationRequest): {
   return { calibration: { figures, changes, text, notes }, problems };
 }
 
-/** Readings out of the scans, but of samples that the files have: those take precedence, and colours are fitted to them. */
-function scanned(
+/**
+ * The files' readings and those out of the scans, whose colours are fitted to them. What the files have takes precedence;
+ * but a ramp of which they have a part is the scan's as a whole, since its tones are measured against its own ends.
+ */
+function withScans(
   { scans = [], sheet }: CalibrationRequest,
   readings: readonly Reading[],
   notes: string[],
   problems: ReadingProblem[],
-): Reading[] {
-  if (!sheet) return [];
+): readonly Reading[] {
+  if (!sheet || scans.length === 0) return readings;
   const known = new Map<string, Lab>();
-  const given = new Set(readings.map(({ sample }) => sampleName(sample)));
   for (const { sample, colour } of readings) if (colour) known.set(sampleName(sample), colour);
-  return scans.flatMap(({ name, scan }) => {
+  const given = new Set(readings.map(({ sample }) => sampleName(sample)));
+  const all = sheetSamples(sheet);
+  const open = new Set(all.flatMap(({ name, sample }) => (given.has(name) ? [] : [rampOf(sample)])));
+  const isScans = ({ sample }: Reading) => {
+    const ramp = rampOf(sample);
+    return ramp === undefined ? !given.has(sampleName(sample)) : open.has(ramp);
+  };
+  const scanned = scans.flatMap(({ name, scan }) => {
     try {
       const { readings: read, unread, residual } = readScan(scan, sheet, known);
       const { mean, most, patches } = residual;
@@ -114,13 +123,22 @@ function scanned(
         `${name}: ${coloured} patches${lengths > 0 ? ` and ${lengths} of lines, gaps and register` : ""} read; fitted to ${patches} patches read by instrument, ΔE00 ${mean.toFixed(2)} off on average, ${most.toFixed(2)} at most`,
         ...unread.map((sentence) => `${name}: ${sentence}`),
       );
-      return read.flatMap((one) => (given.has(sampleName(one.sample)) ? [] : [{ ...one, file: name }]));
+      return read.filter(isScans).map((one) => ({ ...one, file: name }));
     } catch (error) {
       if (!(error instanceof ScanError)) throw error;
       problems.push({ file: name, level: "error", line: 1, message: error.message });
       return [];
     }
   });
+  const names = new Set(scanned.map(({ sample }) => sampleName(sample)));
+  return [...readings.filter(({ sample }) => !names.has(sampleName(sample))), ...scanned];
+}
+
+/** The ramp that a sample is a step of. */
+function rampOf(sample: Sample): string | undefined {
+  return sample.kind === "patch" && sample.screen !== undefined
+    ? `${sample.ink} ${sample.screen}`
+    : undefined;
 }
 
 function changesOf(
@@ -164,7 +182,7 @@ function changesOf(
     }
     const ramp = ramps.get(own) ?? ramps.get("tints");
     if (ramp) {
-      dots.push(ramp.smallestDot);
+      if (ramp.smallestDot !== undefined) dots.push(ramp.smallestDot);
       const why = spreadOf(ramp.gain.spread, percentText, ramp.gain.readings);
       change(["inks", ink, "wedge"], undefined);
       change(["inks", ink, "gain"], percentPairs(ramp), why);
@@ -227,7 +245,9 @@ function percentPairs({ gain }: RampFigures): [number, number][] {
 function rampSentence({ gain, smallestDot, largestOpen }: RampFigures): string {
   const at = gain.value.find(([film]) => Math.abs(film - 0.5) < 1e-9);
   const half = at ? `50 % prints ${tenth(at[1] * 100)} %, ` : "";
-  return `${half}dots hold from ${tenth(smallestDot * 100)} %, holes stay open up to ${tenth(largestOpen * 100)} %, ${spreadOf(gain.spread, percentText, gain.readings)}`;
+  const dots = smallestDot === undefined ? "" : `dots hold from ${tenth(smallestDot * 100)} %, `;
+  const holes = largestOpen === undefined ? "" : `holes stay open up to ${tenth(largestOpen * 100)} %, `;
+  return half + dots + holes + spreadOf(gain.spread, percentText, gain.readings);
 }
 
 /** `spread 0.4 %, 54 readings`, or that no patch was read twice. */

@@ -77,11 +77,6 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
   const artwork = await readForPlates(recipe, await sourceOf(job), { ppi: PPI });
   if (artwork.picture.areas) return { untouched: FLAT };
   const garments = request.garments ?? new Map([...recipe.garments.keys()].map((name) => [name, 1]));
-  const held = heldNumbers(job.project.main, recipe);
-  const free = new Set(tunablePlates(recipe).filter((name) => request.plates?.includes(name) ?? true));
-  const cache = new StageCache(ONE_JOB_BYTES);
-  const before = await sideOf("before", job, cache);
-  const was = await differences(recipe, artwork);
   const left = async (of: Recipe) => {
     const split = shortfall(
       tuneJob(of, [], garments),
@@ -92,6 +87,16 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
     );
     return leftLines(await finished(split, ignoreProgress), recipe);
   };
+  const found = foundPlates(recipe);
+  if (found.length > 0) {
+    const untouched = `tones of ${listed(found)} are found by the program; tune recipes whose plates are all made by hand`;
+    return { untouched, left: await left(recipe) };
+  }
+  const held = heldNumbers(job.project.main, recipe);
+  const free = new Set(tunablePlates(recipe).filter((name) => request.plates?.includes(name) ?? true));
+  const cache = new StageCache(ONE_JOB_BYTES);
+  const before = await sideOf("before", job, cache);
+  const was = await differences(recipe, artwork);
   /** By path. */
   let from: ReadonlyMap<string, number> | undefined;
   let faults: readonly Fault[] = [];
@@ -193,12 +198,21 @@ function unfit({ artwork, plates }: Recipe): string | undefined {
   const given = [...plates.values()].flatMap((plate) => (plate.given ? [plate.name] : []));
   if (given.length > 0)
     return `${listed(given)} ${given.length === 1 ? "comes" : "come"} from files; tune recipes whose plates are all taken from the artwork`;
-  const found = [...plates.values()].filter(
-    ({ extract, strength }) => extract.solve || extract.index || strength === "match",
+  const indexed = [...plates.values()].flatMap(({ name, extract }) => (extract.index ? [name] : []));
+  return indexed.length > 0
+    ? `squares of ${listed(indexed)} are shared out by the program; tune recipes whose plates are all made by hand`
+    : undefined;
+}
+
+/** Whether all of a recipe's plates are made by hand, of art with tones. */
+export function isTunable(recipe: Recipe): boolean {
+  return unfit(recipe) === undefined && foundPlates(recipe).length === 0;
+}
+
+function foundPlates({ plates }: Recipe): string[] {
+  return [...plates.values()].flatMap(({ name, extract, strength }) =>
+    extract.solve || strength === "match" ? [name] : [],
   );
-  if (found.length === 0) return undefined;
-  const names = listed(found.map(({ name }) => name));
-  return `tones of ${names} are found by the program; tune recipes whose plates are all made by hand`;
 }
 
 async function finished<T>(search: Generator<number, T>, onProgress: OnProgress): Promise<T> {

@@ -1,34 +1,56 @@
 import { deltaE00 } from "../engine/colour/ciede2000.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
-import type { Shortfall } from "../engine/tune/shortfall.ts";
+import type { Apart } from "../engine/tune/apart.ts";
+import type { GarmentShortfall, PlateGain, Shortfall } from "../engine/tune/shortfall.ts";
 import { colourText } from "../language/changes/change.ts";
 import type { Recipe } from "../language/recipe.ts";
+import { listed } from "../language/words.ts";
 
 /** An ink in the library that is this near to a colour, in ΔE00, will do for it. */
 const NEAR = 8;
 /** A gain under this, in mean ΔE00, is not worth a screen. */
 const WORTH = 0.1;
+/** One under this reads as none. */
+const SEEN = 0.005;
 
 /** Per garment, what keeps its print from being nearer; then the one ink, or the one screen more, that would bring most. */
-export function leftLines(left: readonly Shortfall[], recipe: Recipe): string[] {
-  const figure = (value: number) => value.toFixed(2);
-  const lines = left.map(
-    ({ garment, mean, gamut, sharing, shape, tone }) =>
-      `${garment}: ΔE00 ${figure(mean)} at sampled pixels, of which ${figure(gamut)} no tones of these inks reach, ${figure(sharing)} for screens shared with other garments, ${figure(shape)} where ranges leave a plate out, ${figure(tone)} by tones inside of them`,
-  );
-  const advice = left.flatMap(({ garment, ink, apart }) => [
-    { gain: ink.gain, text: `${inkText(ink.colour, recipe)}: ${figure(ink.gain)} nearer on ${garment}` },
-    ...(apart
-      ? [
-          {
-            gain: apart.gain,
-            text: `${apart.plate} apart for ${garment}: ${figure(apart.gain)} nearer on it, one screen more`,
-          },
-        ]
-      : []),
-  ]);
+export function leftLines({ garments, apart }: Shortfall, recipe: Recipe): string[] {
+  const lines = garments.map((one) => `${one.garment}: ${splitText(one)}`);
+  const advice = garments.map(({ garment, ink }) => ({
+    gain: ink.gain,
+    text: () => `${inkText(ink.colour, recipe)}: ${figure(ink.gain)} nearer on ${garment}`,
+  }));
+  if (apart) advice.push({ gain: Math.max(...apart.gains), text: () => apartText(apart, garments) });
   const [best] = advice.sort((a, b) => b.gain - a.gain);
-  return best && best.gain >= WORTH ? [...lines, `most would come of ${best.text}`] : lines;
+  return best && best.gain >= WORTH ? [...lines, `most would come of ${best.text()}`] : lines;
+}
+
+/** Why a garment's print is as far off as it is, with the plate that has most part in it. */
+function splitText({ mean, gamut, sharing, shape, tone, leftOut, offTone }: GarmentShortfall): string {
+  return [
+    `ΔE00 ${figure(mean)} at sampled pixels`,
+    `${figure(gamut)} out of gamut`,
+    `${figure(sharing)} for screens shared with other garments`,
+    `${figure(shape)} where plates are left out${mostly(leftOut)}`,
+    `${figure(tone)} by tones${mostly(offTone)}`,
+  ].join(", ");
+}
+
+function mostly(of: PlateGain | undefined): string {
+  return of && of.gain >= WORTH ? ` (${of.plate} alone ${figure(of.gain)})` : "";
+}
+
+function apartText({ plate, setup, gains }: Apart, garments: readonly GarmentShortfall[]): string {
+  const nearer = gains.flatMap((gain, g) =>
+    Math.abs(gain) >= SEEN
+      ? [`${figure(Math.abs(gain))} ${gain > 0 ? "nearer" : "further"} on ${garments[g]!.garment}`]
+      : [],
+  );
+  return `${plate} apart for setup ${setup}, one screen more: ${listed(nearer)}`;
+}
+
+function figure(value: number): string {
+  return value.toFixed(2);
 }
 
 /** An ink in the library that no plate prints with, where one is near, else its colour. */

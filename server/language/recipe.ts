@@ -232,7 +232,7 @@ export interface Mesh {
   readonly thicknessMm: number | undefined;
 }
 
-/** Used where the shop does not say. Common practice, no source: no press maker's figure for cloth was found. */
+/** Used where the shop does not say. Common practice, no source: no press maker's figure for garment was found. */
 export const DEFAULT_MISREGISTRATION_MM = 0.2;
 export const DEFAULT_WET_LAYERS = 8;
 

@@ -5,6 +5,7 @@
 import { setImmediate } from "node:timers/promises";
 import { endWithParent } from "../artwork/parent-watch.ts";
 import { committedArtwork } from "../jobs/commit.ts";
+import { nearerPlates } from "../jobs/nearer-plates.ts";
 import { proofPng } from "../jobs/proof.ts";
 import { parseDocument } from "../language/document.ts";
 import type { Recipe } from "../language/recipe.ts";
@@ -48,6 +49,8 @@ function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSi
       return previewed(message.work, signal);
     case "proof":
       return proved(message.work, turns(signal));
+    case "nearer":
+      return nearer(message.work, signal);
   }
 }
 
@@ -58,6 +61,13 @@ async function measured(work: MeasureRequest, signal: AbortSignal): Promise<Meas
   const print = await previewPrint(recipe, source, cache, signal);
   const marks = await lookAtPixels(print, turns(signal));
   return { measurements, marks };
+}
+
+async function nearer(work: MeasureRequest, signal: AbortSignal): Promise<ReadonlyMap<string, number>> {
+  const recipe = recipeOf(work);
+  const { artwork } = await previewPrint(recipe, await sourceOf(work, recipe), cache, signal);
+  const doc = parseDocument("recipe", work.recipe, "recipe");
+  return nearerPlates(doc, recipe, artwork, turns(signal));
 }
 
 async function proved(work: ProofWork, turn: () => Promise<void>): Promise<Uint8Array> {

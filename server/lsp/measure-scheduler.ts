@@ -2,7 +2,7 @@ import type { CancellationToken } from "vscode-languageserver/node";
 import { filesOf } from "../language/project.ts";
 import type { Measurer } from "./measurer.ts";
 import { artworkOf, plateFilesOf } from "./pictures.ts";
-import type { Measured } from "./work-messages.ts";
+import type { Measured, MeasureRequest } from "./work-messages.ts";
 import type { Workspace } from "./workspace.ts";
 
 const NOT_MEASURED: Measured = { measurements: { artworkPpi: undefined, plates: new Map() }, marks: [] };
@@ -55,10 +55,9 @@ export class MeasureScheduler {
   }
 
   async #measure(uri: string, controller: AbortController): Promise<void> {
-    const model = await this.#workspace.checked(uri);
-    const artworkFile = model && artworkOf(model);
-    const artwork = model && filesOf(model.source).artwork;
-    if (!model || artworkFile === undefined || !model.readable) return;
+    const asked = await measureRequest(this.#workspace, uri);
+    if (!asked) return;
+    const { request, artwork } = asked;
 
     let progress: Awaited<ReturnType<MeasureSchedulerHost["progress"]>> | undefined;
     const patience = setTimeout(async () => {
@@ -67,15 +66,6 @@ export class MeasureScheduler {
       if (!this.#running.has(uri)) progress.done();
     }, PATIENCE_MS);
     try {
-      const { source, shop, readings } = model;
-      const request = {
-        recipe: source.text,
-        shop: shop?.source.text,
-        readings,
-        artworkFile,
-        plateFiles: plateFilesOf(model),
-        within: await this.#workspace.within(uri),
-      };
       this.#workspace.setMeasured(uri, await this.#measurer.measure(request, controller.signal));
       this.#host.measured(uri);
     } catch (error) {
@@ -90,4 +80,24 @@ export class MeasureScheduler {
       if (this.#running.get(uri) === controller) this.#running.delete(uri);
     }
   }
+}
+
+/** What is asked of the measuring process of an open recipe; undefined where nothing can be made of it. */
+export async function measureRequest(
+  workspace: Workspace,
+  uri: string,
+): Promise<{ readonly request: MeasureRequest; readonly artwork: string | undefined } | undefined> {
+  const model = await workspace.checked(uri);
+  const artworkFile = model && artworkOf(model);
+  if (!model || artworkFile === undefined || !model.readable) return undefined;
+  const { source, shop, readings } = model;
+  const request = {
+    recipe: source.text,
+    shop: shop?.source.text,
+    readings,
+    artworkFile,
+    plateFiles: plateFilesOf(model),
+    within: await workspace.within(uri),
+  };
+  return { request, artwork: filesOf(source).artwork };
 }

@@ -67,6 +67,11 @@ export class Measurer {
     return this.#ask((id) => ({ kind: "proof", id, work }), signal) as Promise<Uint8Array>;
   }
 
+  /** Plates whose numbers would bring the proofs nearer, by how much; rejects as `measure` does. */
+  nearer(work: MeasureRequest, signal: AbortSignal): Promise<ReadonlyMap<string, number>> {
+    return this.#ask((id) => ({ kind: "nearer", id, work }), signal) as Promise<ReadonlyMap<string, number>>;
+  }
+
   #ask(message: (id: number) => WorkMessage, signal: AbortSignal): Promise<unknown> {
     const id = this.#next++;
     return new Promise((resolve, reject) => {

@@ -34,6 +34,7 @@ import { filesOf } from "../language/project.ts";
 import { CommittedRecipes } from "./committed.ts";
 import { MeasureScheduler } from "./measure-scheduler.ts";
 import { Measurer } from "./measurer.ts";
+import { NearerPlates } from "./nearer-plates.ts";
 import { registerPanelRequests } from "./panel-requests.ts";
 import { DEFAULT_SETTINGS, readSettings } from "./settings.ts";
 import { pathOfUri, uriFrom } from "./uris.ts";
@@ -61,6 +62,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     },
     measured(uri) {
       tellAgain(uri);
+      if (settings.codeLenses) nearer.measured(uri);
       if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
     },
     failed: (uri, message) => connection.console.warn(`${uri}: ${message}`),
@@ -69,6 +71,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
   const refreshLenses = () => {
     if (client.workspace?.codeLens?.refreshSupport) void connection.sendRequest("workspace/codeLens/refresh");
   };
+  const nearer = new NearerPlates(workspace, measurer, refreshLenses);
   const committed = new CommittedRecipes(refreshLenses, (uri) => workspace.within(uri));
   const panels = registerPanelRequests(connection, measurer, {
     model: (uri) => workspace.model(uri),
@@ -201,12 +204,14 @@ export function startServer(connection: Connection, measureProgram: string): voi
     workspace.close(document.uri);
     measuring.closed(document.uri);
     committed.close(document.uri);
+    nearer.closed(document.uri);
     seen.delete(document.uri);
     if (!pulls) void connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });
   });
 
   function refresh(uri: string): void {
     measuring.changed(uri);
+    nearer.changed(uri);
     if (pulls) {
       if (client.workspace?.diagnostics?.refreshSupport && !justTyped(uri))
         connection.languages.diagnostics.refresh();
@@ -334,7 +339,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     if (!settings.codeLenses) return [];
     // No git in a workspace that is not trusted.
     const before = measuring.allowed ? committed.of(uri) : undefined;
-    return askChecked(uri, token, (model) => codeLenses(model, before));
+    return askChecked(uri, token, (model) => codeLenses(model, before, nearer.of(uri)));
   });
   // Not part of the protocol either: the editor's status bar asks.
   connection.onRequest(
@@ -348,6 +353,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
 
   connection.onShutdown(() => {
     measuring.dispose();
+    nearer.dispose();
     measurer.dispose();
   });
   documents.listen(connection);

@@ -57,7 +57,7 @@ const LEAST_AREA = 0.0004;
 const SPECKS = { text: "0.2 mm", mm: 0.2 };
 
 export async function lookAt(request: ProposalRequest, floor: ShopSettings): Promise<Look> {
-  const { artworkFile, cloths } = request;
+  const { artworkFile, garments } = request;
   const notes: string[] = [];
   const { within } = request.files;
   const info = await probeArtwork(artworkFile, { widthMm: DEFAULT_WIDTH_MM, within });
@@ -79,7 +79,7 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
   }
   const page = pageOf(file.picture);
   const isNoPart = (lab: Lab) =>
-    near(lab, WHITE, NO_PART) || cloths.every((cloth) => near(lab, cloth.lab, NO_PART));
+    near(lab, WHITE, NO_PART) || garments.every((garment) => near(lab, garment.lab, NO_PART));
   const soft = covered.soft > 0.2 * covered.all;
   const all = soft
     ? undefined
@@ -106,7 +106,8 @@ export async function lookAt(request: ProposalRequest, floor: ShopSettings): Pro
   for (let i = 0; i < kept.length; i++) kept[i] = picture.data[i * 4 + 3]! > 0 ? 1 : 0;
   const colours = picturesColours(picture, kept, COLOURS);
   const unseen = colours.reduce(
-    (sum, { lab, weight }) => sum + (cloths.every((cloth) => near(lab, cloth.lab, NO_PART)) ? weight : 0),
+    (sum, { lab, weight }) =>
+      sum + (garments.every((garment) => near(lab, garment.lab, NO_PART)) ? weight : 0),
     0,
   );
   if (unseen > 0.95 * colours.reduce((sum, { weight }) => sum + weight, 0))

@@ -16,7 +16,7 @@ export function common(request: ProposalRequest, floor: ShopSettings, look: Look
       width: inches(look.widthMm),
       ...look.said,
     },
-    cloths: request.cloths,
+    garments: request.garments,
     press: floor.press,
     shelf: floor.shelf.map(({ name }) => name),
     screening:

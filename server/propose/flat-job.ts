@@ -26,16 +26,16 @@ export interface FlatJob {
 /** One solid plate for each flat colour; unless `all` are wanted, for those that are not the garment's own already. */
 export function flatJob(
   { flat = [] }: Look,
-  cloths: readonly GarmentColour[],
+  garments: readonly GarmentColour[],
   shelf: readonly Candidate[],
   all: boolean,
 ): FlatJob {
-  const notes = hardColours(flat, cloths);
-  const printed = all ? flat : flat.filter(({ lab }) => isSeen(lab, cloths));
+  const notes = hardColours(flat, garments);
+  const printed = all ? flat : flat.filter(({ lab }) => isSeen(lab, garments));
   // Art of the garment's own colour alone: what little shows of it, prints.
   const plates = printed.length > 0 ? printed : flat;
   const silent = flat.filter((colour) => !plates.includes(colour));
-  const inks = inksFor(plates, cloths, shelf);
+  const inks = inksFor(plates, garments, shelf);
   const made = plates.map((colour, i): ColourPlate & { readonly onTop: boolean | undefined } => {
     const { ink, far } = inks[i]!;
     if (far !== undefined) notes.push(far);
@@ -67,11 +67,11 @@ function areaOf({ rgb }: FlatColour): Formats.Extraction {
 /** The ink library's nearest ink for each colour, each but once; else one to be mixed. */
 function inksFor(
   colours: readonly FlatColour[],
-  cloths: readonly GarmentColour[],
+  garments: readonly GarmentColour[],
   shelf: readonly Candidate[],
 ): { ink: Candidate; far: string | undefined }[] {
   const taken = new Set<Candidate>();
-  const dark = cloths.some((cloth) => !isLight(cloth));
+  const dark = garments.some((garment) => !isLight(garment));
   return colours.map(({ lab }) => {
     const nearest = shelf
       .filter((ink) => !taken.has(ink))

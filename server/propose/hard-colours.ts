@@ -13,7 +13,7 @@ const VIVID: readonly (readonly [until: number, chroma: number])[] = [
 /** What is told of flat colours on this garment: those it swallows, and those that no pigment reaches. */
 export function hardColours(
   colours: readonly { readonly lab: Lab; readonly rgb: readonly [number, number, number] }[],
-  cloths: readonly { readonly name: string; readonly lab: Lab }[],
+  garments: readonly { readonly name: string; readonly lab: Lab }[],
 ): string[] {
   return colours.flatMap(({ lab, rgb }) => {
     const [, most] = VIVID.find(([until]) => hueOf(lab.a, lab.b) < until)!;
@@ -24,10 +24,10 @@ export function hardColours(
             `${hexOf(rgb)} is more vivid than pigments print (C*ab ${chroma.toFixed(0)}); ask whether a fluorescent ink is meant`,
           ]
         : [];
-    const hidden = cloths.flatMap((cloth) => {
-      const d = far(lab, cloth.lab);
+    const hidden = garments.flatMap((garment) => {
+      const d = far(lab, garment.lab);
       if (lab.L > 40 || d > HARDLY) return [];
-      return [`${hexOf(rgb)} is hardly seen on ${cloth.name}, ΔE00 ${d.toFixed(0)} from the garment`];
+      return [`${hexOf(rgb)} is hardly seen on ${garment.name}, ΔE00 ${d.toFixed(0)} from the garment`];
     });
     return [...neon, ...hidden];
   });

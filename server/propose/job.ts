@@ -16,7 +16,7 @@ export interface GarmentColour extends NamedColour {
 }
 
 /** ΔE00 within which an ink is the garment's own colour. Common practice, no source. */
-const AS_CLOTH = 6;
+const AS_GARMENT = 6;
 
 /** GarmentColour that needs no underbase. */
 export function isLight({ lab }: GarmentColour): boolean {
@@ -29,8 +29,8 @@ export function isShadowGarment({ lab }: GarmentColour): boolean {
 }
 
 /** Whether a colour prints on these garments, or is what the garment is already. */
-export function isSeen({ L, a, b }: Lab, cloths: readonly GarmentColour[]): boolean {
-  return cloths.some(({ lab }) => deltaE00(L, a, b, lab.L, lab.a, lab.b) > AS_CLOTH);
+export function isSeen({ L, a, b }: Lab, garments: readonly GarmentColour[]): boolean {
+  return garments.some(({ lab }) => deltaE00(L, a, b, lab.L, lab.a, lab.b) > AS_GARMENT);
 }
 
 /** One plate beside the underbase, before it has a name. */
@@ -50,7 +50,7 @@ export interface JobParts {
   readonly title: string;
   readonly shop: string | undefined;
   readonly artwork: Formats.Artwork;
-  readonly cloths: readonly GarmentColour[];
+  readonly garments: readonly GarmentColour[];
   readonly press: Press | undefined;
   /** Names in the ink library, which recipe's own inks must not take. */
   readonly shelf: readonly string[];
@@ -71,12 +71,12 @@ export interface JobParts {
 
 /** Names everything, and puts plates, traps, knockouts and setups together. */
 export function draftOf(parts: JobParts): Draft {
-  const { cloths, press, base, plates: colours } = parts;
+  const { garments, press, base, plates: colours } = parts;
   const misregistration = press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
   const inks = inksOf(parts);
   const named = platesOf(parts, inks.names);
-  const dark = cloths.filter((cloth) => !isLight(cloth));
-  const light = cloths.filter(isLight);
+  const dark = garments.filter((garment) => !isLight(garment));
+  const light = garments.filter(isLight);
   const baseName = base && (base.name ?? "base");
   const shadows = named.filter(({ purpose }) => purpose === "shadow").map(({ name }) => name);
   const prints = (on: readonly GarmentColour[], i: number) => {
@@ -130,7 +130,7 @@ export function draftOf(parts: JobParts): Draft {
     title: parts.title,
     shop: parts.shop,
     artwork: parts.artwork,
-    garments: cloths.map(({ name, colour }) => ({ name, colour })),
+    garments: garments.map(({ name, colour }) => ({ name, colour })),
     inks: inks.own.filter(({ name }) => plates.some(({ ink }) => ink === name)),
     plates,
     knockouts: knocked.map((where) => ({
@@ -145,7 +145,7 @@ export function draftOf(parts: JobParts): Draft {
       ...(parts.trapped ? [{ neighbours: lengthText(misregistration) }] : []),
     ],
     screening: parts.screening,
-    solve: parts.solved && cloths.length > 1 ? { garment: (light[0] ?? dark[0]!).name } : undefined,
+    solve: parts.solved && garments.length > 1 ? { garment: (light[0] ?? dark[0]!).name } : undefined,
     setups,
     head: parts.head,
     allowances: [],
@@ -213,12 +213,12 @@ function darkComment(
   base: boolean,
   lightFirst: boolean,
 ): string {
-  const cloth = plates.filter(({ name }) => !order.includes(name)).map(({ name }) => name);
+  const garment = plates.filter(({ name }) => !order.includes(name)).map(({ name }) => name);
   const parts = [
     ...(base ? ["the underbase is flashed"] : []),
     lightFirst ? "light to dark, wet-on-wet" : "dark to light as on light garments, so that colours agree",
     ...(plates.some(({ purpose }) => purpose === "highlight") ? ["the highlight last"] : []),
-    ...(cloth.length > 0 ? [`${cloth.join(", ")} is the garment's own colour here`] : []),
+    ...(garment.length > 0 ? [`${garment.join(", ")} is the garment's own colour here`] : []),
   ];
   const text = parts.join("; ");
   return `${text[0]!.toUpperCase()}${text.slice(1)}.`;

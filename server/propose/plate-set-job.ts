@@ -86,8 +86,8 @@ function draft(
   widthMm: number,
   questions: string[],
 ) {
-  const { cloths } = request;
-  const dark = cloths.some((cloth) => !isLight(cloth));
+  const { garments } = request;
+  const dark = garments.some((garment) => !isLight(garment));
   const baseAt = dark ? underbaseOf(set.plates) : -1;
   const plates = set.plates.map((plate, i): ColourPlate => {
     const { ink, doubt } = inkOf(plate, shelf, i === baseAt, dark);
@@ -121,7 +121,7 @@ function draft(
         : { file: pathFrom(request.recipeFile, set.artwork) }),
       width: inches(widthMm),
     },
-    cloths,
+    garments,
     press: floor.press,
     shelf: floor.shelf.map(({ name }) => name),
     plates: inOrder,

@@ -25,7 +25,7 @@ export async function propose(request: ProposalRequest): Promise<Proposal> {
   await request.onProgress(0.05);
   const kind = look.flat ? "flat" : look.grey ? "greyscale" : "tones";
   const notes = [...look.notes];
-  const most = Math.min(request.plates ?? DEFAULT_MOST, roomFor(floor, request.cloths));
+  const most = Math.min(request.plates ?? DEFAULT_MOST, roomFor(floor, request.garments));
   const shelf = request.freeInks ? [] : floor.shelf;
   const mixed = request.style === "solve" || request.style === "index";
   const solid = look.flat !== undefined && !mixed && look.flat.length <= most + 1;
@@ -54,8 +54,8 @@ export async function propose(request: ProposalRequest): Promise<Proposal> {
 }
 
 /** Plates beside the underbase that the press has stations for, flashes counted. */
-function roomFor({ press }: ShopSettings, cloths: readonly GarmentColour[]): number {
-  const dark = cloths.some((cloth) => !isLight(cloth));
+function roomFor({ press }: ShopSettings, garments: readonly GarmentColour[]): number {
+  const dark = garments.some((garment) => !isLight(garment));
   const stations = (press?.stations ?? 14) - (dark ? 2 : 0);
   const layers = press?.wetLayers ?? 8;
   let most = Math.max(1, stations);
@@ -71,9 +71,9 @@ function flatProposal(
 ) {
   // Whoever asks for so many plates gets them; else black on a black garment is the garment.
   const all = (request.plates ?? 0) >= look.flat!.length;
-  const job = flatJob(look, request.cloths, shelf, all);
+  const job = flatJob(look, request.garments, shelf, all);
   const needsBase =
-    request.cloths.some((cloth) => !isLight(cloth)) &&
+    request.garments.some((garment) => !isLight(garment)) &&
     job.plates.some(({ ink }) => !(ink.onTop || ("opacity" in ink.film && ink.film.opacity >= 0.93)));
   const base = needsBase ? whiteOf(shelf) : undefined;
   const alone = job.plates.map((plate) =>

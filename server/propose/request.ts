@@ -13,7 +13,7 @@ export interface ProposalRequest {
   readonly recipeFile: string;
   readonly shopFile: string | undefined;
   /** At least one. */
-  readonly cloths: readonly GarmentColour[];
+  readonly garments: readonly GarmentColour[];
   /** Most plates beside the underbase; undefined for as many as are worth it. */
   readonly plates: number | undefined;
   /** Undefined for ranges in flat art and solved plates in all other. */

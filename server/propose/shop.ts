@@ -28,10 +28,10 @@ export async function readShopSettings(request: ProposalRequest): Promise<ShopSe
     "recipe: 1",
     ...(path === undefined ? [] : [`shop: ${JSON.stringify(path)}`]),
     `artwork: { file: ${JSON.stringify(pathFrom(recipeFile, request.artworkFile))}, width: 1 in }`,
-    'garments: { cloth: { colour: "#000" } }',
+    'garments: { garment: { colour: "#000" } }',
     'inks: { any: { colour: "#fff", opacity: 90% } }',
     "plates: { any: { ink: any, extract: { artwork: opaque } } }",
-    "setups: { any: { garments: [cloth], order: [any] } }",
+    "setups: { any: { garments: [garment], order: [any] } }",
     "",
   ].join("\n");
   const job = await openJob(recipeFile, withText(request.files, recipeFile, text));

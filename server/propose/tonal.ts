@@ -30,21 +30,21 @@ export async function tonal(
   kind: Proposal["kind"],
   notes: readonly string[],
 ): Promise<Proposal> {
-  const { cloths, onProgress } = request;
-  const dark = cloths.filter((cloth) => !isLight(cloth));
+  const { garments, onProgress } = request;
+  const dark = garments.filter((garment) => !isLight(garment));
   const ranged = request.style === "ranges";
   const indexed = request.style === "index";
   // What prints alike on several garments, or is made by hand, has a whole underbase.
-  const shared = cloths.length > 1 || ranged || indexed;
-  const cloth = dark[0] ?? cloths[0]!;
+  const shared = garments.length > 1 || ranged || indexed;
+  const garment = dark[0] ?? garments[0]!;
   const base = dark.length > 0 ? whiteOf(shelf) : undefined;
   // Light garments take the dark plate first; where both share their screens, all print in that order, or colours change.
-  const light = cloths.find(isLight);
-  const lightFirst = cloths.every((one) => !isLight(one));
+  const light = garments.find(isLight);
+  const lightFirst = garments.every((one) => !isLight(one));
   const ground: Substrate = {
     conditions: {
       // Shared screens know white below them only, be it garment or underbase.
-      garment: shared ? (light?.lab ?? colourOf(whiteOf(shelf).film)) : cloth.lab,
+      garment: shared ? (light?.lab ?? colourOf(whiteOf(shelf).film)) : garment.lab,
       n: 1,
       compensated: floor.screening.compensate,
       smallestDot: floor.screening.smallestDot,
@@ -64,9 +64,9 @@ export async function tonal(
   const top = base && !indexed && { ...(shelf.length > 0 ? base : HIGHLIGHT), film: base.film, onTop: true };
   // On one garment alone its own colour needs no ink, unless so many plates are asked for.
   const seen =
-    cloths.length > 1 || request.plates !== undefined
+    garments.length > 1 || request.plates !== undefined
       ? found
-      : found.filter(({ film }) => isSeen(colourOf(film), cloths));
+      : found.filter(({ film }) => isSeen(colourOf(film), garments));
   let candidates: Candidate[] = top ? [...seen, top] : [...seen];
   let room = most;
   let choice: Choice | undefined;
@@ -109,7 +109,7 @@ export async function tonal(
               ink: base,
               extract: shared ? { artwork: "opaque" } : { solve: "jointly" },
               comment: shared
-                ? cloths.length > 1
+                ? garments.length > 1
                   ? "The underbase, the same for every garment that needs one."
                   : "The underbase, under everything that the garment would dull."
                 : "The underbase, and the light of the picture; the garment is its dark.",

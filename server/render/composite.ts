@@ -23,8 +23,8 @@ export function compositePicture(
   });
   const printed = new Uint8Array(count * 3);
   preparePrint(conditions, stations).print(tones, 0, count, printed);
-  const cloth = linearFromLab(conditions.garment);
-  const behind = [cloth.r, cloth.g, cloth.b];
+  const garment = linearFromLab(conditions.garment);
+  const behind = [garment.r, garment.g, garment.b];
   const data = new Uint8Array(count * 4);
   for (let i = 0; i < count; i++) {
     let bare = 1;

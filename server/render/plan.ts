@@ -17,7 +17,7 @@ import type {
   TrapPlan,
 } from "../engine/plan.ts";
 import { printedTone } from "../engine/print/gain.ts";
-import type { Cloth } from "../engine/print/ink-film.ts";
+import type { FabricColour } from "../engine/print/ink-film.ts";
 import { type PrintConditions, preparePrint, type Station } from "../engine/print/model.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type * as Formats from "../language/generated/formats.ts";
@@ -194,15 +194,15 @@ function bytesOf({ lab }: Colour): [number, number, number] {
   return [byteFromLinear(r), byteFromLinear(g), byteFromLinear(b)];
 }
 
-/** A garment's cloth as the print model takes it. */
-export function clothOf({ colour, discharged }: Pick<Garment, "colour" | "discharged">): Cloth {
+/** A garment's garment as the print model takes it. */
+export function fabricColourOf({ colour, discharged }: Pick<Garment, "colour" | "discharged">): FabricColour {
   return discharged ? { ...colour.lab, discharged: discharged.lab } : colour.lab;
 }
 
 /** How a setup prints on a garment. */
 export function printConditions(recipe: Recipe, setup: Setup, garment: string): PrintConditions {
   return {
-    garment: clothOf(recipe.garments.get(garment)!),
+    garment: fabricColourOf(recipe.garments.get(garment)!),
     n: setup.yuleNielsen,
     compensated: recipe.screening.compensate,
     smallestDot: recipe.screening.smallestDot,

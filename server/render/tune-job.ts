@@ -20,12 +20,12 @@ export function tuneJob(
       plate: names.indexOf(plate),
       part: partOf(number.path),
     })),
-    prints: [...recipe.setups.values()].flatMap((setup) =>
+    prints: [...recipe.setups].flatMap(([name, setup]) =>
       setup.garments.flatMap((garment) => {
         const weight = garments.get(garment) ?? 0;
         if (weight <= 0) return [];
         const conditions = printConditions(recipe, setup, garment);
-        return [{ garment, conditions, stations: wetStations(recipe, setup), weight }];
+        return [{ garment, setup: name, conditions, stations: wetStations(recipe, setup), weight }];
       }),
     ),
     plateAt(p, values) {

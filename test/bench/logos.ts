@@ -50,7 +50,8 @@ function row(way: string, of: readonly Tried[], clean: boolean): Row {
 /** White of the drawing on a white page, where it prints. */
 function whites(tried: readonly Tried[]): Row {
   const of = tried.filter(
-    ({ logo, way, cloth }) => logo.colours.includes("#ffffff") && way !== "clear PNG" && cloth === "black",
+    ({ logo, way, garment }) =>
+      logo.colours.includes("#ffffff") && way !== "clear PNG" && garment === "black",
   );
   const kept = of.filter(
     ({ score }) =>
@@ -72,8 +73,8 @@ function mean(values: readonly number[]): number {
   return values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length);
 }
 
-function line({ logo, way, pixels, cloth, made, score, failed, seconds }: Tried): string {
-  const head = `${score?.complete ? "ok " : "-- "} ${logo.name.slice(0, 24).padEnd(24)} ${way.padEnd(9)} ${String(pixels).padStart(4)} ${cloth}`;
+function line({ logo, way, pixels, garment, made, score, failed, seconds }: Tried): string {
+  const head = `${score?.complete ? "ok " : "-- "} ${logo.name.slice(0, 24).padEnd(24)} ${way.padEnd(9)} ${String(pixels).padStart(4)} ${garment}`;
   if (!score || !made) return `${head} ${failed}`;
   const ious = score.ious.map(({ colour, iou, far }) => `${colour} ${iou.toFixed(2)} (${far.toFixed(1)})`);
   const { mean: average, p95 } = made.proofs[0]!;

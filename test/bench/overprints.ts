@@ -105,10 +105,10 @@ export async function truthOf(
     const shares = overprintShares(films, shifts, { x: ROOM, y: ROOM, width: side, height: side });
     const printed = colourOfShares(shares, conditions, stations);
     const proofed = meanOf(box, width, (i) => [0, 1, 2].map((k) => LINEAR_OF_BYTE[proof[3 * i + k]!]!));
-    const cloth = linearFromLab(conditions.garment);
+    const garment = linearFromLab(conditions.garment);
     const artwork = meanOf(box, width, (i) => {
       const alpha = data[4 * i + 3]! / 255;
-      return [cloth.r, cloth.g, cloth.b].map(
+      return [garment.r, garment.g, garment.b].map(
         (v, k) => alpha * LINEAR_OF_BYTE[data[4 * i + k]!]! + (1 - alpha) * v,
       );
     });

@@ -8,7 +8,7 @@ import { propose } from "../../server/propose/propose.ts";
 import type { Row } from "./measure.ts";
 import { PICTURES } from "./pictures.ts";
 
-const CLOTHS = { black: "#17171a", white: "#f4f3ef", red: "#a01c24" } as const;
+const GARMENTS = { black: "#17171a", white: "#f4f3ef", red: "#a01c24" } as const;
 const PLATES = [4, 6, 8, 10];
 /** What the design asks of eight plates and white on black. */
 const GOAL = { mean: 2, p95: 6, seconds: 10 };
@@ -21,7 +21,7 @@ export async function proposeRows(): Promise<Row[]> {
       console.log(`  ${name}: ${file} is not installed; passed over`);
       continue;
     }
-    for (const [garment, colour] of Object.entries(CLOTHS)) {
+    for (const [garment, colour] of Object.entries(GARMENTS)) {
       const cells: string[] = [];
       let met = true;
       for (const plates of PLATES) {
@@ -30,7 +30,7 @@ export async function proposeRows(): Promise<Row[]> {
           artworkFile: file,
           recipeFile: join(fileURLToPath(new URL("../../build", import.meta.url)), "bench.sep.yaml"),
           shopFile: undefined,
-          cloths: [{ name: garment, colour, lab: read(parseColour(colour)).lab }],
+          garments: [{ name: garment, colour, lab: read(parseColour(colour)).lab }],
           plates,
           style: undefined,
           widthMm: undefined,

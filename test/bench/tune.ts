@@ -26,7 +26,7 @@ export async function tuneRows(): Promise<Row[]> {
       artworkFile: file,
       recipeFile: PROPOSED,
       shopFile: undefined,
-      cloths: [{ name: "black", colour: "#17171a", lab: read(parseColour("#17171a")).lab }],
+      garments: [{ name: "black", colour: "#17171a", lab: read(parseColour("#17171a")).lab }],
       plates: 8,
       style: "ranges",
       widthMm: undefined,

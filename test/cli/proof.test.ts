@@ -21,7 +21,7 @@ async function pixel(file: string, x: number, y: number): Promise<number[]> {
 
 describe("proof", () => {
   it("shows each garment with what prints on it", async () => {
-    for (const [garment, cloth] of [
+    for (const [garment, colour] of [
       ["black", [0x17, 0x17, 0x1a]],
       ["brick", [0x8c, 0x2f, 0x2b]],
     ] as const) {
@@ -33,7 +33,7 @@ describe("proof", () => {
           `^${garment} \\(setup dark\\): mean ΔE00 \\d+\\.\\d\\d, 95th percentile \\d+\\.\\d\\d; 40 × 20 pixels at 40 ppi\\n  ${file}\\n$`,
         ),
       );
-      expect(await pixel(file, 3, 0)).toEqual(cloth.map((v) => expect.closeTo(v, -0.5)));
+      expect(await pixel(file, 3, 0)).toEqual(colour.map((v) => expect.closeTo(v, -0.5)));
       expect((await pixel(file, 30, 10)).every((v) => v > 235)).toBe(true);
     }
     expect(namesIn(job).filter((name) => name.endsWith(".part"))).toEqual([]);

@@ -124,7 +124,8 @@ it("calibrate shows what readings change, and writes it only when told to", asyn
     /ember: \{ over-white: lab\(52 58 34\), over-black: lab\(45 50 28\), gain: \[\[0, 0\], \[50, [\d.]+\], \[100, 100\]\], measured: \{ date: "2026-03-14", from: r.txt, mesh: colour, screen: 40lpi \} \} # lot 7/,
   );
   expect(text).toContain("misregistration: 0.1 mm");
-  expect(text).toContain("smallest-dot: 50%, smallest-line: 0.2 mm }");
+  // One tint of 50 % says nothing of the smallest dot.
+  expect(text).toContain("smallest-dot: 4%, smallest-line: 0.2 mm }");
   expect(text).toContain("shop: 1 # ours");
   expect((await platewright(folder, "check", "a.shop.yaml")).status).toBe(0);
   expect((await run("--mesh", "colour")).out).toContain("nothing changes in a.shop.yaml");

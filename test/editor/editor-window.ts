@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { type Browser, errors, type Frame, type Locator, type Page } from "playwright-core";
+import type { Store } from "../../client/panel/store.ts";
 import { until } from "../lsp/client.ts";
 import type { Workbench } from "./workbench.ts";
 
@@ -289,5 +290,18 @@ export async function colourAt(
       return `#${[r!, g!, b!].map((v) => v.toString(16).padStart(2, "0")).join("")}`;
     },
     [x, y],
+  );
+}
+
+/** Waits until a proof panel shows at full what it was told and asked for last, and nothing is being rendered any more. */
+export function settled(panel: Frame): Promise<void> {
+  return eventually(() =>
+    panel.evaluate(async () => {
+      const frame = () => new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
+      const { store } = document.querySelector("proof-panel") as unknown as { store: Store };
+      // What is to be seen is asked for in the first frame, and painted by the second.
+      for (let i = 0; i < 2; i++) await frame();
+      return store.placed !== undefined && !store.placed.lowResolution && store.renderer.resting;
+    }),
   );
 }

@@ -82,22 +82,17 @@ it("saves the proof from the panel at print size", async () => {
   expect(readFileSync(file).subarray(1, 4).toString("latin1")).toBe("PNG");
 });
 
-it("copies the sample job, and shows its proof", async () => {
-  const window = await workbench.open({ "readme.txt": "An empty shop.\n" });
-  await window.run("Platewright: Copy Sample Job…");
-  await window.answerPath(`${window.folder}/`);
-  await there(join(window.folder, "sample-job/night-garden/night-garden.sep.yaml"));
-  await window.tab("night-garden.sep.yaml").waitFor();
-  await window.proof();
-});
-
 it("proposes a recipe from a picture in the explorer", async () => {
   const window = await workbench.open({ "art.png": (await job())["art.png"]! });
   await window.chooseInExplorer("art.png", "New Recipe from Artwork…", window.entry("Black"));
   await window.input.press("Enter");
   const width = window.page.locator('.quick-input-widget:not(.hidden) input[placeholder="10 in"]');
   await width.waitFor();
+  await width.fill("4 in");
+  await window.page.getByText("4 in is 120 ppi of this picture; under 150 edges are soft.").waitFor();
+  await window.picture("width");
   await width.fill("2 in");
+  await window.page.getByText("2 in is 240 ppi of this picture.").waitFor();
   await width.press("Enter");
   await there(join(window.folder, "art.sep.yaml"));
   expect(window.onDisk("art.sep.yaml")).toContain("file: art.png");

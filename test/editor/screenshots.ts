@@ -10,7 +10,7 @@ import { fileURLToPath, pathToFileURL } from "node:url";
 import type { Browser, Locator, Page } from "playwright-core";
 import sharp from "sharp";
 import { launch } from "../client/panel/chromium.ts";
-import { EditorWindow } from "./editor-window.ts";
+import { EditorWindow, settled } from "./editor-window.ts";
 import { startWorkbench } from "./workbench.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -58,7 +58,7 @@ async function picturesOfEditor(): Promise<void> {
   await proof.locator('[data-plate="ember"]').click();
   await choose("Plate");
   await proof.locator("worst-places li").first().waitFor({ state: "detached" });
-  await settledPicture(page);
+  await settled(proof);
   await shot(panel, "plate");
   await choose("Proof");
 
@@ -86,11 +86,6 @@ async function picturesOfEditor(): Promise<void> {
 }
 
 /** Waits until nothing is being worked out any more; work that takes under a second never shows. */
-/** Time for a picture that is asked for at once: what tells that it stands is the picture itself. */
-async function settledPicture(page: Page): Promise<void> {
-  await page.waitForTimeout(1500);
-}
-
 async function measured(page: Page): Promise<void> {
   const progress = page.locator(".statusbar-item", { hasText: "Measuring plates" });
   await progress.waitFor({ timeout: 10_000 }).catch(() => {});

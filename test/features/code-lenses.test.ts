@@ -46,6 +46,20 @@ describe("lenses", () => {
       expect(title).toMatch(/^since the last commit: .*moved from station \d to \d on dark$/);
   });
 
+  it("tell which plates could come nearer, to tune them", () => {
+    const { model } = read(SOUND);
+    const nearer = new Map([["ember", 0.58]]);
+    const told = codeLenses(model, undefined, nearer).filter(
+      ({ command }) => command?.command === "platewright.tune",
+    );
+    expect(told.map(({ range, command }) => [textAt(model, range), command])).toEqual([
+      [
+        "ember",
+        { title: "could come 0.6 nearer", command: "platewright.tune", arguments: [RECIPE, "ember"] },
+      ],
+    ]);
+  });
+
   it("are data, to be sent as they are", () => {
     const lenses = codeLenses(read(SOUND).model);
     expect(JSON.parse(JSON.stringify(lenses))).toEqual(lenses);

@@ -1,8 +1,10 @@
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { diskWithin } from "../../server/jobs/disk.ts";
-import { canBePrinted, openJob, type ReadableJob, withText } from "../../server/jobs/open.ts";
+import { nearerPlates } from "../../server/jobs/nearer-plates.ts";
+import { canBePrinted, openJob, type ReadableJob, sourceOf, withText } from "../../server/jobs/open.ts";
 import { type Tuning, tuneRecipe } from "../../server/jobs/tune.ts";
+import { readForPlates } from "../../server/render/artworks.ts";
 import { put } from "../cli/program.ts";
 import { scratch } from "../output/folders.ts";
 import { RAMPS_RECIPE, rampsPng } from "./ramps.ts";
@@ -73,9 +75,27 @@ describe("a recipe that is tuned", () => {
       ["blue", "hue"],
       ["ember", "tone"],
     ]);
-    expect(tuning.left[0]).toMatch(/^white: ΔE00 \d+\.\d\d at sampled pixels, of which \d+\.\d\d no tones/);
+    expect(tuning.left[0]).toMatch(/^white: ΔE00 \d+\.\d\d at sampled pixels, \d+\.\d\d out of gamut/);
     expect(meansOf(tuning, "before")[0]).toBeGreaterThan(bestMean + 1);
     expect(meansOf(tuning, "after")[0]).toBeLessThan(bestMean + 0.3);
+  });
+
+  it("is known to come nearer by a plate whose range was moved, before it is tuned", async () => {
+    const nearer = async (text: string) => {
+      const job = await opened(text);
+      const artwork = await readForPlates(job.recipe, await sourceOf(job));
+      return nearerPlates(job.project.main, job.recipe, artwork, async () => {});
+    };
+    const spoilt = replaced(best, /(blue: .*? hue: \[)(\d+)/, (value) => value + 75);
+    const found = await nearer(spoilt);
+    expect(found.get("blue")).toBeGreaterThan(0.5);
+    expect(Math.max(...found.values())).toBe(found.get("blue"));
+    expect(await nearer(best)).toEqual(new Map());
+    // What is held is not offered, nor anything of plates that are solved.
+    const held = await nearer(spoilt.replace(/(blue: .*hue: .*)/, "$1 # fixed"));
+    expect(held.has("blue")).toBe(false);
+    const solved = RAMPS_RECIPE.replace(/extract: .* fade: 50 \}/, "extract: { solve: jointly }");
+    expect(await nearer(solved)).toEqual(new Map());
   });
 
   it("keeps what a comment holds, and what a test print taught", async () => {
@@ -92,7 +112,10 @@ describe("a recipe that is tuned", () => {
 
   it("is left alone where its plates are solved or its art is flat", async () => {
     const solved = RAMPS_RECIPE.replace(/extract: .* fade: 50 \}/, "extract: { solve: jointly }");
-    expect(await tuned(solved)).toEqual({ untouched: expect.stringMatching(/^tones of black are found/) });
+    expect(await tuned(solved)).toEqual({
+      untouched: expect.stringMatching(/^tones of black are found/),
+      left: [expect.stringMatching(/^white: ΔE00 /), expect.stringMatching(/^most would come of an ink/)],
+    });
     const flat = RAMPS_RECIPE.replace(
       "width: 0.8 in",
       'width: 0.8 in, flat: { colours: ["#ffffff", "#191919"] }',

@@ -91,7 +91,7 @@ screening: { ruling: 20 l/cm, film: 480 d/cm, smallest-dot: 5%, angle: -15, dot:
     ]);
   });
 
-  it("has inks and cloth of a kind", () => {
+  it("has inks and garment of a kind", () => {
     const recipe = resolved(
       SOUND.replace(
         'ember: { colour: "#d8431f", opacity: 70% }',

@@ -21,14 +21,14 @@ export interface Score {
 
 const FULL = 0.8;
 /** ΔE00 within which a colour is the garment's own and needs no plate. */
-const AS_CLOTH = 6;
+const AS_GARMENT = 6;
 /** Finer than the plates, so that the middle of a pixel says whose it is. */
 const FINER = 4;
 
-export async function scoreOf(logo: Logo, print: Print, cloth: Lab): Promise<Score> {
+export async function scoreOf(logo: Logo, print: Print, garment: Lab): Promise<Score> {
   const { width, height } = print.picture;
   const masks = await trueMasks(logo, width, height);
-  const printed = logo.colours.filter((colour) => far(labOf(colour), cloth) > AS_CLOTH);
+  const printed = logo.colours.filter((colour) => far(labOf(colour), garment) > AS_GARMENT);
   const plates = [...print.plates.values()].filter(
     ({ name }) => print.recipe.plates.get(name)!.purpose !== "underbase",
   );

@@ -16,7 +16,7 @@ export interface Trial {
   readonly logo: Logo;
   readonly way: Way;
   readonly pixels: number;
-  readonly cloth: keyof typeof CLOTHS;
+  readonly garment: keyof typeof GARMENTS;
 }
 
 export interface Tried extends Trial {
@@ -28,7 +28,7 @@ export interface Tried extends Trial {
   readonly seconds: number;
 }
 
-export const CLOTHS = { black: "#17171a", white: "#f4f3ef" } as const;
+export const GARMENTS = { black: "#17171a", white: "#f4f3ef" } as const;
 const SIZES = [420, 800, 1500];
 
 /** Every logo in every way, sizes and shirts in turn. */
@@ -38,7 +38,7 @@ export function trials(): Trial[] {
       logo,
       way,
       pixels: SIZES[(l + w) % SIZES.length]!,
-      cloth: (l + Math.floor(l / 2) + w) % 2 === 0 ? ("black" as const) : ("white" as const),
+      garment: (l + Math.floor(l / 2) + w) % 2 === 0 ? ("black" as const) : ("white" as const),
     })),
   );
 }
@@ -46,13 +46,13 @@ export function trials(): Trial[] {
 /** One logo as it is sent, proposed for and scored. Files go to `folder`. */
 export async function tryOut(trial: Trial, folder: string): Promise<Tried> {
   const file = await send(trial.logo, trial.way, trial.pixels, folder);
-  const colour = CLOTHS[trial.cloth];
+  const colour = GARMENTS[trial.garment];
   const lab = read(parseColour(colour)).lab;
   const request: ProposalRequest = {
     artworkFile: file,
     recipeFile: join(folder, "job.sep.yaml"),
     shopFile: undefined,
-    cloths: [{ name: trial.cloth, colour, lab }],
+    garments: [{ name: trial.garment, colour, lab }],
     plates: undefined,
     style: undefined,
     widthMm: undefined,

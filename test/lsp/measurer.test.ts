@@ -50,6 +50,15 @@ it("measures coverage, tones and resolution, with a picture of each plate", asyn
   expect([pixels[0], pixels[79 * info.channels]]).toEqual([0, 255]);
 });
 
+it("says which plates would come nearer", async () => {
+  measurer = new Measurer(program);
+  const { recipe, ...rest } = await request();
+  const off = recipe.replace("hue: [350, 50]", "hue: [46, 90]");
+  expect(off).not.toBe(recipe);
+  const found = await measurer.nearer({ ...rest, recipe: off }, ignoreProgress());
+  expect([...found.keys()]).toEqual(["ember"]);
+});
+
 it("reads the plates that somebody else made, and says of which file it cannot", async () => {
   measurer = new Measurer(program);
   const { artworkFile, ...rest } = await request();

@@ -94,7 +94,7 @@ describe("a composite PDF", () => {
       }
       gs("png16m", "s.png");
       const { data } = await sharp(join(folder, "s.png")).raw().toBuffer({ resolveWithObject: true });
-      // Where base is solid and nothing else prints, white; at the left end of the base, cloth.
+      // Where base is solid and nothing else prints, white; at the left end of the base, garment.
       const clear = Array.from({ length: WIDTH * HEIGHT }, (_, i) => i).filter((i) =>
         [1, 2, 3].every((k) => tonesOf(k)[i]! < 8),
       );

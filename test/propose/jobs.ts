@@ -61,7 +61,7 @@ export async function proposed(
     artworkFile,
     recipeFile,
     shopFile: undefined,
-    cloths: Object.entries(garments).map(([name, colour]) => ({
+    garments: Object.entries(garments).map(([name, colour]) => ({
       name,
       colour,
       lab: read(parseColour(colour)).lab,

@@ -14,7 +14,7 @@ import { isInDisc, type Pixel, proposed, putDrawing, putPicture, standing } from
 const { fresh } = scratch();
 const SHOP = fileURLToPath(new URL("../../samples/workshop.shop.yaml", import.meta.url));
 const CLEAR: Pixel = [0, 0, 0, 0];
-const ALL_CLOTHS = { black: "#17171a", white: "#f4f3ef", red: "#a01c24" };
+const ALL_GARMENTS = { black: "#17171a", white: "#f4f3ef", red: "#a01c24" };
 
 /** Five fills, antialiased where they meet, on a clear ground. */
 const FIVE = ["#d8431f", "#2060c0", "#f5c832", "#2f8f4e", "#f8f8f4"];
@@ -97,7 +97,7 @@ describe("a proposal for flat art", () => {
     expect([...black.recipe.plates.values()].some(({ purpose }) => purpose === "shadow")).toBe(false);
     expect(black.recipe.plates.get("base")!.extract.except).toBeDefined();
     expect(standing(black)).toEqual([]);
-    const both = await proposed(folder, file, ALL_CLOTHS);
+    const both = await proposed(folder, file, ALL_GARMENTS);
     expect(standing(both)).toEqual([]);
     expect(both.recipe.setups.get("dark")!.order).toContainEqual({ plate: "black" });
     expect(both.recipe.setups.get("light")!.order[0]).toEqual({ plate: "black" });
@@ -176,7 +176,7 @@ describe("a proposal for art with tones", () => {
 
   it("shares its screens among all garments, with and without an underbase", async () => {
     const folder = fresh();
-    const made = await proposed(folder, await putPicture(folder, TONES), ALL_CLOTHS);
+    const made = await proposed(folder, await putPicture(folder, TONES), ALL_GARMENTS);
     const { setups, plates } = made.recipe;
     expect(standing(made)).toEqual([]);
     expect([...setups.keys()]).toEqual(["dark", "light"]);
@@ -222,7 +222,7 @@ describe("a proposal for art with tones", () => {
 
   it("uses the shop's inks, meshes and stations alone", async () => {
     const folder = fresh();
-    const made = await proposed(folder, await putPicture(folder, TONES), ALL_CLOTHS, { shopFile: SHOP });
+    const made = await proposed(folder, await putPicture(folder, TONES), ALL_GARMENTS, { shopFile: SHOP });
     expect(standing(made)).toEqual([]);
     expect(made.text).not.toContain("inks:");
     for (const { order } of made.recipe.setups.values()) expect(order.length).toBeLessThanOrEqual(10);

@@ -96,8 +96,8 @@ screening: { gain: [[0, 0], [40, 50], [100, 100]] }
 });
 
 describe("a discharge ink of a recipe", () => {
-  const on = async (cloth: string, kind: string) => {
-    const text = `garments: { black: { colour: ${cloth} } }\n${job(kind)}`;
+  const on = async (garment: string, kind: string) => {
+    const text = `garments: { black: { colour: ${garment} } }\n${job(kind)}`;
     const print = await printOf(text, art);
     return [...print.proof("black", "dark").subarray(0, 3)];
   };

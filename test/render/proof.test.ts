@@ -69,19 +69,19 @@ describe("a proof", () => {
     const { rgb } = await makeProof(recipe, artwork, garment, upTo(stations), await platesOf());
     return [0, 1, 2].map((i) => [...rgb.subarray(i * 3, i * 3 + 3)]);
   };
-  const cloth = [0x17, 0x17, 0x1a];
+  const garment = [0x17, 0x17, 0x1a];
   const near = (colour: readonly number[]) => colour.slice(0, 3).map((v) => expect.closeTo(v, -0.8));
 
   it("shows the inks where they print, and the garment elsewhere", async () => {
-    expect(await pixels(undefined)).toEqual([near(RED), near(WHITE), near(cloth)]);
+    expect(await pixels(undefined)).toEqual([near(RED), near(WHITE), near(garment)]);
   });
 
   it("after no station is the garment", async () => {
-    expect(await pixels(0)).toEqual([near(cloth), near(cloth), near(cloth)]);
+    expect(await pixels(0)).toEqual([near(garment), near(garment), near(garment)]);
   });
 
   it("after the first station is the underbase, and a flash adds nothing", async () => {
-    expect(await pixels(1)).toEqual([near(WHITE), near(WHITE), near(cloth)]);
+    expect(await pixels(1)).toEqual([near(WHITE), near(WHITE), near(garment)]);
     expect(await pixels(2)).toEqual(await pixels(1));
   });
 

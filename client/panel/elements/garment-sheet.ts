@@ -39,7 +39,7 @@ export class GarmentSheet extends PanelElement {
       button:hover {
         border-color: var(--vscode-focusBorder);
       }
-      .cloth {
+      .garment {
         display: grid;
         place-items: center;
         padding: 8%;
@@ -78,7 +78,7 @@ export class GarmentSheet extends PanelElement {
         title="Shows ${garment.name} large"
         @click=${() => this.store.setView({ garment: garment.name, setup: setup?.name ?? "", mode: "proof" })}
       >
-        <span class="cloth" ${styled({ background: garment.hex })}>
+        <span class="garment" ${styled({ background: garment.hex })}>
           <canvas width="1" height="1" role="img" aria-label="Proof on ${garment.name}" data-print=${`${garment.name} ${setup?.name ?? ""}`}></canvas>
         </span>
         <span class="under">

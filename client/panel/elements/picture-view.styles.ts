@@ -73,12 +73,12 @@ export const pictureStyles = css`
   .layer {
     position: absolute;
   }
-  /* Cloth and panel may look alike, and so may cloth and print. */
+  /* Garment and panel may look alike, and so may garment and print. */
   .stage.plain .print,
-  .stage.cloth .print {
+  .stage.garment .print {
     box-shadow: 0 0 0 1px color-mix(in srgb, #808080 70%, transparent);
   }
-  .stage.cloth {
+  .stage.garment {
     box-shadow: inset 0 0 0 1px color-mix(in srgb, #808080 55%, transparent);
   }
   .overlay {

@@ -79,11 +79,11 @@ export class PictureView extends PanelElement {
     const viewport = this.viewport;
     const garment = job && garmentOf(job, view);
     const film = view.mode === "plate" && view.plateAs === "film";
-    const ground = film ? "film" : view.mode === "difference" || view.mode === "commit" ? "plain" : "cloth";
+    const ground = film ? "film" : view.mode === "difference" || view.mode === "commit" ? "plain" : "garment";
     return html`<div class="picture">
       <div
         class="stage ${ground} ${this.#hand.draft ? "drawing" : ""}"
-        ${styled(ground === "cloth" && garment ? { background: garment.hex } : {})}
+        ${styled(ground === "garment" && garment ? { background: garment.hex } : {})}
         role="application"
         tabindex="0"
         aria-label=${this.#label()}

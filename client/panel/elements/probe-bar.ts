@@ -66,6 +66,8 @@ export class ProbeBar extends PanelElement {
       }
       .doing {
         padding-top: 0;
+        /* That there is more to press is to be seen. */
+        scrollbar-width: thin;
       }
       .give {
         display: inline-flex;
@@ -150,7 +152,8 @@ export class ProbeBar extends PanelElement {
     if (!job) return nothing;
     const colour: Rgb = [probe.rgba[0], probe.rgba[1], probe.rgba[2]];
     const clear = probe.rgba[3] === 0;
-    const into = place.plate ?? (view.plate === "" ? undefined : view.plate);
+    // The cursor may stand at a name that is no plate's, or is no more.
+    const into = [place.plate, view.plate].find((plate) => job.plates.some(({ name }) => name === plate));
     const asked = this.#asked(probe);
     const inks = [...new Set(job.plates.map(({ ink }) => ink))];
     const ink = this.#ink ?? job.plates.find(({ name }) => name === asked)?.ink ?? inks[0] ?? "";

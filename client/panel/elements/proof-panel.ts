@@ -61,7 +61,8 @@ export class ProofPanel extends PanelElement {
       }
       .left {
         display: grid;
-        grid-template-rows: minmax(0, 1fr) auto;
+        /* As wide as there is room, whatever stands under the picture. */
+        grid-template: minmax(0, 1fr) auto / minmax(0, 1fr);
         min-height: 0;
         min-width: 0;
         position: relative;

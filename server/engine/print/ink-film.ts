@@ -20,8 +20,8 @@ export type InkFilm = { readonly discharges?: true } & (
     }
 );
 
-/** The colour of a cloth, and the one that a discharge leaves of it; without it, it keeps its dye. */
-export interface Cloth extends Lab {
+/** The colour of a garment, and the one that a discharge leaves of it; without it, it keeps its dye. */
+export interface FabricColour extends Lab {
   readonly discharged?: Lab | undefined;
 }
 
@@ -74,7 +74,7 @@ export function printOver(
   }
 }
 
-/** A cloth's reflectance. */
+/** A garment's reflectance. */
 export function substrateOf(colour: Lab): Spectrum {
   return spectrumOf(colour);
 }

@@ -5,7 +5,7 @@ import type { Screening } from "../screen/halftone.ts";
 import { mixingBands } from "./bands.ts";
 import { type DotLattice, dotLattices } from "./dot-lattices.ts";
 import { areaTable, type DotGain } from "./gain.ts";
-import { type Cloth, filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
+import { type FabricColour, filmOf, type InkFilm, substrateOf } from "./ink-film.ts";
 import { mixInFull, neugebauerPrimaries } from "./neugebauer-primaries.ts";
 import { type PrintPixels, pixelPrinter } from "./pixels.ts";
 import { areaOfToneValue } from "./tone-value.ts";
@@ -21,7 +21,7 @@ export interface Station {
 
 /** What stations print on, and how. */
 export interface PrintConditions {
-  readonly garment: Cloth;
+  readonly garment: FabricColour;
   /** Yule–Nielsen's n; 1 mixes by area alone. */
   readonly n: number;
   /** Whether films are compensated for dot gain. */
@@ -86,9 +86,9 @@ export function preparePrint(conditions: PrintConditions, stations: readonly Sta
 const KEPT = 256;
 
 const keptFilm = memo(KEPT, filmOf);
-const keptGround = memo(KEPT, (cloth: Cloth) => {
-  const ground = substrateOf(cloth);
-  return { ground, discharged: cloth.discharged ? substrateOf(cloth.discharged) : ground };
+const keptGround = memo(KEPT, (garment: FabricColour) => {
+  const ground = substrateOf(garment);
+  return { ground, discharged: garment.discharged ? substrateOf(garment.discharged) : ground };
 });
 /** One table for stations that grow alike, by which others know them. */
 const keptAreas = memo(KEPT, ({ gain, compensated, smallestDot, on }: Growth) => {

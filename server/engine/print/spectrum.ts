@@ -13,7 +13,7 @@ const PLACE = Float64Array.from({ length: BANDS }, (_, i) => (2 * i) / (BANDS - 
 /**
  * A smooth reflectance that has this colour under D50: `under` × S(c₀ + c₁λ + c₂λ²), S(x) = ½ + x / 2√(1 + x²), after
  * Jakob & Hanika, Computer Graphics Forum 38(2), 2019. Between 0 and `under` in every band whatever the colour, so it
- * can stand for an ink or a cloth. Found by damped Gauss–Newton steps in CIELAB; a colour that no such surface has
+ * can stand for an ink or a garment. Found by damped Gauss–Newton steps in CIELAB; a colour that no such surface has
  * (a fluorescent one) gets the nearest that the search meets.
  */
 export function spectrumOf(colour: Lab, under?: Spectrum): Spectrum {

@@ -26,10 +26,10 @@ export interface Figure<T> {
 export interface RampFigures {
   /** [film, printed] tones 0–1, rising from [0, 0] to [1, 1]. */
   readonly gain: Figure<readonly (readonly [number, number])[]>;
-  /** Least tone on film that prints, 0–1. */
-  readonly smallestDot: number;
-  /** Greatest tone on film below solid that stays open, 0–1. */
-  readonly largestOpen: number;
+  /** Least tone on film that prints, 0–1; undefined where the steps are too coarse to say. */
+  readonly smallestDot: number | undefined;
+  /** Greatest tone on film below solid that stays open, 0–1; undefined likewise. */
+  readonly largestOpen: number | undefined;
 }
 
 export interface InkFigures {
@@ -199,9 +199,19 @@ function rampFigures(
       spread: readings.length > steps.length ? Math.max(...steps.map(({ off }) => off)) : undefined,
       readings: readings.length,
     },
-    smallestDot: stands[0]?.film ?? 1,
-    largestOpen: open.at(-1)?.film ?? 0,
+    smallestDot: bracketed(stands[0]?.film, [0, ...inner.map(({ film }) => film)]),
+    largestOpen: bracketed(open.at(-1)?.film, [1, ...inner.map(({ film }) => film).reverse()]),
   };
+}
+
+/** A step that holds says something only so near to the one that is lost. */
+const FINE = 0.05 + 1e-9;
+
+/** The outermost step that holds, of steps from their end inward, unless the one before it is far away. */
+function bracketed(held: number | undefined, steps: readonly number[]): number | undefined {
+  if (held === undefined) return undefined;
+  const before = steps[steps.indexOf(held) - 1]!;
+  return Math.abs(held - before) <= FINE ? held : undefined;
 }
 
 /** A hole is filled where less than this share of it is left: gain closes most of a small hole before it is lost. */

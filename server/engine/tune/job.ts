@@ -2,7 +2,7 @@ import type { Curve } from "../adjust/curve.ts";
 import type { Extraction, Region, SeparationPlan, Strength } from "../plan.ts";
 import type { PrintConditions, Station } from "../print/model.ts";
 
-/** A job whose numbers are to be moved so that its prints come nearer to the artwork. No plate of it is solved. */
+/** A job whose numbers are to be moved so that its prints come nearer to the artwork. Solved plates have no numbers. */
 export interface TuneJob {
   /** Names, merges, knockouts and smallest dot; what the numbers make comes from `plateAt`. */
   readonly plan: SeparationPlan;
@@ -17,6 +17,7 @@ export interface TuneJob {
 /** A setup on a garment. */
 export interface TunedPrint {
   readonly garment: string;
+  readonly setup: string;
   readonly conditions: PrintConditions;
   /** Those of one wet group print wet-on-wet. */
   readonly stations: readonly (Station & { readonly plate: string; readonly wetGroup: number })[];

@@ -24,17 +24,18 @@ const GOLDEN = 0.6180339887498949;
 
 /**
  * `count` pixels that stand for all that count in the proof, those that the artwork covers at least half: spread evenly
- * over it, or all where there are no more. The same picture gives the same pixels.
+ * over it, or all where there are no more. The same picture gives the same pixels. `others` are passed over: those that
+ * a sample of so many has.
  */
-export function samplePixels(picture: Picture, count: number): Sample {
+export function samplePixels(picture: Picture, count: number, others = 0): Sample {
   const covered = coveredPixels(picture);
-  if (covered.length <= count) return sampleOf(picture, covered);
+  if (covered.length <= others + count) return sampleOf(picture, covered);
   const at = new Set<number>();
   for (const i of scattered(covered.length)) {
     at.add(covered[i]!);
-    if (at.size === count) break;
+    if (at.size === others + count) break;
   }
-  return sampleOf(picture, Uint32Array.from(at));
+  return sampleOf(picture, Uint32Array.from([...at].slice(others)));
 }
 
 /** Places at which a plate may print a speck, each before four pixels around it. */

@@ -2,6 +2,8 @@ import { curveTable } from "../adjust/curve.ts";
 import { RegionMask } from "../adjust/region.ts";
 import { toneProgram } from "../extract/extract.ts";
 import { COLOURS_AT_ONCE } from "../extract/membership.ts";
+import { RgbaOfWord } from "../extract/rgba-of-word.ts";
+import type { SolvedTones } from "../extract/solved-tones.ts";
 import { deepTable, knockOut } from "../knockout.ts";
 import { mergePlates, sourcesOf } from "../merge.ts";
 import { limitTable } from "../press/smallest-dot.ts";
@@ -37,14 +39,23 @@ export class SampledPlates {
   /** Plates that are knocked out of each, and how much their tones take out. */
   readonly #holes: readonly (readonly { readonly plate: number; readonly deep: Uint8Array }[])[];
   readonly #limits: Uint8Array;
+  readonly #solved: { readonly tones: readonly Tones[]; readonly by: SolvedTones } | undefined;
   readonly #own: Tones[];
   readonly #merged: Tones[];
   readonly #final: Tones[];
 
-  /** `extent` is the picture's that the sample is of. */
-  constructor(job: TuneJob, sample: Sample, extent: Extent, pixelsPerMm: number, values: ArrayLike<number>) {
+  /** `extent` is the picture's that the sample is of; `solved` are the tones of plates that are not made by hand. */
+  constructor(
+    job: TuneJob,
+    sample: Sample,
+    extent: Extent,
+    pixelsPerMm: number,
+    values: ArrayLike<number>,
+    solved?: SolvedTones,
+  ) {
     this.#job = job;
     this.#sample = sample;
+    this.#solved = solved && { tones: solvedAt(sample, job.plan.plates.length, solved), by: solved };
     const { plates, merges, knockouts, smallestDot } = job.plan;
     const names = plates.map(({ name }) => name);
     const sources = sourcesOf(merges);
@@ -95,10 +106,13 @@ export class SampledPlates {
   #ownTones(p: number, { extract, strength, curves }: PlateMaking): Tones {
     const { count, colours, alphas } = this.#sample;
     const tones = new Uint8Array(count);
-    const { name } = this.#job.plan.plates[p]!;
-    const write = toneProgram({ name, extract, strength });
-    for (let first = 0; first < count; first += COLOURS_AT_ONCE)
-      write(colours, alphas, first, Math.min(COLOURS_AT_ONCE, count - first), tones, first);
+    if (this.#solved?.by.solves(p)) tones.set(this.#solved.tones[p]!);
+    else {
+      const { name } = this.#job.plan.plates[p]!;
+      const write = toneProgram({ name, extract, strength });
+      for (let first = 0; first < count; first += COLOURS_AT_ONCE)
+        write(colours, alphas, first, Math.min(COLOURS_AT_ONCE, count - first), tones, first);
+    }
     for (const [k, { curve }] of curves.entries()) {
       const table = curveTable(curve);
       const weights = this.#regions?.[p]?.[k];
@@ -134,4 +148,17 @@ export class SampledPlates {
     for (let i = 0; i < out.length; i++) out[i] = this.#limits[out[i]!]!;
     return out;
   }
+}
+
+/** Tones of all plates that are solved or matched, by number; the others stay empty. */
+function solvedAt({ words, count }: Sample, plates: number, solved: SolvedTones): Tones[] {
+  const all = Array.from({ length: plates }, () => new Uint8Array(count));
+  const tones = new Float64Array(plates);
+  const rgba = new RgbaOfWord();
+  for (let i = 0; i < count; i++) {
+    const [r, g, b, alpha] = rgba.of(words[i]!) as unknown as [number, number, number, number];
+    solved.write(r, g, b, alpha, tones);
+    for (let p = 0; p < plates; p++) if (solved.solves(p)) all[p]![i] = Math.round(255 * tones[p]!);
+  }
+  return all;
 }

@@ -1,6 +1,6 @@
 import type { Picture } from "../raster.ts";
 import type { Dial, TuneJob } from "./job.ts";
-import { samplePixels, sampleSpecks } from "./sample.ts";
+import { type Sample, samplePixels, sampleSpecks } from "./sample.ts";
 import { SampledPrint } from "./sampled-print.ts";
 
 export interface TuneOptions {
@@ -82,6 +82,37 @@ export function* tune(
   return { moves, values: search.values, before, after: search.means };
 }
 
+/** Pixels at which each plate's numbers are led on, and as many others at which that is judged. */
+const QUICK_PIXELS = 200;
+const QUICK_SPECKS = 100;
+const QUICK_PASSES = 4;
+
+/**
+ * What the numbers of each plate, by number, would bring if they alone were led on by a few steps: mean ΔE00 over all prints,
+ * at pixels that the steps did not see. A quick look, for where `tune` is worth its time. Yields after each plate.
+ */
+export function* plateGains(
+  job: TuneJob,
+  picture: Picture,
+  pixelsPerMm: number,
+): Generator<void, ReadonlyMap<number, number>> {
+  const values = job.dials.map(({ value }) => value);
+  const specks = sampleSpecks(picture, pixelsPerMm, QUICK_SPECKS);
+  const seen = samplePixels(picture, QUICK_PIXELS);
+  const others = samplePixels(picture, QUICK_PIXELS, QUICK_PIXELS);
+  const at = (sample: Sample, of: readonly number[]) =>
+    new SampledPrint(job, sample, specks, picture, pixelsPerMm, of);
+  const before = at(others, values).mean;
+  const search = new TuneSearch(job, at(seen, values), Number.POSITIVE_INFINITY);
+  const gains = new Map<number, number>();
+  for (const plate of new Set(job.dials.map((dial) => dial.plate))) {
+    const led = search.led(plate, QUICK_PASSES);
+    gains.set(plate, before - at(others, led).mean);
+    yield;
+  }
+  return gains;
+}
+
 class TuneSearch {
   readonly #job: TuneJob;
   readonly #start: readonly number[];
@@ -113,6 +144,16 @@ class TuneSearch {
 
   goTo(values: readonly number[]): void {
     this.#put(values);
+  }
+
+  /** The values once the numbers of one plate were led on by a few steps; the search stays where it is. */
+  led(plate: number, passes: number): readonly number[] {
+    const from = this.#values;
+    const ways = this.#ways.filter((way) => way.plate === plate);
+    for (const _ of this.#descend(ways, Number.POSITIVE_INFINITY, passes));
+    const led = this.#values;
+    this.#put(from);
+    return led;
   }
 
   *run(numbers: number): Generator<number, Move[]> {

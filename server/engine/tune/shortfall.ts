@@ -1,34 +1,50 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
 import type { Lab } from "../colour/cielab.ts";
-import { type PrintModel, preparePrint } from "../print/model.ts";
-import { NestedMixer } from "../print/nesting.ts";
+import type { SolvedTones } from "../extract/solved-tones.ts";
 import type { Picture } from "../raster.ts";
-import { Difference } from "../solve/objective.ts";
+import { isSolved, solveTones } from "../solve/solved-tones.ts";
+import { type Apart, partings } from "./apart.ts";
+import { bestTones, ColourPrint } from "./colour-print.ts";
 import type { TuneJob } from "./job.ts";
 import { type Sample, samplePixels } from "./sample.ts";
 import { SampledPlates } from "./sampled-plates.ts";
 
-/** Why a garment's print is as far from the artwork as it is: mean ΔE00, in parts that sum to it. */
+/** Why a job's prints are as far from the artwork as they are. */
 export interface Shortfall {
+  readonly garments: readonly GarmentShortfall[];
+  /** The screen more that would bring most; undefined where all screens print in one setup alone. */
+  readonly apart: Apart | undefined;
+}
+
+/** Why a garment's print is as far off as it is: mean ΔE00, in parts that sum to it. */
+export interface GarmentShortfall {
   readonly garment: string;
   readonly mean: number;
   /** What is left with the best tones for each colour: no tones of these inks print it. */
   readonly gamut: number;
   /** What is lost since garments share their screens. */
   readonly sharing: number;
-  /** What is lost since plates print only where their ranges let them. */
+  /** What is lost since plates are left out of colours that they would help. */
   readonly shape: number;
-  /** What the best tones there would gain. */
+  /** What the best tones of those that print there would gain. */
   readonly tone: number;
   /** The ink that would bring most, printed solid where it is nearest, and how much that is. */
   readonly ink: { readonly colour: Lab; readonly gain: number };
-  /** The shared plate that would bring most as a screen of this garment's own. */
-  readonly apart: { readonly plate: string; readonly gain: number } | undefined;
+  /** The plate that would bring most where it is left out, besides the best tones of those that print there. */
+  readonly leftOut: PlateGain | undefined;
+  /** The plate whose best tones by themselves would bring most. */
+  readonly offTone: PlateGain | undefined;
 }
 
-/** Steps of tone by which the best is looked for. */
-const STEPS = [0.5, 0.25, 0.12, 0.06, 0.03];
-const PASSES = 3;
+export interface PlateGain {
+  readonly plate: string;
+  /** Mean ΔE00 on the garment. */
+  readonly gain: number;
+}
+
+/** Shares of the work until solved plates are solved, and until all but screens apart are split. */
+const SOLVED = 0.3;
+const SPLIT = 0.9;
 
 /**
  * Splits the differences of a job's prints at some of its pixels, with these values of its numbers: each colour printed with
@@ -41,23 +57,29 @@ export function* shortfall(
   pixelsPerMm: number,
   values: ArrayLike<number>,
   pixels: number,
-): Generator<number, readonly Shortfall[]> {
+): Generator<number, Shortfall> {
   const sample = samplePixels(picture, pixels);
-  const { final, screenOf } = new SampledPlates(job, sample, picture, pixelsPerMm, values);
+  const solved = yield* solvedTones(job);
+  const { final, screenOf } = new SampledPlates(job, sample, picture, pixelsPerMm, values, solved);
   const names = job.plan.plates.map(({ name }) => name);
-  const printed = new Set(
-    job.prints.flatMap(({ stations }) => stations.map(({ plate }) => names.indexOf(plate))),
-  );
-  const all = [...printed].filter((p) => screenOf[p] === p);
-  const prints = job.prints.map((print) => new ColourPrint(print, names, sample));
-  const sums = prints.map(() => ({ shared: 0, shaped: 0, mean: 0, gamut: new Float64Array(sample.count) }));
-  /** What each plate would gain apart from the others' garments, for each print. */
-  const apart = prints.map(() => new Float64Array(names.length));
+  const places = job.prints.map(({ stations }) => stations.map(({ plate }) => names.indexOf(plate)));
+  const all = [...new Set(places.flat())].filter((p) => screenOf[p] === p);
+  const prints = job.prints.map((print, g) => new ColourPrint(print, places[g]!, sample));
+  const sums = prints.map(() => ({
+    shared: 0,
+    shaped: 0,
+    mean: 0,
+    gamut: new Float64Array(sample.count),
+    leftOut: new Float64Array(names.length),
+    offTone: new Float64Array(names.length),
+  }));
   const total = job.prints.reduce((sum, { weight }) => sum + weight, 0);
   const weights = job.prints.map(({ weight }) => weight / total);
+  const parted = partings(job, sample, weights);
+  const partedSums = parted.map(() => 0);
+  const sharedTones: Float64Array[] = [];
   for (let i = 0; i < sample.count; i++) {
     const tones = Float64Array.from(final, (of) => of[i]! / 255);
-    const asIs = prints.map((print) => print.at(tones, i));
     const joint = (at: Float64Array) =>
       prints.reduce((sum, print, g) => sum + weights[g]! * print.at(at, i), 0);
     const shaped = bestTones(
@@ -66,27 +88,35 @@ export function* shortfall(
       all.filter((p) => tones[p]! > 0),
     );
     const shared = bestTones(joint, [shaped, ...starts(tones, all)], all);
+    sharedTones.push(shared);
     for (const [g, print] of prints.entries()) {
       const alone = bestTones((at) => print.at(at, i), [shared, shaped], all);
       const of = sums[g]!;
       of.gamut[i] = print.at(alone, i);
       of.shared += print.at(shared, i);
       of.shaped += print.at(shaped, i);
-      of.mean += asIs[g]!;
-      if (prints.length === 1) continue;
-      for (const p of all) {
-        const own = bestTones((at) => print.at(at, i), [shared], [p]);
-        apart[g]![p]! += print.at(shared, i) - print.at(own, i);
+      of.mean += print.at(tones, i);
+    }
+    for (const p of all) {
+      const isOut = tones[p] === 0;
+      const from = isOut ? shaped : tones;
+      const own = bestTones(joint, [from], [p]);
+      for (const [g, print] of prints.entries()) {
+        const gains = isOut ? sums[g]!.leftOut : sums[g]!.offTone;
+        gains[p]! += print.at(from, i) - print.at(own, i);
       }
     }
-    yield (i + 1) / sample.count;
+    for (const [k, one] of parted.entries()) partedSums[k]! += weighted(one.best(shared, i, []), weights);
+    yield SOLVED + (SPLIT - SOLVED) * ((i + 1) / sample.count);
   }
   const count = Math.max(1, sample.count);
-  return sums.map(({ gamut, shared, shaped, mean }, g) => {
+  const best = (gains: Float64Array): PlateGain | undefined => {
+    const [most] = all.toSorted((p, q) => gains[q]! - gains[p]! || p - q);
+    if (most === undefined || gains[most]! <= 0) return undefined;
+    return { plate: names[most]!, gain: gains[most]! / count };
+  };
+  const garments = sums.map(({ gamut, shared, shaped, mean, leftOut, offTone }, g): GarmentShortfall => {
     const least = gamut.reduce((sum, miss) => sum + miss, 0);
-    const [best] = all
-      .map((p) => ({ plate: names[p]!, gain: apart[g]![p]! / count }))
-      .sort((p, q) => q.gain - p.gain);
     return {
       garment: job.prints[g]!.garment,
       mean: mean / count,
@@ -95,13 +125,43 @@ export function* shortfall(
       shape: (shaped - shared) / count,
       tone: (mean - shaped) / count,
       ink: missingInk(sample, gamut),
-      apart: best && best.gain > 0 ? best : undefined,
+      leftOut: best(leftOut),
+      offTone: best(offTone),
     };
   });
+  // What the two screens alone bring says which is worth looking at with all others led on.
+  const [most] = parted.map((one, k) => ({ one, off: partedSums[k]! })).sort((a, b) => a.off - b.off);
+  if (!most) return { garments, apart: undefined };
+  const { plate, setup } = most.one;
+  const apart = prints.map(() => 0);
+  for (const [i, shared] of sharedTones.entries()) {
+    const others = all.filter((p) => p !== plate);
+    for (const [g, off] of most.one.best(shared, i, others).entries())
+      apart[g]! += (prints[g]!.at(shared, i) - off) / count;
+    yield SPLIT + (1 - SPLIT) * ((i + 1) / sample.count);
+  }
+  return {
+    garments,
+    apart: { plate: names[plate]!, setup, gains: apart, gain: weighted(apart, weights) },
+  };
+}
+
+function* solvedTones({ plan }: TuneJob): Generator<number, SolvedTones | undefined> {
+  if (!plan.plates.some(({ strength }) => isSolved(strength))) return undefined;
+  const solving = solveTones(plan);
+  for (;;) {
+    const step = solving.next();
+    if (step.done) return step.value;
+    yield SOLVED * step.value;
+  }
+}
+
+function weighted(values: readonly number[], weights: readonly number[]): number {
+  return values.reduce((sum, value, g) => sum + weights[g]! * value, 0);
 }
 
 /** The colour of the sample that as an ink would bring most: printed solid, it is as far from each colour as the two are. */
-function missingInk({ colours: { L, a, b }, count }: Sample, missed: Float64Array): Shortfall["ink"] {
+function missingInk({ colours: { L, a, b }, count }: Sample, missed: Float64Array): GarmentShortfall["ink"] {
   let best = { at: 0, gain: 0 };
   for (let at = 0; at < count; at++) {
     let gain = 0;
@@ -122,81 +182,4 @@ function starts(tones: Float64Array, plates: readonly number[]): Float64Array[] 
     start[p] = 1;
     return start;
   });
-}
-
-/** The tones of some plates at which a cost is least, from the best of some beginnings, plate by plate. */
-function bestTones(
-  cost: (tones: Float64Array) => number,
-  beginnings: readonly Float64Array[],
-  plates: readonly number[],
-): Float64Array {
-  let best = beginnings[0]!;
-  let least = Number.POSITIVE_INFINITY;
-  for (const beginning of [...beginnings].sort((p, q) => cost(p) - cost(q)).slice(0, 2)) {
-    const tones = beginning.slice();
-    let here = cost(tones);
-    for (const step of STEPS) {
-      for (let pass = 0; pass < PASSES; pass++) {
-        let moved = false;
-        for (const p of plates) {
-          for (const by of [step, -step]) {
-            const was = tones[p]!;
-            tones[p] = Math.min(1, Math.max(0, was + by));
-            const now = tones[p] === was ? here : cost(tones);
-            if (now < here - 1e-6) {
-              here = now;
-              moved = true;
-              break;
-            }
-            tones[p] = was;
-          }
-        }
-        if (!moved) break;
-      }
-    }
-    if (here < least) {
-      least = here;
-      best = tones;
-    }
-  }
-  return best;
-}
-
-/** One print, a colour at a time, from any tones of its plates. */
-class ColourPrint {
-  readonly #model: PrintModel;
-  readonly #mixer: NestedMixer;
-  readonly #plates: readonly number[];
-  readonly #areas: Float64Array;
-  readonly #artwork: Float64Array;
-  readonly #difference: Difference;
-  readonly #target = { L: 0, a: 0, b: 0 };
-
-  constructor({ conditions, stations }: TuneJob["prints"][number], names: readonly string[], sample: Sample) {
-    this.#model = preparePrint(conditions, stations);
-    if (!this.#model.table) throw new Error(`${stations.length} printing stations are too many to tune`);
-    this.#mixer = new NestedMixer(this.#model.table, stations.length, this.#model.lattices);
-    this.#plates = stations.map(({ plate }) => names.indexOf(plate));
-    this.#areas = new Float64Array(stations.length);
-    this.#artwork = sample.on(conditions.garment);
-    this.#difference = new Difference(conditions.n);
-    this.#difference.set(this.#target);
-  }
-
-  /** ΔE00 of plates' tones 0–1 from the artwork at pixel `i` of the sample. */
-  at(tones: Float64Array, i: number): number {
-    for (let s = 0; s < this.#plates.length; s++)
-      this.#areas[s] = areaAt(this.#model.areas[s]!, tones[this.#plates[s]!]!);
-    this.#mixer.mix(this.#areas);
-    this.#target.L = this.#artwork[3 * i]!;
-    this.#target.a = this.#artwork[3 * i + 1]!;
-    this.#target.b = this.#artwork[3 * i + 2]!;
-    return Math.sqrt(this.#difference.at(this.#mixer.mixed));
-  }
-}
-
-function areaAt(table: Float32Array, tone: number): number {
-  const x = tone * 255;
-  const i = Math.min(254, Math.floor(x));
-  return table[i]! + (table[i + 1]! - table[i]!) * (x - i);
 }

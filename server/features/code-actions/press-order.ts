@@ -28,7 +28,7 @@ export function pressOrder(model: Model, steps: readonly string[]): number[] | u
     }
     const plate = printed(model, step);
     if (!plate) return undefined;
-    const ranks = onBase ? ON_BASE : ON_CLOTH;
+    const ranks = onBase ? ON_BASE : ON_GARMENT;
     const rank = ranks.indexOf(plate.purpose);
     const lightness = plate.purpose !== "colour" ? 0 : onBase ? -plate.lightness : plate.lightness;
     groups.push({ rank, lightness, indexes: [i] });
@@ -38,7 +38,7 @@ export function pressOrder(model: Model, steps: readonly string[]): number[] | u
 }
 
 const ON_BASE: readonly string[] = ["underbase", "colour", "shadow", "highlight"];
-const ON_CLOTH: readonly string[] = ["shadow", "colour", "highlight"];
+const ON_GARMENT: readonly string[] = ["shadow", "colour", "highlight"];
 
 /** Where one more plate goes in an order that is otherwise left as it is. */
 export function insertionIndex(model: Model, plate: string, steps: readonly string[]): number {

@@ -4,7 +4,7 @@ import { OUTSIDE_ADVICE } from "../../language/outside.ts";
 import { fieldsOf } from "../../language/partial-data.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, plateScreening } from "../../render/film-curve.ts";
-import { clothOf, misregistrationOf, printStations } from "../../render/plan.ts";
+import { fabricColourOf, misregistrationOf, printStations } from "../../render/plan.ts";
 import type { PanelFinding, PanelJob } from "../../wire/panel.ts";
 import { hexOf } from "../colours.ts";
 import { type CheckedModel, toPosition } from "../model.ts";
@@ -27,7 +27,7 @@ export function jobOf(recipe: Recipe, unit: LengthUnit, unknown: ReadonlySet<str
       : {}),
     garments: [...recipe.garments].map(([name, garment]) => ({
       name,
-      colour: clothOf(garment),
+      colour: fabricColourOf(garment),
       hex: hexOf(garment.colour),
     })),
     plates: [...recipe.plates.values()].map((plate) => {

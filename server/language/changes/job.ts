@@ -99,13 +99,13 @@ export function garmentChanges(before: Recipe, after: Recipe): Change[] {
       const [a, b] = [was.colour.lab, is.colour.lab];
       return [
         ...(sameColour(a, b) ? [] : [change(name, `colour ${colourChange(a, b)}`)]),
-        ...clothChanges(was, is).map((one) => ({ ...change(name, one.text), prints: one.prints })),
+        ...garmentColourChanges(was, is).map((one) => ({ ...change(name, one.text), prints: one.prints })),
       ];
     }),
   ];
 }
 
-function clothChanges(was: Garment, is: Garment): Pick<Change, "text" | "prints">[] {
+function garmentColourChanges(was: Garment, is: Garment): Pick<Change, "text" | "prints">[] {
   const said: Pick<Change, "text" | "prints">[] = [];
   if (was.fabric !== is.fabric)
     said.push({ text: `fabric ${was.fabric ?? "not said"} → ${is.fabric ?? "not said"}`, prints: false });

@@ -7,7 +7,7 @@ import {
   type Sheet,
   sheetSamples,
 } from "../../engine/target/sheet.ts";
-import { html } from "../html.ts";
+import { html, htmlPage } from "../html.ts";
 
 export interface TargetPage {
   readonly sheet: Sheet;
@@ -35,16 +35,7 @@ export function targetPage({
   const exposures = Array.from({ length: EXPOSURE_BLOCKS }, (_, i) => EXPOSURE_FACTOR ** i);
   const base = sheet.base && sheet.inks.includes(sheet.base) ? sheet.base : undefined;
   const isAm = sheet.screens[0]?.screening.method === "am";
-  return html`<!doctype html>
-<html lang="en">
-<meta charset="utf-8" />
-<title>Target sheet — ${title}</title>
-<style>
-body { font: 11pt/1.45 sans-serif; max-width: 46em; margin: 2em auto; padding: 0 1em; color: #111; background: #fff; }
-h1 { font-size: 1.4em; } h2 { font-size: 1.1em; margin-top: 1.6em; }
-table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bottom: 1px solid #bbb; text-align: right; }
-</style>
-<h1>Target sheet — ${title}</h1>
+  const body = html`<h1>Target sheet — ${title}</h1>
 <p>${date} · ${sheet.width.toFixed(0)} × ${sheet.height.toFixed(0)} mm · inks in print order: ${sheet.inks.join(", ")} · films: ${[...new Set(files)].join(", ")}</p>
 <h2>Print</h2>
 <ol>
@@ -62,7 +53,7 @@ table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bott
 <li>Register: find the two lines that meet and write down the figure beside them, positive to the right and down. Where two neighbouring pairs meet equally well, take the figure between them.</li>
 </ol>
 <p>Leave <code>-</code> where nothing was read. Then: <code>${command}</code></p>
-<p>With a scanner: read at least ${LEAST_KNOWN} patches with an instrument, solids, light tints and the bare garment among them; scan the whole sheet to PNG or TIFF at ${LENGTHS_PPI} dpi or more, with all corrections off; and name the scan and the inks too: <code>${command} SCAN.png ${sheet.inks.map((ink) => `--ink ${ink}`).join(" ")}</code>. Lines, gaps and register are read from the scan too, up to 1 mm out of register; what the file of readings says takes precedence.</p>
+<p>With a scanner: read at least ${LEAST_KNOWN} patches with an instrument, solids, light tints and the bare garment among them; scan the whole sheet to PNG or TIFF at ${LENGTHS_PPI} dpi or more, with all corrections off; and name the scan and the inks too: <code>${command} SCAN.png ${sheet.inks.map((ink) => `--ink ${ink}`).join(" ")}</code>. Lines, gaps and register are read from the scan too, up to 1 mm out of register; what the file of readings says takes precedence, but a ramp that it has in part is the scan’s as a whole.</p>
 <h2>Exposure wedge</h2>
 <p>Expose all blocks for the shortest time. Cover block 1 and expose again, cover block 2 as well, and so on, so that each block gets the exposure in the table. The right time is that of the block which holds 2 % and keeps 98 % open.${sheet.tested.length > 1 ? html` Each mesh has its own time: ${sheet.tested.join(" and ")} carry a wedge each.` : ""}</p>
 <table><tr><th>block</th>${exposures.map((_, i) => html`<th>${i + 1}</th>`)}</tr>
@@ -73,7 +64,12 @@ ${
 <p>Choose an angle whose field prints evenly on its mesh, without bands.</p>`
     : ""
 }
-<p><small>${producer}</small></p>
-</html>
-`.text;
+<p><small>${producer}</small></p>`;
+  return htmlPage(`Target sheet — ${title}`, STYLE, body);
 }
+
+const STYLE = `
+body { font: 11pt/1.45 sans-serif; max-width: 46em; margin: 2em auto; padding: 0 1em; color: #111; background: #fff; }
+h1 { font-size: 1.4em; } h2 { font-size: 1.1em; margin-top: 1.6em; }
+table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bottom: 1px solid #bbb; text-align: right; }
+`;

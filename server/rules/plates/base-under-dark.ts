@@ -13,7 +13,7 @@ const LEAST_CM2 = 1;
 const COVERS = 204;
 const LIES = 128;
 /** ΔE00 within which artwork is as dark as the garment. */
-const AS_CLOTH = 6;
+const AS_GARMENT = 6;
 
 /** Dark ink over white needs no white. */
 export const baseUnderBlack: PixelRule = {
@@ -93,8 +93,8 @@ export const needlessBase: PixelRule = {
     const told = new Set<string>();
     for (const setup of recipe.setups.values()) {
       for (const garment of setup.garments) {
-        const cloth = recipe.garments.get(garment)!.colour.lab;
-        if (cloth.L > SHADOW_GARMENT) continue;
+        const own = recipe.garments.get(garment)!.colour.lab;
+        if (own.L > SHADOW_GARMENT) continue;
         const printed = print.printed(setup);
         const dark = printed.filter(
           (plate) => inkOf(recipe, recipe.plates.get(plate.name)!).colour.lab.L <= DARK_INK,
@@ -105,7 +105,7 @@ export const needlessBase: PixelRule = {
           for (let i = 0; i < base.tones.length; i++) {
             if (base.tones[i]! < LIES || picture.data[i * 4 + 3]! < 128 || covered(dark, i)) continue;
             const { L, a, b } = labAt(picture.data, i * 4);
-            if (deltaE00(L, a, b, cloth.L, cloth.a, cloth.b) <= AS_CLOTH) where.add(i);
+            if (deltaE00(L, a, b, own.L, own.a, own.b) <= AS_GARMENT) where.add(i);
           }
           const area = print.areaCm2(where.sum);
           if (area < LEAST_CM2) continue;

@@ -1,7 +1,8 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import type { Browser } from "playwright-core";
+import type { Browser, Locator } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { linearFromSrgb } from "../../../server/engine/colour/srgb.ts";
 import { CHROMIUM, launch, NEEDS_CHROMIUM } from "./chromium.ts";
 import { TestPanel } from "./harness.ts";
 import { THEMES, type Theme } from "./themes.ts";
@@ -29,6 +30,25 @@ async function faults(panel: TestPanel, rules?: readonly string[]): Promise<stri
   // The policy refuses the styles that axe-core tries things with.
   panel.complaints.length = length;
   return found;
+}
+
+/** Contrast (WCAG 2.2) of what has the keyboard: of its ring with the panel, which parts the two; 1 without a ring. */
+async function ringOf(element: Locator): Promise<number> {
+  const [ring, panel] = await element.evaluate((element) => {
+    const { outlineStyle, outlineWidth, outlineOffset, outlineColor } = getComputedStyle(element);
+    const panel = getComputedStyle(document.querySelector("proof-panel")!).backgroundColor;
+    const seen =
+      outlineStyle === "solid" &&
+      Number.parseFloat(outlineWidth) >= 2 &&
+      Number.parseFloat(outlineOffset) >= 1;
+    return [seen ? outlineColor : panel, panel] as const;
+  });
+  const luminance = (css: string): number => {
+    const [r, g, b] = css.match(/[\d.]+/g)!.map((v) => linearFromSrgb(Number(v) / 255));
+    return 0.2126 * r! + 0.7152 * g! + 0.0722 * b!;
+  };
+  const [dark, light] = [luminance(ring), luminance(panel)].sort((a, b) => a - b);
+  return (light! + 0.05) / (dark! + 0.05);
 }
 
 describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
@@ -59,6 +79,11 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
           await look(mode.toLowerCase().replaceAll(" ", "-").replace("δe00", "difference"));
         }
         await panel.frame.getByRole("radio", { name: "Proof", exact: true }).click();
+        // Reached by keys, what is chosen of a group bears a ring that stands out from all around it.
+        const chosen = panel.frame.getByRole("radio", { name: "Proof", exact: true });
+        await panel.frame.getByRole("radio", { name: "black", exact: true }).press("Tab");
+        expect(await chosen.evaluate((radio) => radio.matches(":focus"))).toBe(true);
+        expect(await ringOf(chosen)).toBeGreaterThanOrEqual(3);
         await panel.frame.locator(".stage").click({ position: { x: 360, y: 300 } });
         await panel.frame.getByRole("button", { name: /^Why is/ }).click();
         await look("probe");
@@ -120,6 +145,14 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
       expect(picture!.height).toBeGreaterThan(250);
       expect(station!.y).toBeGreaterThan(picture!.y + picture!.height);
       expect(station!.y + station!.height).toBeLessThanOrEqual(860);
+      // A place that is pinned there leaves the picture where it is.
+      const lies = () => panel.frame.locator("picture-view canvas.main").boundingBox();
+      const place = await lies();
+      await panel.frame.locator(".stage").press("ArrowRight");
+      await panel.settled();
+      await panel.screenshot("column-pinned");
+      expect(await lies()).toEqual(place);
+      await panel.frame.locator(".stage").press("Escape");
       // The panel's half of a window of 1600 × 950 with the side bar open.
       await panel.page.setViewportSize({ width: 640, height: 820 });
       await panel.settled();

@@ -6,7 +6,7 @@ const PRINT = { width: 100, height: 120 };
 const fitted = () => new Viewport({ scale: null, centre: null }, WINDOW, PRINT);
 
 describe("a frame", () => {
-  it("fits all of the print with cloth around it, in the middle", () => {
+  it("fits all of the print with garment around it, in the middle", () => {
     const { scale, left, top } = fitted();
     expect(120 * scale).toBeLessThan(600);
     expect(120 * scale).toBeGreaterThan(500);

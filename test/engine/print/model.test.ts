@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { type Lab, labFromBytes } from "../../../server/engine/colour/cielab.ts";
 import { linearFromSrgb, srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
-import type { Cloth, InkFilm } from "../../../server/engine/print/ink-film.ts";
+import type { FabricColour, InkFilm } from "../../../server/engine/print/ink-film.ts";
 import { MOST_TABLED, type PrintConditions, preparePrint } from "../../../server/engine/print/model.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { random } from "../../property.ts";
@@ -17,24 +17,24 @@ const impression = (film: InkFilm, ...tones: number[]): Impression => ({
   ink: film,
   tones: Uint8Array.from(tones),
 });
-const garment = (colour: Bytes): Lab => labFromBytes(...colour);
+const garmentOf = (colour: Bytes): Lab => labFromBytes(...colour);
 
-const on = (cloth: Lab, n = 1): PrintConditions => ({
-  garment: cloth,
+const on = (garment: Lab, n = 1): PrintConditions => ({
+  garment,
   n,
   compensated: false,
   smallestDot: 0,
 });
 
 function print(
-  cloth: Lab,
+  garment: Lab,
   impressions: readonly Impression[],
   start: number,
   end: number,
   out: Uint8Array,
   n = 1,
 ) {
-  preparePrint(on(cloth, n), impressions).print(
+  preparePrint(on(garment, n), impressions).print(
     impressions.map(({ tones }) => tones),
     start,
     end,
@@ -42,9 +42,9 @@ function print(
   );
 }
 
-function printed(cloth: Bytes, impressions: readonly Impression[], pixels = 1, n = 1): number[] {
+function printed(garment: Bytes, impressions: readonly Impression[], pixels = 1, n = 1): number[] {
   const out = new Uint8Array(pixels * 3).fill(77);
-  print(garment(cloth), impressions, 0, pixels, out, n);
+  print(garmentOf(garment), impressions, 0, pixels, out, n);
   return [...out];
 }
 
@@ -145,7 +145,7 @@ it("prints piece by piece what it prints in one go", () => {
     [9000, pixels],
   ]) {
     const out = new Uint8Array((end - start) * 3);
-    print(garment(BLACK), impressions, start, end, out);
+    print(garmentOf(BLACK), impressions, start, end, out);
     pieces.push(...out);
   }
   expect(pieces.findIndex((byte, i) => byte !== whole[i])).toBe(-1);
@@ -154,7 +154,7 @@ it("prints piece by piece what it prints in one go", () => {
 
 it("writes no further than its pixels", () => {
   const out = new Uint8Array(9).fill(77);
-  print(garment(WHITE), [], 0, 2, out);
+  print(garmentOf(WHITE), [], 0, 2, out);
   expect([...out.subarray(6)]).toEqual([77, 77, 77]);
 });
 
@@ -176,7 +176,7 @@ it("prints runs, edges and unaligned plates as it prints single pixels", () => {
       return tones;
     });
     const ready = preparePrint(
-      on(garment(BLACK), n),
+      on(garmentOf(BLACK), n),
       films.map((film) => ({ ink: film })),
     );
     const whole = new Uint8Array(pixels * 3);
@@ -199,10 +199,10 @@ it("prints any number of stations, with a table or without", () => {
   const stations = colours.map((colour) => ({ ink: ink(colour, 0.6) }));
   const [few, many] = [4, stations.length].map((count) => {
     const out = new Uint8Array(9);
-    preparePrint(on(garment(BLACK)), stations.slice(0, count)).print(plates.slice(0, count), 0, 3, out);
+    preparePrint(on(garmentOf(BLACK)), stations.slice(0, count)).print(plates.slice(0, count), 0, 3, out);
     return [...out];
   });
-  expect(preparePrint(on(garment(BLACK)), stations).table).toBeUndefined();
+  expect(preparePrint(on(garmentOf(BLACK)), stations).table).toBeUndefined();
   expect(many.slice(0, 6).map((v, i) => Math.abs(v - few[i]) <= 1)).toEqual(Array(6).fill(true));
   expect(many.slice(6)).not.toEqual(few.slice(6));
 });
@@ -227,21 +227,26 @@ it("prints grown tones where an ink has a gain", () => {
   ] as const;
   const tones = Uint8Array.of(128);
   const out = new Uint8Array(3);
-  preparePrint(on(garment(WHITE)), [{ ink: ink(SLATE, 1), gain: { tones: gain } }]).print([tones], 0, 1, out);
+  preparePrint(on(garmentOf(WHITE)), [{ ink: ink(SLATE, 1), gain: { tones: gain } }]).print(
+    [tones],
+    0,
+    1,
+    out,
+  );
   const wanted = printed(WHITE, [impression(ink(SLATE, 1), Math.round(0.702 * 255))]);
   expect(out.every((v, i) => Math.abs(v - wanted[i]) <= 1)).toBe(true);
 });
 
 describe("an ink that discharges", () => {
-  const black = garment([23, 23, 26]);
-  const beige = garment([217, 207, 180]);
-  const cloth = { ...black, discharged: beige };
+  const black = garmentOf([23, 23, 26]);
+  const beige = garmentOf([217, 207, 180]);
+  const garment = { ...black, discharged: beige };
   const film = ink([216, 67, 31], 0.5);
   const discharge: InkFilm = { ...film, discharges: true };
   const under = ink([246, 245, 241], 0.9);
-  const colours = (onCloth: Cloth, films: readonly InkFilm[], areas: readonly number[]) => {
+  const colours = (onGarment: FabricColour, films: readonly InkFilm[], areas: readonly number[]) => {
     const model = preparePrint(
-      on(onCloth),
+      on(onGarment),
       films.map((one) => ({ ink: one })),
     );
     const out = new Uint8Array(3);
@@ -251,22 +256,22 @@ describe("an ink that discharges", () => {
   };
 
   it("prints as on garments of the colour that it leaves", () => {
-    expect(colours(cloth, [discharge], [1])).toEqual(colours(beige, [film], [1]));
+    expect(colours(garment, [discharge], [1])).toEqual(colours(beige, [film], [1]));
   });
 
   it("leaves the garment between its dots as it was", () => {
-    expect(colours(cloth, [discharge], [0])).toEqual(colours(black, [film], [0]));
-    const [solid, bare, half] = [1, 0, 0.5].map((area) => colours(cloth, [discharge], [area]).full);
+    expect(colours(garment, [discharge], [0])).toEqual(colours(black, [film], [0]));
+    const [solid, bare, half] = [1, 0, 0.5].map((area) => colours(garment, [discharge], [area]).full);
     expect(half!.r).toBeCloseTo((solid!.r + bare!.r) / 2, 9);
   });
 
   it("is an ink as any other on a garment that keeps its dye, and over another film", () => {
     expect(colours(black, [discharge], [1])).toEqual(colours(black, [film], [1]));
-    expect(colours(cloth, [under, discharge], [1, 1])).toEqual(colours(black, [under, film], [1, 1]));
+    expect(colours(garment, [under, discharge], [1, 1])).toEqual(colours(black, [under, film], [1, 1]));
   });
 
   it("leaves its colour to what is printed on it, discharge or not", () => {
-    expect(colours(cloth, [discharge, under, discharge], [1, 1, 1])).toEqual(
+    expect(colours(garment, [discharge, under, discharge], [1, 1, 1])).toEqual(
       colours(beige, [film, under, film], [1, 1, 1]),
     );
   });

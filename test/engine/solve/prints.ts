@@ -16,7 +16,7 @@ export const SHELF: readonly (readonly [colour: Lab, opacity: number])[] = [
 
 export const BLACK_GARMENT = lab(8, 0, -1);
 
-/** All inks of a shelf solved together on a cloth, the first of them flashed. */
+/** All inks of a shelf solved together on a garment, the first of them flashed. */
 export function allSolved(shelf: typeof SHELF = SHELF, rest: Partial<SolvePlan> = {}): SolvePlan {
   return {
     conditions: { garment: BLACK_GARMENT, n: 1, compensated: true, smallestDot: 0.04 },

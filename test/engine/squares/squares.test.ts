@@ -17,7 +17,7 @@ const linear = ([r, g, b]: Rgb): LinearRgb => ({
   g: LINEAR_OF_BYTE[g]!,
   b: LINEAR_OF_BYTE[b]!,
 });
-/** White cloth and seven inks. */
+/** White garment and seven inks. */
 const INKS: readonly Rgb[] = [
   [245, 244, 240],
   [22, 22, 24],

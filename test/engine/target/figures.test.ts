@@ -45,6 +45,19 @@ describe("a ramp", () => {
     expect(found.gain.spread).toBeUndefined();
   });
 
+  it.each([
+    ["of coarse steps that hold says neither", [25, 50, 75], [40, 66, 86], [undefined, undefined]],
+    ["of which nothing holds says neither", [2, 6], [0, 0], [undefined, undefined]],
+    ["with fine steps at one end says that end", [4, 60], [6, 74], [0.04, undefined]],
+    ["says neither between coarse steps", [20, 40, 80], [1, 55, 99], [undefined, undefined]],
+    ["says the step beside one that is lost", [10, 15, 80, 85], [1, 22, 95, 99.9], [0.15, 0.8]],
+  ])("%s", (_, films, prints, [dot, open]) => {
+    const pairs = films.map((film, i) => [film, prints[i]!] as const);
+    const { figures } = figuresOf(ramp([[0, 0], ...pairs, [100, 100]]));
+    const found = figures.inks.get("ember")!.ramps.get("45lpi")!;
+    expect([found.smallestDot, found.largestOpen]).toEqual([dot, open]);
+  });
+
   it("read twice is the mean, and its spread is told", () => {
     const once = ramp([
       [0, 0],

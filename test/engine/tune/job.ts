@@ -13,6 +13,7 @@ export function jobOf(plan: SeparationPlan): TuneJob {
     prints: [
       {
         garment: "black",
+        setup: "dark",
         conditions: { garment: BLACK_GARMENT, n: 1, compensated: true, smallestDot: plan.smallestDot },
         stations: plan.plates
           .filter(({ name }) => !plan.merges.some(({ fold }) => fold === name))

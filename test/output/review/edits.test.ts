@@ -341,7 +341,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     [],
   ],
   [
-    "kinds of ink, cloth, strokes and use",
+    "kinds of ink, garment, strokes and use",
     [
       [
         "gold: { colour: lab(88 6 86), opacity: 74% }",
