@@ -20,6 +20,7 @@ const KINDS: Readonly<Record<FromPage["kind"], (message: Fields) => boolean>> = 
   revealShop: ({ line }) => Number.isSafeInteger(line) && (line as number) > 0,
   why: ({ plate, point }) =>
     typeof plate === "string" && allFinite(point, "x", "y") && isColour(fields(point).rgba) && isPlain(plate),
+  left: () => true,
   output: ({ what }) => OUTPUTS.some((known) => known === what),
   go: ({ way }) => WAYS_OUT.some((known) => known === way),
   saveProof: ({ shown }) => {

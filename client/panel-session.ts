@@ -1,4 +1,5 @@
 import type {
+  LeftOver,
   PanelEdit,
   PanelEditResult,
   PanelPlace,
@@ -162,6 +163,8 @@ export class PanelSession {
         if (first) await this.#reveal(first.path);
         return;
       }
+      case "left":
+        return this.#left();
       case "output":
         return this.#editor.output(message.what);
       case "go":
@@ -170,6 +173,16 @@ export class PanelSession {
         return this.#saveProof(message.shown);
       case "saveSheet":
         return this.#editor.save("plates.png", () => Promise.resolve(message.png));
+    }
+  }
+
+  async #left(): Promise<void> {
+    try {
+      const left = await this.#request<LeftOver | null>("platewright/left", {});
+      this.#editor.post({ kind: "left", left: left ?? { garments: [], most: "the recipe has errors" } });
+    } catch (error) {
+      if (!this.#gone.signal.aborted)
+        this.#editor.post({ kind: "left", left: { garments: [], most: (error as Error).message } });
     }
   }
 

@@ -1,5 +1,6 @@
 /** What the page and its host say to each other. Both sides import this file, and nothing else of one another. */
 import type {
+  LeftOver,
   PanelEdit,
   PanelPlace,
   PreviewResult,
@@ -28,6 +29,8 @@ export type FromPage =
   /** A line of the shop file, from 1. */
   | { readonly kind: "revealShop"; readonly line: number }
   | { readonly kind: "why"; readonly plate: string; readonly point: PrintPoint }
+  /** What keeps the prints from being nearer to the artwork? */
+  | { readonly kind: "left" }
   /** Write what goes to the press: the editor asks for the rest. */
   | { readonly kind: "output"; readonly what: Output }
   | { readonly kind: "go"; readonly way: WayOut }
@@ -42,6 +45,7 @@ export type ToPage =
   /** Where the cursor stands in the text. */
   | { readonly kind: "place"; readonly place: PanelPlace }
   | { readonly kind: "why"; readonly plate: string; readonly reasons: readonly Reason[] }
+  | { readonly kind: "left"; readonly left: LeftOver }
   /** Show this garment. */
   | { readonly kind: "show"; readonly garment: string }
   /** Save what is shown, as if the page's button had been pressed. */

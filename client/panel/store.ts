@@ -1,4 +1,5 @@
 import type {
+  LeftOver,
   PanelFinding,
   PanelJob,
   PanelPlace,
@@ -65,6 +66,8 @@ export class Store extends EventTarget {
   committed: Committed | undefined;
   place: PanelPlace = {};
   reasons: { readonly plate: string; readonly reasons: readonly Reason[] } | undefined;
+  /** What keeps the prints from being nearer, once it was asked for. */
+  left: LeftOver | undefined;
   /** Under the pointer, or where it was pinned. */
   point: { readonly x: number; readonly y: number } | undefined;
   pinned = false;
@@ -172,6 +175,9 @@ export class Store extends EventTarget {
       case "why":
         this.reasons = { plate: message.plate, reasons: message.reasons };
         break;
+      case "left":
+        this.left = message.left;
+        break;
       case "show":
         this.setView({
           garment: message.garment,
@@ -189,6 +195,7 @@ export class Store extends EventTarget {
   }
 
   async #preview({ findings, job, picture, problem, ways }: PreviewResult<Uint8Array>): Promise<void> {
+    this.left = undefined;
     this.findings = findings;
     this.problem = problem;
     this.ways = ways;

@@ -1,7 +1,6 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Difference } from "../engine/print/difference.ts";
 import { type Tuned, tune } from "../engine/tune/search.ts";
-import { shortfall } from "../engine/tune/shortfall.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import { changesBetween, sentence } from "../language/changes/changes.ts";
 import { heldNumbers } from "../language/held.ts";
@@ -20,7 +19,7 @@ import { canBePrinted, type Job, openJob, type ReadableJob, sourceOf, withText }
 import { sideOf } from "./side.ts";
 import { type Fault, garmentFaults, newFindings, plateFaults } from "./tune-faults.ts";
 import { tunedText } from "./tuned-text.ts";
-import { leftLines } from "./what-is-left.ts";
+import { leftLines, whatIsLeft } from "./what-is-left.ts";
 
 /** What is to be tuned, and how hard. */
 export interface TuneRequest {
@@ -77,16 +76,7 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
   const artwork = await readForPlates(recipe, await sourceOf(job), { ppi: PPI });
   if (artwork.picture.areas) return { untouched: FLAT };
   const garments = request.garments ?? new Map([...recipe.garments.keys()].map((name) => [name, 1]));
-  const left = async (of: Recipe) => {
-    const split = shortfall(
-      tuneJob(of, [], garments),
-      artwork.picture,
-      artwork.ppi / MM_PER_INCH,
-      [],
-      LEFT_PIXELS,
-    );
-    return leftLines(await finished(split, ignoreProgress), recipe);
-  };
+  const left = async (of: Recipe) => leftLines(await whatIsLeft(of, artwork, garments, LEFT_PIXELS));
   const found = foundPlates(recipe);
   if (found.length > 0) {
     const untouched = `tones of ${listed(found)} are found by the program; tune recipes whose plates are all made by hand`;
@@ -193,7 +183,8 @@ function withFigures(
 
 const FLAT = "flat art is printed solid, a plate for each colour; there is nothing to move";
 
-function unfit({ artwork, plates }: Recipe): string | undefined {
+/** Why there is nothing to be said of a recipe's tones; undefined where there is. */
+export function unfit({ artwork, plates }: Recipe): string | undefined {
   if (artwork.flat) return FLAT;
   const given = [...plates.values()].flatMap((plate) => (plate.given ? [plate.name] : []));
   if (given.length > 0)

@@ -1,10 +1,19 @@
+import type { Artwork } from "../artwork/artwork.ts";
 import { deltaE00 } from "../engine/colour/ciede2000.ts";
 import type { Lab } from "../engine/colour/cielab.ts";
 import type { Apart } from "../engine/tune/apart.ts";
-import type { GarmentShortfall, PlateGain, Shortfall } from "../engine/tune/shortfall.ts";
+import {
+  type GarmentShortfall,
+  type PlateGain,
+  type Shortfall,
+  shortfall,
+} from "../engine/tune/shortfall.ts";
+import { MM_PER_INCH } from "../engine/units.ts";
 import { colourText } from "../language/changes/change.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { listed } from "../language/words.ts";
+import { tuneJob } from "../render/tune-job.ts";
+import type { LeftOver } from "../wire/panel.ts";
 
 /** An ink in the library that is this near to a colour, in ΔE00, will do for it. */
 const NEAR = 8;
@@ -13,16 +22,43 @@ const WORTH = 0.1;
 /** One under this reads as none. */
 const SEEN = 0.005;
 
-/** Per garment, what keeps its print from being nearer; then the one ink, or the one screen more, that would bring most. */
-export function leftLines({ garments, apart }: Shortfall, recipe: Recipe): string[] {
-  const lines = garments.map((one) => `${one.garment}: ${splitText(one)}`);
+/**
+ * What keeps a recipe's prints on garments, by weight, from being nearer: per garment, and the one ink, or the one screen
+ * more, that would bring most. Looks at so many pixels.
+ */
+export async function whatIsLeft(
+  recipe: Recipe,
+  { picture, ppi }: Artwork,
+  garments: ReadonlyMap<string, number>,
+  pixels: number,
+  turn: () => Promise<void> = async () => {},
+): Promise<LeftOver> {
+  const splitting = shortfall(tuneJob(recipe, [], garments), picture, ppi / MM_PER_INCH, [], pixels);
+  for (;;) {
+    const step = splitting.next();
+    if (step.done) return leftOver(step.value, recipe);
+    await turn();
+  }
+}
+
+/** The same in lines. */
+export function leftLines({ garments, most }: LeftOver): string[] {
+  return [
+    ...garments.map(({ garment, text }) => `${garment}: ${text}`),
+    ...(most === undefined ? [] : [most]),
+  ];
+}
+
+function leftOver({ garments, apart }: Shortfall, recipe: Recipe): LeftOver {
+  const texts = garments.map((one) => ({ garment: one.garment, text: splitText(one) }));
   const advice = garments.map(({ garment, ink }) => ({
     gain: ink.gain,
     text: () => `${inkText(ink.colour, recipe)}: ${figure(ink.gain)} nearer on ${garment}`,
   }));
   if (apart) advice.push({ gain: Math.max(...apart.gains), text: () => apartText(apart, garments) });
   const [best] = advice.sort((a, b) => b.gain - a.gain);
-  return best && best.gain >= WORTH ? [...lines, `most would come of ${best.text()}`] : lines;
+  const most = best && best.gain >= WORTH ? `most would come of ${best.text()}` : undefined;
+  return { garments: texts, most };
 }
 
 /** Why a garment's print is as far off as it is, with the plate that has most part in it. */

@@ -7,6 +7,8 @@ import { endWithParent } from "../artwork/parent-watch.ts";
 import { committedArtwork } from "../jobs/commit.ts";
 import { nearerPlates } from "../jobs/nearer-plates.ts";
 import { proofPng } from "../jobs/proof.ts";
+import { unfit } from "../jobs/tune.ts";
+import { whatIsLeft } from "../jobs/what-is-left.ts";
 import { parseDocument } from "../language/document.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { resolveRecipe } from "../language/resolve-recipe.ts";
@@ -17,6 +19,7 @@ import { preview } from "../render/preview.ts";
 import { previewPrint } from "../render/print.ts";
 import { StageCache } from "../render/stage-cache.ts";
 import { lookAtPixels } from "../rules/check.ts";
+import type { LeftOver } from "../wire/panel.ts";
 import type {
   Measured,
   MeasureRequest,
@@ -28,6 +31,9 @@ import type {
 
 /** Stages of the recipes looked at last: a job of a dozen plates at preview size takes about 60 MB. */
 const CACHE_BYTES = 256_000_000;
+
+/** Pixels of which it is told why they are off: a second of work. */
+const LEFT_PIXELS = 300;
 
 const cache = new StageCache(CACHE_BYTES);
 const running = new Map<number, AbortController>();
@@ -51,6 +57,8 @@ function done(message: Exclude<WorkMessage, { kind: "cancel" }>, signal: AbortSi
       return proved(message.work, turns(signal));
     case "nearer":
       return nearer(message.work, signal);
+    case "left":
+      return left(message.work, signal);
   }
 }
 
@@ -68,6 +76,15 @@ async function nearer(work: MeasureRequest, signal: AbortSignal): Promise<Readon
   const { artwork } = await previewPrint(recipe, await sourceOf(work, recipe), cache, signal);
   const doc = parseDocument("recipe", work.recipe, "recipe");
   return nearerPlates(doc, recipe, artwork, turns(signal));
+}
+
+async function left(work: MeasureRequest, signal: AbortSignal): Promise<LeftOver> {
+  const recipe = recipeOf(work);
+  const reason = unfit(recipe);
+  if (reason !== undefined) return { garments: [], most: reason };
+  const { artwork } = await previewPrint(recipe, await sourceOf(work, recipe), cache, signal);
+  const garments = new Map([...recipe.garments.keys()].map((name) => [name, 1]));
+  return whatIsLeft(recipe, artwork, garments, LEFT_PIXELS, turns(signal));
 }
 
 async function proved(work: ProofWork, turn: () => Promise<void>): Promise<Uint8Array> {

@@ -1,4 +1,5 @@
 import { type ChildProcess, fork } from "node:child_process";
+import type { LeftOver } from "../wire/panel.ts";
 import type { Preview } from "../wire/preview.ts";
 import { LatestPreviews } from "./latest-previews.ts";
 import type {
@@ -70,6 +71,11 @@ export class Measurer {
   /** Plates whose numbers would bring the proofs nearer, by how much; rejects as `measure` does. */
   nearer(work: MeasureRequest, signal: AbortSignal): Promise<ReadonlyMap<string, number>> {
     return this.#ask((id) => ({ kind: "nearer", id, work }), signal) as Promise<ReadonlyMap<string, number>>;
+  }
+
+  /** What keeps the prints from being nearer; rejects as `measure` does. */
+  left(work: MeasureRequest, signal: AbortSignal): Promise<LeftOver> {
+    return this.#ask((id) => ({ kind: "left", id, work }), signal) as Promise<LeftOver>;
   }
 
   #ask(message: (id: number) => WorkMessage, signal: AbortSignal): Promise<unknown> {

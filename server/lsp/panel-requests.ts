@@ -37,7 +37,7 @@ import { withBytes } from "../wire/preview.ts";
 import type { Measurer } from "./measurer.ts";
 import { artworkOf, plateFilesOf } from "./pictures.ts";
 import { pathOfUri, uriFrom } from "./uris.ts";
-import type { PlateOnWire } from "./work-messages.ts";
+import type { MeasureRequest, PlateOnWire } from "./work-messages.ts";
 import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */
@@ -48,6 +48,8 @@ export interface PanelHost {
   version(uri: string): number;
   /** False in a workspace that is not trusted: then no artwork is read. */
   readArtwork(): boolean;
+  /** What is asked of the measuring process about a recipe; undefined where nothing can be made of it. */
+  request(uri: string): Promise<MeasureRequest | undefined>;
   /** How far the files may lie that a recipe, a URI, names. */
   within(recipe: string): Promise<Within>;
 }
@@ -124,6 +126,10 @@ export function registerPanelRequests(
       return { png: base64(await measurer.proof(work, signalOf(token))) };
     },
   );
+  connection.onRequest("platewright/left", async ({ uri }: { uri: string }, token) => {
+    const asked = host.readArtwork() ? await host.request(uri) : undefined;
+    return asked ? measurer.left(asked, signalOf(token)) : null;
+  });
   return {
     changed() {
       // Editors without panels never ask, and are not told.

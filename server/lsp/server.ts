@@ -32,7 +32,7 @@ import { selectionRange } from "../features/selection-range.ts";
 import { SEMANTIC_LEGEND, semanticTokens } from "../features/semantic-tokens.ts";
 import { filesOf } from "../language/project.ts";
 import { CommittedRecipes } from "./committed.ts";
-import { MeasureScheduler } from "./measure-scheduler.ts";
+import { MeasureScheduler, measureRequest } from "./measure-scheduler.ts";
 import { Measurer } from "./measurer.ts";
 import { NearerPlates } from "./nearer-plates.ts";
 import { registerPanelRequests } from "./panel-requests.ts";
@@ -78,6 +78,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     check: (uri) => workspace.check(uri),
     version: (uri) => documents.get(uri)?.version ?? 0,
     readArtwork: () => measuring.allowed,
+    request: async (uri) => (await measureRequest(workspace, uri))?.request,
     within: (uri) => workspace.within(uri),
   });
 

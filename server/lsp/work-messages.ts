@@ -51,7 +51,7 @@ export type WorkMessage =
   | { readonly kind: "measure"; readonly id: number; readonly work: MeasureRequest }
   | { readonly kind: "preview"; readonly id: number; readonly work: PreviewWork }
   | { readonly kind: "proof"; readonly id: number; readonly work: ProofWork }
-  | { readonly kind: "nearer"; readonly id: number; readonly work: MeasureRequest }
+  | { readonly kind: "nearer" | "left"; readonly id: number; readonly work: MeasureRequest }
   | { readonly kind: "cancel"; readonly id: number };
 
 /** The answer to the request of that `id`: a result, or an error in one line. */

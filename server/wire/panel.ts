@@ -225,3 +225,11 @@ export interface PreviewResult<Bytes> {
   /** The whole name of the commit, where one was asked for. */
   readonly commit?: string;
 }
+
+/** What keeps the prints from being nearer to the artwork. */
+export interface LeftOver {
+  /** In what parts each garment's mean ΔE00 falls; empty where there is no saying. */
+  readonly garments: readonly { readonly garment: string; readonly text: string }[];
+  /** The ink or the screen more that would bring most, or why there is no saying. */
+  readonly most?: string | undefined;
+}

@@ -10,6 +10,7 @@ const SOUND: readonly FromPage[] = [
   { kind: "reveal", path: ["plates", "base", 0] },
   { kind: "revealShop", line: 1 },
   { kind: "why", plate: "base", point: { x: 1, y: 2, rgba: [0, 1, 2, 255] } },
+  { kind: "left" },
   { kind: "saveProof", shown: { garment: "black", setup: "dark", stations: 0, without: ["base"] } },
   { kind: "saveSheet", png: Uint8Array.of(1) },
 ];

@@ -6,7 +6,7 @@ import { inflateRawSync } from "node:zlib";
 import sharp from "sharp";
 import { afterEach, describe, expect, it } from "vitest";
 import { OUTSIDE } from "../../server/language/outside.ts";
-import type { PreviewResult } from "../../server/wire/panel.ts";
+import type { LeftOver, PreviewResult } from "../../server/wire/panel.ts";
 import { SMALL_RECIPE, smallJob } from "../client/panel/jobs.ts";
 import { TestClient, until } from "./client.ts";
 
@@ -158,6 +158,15 @@ describe("the server answers a proof panel", () => {
     };
     const measured = await ask("{ readings: { file: dd.txt, over-white: w, over-black: b } }");
     expect(measured).toBe(await ask("{ over-white: lab(40 0 60), over-black: lab(38 0 58) }"));
+  });
+
+  it("with what keeps the prints from being nearer, a garment each", async () => {
+    const { uri } = await open();
+    const { garments } = await client.request<LeftOver>("platewright/left", { uri });
+    expect(garments.map(({ garment }) => garment)).toEqual(["black", "white"]);
+    expect(garments[0]!.text).toMatch(/^ΔE00 \d+\.\d\d at sampled pixels, /);
+    await client.change(uri, { text: SMALL_RECIPE.replace("plates:", "plates: [") });
+    expect(await client.request("platewright/left", { uri })).toBeNull();
   });
 
   it("with nothing about what is no recipe", async () => {

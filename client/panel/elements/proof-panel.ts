@@ -13,6 +13,7 @@ import "./picture-view.ts";
 import "./station-list.ts";
 import "./probe-bar.ts";
 import { MODE_NAMES } from "./wording.ts";
+import "./what-is-left.ts";
 import "./worst-places.ts";
 
 /** Before the first picture: a large artwork takes a while to be read. */
@@ -176,6 +177,7 @@ export class ProofPanel extends PanelElement {
         <aside class="press" aria-label="Press">
           <station-list .store=${store}></station-list>
           ${view.mode === "difference" || isOnePrint(view, store.print) ? html`<worst-places .store=${store}></worst-places>` : nothing}
+          ${view.mode === "difference" ? html`<what-is-left .store=${store}></what-is-left>` : nothing}
           ${store.said ? html`<p class="unseen" role="status">${store.said}</p>` : nothing}
         </aside>
       </div>

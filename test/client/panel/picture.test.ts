@@ -160,6 +160,16 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     }
   });
 
+  it("says what keeps the garment's print from being nearer, when asked", async () => {
+    await choose("ΔE00");
+    await panel.frame.getByRole("button", { name: "Why no nearer?" }).click();
+    const told = panel.frame.locator("what-is-left [role=status]");
+    await told.waitFor();
+    const [split, most] = await told.locator("p").allInnerTexts();
+    expect(split).toMatch(/^ΔE00 \d\.\d\d at sampled pixels, \d\.\d\d out of gamut, /);
+    expect(most).toMatch(/^Most would come of /);
+  });
+
   it("wipes between artwork and proof by mouse and keys", async () => {
     await choose("Wipe");
     const wipe = panel.frame.getByRole("slider", { name: /^Wipe/ });
