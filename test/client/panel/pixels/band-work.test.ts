@@ -78,6 +78,14 @@ it("prints only the pixels that a difference changes", () => {
   expect(printed(BOTH)).toBe(0);
 });
 
+it("prints what else has changed, too, where a difference comes together with another ink", () => {
+  printed(BOTH);
+  const changed = inked([0, 1]);
+  for (const i of [3, 300]) changed[i] = 200;
+  band.changePlate("now", "a", differenceOf(inked([0, 1]), changed, COUNT)!, 0, COUNT);
+  expect(printed(proof([station("a"), station("b", 1)]))).toBe(5 * BLOCK);
+});
+
 it("prints only the blocks that a station has ink in, where its ink is another one or it comes or goes", () => {
   printed(BOTH);
   expect(printed(proof([station("a"), station("b", 1)]))).toBe(3 * BLOCK);
