@@ -58,8 +58,8 @@ const LEFT_PIXELS = 400;
 const WORK_PER_SECOND = 1_200_000;
 /** Shares of the work: the first search, and each that goes on without the plates that came out badly. */
 const FIRST = 0.7;
-const AGAIN = 0.15;
-const ROUNDS = 3;
+const AGAIN = 0.06;
+const ROUNDS = 6;
 /** Less, in mean ΔE00, is no reason to touch a recipe. */
 const WORTH = 0.1;
 

@@ -78,7 +78,10 @@ export function* tune(
   const search = new TuneSearch(job, print, options.work);
   const before = search.means;
   if (options.from) search.goTo(options.from);
-  const moves = job.dials.length > 0 && sample.count > 0 ? yield* search.run(options.numbers) : [];
+  const moves =
+    job.dials.length > 0 && sample.count > 0
+      ? yield* search.run(options.numbers, options.from !== undefined)
+      : [];
   return { moves, values: search.values, before, after: search.means };
 }
 
@@ -156,12 +159,13 @@ class TuneSearch {
     return led;
   }
 
-  *run(numbers: number): Generator<number, Move[]> {
+  /** `again`: from values that a search came to, there is nothing to be looked for elsewhere. */
+  *run(numbers: number, again: boolean): Generator<number, Move[]> {
     const first = this.#first;
     yield* this.#descend(this.#ways, KICKS_UNTIL);
-    yield* this.#kick();
+    if (!again) yield* this.#kick();
     const [best, gain] = [this.#print.cost, Math.max(0, first - this.#print.cost)];
-    if (!(yield* this.#fewParts(numbers, best + LET_GO_FOR_FEW * gain)))
+    if (again || !(yield* this.#fewParts(numbers, best + LET_GO_FOR_FEW * gain)))
       yield* this.#prune(numbers, best + LET_GO * gain);
     yield 1;
     return this.#moves();
