@@ -109,14 +109,24 @@ async function oneOfWorkspace(): Promise<Uri | undefined> {
   return (await window.showQuickPick(items, { title: "Shop file", ignoreFocusOut: true }))?.uri;
 }
 
-/** Inks of a target sheet as options of the command line; undefined where the user turned away. */
+/** Inks of a target sheet, and which of them is its underbase, as options of the command line; undefined where the user turned away. */
 async function chooseInks(client: LanguageClient, shop: TextDocument): Promise<string[] | undefined> {
   const inks = await window.showQuickPick(await inksOf(client, shop), {
     title: "Inks of the sheet: up to four, in print order",
     canPickMany: true,
     ignoreFocusOut: true,
   });
-  return inks && inks.length > 0 ? inks.flatMap((ink) => ["--ink", ink]) : undefined;
+  if (!inks || inks.length === 0) return undefined;
+  const none = "No underbase";
+  const base =
+    inks.length === 1
+      ? none
+      : await window.showQuickPick([none, ...inks], {
+          title: "Underbase of the sheet: the others are printed on it too",
+          ignoreFocusOut: true,
+        });
+  if (base === undefined) return undefined;
+  return [...inks.flatMap((ink) => ["--ink", ink]), ...(base === none ? [] : ["--base", base])];
 }
 
 /** By the server, which may just be starting. */

@@ -1,6 +1,6 @@
 /**
  * Writes what follows from elsewhere: the TypeScript types of the file formats and their reference from their schemas,
- * the engine's compiled loops and masks, the letters of films from a font, and the rules' reference from the rules. Run by
+ * the engine's compiled loops, the letters of films from a font, and the rules' reference from the rules. Run by
  * `npm run generate`.
  */
 import { mkdir, readFile, writeFile } from "node:fs/promises";
@@ -8,7 +8,6 @@ import { fileURLToPath } from "node:url";
 import { compile, type JSONSchema } from "json-schema-to-typescript";
 import { kernelFile, kernelModule } from "./kernels.ts";
 import { lettersModule } from "./letters.ts";
-import { masksModule } from "./masks.ts";
 import { formatPage } from "./reference.ts";
 
 const schemas = fileURLToPath(new URL(".", import.meta.url));
@@ -49,8 +48,6 @@ for (const kernel of ["trap/lower", "print/pixels", "screen/dots", "screen/clean
   await mkdir(new URL("generated/", source), { recursive: true });
   await writeFile(new URL(kernelFile(source), source), await kernelModule(source));
 }
-
-await writeFile(new URL("../server/engine/screen/generated/masks.ts", import.meta.url), masksModule());
 
 // The rules need what was generated above.
 const { rulesPage } = await import("../server/rules/reference.ts");

@@ -32,6 +32,8 @@ export function runApart(
 ): Promise<Ended> {
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [program, ...args], {
+      // The editor's own executable is Node when told so.
+      env: { ...process.env, ELECTRON_RUN_AS_NODE: "1" },
       windowsHide: true,
     });
     let late = false;

@@ -1,6 +1,7 @@
 import { limitTable } from "./press/smallest-dot.ts";
 import { eachPlate } from "./stages/stage.ts";
 import { withoutThinParts } from "./thin-parts.ts";
+import { CLEAR_WORD, SOLID_WORD, wordsOf } from "./tone-words.ts";
 
 /**
  * Stage 6, limits: no line and no gap that the mesh does not hold. A tone under the smallest printable dot goes to nothing
@@ -21,12 +22,18 @@ export const limits = eachPlate((name, before, __, { plates, smallestDot, thinne
     inPlace: true,
     run([tones], out) {
       const table = limitTable(smallestDot);
-      const from = tones!;
-      for (let i = 0; i < out.length; i++) {
-        const tone = from[i]!;
-        // Most of a plate is nothing or solid, which stays.
-        out[i] = tone === 0 || tone === 255 ? tone : table[tone]!;
+      if (out !== tones) out.set(tones!);
+      const { words, first, end } = wordsOf(out);
+      const limit = (from: number, to: number) => {
+        for (let i = from; i < to; i++) out[i] = table[out[i]!]!;
+      };
+      limit(0, first);
+      // Most of a plate is nothing or solid, which stays.
+      for (let w = 0; w < words.length; w++) {
+        const word = words[w]!;
+        if (word !== CLEAR_WORD && word !== SOLID_WORD) limit(first + 4 * w, first + 4 * w + 4);
       }
+      limit(end, out.length);
     },
   };
 });

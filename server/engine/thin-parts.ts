@@ -59,7 +59,7 @@ function without(some: readonly number[], others: readonly number[]): number[] {
  * lost half of a tone or more.
  */
 function dropThinLines(tones: Tones, grid: Grid, across: number): number[] {
-  return withinInk(tones, grid, across, (part, height, [core, wide]) => {
+  return withinSolid(tones, grid, across, (part, height, [core, wide]) => {
     choke(part, grid.width, height, across / 2, core);
     spread(core, grid.width, height, (REGROWTH * across) / 2, wide);
     const isSolid = (tone: number) => tone >= SOLID;
@@ -76,7 +76,7 @@ function dropThinLines(tones: Tones, grid: Grid, across: number): number[] {
 
 /** Fills gaps between solids under `across` pixels likewise. Gives the pixels that gained as much. */
 function closeThinGaps(tones: Tones, grid: Grid, across: number): number[] {
-  return withinInk(tones, grid, across, (part, height, [core, narrow]) => {
+  return withinSolid(tones, grid, across, (part, height, [core, narrow]) => {
     spread(part, grid.width, height, across / 2, core);
     choke(core, grid.width, height, (REGROWTH * across) / 2, narrow);
     const isClear = (tone: number) => tone <= CLEAR;
@@ -95,18 +95,19 @@ function closeThinGaps(tones: Tones, grid: Grid, across: number): number[] {
 type Scratch = readonly [Tones, Tones];
 let scratch: Scratch = [new Uint8Array(0), new Uint8Array(0)];
 
-/** Does its work on those rows alone that hold ink, and as many more as it looks around. */
-function withinInk(
+/** Does its work on those rows alone that hold solid ink, and as many more as it looks around. */
+function withinSolid(
   tones: Tones,
   { width, height }: Grid,
   across: number,
   work: (part: Tones, height: number, scratch: Scratch) => number[],
 ): number[] {
   if (across < 1) return [];
-  const first = tones.findIndex((tone) => tone !== 0);
-  if (first < 0) return [];
+  let first = 0;
+  while (first < tones.length && tones[first]! < SOLID) first++;
+  if (first === tones.length) return [];
   let last = tones.length - 1;
-  while (tones[last] === 0) last--;
+  while (tones[last]! < SOLID) last--;
   const reach = Math.ceil(((1 + REGROWTH) * across) / 2) + 2 + RIM;
   const from = Math.max(0, Math.floor(first / width) - reach);
   const to = Math.min(height, Math.floor(last / width) + 1 + reach);

@@ -14,6 +14,8 @@ export interface ToneWords {
 
 /** Four tones without ink. */
 export const CLEAR_WORD = 0;
+/** Four tones of solid ink. */
+export const SOLID_WORD = 0xffffffff;
 
 const NO_WORDS = new Uint32Array(0);
 

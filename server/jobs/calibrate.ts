@@ -34,7 +34,7 @@ export interface CalibrationRequest {
   readonly date: string;
   /** The mesh that it was printed with, by name; undefined for the usual ones. */
   readonly mesh: string | undefined;
-  /** The ink that is the sheet's underbase, and is printed through the underbases' mesh. */
+  /** The sheet's underbase, printed through the underbases' mesh; undefined for what the readings' names tell. */
   readonly base?: string | undefined;
 }
 
@@ -80,7 +80,7 @@ export function calibrate(request: CalibrationRequest): {
   const [first] = files;
   problems.push(...contradictions.map((c) => ({ ...c, file: c.file ?? "", level: "error" as const })));
   if (problems.some(({ level }) => level === "error")) return { calibration: undefined, problems };
-  const changes = changesOf(request, figures, notes);
+  const changes = changesOf(request, figures, request.base ?? baseOf(readings), notes);
   const aliased = changes.map(({ path }) => aliasOn(request.text, path)).find((path) => path !== undefined);
   if (aliased) {
     const message = `${aliased.join(".")} of the shop file is an alias for something written elsewhere; write it out first`;
@@ -134,6 +134,14 @@ function withScans(
   return [...readings.filter(({ sample }) => !names.has(sampleName(sample))), ...scanned];
 }
 
+/** The one ink that is not read over the underbase, where all others are. */
+function baseOf(readings: readonly Reading[]): string | undefined {
+  const patches = readings.flatMap(({ sample }) => (sample.kind === "patch" ? [sample] : []));
+  const upon = new Set(patches.filter(({ over }) => over === "base").map(({ ink }) => ink));
+  const others = [...new Set(patches.map(({ ink }) => ink))].filter((ink) => !upon.has(ink));
+  return upon.size > 0 && others.length === 1 ? others[0] : undefined;
+}
+
 /** The ramp that a sample is a step of. */
 function rampOf(sample: Sample): string | undefined {
   return sample.kind === "patch" && sample.screen !== undefined
@@ -142,8 +150,9 @@ function rampOf(sample: Sample): string | undefined {
 }
 
 function changesOf(
-  { shop, date, files, scans = [], mesh: named, base }: CalibrationRequest,
+  { shop, date, files, scans = [], mesh: named }: CalibrationRequest,
   figures: PressFigures,
+  base: string | undefined,
   notes: string[],
 ): ShopChange[] {
   const changes: ShopChange[] = [];

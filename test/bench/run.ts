@@ -1,6 +1,7 @@
 /** Measures what the design sets figures for and prints each beside its target. Run by `npm run bench`. */
 import { cpus } from "node:os";
 import { activationRows } from "./activation.ts";
+import { editorRows } from "./editor.ts";
 import { filmRows } from "./films.ts";
 import { growthRows } from "./growth.ts";
 import { holdRows } from "./hold.ts";
@@ -20,6 +21,7 @@ const parts = {
   activation: activationRows,
   language: async () => [...(await languageRows()), ...(await holdRows())],
   panel: panelRows,
+  editor: editorRows,
   plates: async () => [...(await plateRows()), ...(await bytesRows())],
   growth: growthRows,
   films: filmRows,

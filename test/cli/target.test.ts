@@ -152,6 +152,16 @@ it("calibrate takes each ink for printed through its usual mesh, the underbase t
     'inks.ember.measured: none → { date: "2026-03-14", from: r.txt, mesh: colour, screen: 40lpi }',
   );
   expect(out).toContain('inks.rose.measured: none → { date: "2026-03-14", from: r.txt, mesh: base }');
+  // The names of the readings tell it too.
+  put(
+    folder,
+    "r.txt",
+    readFileSync(join(folder, "r.txt"), "utf8").replace(
+      "END_DATA\n",
+      '"ember solid over base" 50 55 30 -\nEND_DATA\n',
+    ),
+  );
+  expect((await run()).out).toContain("from: r.txt, mesh: base }");
   expect((await run("--base", "rsoe")).err).toMatch(/^platewright: --base rsoe is none of the shop's inks\n/);
 });
 

@@ -34,6 +34,7 @@ it("saves a target sheet's films and takes what was read of its print into the s
   await window.run("Platewright: Save Target Sheet…");
   for (const ink of ["ember", "sea"]) await window.entry(ink).click();
   await window.page.getByRole("button", { name: "OK", exact: true }).click();
+  await window.entry("No underbase").click();
   await window.answerPath(`${join(window.folder, "sheet")}/`);
   await eventually(() => existsSync(join(window.folder, "sheet/target-readings.txt")));
   await window.page.getByText("target sheet of 2 inks").first().waitFor();

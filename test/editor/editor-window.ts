@@ -297,10 +297,10 @@ export async function colourAt(
 export function settled(panel: Frame): Promise<void> {
   return eventually(() =>
     panel.evaluate(async () => {
-      const frame = () => new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
-      const { store } = document.querySelector("proof-panel") as unknown as { store: Store };
       // What is to be seen is asked for in the first frame, and painted by the second.
-      for (let i = 0; i < 2; i++) await frame();
+      for (let i = 0; i < 2; i++)
+        await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve)));
+      const { store } = document.querySelector("proof-panel") as unknown as { store: Store };
       return store.placed !== undefined && !store.placed.lowResolution && store.renderer.resting;
     }),
   );

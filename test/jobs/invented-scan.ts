@@ -54,16 +54,17 @@ export function scanSheet(
   const plates = films.map((film, plate) => {
     const ink = unpacked(film, across, down);
     for (const bar of sheet.bars) {
-      if (bar.plate !== plate || bar.lean) continue;
+      if (bar.plate !== plate) continue;
       const field = sheet.fields.find(({ box }) => within(bar, box));
       if (!field || field.sample.kind === "register") continue;
-      const thick = Math.min(bar.width, bar.height);
-      if (thick >= (field.sample.kind === "line" ? press.line : press.gap)) continue;
+      const { lean = 0 } = bar;
+      const thick = Math.min(bar.width, bar.height) / Math.hypot(1, lean / bar.height);
+      if (thick > (field.sample.kind === "line" ? press.line : press.gap) - 1e-9) continue;
       // What is too narrow holds here and there alone.
       const [along, long] = bar.width < bar.height ? (["y", "height"] as const) : (["x", "width"] as const);
       for (let at = 0.5; at < bar[long]; at += 1.5)
         fill(
-          { ...bar, [along]: bar[along] + at, [long]: 0.6, ...wider(bar) },
+          { ...bar, ...wider(bar, (lean * (at + 0.3)) / bar.height), [along]: bar[along] + at, [long]: 0.6 },
           field.sample.kind === "gap" ? 1 : 0,
           ink,
         );
@@ -91,9 +92,12 @@ function within(bar: Box, box: Box): boolean {
   return bar.x >= box.x && bar.x < box.x + box.width && bar.y >= box.y && bar.y < box.y + box.height;
 }
 
-/** A bar's rims on both sides too, which films round to pixels. */
-function wider({ x, y, width, height }: Box): Partial<Box> {
-  return width < height ? { x: x - 0.05, width: width + 0.1 } : { y: y - 0.05, height: height + 0.1 };
+/** A bar's rims on both sides too, which films round to pixels; it stands so far to the left there. */
+function wider({ x, y, width, height }: Box, left: number): Partial<Box> {
+  const rim = left > 0 ? 0.25 : 0.05;
+  return width < height
+    ? { x: x - left - rim, width: width + 2 * rim }
+    : { y: y - rim, height: height + 2 * rim };
 }
 
 function unpacked({ bits, width, height }: Bits, across: number, down: number): Uint8Array {

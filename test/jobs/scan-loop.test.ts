@@ -77,7 +77,9 @@ describe("what a scan gives back of an invented press, a few patches read by ins
     expect(misregistration!.readings).toBe(2);
     for (const ink of INKS) {
       const { line, gap } = inks.get(ink)!;
-      expect([line!.value, line!.readings, gap!.value, gap!.readings]).toEqual([PRESS.line, 3, PRESS.gap, 3]);
+      // Upright, across and slanted alike.
+      expect(line).toEqual({ value: PRESS.line, spread: 0, readings: 3 });
+      expect(gap).toEqual({ value: PRESS.gap, spread: 0, readings: 3 });
     }
     // A ramp is one instrument's as a whole.
     expect([...found.figures.inks.values()].map(({ ramps }) => ramps.get("45lpi")!.gain.readings)).toEqual([

@@ -56,6 +56,11 @@ export class ChoiceBar extends LitElement {
         color: var(--vscode-inputOption-activeForeground, inherit);
         border-color: var(--vscode-inputOption-activeBorder, transparent);
       }
+      @container (max-width: 400px) {
+        button {
+          padding: 0 6px;
+        }
+      }
       .swatch {
         width: 14px;
         height: 14px;

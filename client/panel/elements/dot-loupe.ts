@@ -1,12 +1,14 @@
 import { css, html, nothing } from "lit";
 import { PrintToPrint } from "../../../server/engine/print/steadiness.ts";
 import { MM_PER_INCH } from "../../../server/engine/units.ts";
+import { lengthText } from "../../../server/language/words.ts";
 import { FilmDots } from "../film-dots.ts";
 import { printModel } from "../pixels/print-model.ts";
 import { shownPlate, shownProof } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import "./print-bar.ts";
 import { movePlate } from "./stage-hand.ts";
+import { fineText, rulingText } from "./wording.ts";
 
 /** Film pixels across the loupe, and its size on the screen in CSS pixels. */
 const SIDE = 180;
@@ -111,10 +113,10 @@ export class DotLoupe extends PanelElement {
     const { screening } = plate;
     const how =
       screening.method === "am"
-        ? `${Number(screening.rulingLpi.toFixed(1))} lpi, ${screening.angle}°, ${screening.dot}`
-        : `${screening.method}, ${screening.grainMm} mm`;
-    const mm = ((SIDE * MM_PER_INCH) / job.filmDpi).toFixed(1);
-    return `${view.mode === "plate" ? `${plate.name}: ${how}` : how}; ${job.filmDpi} dpi, ${mm} mm across${view.mode === "plate" ? "" : this.#steadiness()}`;
+        ? `${rulingText(screening.rulingLpi, job.unit)}, ${screening.angle}°, ${screening.dot}`
+        : `${screening.method}, ${fineText([screening.grainMm], job.unit)}`;
+    const across = lengthText((SIDE * MM_PER_INCH) / job.filmDpi, job.unit);
+    return `${view.mode === "plate" ? `${plate.name}: ${how}` : how}; ${job.filmDpi} dpi, ${across} across${view.mode === "plate" ? "" : this.#steadiness()}`;
   }
 
   protected override updated(): void {

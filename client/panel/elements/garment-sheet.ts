@@ -3,8 +3,8 @@ import { counted } from "../../../server/language/words.ts";
 import type { PanelJob } from "../../../server/wire/panel.ts";
 import { USUAL_END } from "../pixels/colour-scale.ts";
 import { proofOn, setupsFor } from "../view.ts";
+import { paint } from "./paint.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
-import { paint } from "./picture-view.ts";
 import { styled } from "./styled.ts";
 
 /** The job on every garment of the recipe, with each setup that prints on it. */

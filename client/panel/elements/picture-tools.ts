@@ -62,6 +62,18 @@ export class PictureTools extends PanelElement {
         min-width: 46px;
         text-align: center;
       }
+      @container (max-width: 400px) {
+        .here {
+          display: none;
+        }
+        .set,
+        .set button {
+          padding-inline: 3px;
+        }
+        .percent {
+          min-width: 38px;
+        }
+      }
     `,
   ];
 
@@ -72,10 +84,11 @@ export class PictureTools extends PanelElement {
     return html`
       <div class="set">
         <button
+          aria-label="Adjust tone here…"
           aria-pressed=${this.shape !== undefined}
           title="Draw a part of the picture, and see another curve there before it is written into adjust"
           @click=${() => this.#draw(this.shape === undefined ? "rectangle" : undefined)}
-        >Adjust tone here…</button>
+        >Adjust tone<span class="here"> here</span>…</button>
       </div>
       <div class="set">
         <button

@@ -13,6 +13,7 @@ import { garmentOf, isSeenAsDots, requestOf, shownPlate } from "../view.ts";
 import { Viewport } from "../viewport.ts";
 import "./commit-note.ts";
 import { overPicture } from "./over-picture.ts";
+import { paint } from "./paint.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
 import { pictureStyles } from "./picture-view.styles.ts";
 import "./dot-loupe.ts";
@@ -286,14 +287,6 @@ function placeOf(viewport: Viewport, placed: PlacedPicture) {
     width: `${placed.width * mm * viewport.scale}px`,
     height: `${placed.height * mm * viewport.scale}px`,
   };
-}
-
-/** Puts a rendered picture on a canvas. */
-export function paint(canvas: HTMLCanvasElement, picture: RenderedPicture): void {
-  if (canvas.width !== picture.width) canvas.width = picture.width;
-  if (canvas.height !== picture.height) canvas.height = picture.height;
-  const context = canvas.getContext("2d");
-  for (const { y, data } of picture.bands) context?.putImageData(data, 0, y);
 }
 
 function meanX(region: Exclude<Region, { shape: "ellipse" }>): number {

@@ -5,7 +5,7 @@ import { drawnPrint, IN_REGISTER, MEAN_PRINT, type SeenPrint } from "../seen-pri
 import { shownProof } from "../view.ts";
 import "./choice-bar.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
-import { shiftText } from "./wording.ts";
+import { fineText } from "./wording.ts";
 
 /** Which print is seen, the way to the next one, and the plate that arrow keys move in it. */
 export class PrintBar extends PanelElement {
@@ -28,6 +28,20 @@ export class PrintBar extends PanelElement {
         align-items: center;
         gap: 6px;
         padding: 0 8px;
+      }
+      @container (max-width: 400px) {
+        label {
+          padding: 0;
+        }
+        button {
+          padding-inline: 5px;
+        }
+        select {
+          max-width: 84px;
+        }
+        .keys {
+          display: none;
+        }
       }
       select {
         font: inherit;
@@ -70,7 +84,7 @@ export class PrintBar extends PanelElement {
     const { job, view, moving } = this.store;
     const plates = shownProof(job!, view, "now")?.stations.map(({ plate }) => plate) ?? [];
     const { unit } = job!;
-    return html`<label title="In the picture and on the dots, each arrow key then moves this plate by ${shiftText([STEP_MM], unit)}">Keys move
+    return html`<label title="In the picture and on the dots, each arrow key then moves this plate by ${fineText([STEP_MM], unit)}"><span class="keys">Keys move</span>
         <select aria-label="Arrow keys move" @change=${this.#move}>
           <option value="" ?selected=${moving === undefined}>probe</option>
           ${plates.map((plate) => html`<option ?selected=${plate === moving}>${plate}</option>`)}

@@ -20,6 +20,7 @@ export class ProbeBar extends PanelElement {
       :host {
         display: block;
         position: relative;
+        container-type: inline-size;
         height: 82px;
         border-top: 1px solid var(--vscode-panel-border, var(--vscode-contrastBorder, transparent));
         background: var(--vscode-editor-background);
@@ -59,6 +60,26 @@ export class ProbeBar extends PanelElement {
       }
       .difference b {
         font-size: 15px;
+      }
+      @container (max-width: 400px) {
+        .line {
+          column-gap: 8px;
+          padding-inline: 8px;
+        }
+        .two span {
+          white-space: nowrap;
+        }
+        .colour {
+          gap: 5px;
+          font-size: 11px;
+        }
+        .patch {
+          width: 16px;
+        }
+        .difference {
+          flex-direction: column;
+          gap: 0;
+        }
       }
       .where {
         margin-left: auto;

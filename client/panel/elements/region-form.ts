@@ -88,6 +88,20 @@ export class RegionForm extends PanelElement {
       output {
         text-align: right;
       }
+      @container (max-width: 400px) {
+        form {
+          grid-template-columns: auto minmax(60px, 1fr) auto;
+        }
+        svg {
+          display: none;
+        }
+        .do {
+          flex-wrap: wrap;
+        }
+        .do .quiet {
+          flex-basis: 100%;
+        }
+      }
       .do {
         grid-column: 1 / -1;
         display: flex;

@@ -192,6 +192,10 @@ export const stationListStyles = css`
     text-overflow: ellipsis;
     white-space: nowrap;
   }
+  /* Of a flash or a cool-down: what is said beside it gives way. */
+  .row > .name {
+    flex: none;
+  }
   .prints .name {
     font-weight: 600;
   }

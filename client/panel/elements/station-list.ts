@@ -19,7 +19,7 @@ import { baseStyles, PanelElement } from "./panel-element.ts";
 import { stationListStyles } from "./station-list.styles.ts";
 import "./plate-thumbnail.ts";
 import { styled } from "./styled.ts";
-import { ENCLOSED_NAMES, percentText } from "./wording.ts";
+import { ENCLOSED_NAMES, percentText, rulingText } from "./wording.ts";
 
 /** The press: the setup's stations in print order, and how far the shirt has come. */
 export class StationList extends PanelElement {
@@ -197,7 +197,7 @@ export class StationList extends PanelElement {
     const mesh = meshCount === undefined ? undefined : `mesh ${perInchText(meshCount, job.unit)}`;
     const screen =
       screening.method === "am"
-        ? `${perInchText(screening.rulingLpi, job.unit)} ${job.unit === "in" ? "lpi" : "l/cm"} ${screening.angle}°`
+        ? `${rulingText(screening.rulingLpi, job.unit)} ${screening.angle}°`
         : screening.method;
     const { coverage } = figures ?? {};
     const more =

@@ -56,6 +56,17 @@ export class ViewBar extends PanelElement {
       .about {
         font-weight: 600;
       }
+      @container (max-width: 400px) {
+        :host {
+          column-gap: 8px;
+        }
+        .scale {
+          width: 96px;
+        }
+        .said {
+          font-size: 12px;
+        }
+      }
     `,
   ];
 

@@ -1,6 +1,6 @@
 import { fastLab } from "../../../server/engine/colour/fast-lab.ts";
 import { type LengthUnit, MM_PER } from "../../../server/engine/units.ts";
-import { percentage } from "../../../server/language/words.ts";
+import { percentage, perInchText } from "../../../server/language/words.ts";
 import type { Enclosed, WayOut } from "../../../server/wire/panel.ts";
 import type { Mode } from "../view.ts";
 
@@ -33,12 +33,17 @@ export function percentText(share: number): string {
   return percentage(share, 1);
 }
 
-const SHIFT_DECIMALS: Readonly<Record<LengthUnit, number>> = { in: 4, cm: 3, mm: 2 };
+const FINE_DECIMALS: Readonly<Record<LengthUnit, number>> = { in: 4, cm: 3, mm: 2 };
 
-/** "0.31, −0.02 mm": how far a plate lies off, to a hundredth of a millimetre or finer. */
-export function shiftText(mm: readonly number[], unit: LengthUnit): string {
-  const text = (v: number) => String(Number((v / MM_PER[unit]).toFixed(SHIFT_DECIMALS[unit])));
+/** "0.31, −0.02 mm": small lengths, such as how far a plate lies off, to a hundredth of a millimetre or finer. */
+export function fineText(mm: readonly number[], unit: LengthUnit): string {
+  const text = (v: number) => String(Number((v / MM_PER[unit]).toFixed(FINE_DECIMALS[unit])));
   return `${mm.map(text).join(", ").replaceAll("-", "−")} ${unit}`;
+}
+
+/** "45 lpi", or "17.7 l/cm" where lengths are metric. */
+export function rulingText(lpi: number, unit: LengthUnit): string {
+  return `${perInchText(lpi, unit)} ${unit === "in" ? "lpi" : "l/cm"}`;
 }
 
 /** Buttons for the ways out. */

@@ -8,7 +8,7 @@ import { isOnePrint } from "../seen-print.ts";
 import { slipAt, slipText } from "../slips.ts";
 import { shownProof } from "../view.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
-import { shiftText } from "./wording.ts";
+import { fineText } from "./wording.ts";
 
 /** Tone from which a plate is named at a place. */
 const PRINTS = 12;
@@ -95,7 +95,7 @@ export class WorstPlaces extends PanelElement {
   #moved() {
     const { job, print, moving } = this.store;
     if (!job || moving === undefined) return nothing;
-    return html`<p class="figures" role="status">${moving} lies off by ${shiftText(print.shifts.get(moving) ?? [0, 0], job.unit)}</p>`;
+    return html`<p class="figures" role="status">${moving} lies off by ${fineText(print.shifts.get(moving) ?? [0, 0], job.unit)}</p>`;
   }
 
   /** Pins a place, in the middle where only a part of the print is seen. */

@@ -1,9 +1,5 @@
 import { gaussian } from "./blue-noise.ts";
 
-/** Pixels along a side of the masks of stochastic screens, and how many of these there are. */
-export const NOISE_SIDE = 128;
-export const MASKS = 4;
-
 /** How much the union with each of the others weighs beside the mask's own pixels. */
 const UNION = 0.5;
 /** Parts of the tone scale of each other mask, of which what is set has as many pixels from one as from another. */
@@ -43,12 +39,14 @@ export function jointNoise(side: number, others: readonly Uint16Array[]): Uint16
   };
   const ranks = new Uint16Array(area);
   const set = new Uint8Array(area);
+  let free = Uint16Array.from({ length: area }, (_, at) => at);
   for (let rank = 0; rank < area; rank++) {
+    if (rank % THINNED === 0) free = free.filter((at) => set[at] === 0);
     for (const { places, union, counts, ahead } of masks) {
       join(union, places[rank]!);
       for (let i = 0; i < PARTS; i++) ahead[i] = Math.max(0, counts[i]! - rank / PARTS - AHEAD);
     }
-    const best = lowest(field.energy, set, aheadAt);
+    const best = lowest(field.energy, free, set, aheadAt);
     set[best] = 1;
     ranks[best] = rank;
     field.add(best, 1);
@@ -60,6 +58,9 @@ export function jointNoise(side: number, others: readonly Uint16Array[]): Uint16
   return ranks;
 }
 
+/** Pixels are taken off the list of free ones so many at a time. */
+const THINNED = 256;
+
 /** The pixel of each rank. */
 function placesOf(ranks: Uint16Array): Uint16Array {
   const places = new Uint16Array(ranks.length);
@@ -70,13 +71,19 @@ function placesOf(ranks: Uint16Array): Uint16Array {
 }
 
 /** Of the free pixels that are least ahead the one with least around it; the first of equals. */
-function lowest(energy: Float64Array, set: Uint8Array, aheadAt: (at: number) => number): number {
+function lowest(
+  energy: Float64Array,
+  free: Uint16Array,
+  set: Uint8Array,
+  aheadAt: (at: number) => number,
+): number {
   let found = -1;
   let fewest = Number.POSITIVE_INFINITY;
   let least = Number.POSITIVE_INFINITY;
-  for (let at = 0; at < set.length; at++) {
+  for (let i = 0; i < free.length; i++) {
+    const at = free[i]!;
     // Most pixels are out by their energy, which is there already.
-    if (set[at] === 1 || (fewest === 0 && energy[at]! >= least - 1e-9)) continue;
+    if ((fewest === 0 && energy[at]! >= least - 1e-9) || set[at] === 1) continue;
     const ahead = aheadAt(at);
     if (ahead > fewest || (ahead === fewest && energy[at]! >= least - 1e-9)) continue;
     fewest = ahead;

@@ -1,6 +1,5 @@
 import { memo } from "../memo.ts";
-import { NOISE_SIDE } from "./joint-noise.ts";
-import { noiseOf, placeIn } from "./noise.ts";
+import { NOISE_SIDE, noiseOf, placeIn } from "./noise.ts";
 import { type DotName, spotFunction } from "./spot-functions.ts";
 import { supercellFor } from "./supercell.ts";
 import { type Tile, thresholdTile, tileRow } from "./tile.ts";

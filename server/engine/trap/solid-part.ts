@@ -19,12 +19,12 @@ export function solidPart(node: StageNode): StageNode {
 
 /** Keeps tones from 230 on and what touches them. Writes to `out`, another buffer than `tones`. */
 export function keepSolid(tones: Tones, width: number, height: number, out: Tones): void {
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      const at = y * width + x;
-      const tone = tones[at]!;
-      out[at] = tone === 0 || tone >= SOLID || touchesSolid(tones, width, height, x, y) ? tone : 0;
-    }
+  out.set(tones);
+  for (let at = 0; at < tones.length; at++) {
+    const tone = tones[at]!;
+    if (tone === 0 || tone >= SOLID) continue;
+    const x = at % width;
+    if (!touchesSolid(tones, width, height, x, (at - x) / width)) out[at] = 0;
   }
 }
 

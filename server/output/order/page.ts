@@ -1,7 +1,7 @@
 import type { Finding } from "../../language/finding.ts";
 import { type Order, quantityOf } from "../../language/order.ts";
 import type { InkNeed } from "../../render/ink-needs.ts";
-import { Html, html } from "../html.ts";
+import { type Html, html, htmlPage, swatch } from "../html.ts";
 import { weight } from "../ticket/page.ts";
 import type { Counts } from "./counts.ts";
 
@@ -59,30 +59,12 @@ ${findingList(findings)}
 <h2>Cautions</h2>
 <ul class="small">${cautions.map((one) => html`<li><b>${one.about}.</b> ${one.text}</li>`)}</ul>
 <footer>Made by ${producer}. Figures are computed; the test print has the last word.</footer>`;
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8" />
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'" />
-<title>${html`${title}`.text}</title>
-<style>${STYLE}</style>
-</head>
-<body>
-${body.text}
-</body>
-</html>
-`;
+  return htmlPage(title, STYLE, body);
 }
 
 function inkRow({ ink, plates, cm3, grams, mix }: InkNeed, { inkColours }: OrderPage): Html {
-  const colour = inkColours.get(ink);
-  // Colours come from the colour reader, never from the text itself.
-  const swatch =
-    colour !== undefined && /^#[0-9a-f]{6}$/.test(colour)
-      ? html`<i style="background:${colour}"></i>`
-      : new Html("");
   const bucket = mix.map((part) => `${part.of} ${part.grams === undefined ? "—" : weight(part.grams)}`);
-  return html`<tr><td>${swatch}<b>${ink}</b></td><td>${plates.join(", ")}</td><td>${bucket.join(" + ")}</td><td class="n">${cm3 === undefined ? "mesh not known" : `${cm3.toFixed(0)} ml`}</td><td class="n">${grams === undefined ? "" : weight(grams)}</td></tr>`;
+  return html`<tr><td>${swatch(inkColours.get(ink))}<b>${ink}</b></td><td>${plates.join(", ")}</td><td>${bucket.join(" + ")}</td><td class="n">${cm3 === undefined ? "mesh not known" : `${cm3.toFixed(0)} ml`}</td><td class="n">${grams === undefined ? "" : weight(grams)}</td></tr>`;
 }
 
 function assumed(inks: readonly InkNeed[]): string {

@@ -1,7 +1,6 @@
-import { createHash } from "node:crypto";
 import { lessonText } from "../../language/lessons.ts";
 import { VISIBLE } from "../../render/comparison.ts";
-import { Html, html } from "../html.ts";
+import { type Html, html, htmlPage } from "../html.ts";
 import {
   ABSENT,
   areaText,
@@ -24,23 +23,11 @@ import { STYLE } from "./style.ts";
 export async function reviewPage(review: Review): Promise<string> {
   const { title, before, after, verdict, said, figures, findings, lessons } = review;
   const heading = title || after.name;
-  const style = createHash("sha256").update(STYLE).digest("base64");
-  const policy = `default-src 'none'; img-src data:; style-src 'sha256-${style}'; base-uri 'none'; form-action 'none'`;
   const of = (prints: boolean) =>
     said
       .filter((one) => one.prints === prints)
       .map(({ subject, text }) => html`<strong><bdi>${subject}</bdi></strong>: ${text}`);
-  const page = html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${heading}: ${verdictText(review)}</title>
-<style>${new Html(STYLE)}</style>
-</head>
-<body>
-<header>
+  const body = html`<header>
 <h1><bdi>${heading}</bdi></h1>
 <p class="sides"><bdi>${before.name}</bdi> → <bdi>${after.name}</bdi></p>
 <p class="verdict ${verdict}">${verdictText(review)}</p>
@@ -58,11 +45,8 @@ ${list("Beside the print", of(false))}
 ${figures && (await garments(figures, verdict === "same"))}
 ${figures && (await plates(review, figures))}
 </main>
-<footer>${figures && footnote(figures)}</footer>
-</body>
-</html>
-`;
-  return page.text;
+<footer>${figures && footnote(figures)}</footer>`;
+  return htmlPage(`${heading}: ${verdictText(review)}`, STYLE, body);
 }
 
 function list(heading: string, lines: readonly (string | Html)[], kind = ""): Html | undefined {

@@ -1,21 +1,9 @@
-import { Html, html } from "../html.ts";
+import { Html, html, htmlPage } from "../html.ts";
 import type { Mark, SheetPage } from "./drawing.ts";
 
 /** Pages of a sheet as a page for a browser that needs nothing but itself: no script, nothing fetched. */
 export function sheetHtml(title: string, pages: readonly SheetPage[]): string {
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8" />
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src 'unsafe-inline'" />
-<title>${html`${title}`.text}</title>
-<style>${STYLE}</style>
-</head>
-<body>
-${pages.map((page) => svgOf(page).text).join("\n")}
-</body>
-</html>
-`;
+  return htmlPage(title, STYLE, html`${pages.map(svgOf)}`);
 }
 
 function svgOf({ width, height, marks }: SheetPage): Html {

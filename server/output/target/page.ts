@@ -7,7 +7,7 @@ import {
   type Sheet,
   sheetSamples,
 } from "../../engine/target/sheet.ts";
-import { html } from "../html.ts";
+import { html, htmlPage } from "../html.ts";
 
 export interface TargetPage {
   readonly sheet: Sheet;
@@ -35,16 +35,7 @@ export function targetPage({
   const exposures = Array.from({ length: EXPOSURE_BLOCKS }, (_, i) => EXPOSURE_FACTOR ** i);
   const base = sheet.base && sheet.inks.includes(sheet.base) ? sheet.base : undefined;
   const isAm = sheet.screens[0]?.screening.method === "am";
-  return html`<!doctype html>
-<html lang="en">
-<meta charset="utf-8" />
-<title>Target sheet — ${title}</title>
-<style>
-body { font: 11pt/1.45 sans-serif; max-width: 46em; margin: 2em auto; padding: 0 1em; color: #111; background: #fff; }
-h1 { font-size: 1.4em; } h2 { font-size: 1.1em; margin-top: 1.6em; }
-table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bottom: 1px solid #bbb; text-align: right; }
-</style>
-<h1>Target sheet — ${title}</h1>
+  const body = html`<h1>Target sheet — ${title}</h1>
 <p>${date} · ${sheet.width.toFixed(0)} × ${sheet.height.toFixed(0)} mm · inks in print order: ${sheet.inks.join(", ")} · films: ${[...new Set(files)].join(", ")}</p>
 <h2>Print</h2>
 <ol>
@@ -73,7 +64,12 @@ ${
 <p>Choose an angle whose field prints evenly on its mesh, without bands.</p>`
     : ""
 }
-<p><small>${producer}</small></p>
-</html>
-`.text;
+<p><small>${producer}</small></p>`;
+  return htmlPage(`Target sheet — ${title}`, STYLE, body);
 }
+
+const STYLE = `
+body { font: 11pt/1.45 sans-serif; max-width: 46em; margin: 2em auto; padding: 0 1em; color: #111; background: #fff; }
+h1 { font-size: 1.4em; } h2 { font-size: 1.1em; margin-top: 1.6em; }
+table { border-collapse: collapse; } td, th { padding: 0.15em 0.7em; border-bottom: 1px solid #bbb; text-align: right; }
+`;

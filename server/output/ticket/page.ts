@@ -1,7 +1,7 @@
 import { formatPath } from "../../language/finding.ts";
 import { percentage } from "../../language/words.ts";
 import { type FilmsMade, leftOutText } from "../films/left-out.ts";
-import { Html, html } from "../html.ts";
+import { Html, html, htmlPage, swatch } from "../html.ts";
 import type { TicketFacts, TicketStation } from "./facts.ts";
 
 /** A picture of the job on a garment. */
@@ -81,20 +81,7 @@ export function ticketPage(page: TicketPage): string {
   <ul>${cautions.map(({ about, text }) => html`<li><b>${about}.</b> ${text}</li>`)}</ul>
 </section>
 <footer>Made by ${producer}. Proofs and figures are computed; the test print has the last word.</footer>`;
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8" />
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src 'unsafe-inline'" />
-<meta name="viewport" content="width=device-width, initial-scale=1" />
-<title>${html`${title}`.text}</title>
-<style>${STYLE}</style>
-</head>
-<body>
-${body.text}
-</body>
-</html>
-`;
+  return htmlPage(title, STYLE, body);
 }
 
 function figure({ garment, png, mean, p95 }: TicketProof): Html {
@@ -109,13 +96,6 @@ function stationRow({ number, what, plate, note }: TicketStation, { inkColours }
   const folded = plate.folded.length > 0 ? ` with ${plate.folded.join(", ")}` : "";
   const purpose = plate.purpose === "colour" ? "" : plate.purpose;
   return html`<tr><td class="n">${number}</td><td><b>${what}</b>${folded} <span class="quiet">${purpose}</span></td><td>${swatch(inkColours.get(plate.ink))}${plate.ink}</td><td>${plate.mesh}</td><td>${plate.screening}</td><td class="n">${percentage(plate.coverage, 1)}</td><td class="n">${plate.filmCm2.toFixed(1)} cm²</td><td class="n">${plate.grams === undefined ? "" : weight(plate.grams)}</td><td>${strokes(plate.hits)}${note}</td></tr>`;
-}
-
-function swatch(colour: string | undefined): Html {
-  // Colours come from the colour reader, never from the text itself.
-  return colour !== undefined && /^#[0-9a-f]{6}$/.test(colour)
-    ? html`<i style="background:${colour}"></i>`
-    : new Html("");
 }
 
 function sharing({ sharing: others }: TicketFacts): Html {

@@ -32,6 +32,11 @@ async function faults(panel: TestPanel, rules?: readonly string[]): Promise<stri
   return found;
 }
 
+/** In the page: whether all of an element's text is to be seen. */
+function isWhole(element: Element): boolean {
+  return element.scrollWidth <= element.clientWidth;
+}
+
 /** Contrast (WCAG 2.2) of what has the keyboard: of its ring with the panel, which parts the two; 1 without a ring. */
 async function ringOf(element: Locator): Promise<number> {
   const [ring, panel] = await element.evaluate((element) => {
@@ -165,6 +170,28 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
         expect(box!.x).toBeGreaterThanOrEqual(beside!.x + beside!.width);
         expect(box!.y + box!.height).toBeLessThanOrEqual(820);
       }
+      expect(await panel.frame.getByText("flash", { exact: true }).evaluate(isWhole)).toBe(true);
+      // And in the narrowest column beside them nothing under the picture is cut off that is to be read or pressed.
+      await panel.page.setViewportSize({ width: 600, height: 820 });
+      const whole = async (name: string, ...parts: readonly string[]) => {
+        await panel.settled();
+        await panel.screenshot(`half-${name}`);
+        const column = (await panel.frame.locator(".stage").boundingBox())!;
+        for (const part of parts) {
+          const box = (await panel.frame.locator(part).last().boundingBox())!;
+          expect.soft(box.x + box.width, part).toBeLessThanOrEqual(column.x + column.width);
+        }
+      };
+      const mode = (name: string) => panel.frame.getByRole("radio", { name, exact: true }).click();
+      await mode("ΔE00");
+      await panel.frame.locator("view-bar .said .figures").waitFor();
+      await whole("difference", "view-bar .said .figures", "picture-tools button");
+      await mode("Proof");
+      await mode("One print");
+      await panel.frame.locator(".stage").press("ArrowRight");
+      await whole("one-print", "print-bar select", "probe-bar .difference");
+      await panel.frame.getByRole("button", { name: "Adjust tone here…" }).click();
+      await whole("region", "region-form vscode-button", "region-form output", "picture-tools button");
     } finally {
       await panel.close();
     }

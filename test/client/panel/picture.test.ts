@@ -405,7 +405,7 @@ describe.skipIf(!CHROMIUM)(`the panel's picture of the demo ${NEEDS_CHROMIUM}`, 
     await panel.settled();
     const loupe = panel.frame.locator("dot-loupe");
     expect(await loupe.locator("p").innerText()).toMatch(
-      /^45 lpi, 67\.5°, round; 1200 dpi, 3\.8 mm across; varies by \d\.\d ΔE00 from print to print$/,
+      /^45 lpi, 67\.5°, round; 1200 dpi, 0\.15 in across; varies by \d\.\d ΔE00 from print to print$/,
     );
     const inks = await panel.pixels("dot-loupe canvas");
     await panel.screenshot("loupe");

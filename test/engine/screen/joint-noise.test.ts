@@ -1,8 +1,8 @@
 import { expect, it } from "vitest";
 import { blueNoise, gaussian } from "../../../server/engine/screen/blue-noise.ts";
 import { Halftone, type Screening } from "../../../server/engine/screen/halftone.ts";
-import { jointNoise, MASKS } from "../../../server/engine/screen/joint-noise.ts";
-import { noiseAt, noiseOf } from "../../../server/engine/screen/noise.ts";
+import { jointNoise } from "../../../server/engine/screen/joint-noise.ts";
+import { MASKS, noiseAt, noiseOf } from "../../../server/engine/screen/noise.ts";
 
 const SIDE = 128;
 const AREA = SIDE * SIDE;
@@ -28,9 +28,8 @@ function grain(bits: Uint8Array): number {
   return variance / 64 / ((mean * (1 - mean)) / 256);
 }
 
-it("are the masks that `npm run generate` wrote, each with every rank once", () => {
+it("has every rank once in each mask, of which the first is blue noise", () => {
   expect(masks[0]).toEqual(blueNoise(SIDE));
-  expect(masks[1]).toEqual(jointNoise(SIDE, [masks[0]!]));
   for (const ranks of masks) expect(new Set(ranks).size).toBe(AREA);
 });
 
