@@ -1,6 +1,6 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Difference } from "../engine/print/difference.ts";
-import { type Tuned, tune } from "../engine/tune/search.ts";
+import { type Tuned, tune } from "../engine/tune/tune.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import { changesBetween, sentence } from "../language/changes/changes.ts";
 import { heldNumbers } from "../language/held.ts";
