@@ -93,7 +93,7 @@ export class ProofPanel extends PanelElement {
       @container (max-width: 590px) {
         .body {
           grid-template-columns: minmax(0, 1fr);
-          grid-template-rows: minmax(280px, 62vh) max-content;
+          grid-template-rows: minmax(380px, 62vh) max-content;
           overflow: auto;
         }
         .press {

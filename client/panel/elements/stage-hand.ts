@@ -1,7 +1,9 @@
 import type { Point } from "../../../server/engine/plan.ts";
 import { closed, newDraft, type RegionDraft, type RegionShape, withCorner } from "../region-draft.ts";
 import { movedBy } from "../register-shift.ts";
+import { isOnePrint } from "../seen-print.ts";
 import type { Store } from "../store.ts";
+import { isSeenAsDots } from "../view.ts";
 import { PRINT_SIZE, type Viewport } from "../viewport.ts";
 
 /** A press that moves less, in CSS pixels, is a click. */
@@ -141,7 +143,8 @@ export class StageHand {
     ] ?? [0, 0];
     if (dx !== 0 || dy !== 0) {
       if (event.altKey) store.setView(viewport.panned(-dx! * 60, -dy! * 60));
-      else if (!movePlate(store, event.key)) this.#step(viewport, dx!, dy!, event.shiftKey ? 10 : 1);
+      else if (!this.#showsOnePrint() || !movePlate(store, event.key))
+        this.#step(viewport, dx!, dy!, event.shiftKey ? 10 : 1);
     } else if (event.key === "d") store.setView({ loupe: !store.view.loupe });
     else if (event.key === "+" || event.key === "=") store.setView(viewport.zoomed(1.25));
     else if (event.key === "-") store.setView(viewport.zoomed(1 / 1.25));
@@ -152,6 +155,12 @@ export class StageHand {
     else return;
     event.preventDefault();
   };
+
+  /** Whether it can be seen that a plate moves. */
+  #showsOnePrint(): boolean {
+    const { job, view, print } = this.#store;
+    return isOnePrint(view, print) || (job !== undefined && isSeenAsDots(job, view));
+  }
 
   /** Moves the probe, which starts in the middle, and the picture where the probe would leave the window. */
   #step(viewport: Viewport, dx: number, dy: number, mm: number): void {

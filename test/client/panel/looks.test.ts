@@ -84,6 +84,9 @@ describe.skipIf(!CHROMIUM)(`the panel's looks ${NEEDS_CHROMIUM}`, () => {
           await look(mode.toLowerCase().replaceAll(" ", "-").replace("δe00", "difference"));
         }
         await panel.frame.getByRole("radio", { name: "Proof", exact: true }).click();
+        await panel.frame.getByRole("radio", { name: "One print" }).click();
+        await look("one-print");
+        await panel.frame.getByRole("radio", { name: "Mean print" }).click();
         // Reached by keys, what is chosen of a group bears a ring that stands out from all around it.
         const chosen = panel.frame.getByRole("radio", { name: "Proof", exact: true });
         await panel.frame.getByRole("radio", { name: "black", exact: true }).press("Tab");

@@ -21,4 +21,10 @@ it("moves one plate by hundredths of a millimetre", () => {
   expect([...twice]).toEqual([["gold", [0.01, 0.01]]]);
   expect(movedBy(twice, "gold", "Enter")).toBeUndefined();
   expect([...once]).toEqual([["gold", [0.01, 0]]]);
+  const back = movedBy(movedBy(twice, "gold", "ArrowLeft")!, "gold", "ArrowUp")!;
+  expect([...back]).toEqual([["gold", [0, 0]]]);
+  expect([...movedBy(once, "base", "ArrowLeft")!]).toEqual([
+    ["gold", [0.01, 0]],
+    ["base", [-0.01, 0]],
+  ]);
 });

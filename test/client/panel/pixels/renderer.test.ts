@@ -1,7 +1,8 @@
 import { afterEach, beforeEach, expect, it, vi } from "vitest";
 import type { RenderRequest } from "../../../../client/panel/pixels/render.ts";
 import type { FromWorker, ToWorker } from "../../../../client/panel/pixels/render-worker.ts";
-import { Renderer } from "../../../../client/panel/pixels/renderer.ts";
+import { type RenderedPicture, Renderer } from "../../../../client/panel/pixels/renderer.ts";
+import { DifferenceTally } from "../../../../server/engine/print/difference.ts";
 import type { Preview, PreviewPlate } from "../../../../server/wire/preview.ts";
 import { differenceOf } from "../../../../server/wire/tone-difference.ts";
 
@@ -165,6 +166,43 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
   renderer.drop("now");
   for (const { got } of workers) expect(got.at(-1)).toEqual({ call: "drop", args: ["now"] });
   expect(renderer.picture("now")).toBeUndefined();
+});
+
+it("puts what its workers answer together: the rows, the figures, and the worst places where they lie in the whole", () => {
+  const workers = [new PlayedWorker(), new PlayedWorker()];
+  let started = 0;
+  const renderer = new Renderer(() => workers[started++] as unknown as Worker, 2);
+  // 400 × 8 pixels: from row 4 on they are the second worker's.
+  renderer.update("now", sent(400, 8, {}, new Uint8Array(400 * 8 * 4)));
+  const done: (RenderedPicture | undefined)[] = [];
+  const answer = (i: number, more: Partial<FromWorker>) => {
+    const asked = workers[i]!.got.findLast((message) => message.call === "render") as { id: number };
+    const data: FromWorker = { id: asked.id, rgba: new Uint8ClampedArray(400 * 4 * 4), ...more };
+    workers[i]!.dispatchEvent(Object.assign(new Event("message"), { data }));
+  };
+  const tally = new DifferenceTally();
+  for (const difference of [1, 3]) tally.add(difference);
+  renderer.render("main", REQUEST, (picture) => done.push(picture));
+  answer(0, { tally, worst: [{ x: 10, y: 2, side: 10, difference: 4 }] });
+  // An answer to nothing that is under way is passed over.
+  answer(0, { id: 99 });
+  expect(done).toEqual([]);
+  answer(1, { worst: [{ x: 200, y: 1, side: 10, difference: 6 }] });
+  expect(done[0]!.worst).toEqual([
+    { x: 200, y: 5, side: 10, difference: 6 },
+    { x: 10, y: 2, side: 10, difference: 4 },
+  ]);
+  expect(done[0]!.bands.map(({ y }) => y)).toEqual([0, 4]);
+  expect(done[0]!.difference!.mean).toBeCloseTo(2, 9);
+  // Neither asked for its buffer back.
+  for (const { got } of workers) expect(got.at(-1)!.call).toBe("render");
+
+  renderer.render("main", REQUEST, (picture) => done.push(picture));
+  answer(0, {});
+  answer(1, { rgba: undefined as never, returnAs: 3 });
+  expect(done).toHaveLength(2);
+  expect(done[1]).toBeUndefined();
+  for (const { got } of workers) expect(got.at(-1)!.call).toBe("render");
 });
 
 it("holds plates where one print has them, and sends only those that are to lie elsewhere than they do", () => {

@@ -47,5 +47,7 @@ it("leaves a plate that does not move as it is, and moves one by whole pixels wh
   expect([...slid(tones, 3, 3, [0, -1], { ...ALL_ENDS, bottom: false })]).toEqual([
     4, 5, 6, 7, 8, 255, 7, 8, 255,
   ]);
+  expect([...slid(tones, 3, 3, [0, 1], ALL_ENDS)]).toEqual([0, 0, 0, 1, 2, 3, 4, 5, 6]);
+  expect([...slid(tones, 3, 3, [-1, 0], ALL_ENDS)]).toEqual([2, 3, 0, 5, 6, 0, 8, 255, 0]);
   expect([...slid(tones, 3, 3, [9, 0], ALL_ENDS)]).toEqual(Array(9).fill(0));
 });
