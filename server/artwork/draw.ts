@@ -8,15 +8,19 @@ import { type Renderer, renderDrawing } from "./svg-renderer.ts";
 
 /**
  * A drawing as a picture of exactly `size`, by one renderer everywhere: its native build in a process of its own, which it
- * may end, where both are at hand; else its WebAssembly build, here. Both give the same bytes. Undefined where it cannot
+ * may end, where both are at hand; else its WebAssembly build, large pictures in a process too. Both give the same bytes. Undefined where it cannot
  * draw this; throws an Error with its reason where the document is unsound. `source` is what the drawing was read from.
  */
 export async function draw(drawing: Drawing, source: Uint8Array, size: Size): Promise<Picture | undefined> {
-  const program = nativeProgram();
+  const large = size.width * size.height > LARGE;
+  const program = nativeProgram() ?? (large ? programBeside("draw-wasm-process.js") : undefined);
   return program ? drawInProcess(program, source, size) : drawHere(drawing, size);
 }
 
-/** Exit states of the process (draw-process.ts). */
+/** Pixels from which a picture is no preview. */
+const LARGE = 8_000_000;
+
+/** Exit states of the process (serve-drawing.ts). */
 export const CANNOT_DRAW = 3;
 export const UNSOUND = 4;
 
@@ -45,15 +49,12 @@ async function drawInProcess(program: string, source: Uint8Array, size: Size): P
   return undefined;
 }
 
-/** Pixels from which a picture is no preview. */
-const LARGE = 8_000_000;
-
 let loaded: Promise<Renderer> | undefined;
 
 async function drawHere(drawing: Drawing, size: Size): Promise<Picture | undefined> {
   loaded ??= loadWasm();
   const renderer = await loaded;
-  // Its memory never shrinks: what a large picture took goes with the module.
+  // Its memory never shrinks: in sources, what a large picture took goes with the module.
   if (size.width * size.height > LARGE) loaded = undefined;
   try {
     return renderDrawing(renderer, drawing, size);
@@ -70,7 +71,8 @@ export function unsound(error: unknown): Error {
   return error instanceof Error ? error : new Error(String(error));
 }
 
-async function loadWasm(): Promise<Renderer> {
+/** A renderer of its own, with a memory of its own. */
+export async function loadWasm(): Promise<Renderer> {
   const require = createRequire(import.meta.url);
   const file = require.resolve("@resvg/resvg-wasm");
   const renderer = require(file) as Renderer & { initWasm(module: Uint8Array): Promise<void> };

@@ -1,6 +1,6 @@
 import { share, type Tones } from "./raster.ts";
 import { eachPlate, type StageNode } from "./stages/stage.ts";
-import { solidPart } from "./trap/solid-part.ts";
+import { solidPart, touchesSolid } from "./trap/solid-part.ts";
 import { moved } from "./trap/trap.ts";
 
 /** Stage 4, knockout: ink taken out of a plate where others print, every plate as it stood after stage 3. */
@@ -14,8 +14,12 @@ export const knockout = eachPlate((name, node, before, { knockouts }) => {
     takes: [node, ...holes],
     part: [],
     reachMm: 0,
-    inPlace: true,
-    run: ([from, ...where], out) => knockOut(from!, where, out),
+    reachPixels: 1,
+    inPlace: false,
+    run([from, ...where], out, { width, height }) {
+      knockOut(from!, where, out);
+      shareEdges(from!, where, width, height, out);
+    },
   };
 });
 
@@ -89,5 +93,31 @@ export function knockOut(from: Tones, where: readonly Tones[], out: Tones): void
     let tone: number = from[i]!;
     if (tone !== 0) for (const holes of where) tone = (tone * (255 - holes[i]!)) / 255;
     out[i] = Math.round(tone);
+  }
+}
+
+/**
+ * Of an edge that a plate and its hole have in common both cover the same part of a pixel, so what is left of the plate is
+ * their difference; the product would leave a row of crumbs. Writes to `out`, what `knockOut` made of the same plates.
+ */
+export function shareEdges(
+  from: Tones,
+  where: readonly Tones[],
+  width: number,
+  height: number,
+  out: Tones,
+): void {
+  for (let at = 0; at < from.length; at++) {
+    const plate = from[at]!;
+    if (plate === 0 || plate === 255 || out[at] === 0 || where.every((hole) => hole[at] === 0)) continue;
+    const x = at % width;
+    const y = (at - x) / width;
+    if (!touchesSolid(from, width, height, x, y)) continue;
+    let tone: number = plate;
+    for (const hole of where) {
+      const shared = touchesSolid(hole, width, height, x, y);
+      tone *= Math.max(0, 1 - hole[at]! / (shared ? plate : 255));
+    }
+    out[at] = Math.round(tone);
   }
 }

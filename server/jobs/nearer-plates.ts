@@ -1,5 +1,5 @@
 import type { Artwork } from "../artwork/artwork.ts";
-import { plateGains } from "../engine/tune/search.ts";
+import { plateGains } from "../engine/tune/tune.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { SourceDocument } from "../language/document.ts";
 import { heldNumbers } from "../language/held.ts";

@@ -18,16 +18,35 @@ const MORE_SPECKS = { share: 1.5, more: 50 };
 /** Names the largest of the colours that print far off: others, once those come nearer. The garments' figures count them all. */
 const MEASURED = "missed-colour";
 
-/** Plates that are all but emptied, or full of specks. */
-export function plateFaults(before: Print, after: Print): Fault[] {
-  return [...after.plates.keys()].flatMap((plate): Fault[] => {
-    if (!before.plates.has(plate)) return [];
-    if (inkOf(after, plate) < EMPTIED * inkOf(before, plate))
-      return [{ plate, text: `${plate} would hardly print` }];
-    const [few, many] = [specksIn(before, plate), specksIn(after, plate)];
-    if (many <= few * MORE_SPECKS.share + MORE_SPECKS.more) return [];
-    return [{ plate, text: `${plate} would print ${many} specks in place of ${few}` }];
-  });
+/** What a print's plates are held against: their ink, and their specks, counted where they are asked for. */
+export class PlateMarks {
+  readonly #print: Print;
+  readonly #specks = new Map<string, number>();
+
+  constructor(print: Print) {
+    this.#print = print;
+  }
+
+  /** Plates that in `after` are all but emptied, or full of specks. */
+  faults(after: Print): Fault[] {
+    const { plates } = this.#print;
+    return [...after.plates.values()].flatMap(({ name: plate, histogram }): Fault[] => {
+      const was = plates.get(plate);
+      // As many pixels of each tone: the plate was not touched.
+      if (!was || was.histogram.every((pixels, tone) => pixels === histogram[tone])) return [];
+      if (inkOf(histogram) < EMPTIED * inkOf(was.histogram))
+        return [{ plate, text: `${plate} would hardly print` }];
+      const [few, many] = [this.#specksOf(plate), specksIn(after, plate)];
+      if (many <= few * MORE_SPECKS.share + MORE_SPECKS.more) return [];
+      return [{ plate, text: `${plate} would print ${many} specks in place of ${few}` }];
+    });
+  }
+
+  #specksOf(plate: string): number {
+    const known = this.#specks.get(plate) ?? specksIn(this.#print, plate);
+    this.#specks.set(plate, known);
+    return known;
+  }
 }
 
 /** Findings that were not there before. */
@@ -54,8 +73,8 @@ export function garmentFaults({ figures }: Review): Fault[] {
   );
 }
 
-function inkOf({ plates }: Print, plate: string): number {
-  return plates.get(plate)!.histogram.reduce((sum, pixels, tone) => sum + pixels * tone, 0);
+function inkOf(histogram: Uint32Array): number {
+  return histogram.reduce((sum, pixels, tone) => sum + pixels * tone, 0);
 }
 
 function specksIn(print: Print, plate: string): number {

@@ -1,6 +1,6 @@
 import type { Artwork } from "../artwork/artwork.ts";
 import type { Difference } from "../engine/print/difference.ts";
-import { type Tuned, tune } from "../engine/tune/search.ts";
+import { type Tuned, tune } from "../engine/tune/tune.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import { changesBetween, sentence } from "../language/changes/changes.ts";
 import { heldNumbers } from "../language/held.ts";
@@ -17,7 +17,7 @@ import { tuneJob, withNumbers } from "../render/tune-job.ts";
 import { atPreviewSize, ONE_JOB_BYTES } from "./look.ts";
 import { canBePrinted, type Job, openJob, type ReadableJob, sourceOf, withText } from "./open.ts";
 import { sideOf } from "./side.ts";
-import { type Fault, garmentFaults, newFindings, plateFaults } from "./tune-faults.ts";
+import { type Fault, garmentFaults, newFindings, PlateMarks } from "./tune-faults.ts";
 import { tunedText } from "./tuned-text.ts";
 import { leftLines, whatIsLeft } from "./what-is-left.ts";
 
@@ -58,8 +58,8 @@ const LEFT_PIXELS = 400;
 const WORK_PER_SECOND = 1_200_000;
 /** Shares of the work: the first search, and each that goes on without the plates that came out badly. */
 const FIRST = 0.7;
-const AGAIN = 0.15;
-const ROUNDS = 3;
+const AGAIN = 0.06;
+const ROUNDS = 6;
 /** Less, in mean ΔE00, is no reason to touch a recipe. */
 const WORTH = 0.1;
 
@@ -86,6 +86,7 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
   const free = new Set(tunablePlates(recipe).filter((name) => request.plates?.includes(name) ?? true));
   const cache = new StageCache(ONE_JOB_BYTES);
   const before = await sideOf("before", job, cache);
+  const marks = before.made && new PlateMarks(before.made.print);
   const was = await differences(recipe, artwork);
   /** By path. */
   let from: ReadonlyMap<string, number> | undefined;
@@ -107,7 +108,7 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
     const text = tunedText(job.project.main, recipe, numbers, tuned.values);
     const file = job.project.main.file;
     const moved = await openJob(file, withText(job.files, file, text), job.today);
-    const judged = await judge(moved, before, was, artwork, cache);
+    const judged = await judge(moved, before, marks, was, artwork, cache);
     if ("review" in judged) {
       const { review } = judged;
       const gain = gainOf(review);
@@ -137,12 +138,13 @@ export async function tuneRecipe(request: TuneRequest): Promise<Tuning> {
 async function judge(
   moved: Job,
   before: Side,
+  marks: PlateMarks | undefined,
   was: ReadonlyMap<string, Difference>,
   artwork: Artwork,
   cache: StageCache,
 ): Promise<{ readonly faults: readonly Fault[] } | { readonly review: Review }> {
-  if (canBePrinted(moved) && before.made) {
-    const faults = plateFaults(before.made.print, await atPreviewSize(cache)(moved));
+  if (canBePrinted(moved) && marks) {
+    const faults = marks.faults(await atPreviewSize(cache)(moved));
     if (faults.length > 0) return { faults };
   }
   const made = makeReview(before, await sideOf("after", moved, cache));

@@ -145,7 +145,10 @@ export function draftOf(parts: JobParts): Draft {
       ...(parts.trapped ? [{ neighbours: lengthText(misregistration) }] : []),
     ],
     screening: parts.screening,
-    solve: parts.solved && garments.length > 1 ? { garment: (light[0] ?? dark[0]!).name } : undefined,
+    solve:
+      parts.solved && garments.length > 1
+        ? { garments: Object.fromEntries(garments.map(({ name }) => [name, 1])) }
+        : undefined,
     setups,
     head: parts.head,
     allowances: [],

@@ -11,9 +11,11 @@ const SAMPLE = fileURLToPath(new URL("../../samples/night-garden/night-garden.sv
 const NATIVE = fileURLToPath(new URL("../../dist/draw-process.js", import.meta.url));
 const SVG = 'xmlns="http://www.w3.org/2000/svg" width="10" height="10"';
 
-/** What the command line draws with, in a process of its own. */
-function natively(source: Uint8Array, width: number, height: number) {
-  return spawnSync(process.execPath, [NATIVE, `${width}`, `${height}`], { input: source, maxBuffer: 1e8 });
+const APART = fileURLToPath(new URL("../../dist/draw-wasm-process.js", import.meta.url));
+
+/** What the command line draws with, or the package large pictures, in a process of its own. */
+function natively(source: Uint8Array, width: number, height: number, program = NATIVE) {
+  return spawnSync(process.execPath, [program, `${width}`, `${height}`], { input: source, maxBuffer: 1e8 });
 }
 
 const here = (source: Uint8Array, width: number, height: number) =>
@@ -24,6 +26,8 @@ it("draws the sample alike in WebAssembly and natively, byte for byte", async ()
   const { stdout, status } = natively(source, 600, 700);
   expect(status).toBe(0);
   expect(Buffer.compare(stdout, (await here(source, 600, 700))!.data)).toBe(0);
+  const apart = natively(source, 600, 700, APART);
+  expect([apart.status, apart.stdout.equals(stdout)]).toEqual([0, true]);
 });
 
 it("gives colours that are not multiplied by their alpha", async () => {
@@ -55,7 +59,7 @@ it("reads artwork all the same where the renderer comes to an end, and goes on d
   const fatal = `<svg ${SVG}><mask id="m"><g opacity="0.5"><rect x="100" width="3" height="3" fill="#fff"/></g></mask><g mask="url(#m)"><rect width="5" height="5"/></g><rect y="5" width="10" height="5" fill="#00f"/></svg>`;
   const bytes = Buffer.from(fatal);
   expect(await here(bytes, 10, 10)).toBeUndefined();
-  expect(natively(bytes, 10, 10).status).not.toBe(0);
+  for (const program of [NATIVE, APART]) expect(natively(bytes, 10, 10, program).status).not.toBe(0);
   const { picture } = await readArtwork("a.svg", { widthMm: 25.4, ppi: 10, bytes });
   expect([...picture.data.subarray(-4)]).toEqual([0, 0, 255, 255]);
   const sound = `<svg ${SVG}><rect width="10" height="10" fill="#0f0"/></svg>`;
@@ -72,6 +76,8 @@ it("keeps no renderer that memory could not be taken from", async () => {
 it("tells what is unsound in a document", async () => {
   const bytes = Buffer.from(`<svg ${SVG}><g></svg>`);
   await expect(here(bytes, 10, 10)).rejects.toThrow(/g/);
-  const { status, stderr } = natively(bytes, 10, 10);
-  expect([status, stderr.length > 0]).toEqual([4, true]);
+  for (const program of [NATIVE, APART]) {
+    const { status, stderr } = natively(bytes, 10, 10, program);
+    expect([status, stderr.length > 0]).toEqual([4, true]);
+  }
 });

@@ -66,6 +66,10 @@ describe("order", () => {
       "reclaim",
     ])
       expect(office).toContain(part);
+    const tickets = FILES.filter((name) => name.includes("-ticket-"));
+    expect(tickets.length).toBeGreaterThan(0);
+    for (const name of tickets)
+      expect(readFileSync(join(made, name), "utf8")).toMatch(/\d+ dpi, from plates of \d+(\.\d)? ppi\./);
     const approval = readFileSync(join(made, "two-approval.html"), "utf8");
     for (const part of [
       "black: front, small",

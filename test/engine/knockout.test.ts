@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { deepened, knockOut } from "../../server/engine/knockout.ts";
+import { deepened, knockOut, shareEdges } from "../../server/engine/knockout.ts";
 import { holds } from "../property.ts";
 
 function knocked(from: number[], ...where: number[][]): number[] {
@@ -77,4 +77,19 @@ it("takes every tone by itself, wherever the plates lie in memory", () => {
     }),
     600,
   );
+});
+
+it("takes as much of an edge as the other plate covers where both end there, and of a tint its share", () => {
+  const left = (from: number[], hole: number[]) => {
+    const out = Uint8Array.from(knocked(from, hole));
+    shareEdges(Uint8Array.from(from), [Uint8Array.from(hole)], from.length, 1, out);
+    return [...out];
+  };
+  // One outline: by multiplying, 100 · (1 − 100/255) = 61 of a row of crumbs would stay.
+  expect(left([0, 100, 255, 255], [0, 100, 255, 255])).toEqual([0, 0, 0, 0]);
+  expect(left([0, 120, 255, 255], [0, 100, 255, 255])).toEqual([0, 20, 0, 0]);
+  // The hole ends inside of the plate: 255 − 100.
+  expect(left([255, 255, 255, 255], [0, 100, 255, 255])).toEqual([255, 155, 0, 0]);
+  // Dots of a tint fall beside the edge as well as inside of it: 150 · 155 / 255 = 91.2.
+  expect(left([150, 150, 150, 150], [0, 100, 255, 255])).toEqual([150, 91, 0, 0]);
 });

@@ -86,6 +86,6 @@ describe.skipIf(!runnable)("the sample workflow (needs git and bash)", () => {
     git(top, "commit", "-q", "-a", "-m", "third");
     const broken = review(top, base);
     expect(broken.status).toBe(1);
-    expect(broken.summary).toContain("there is no ink");
+    expect(broken.summary).toContain("There is no ink");
   });
 });

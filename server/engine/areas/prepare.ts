@@ -5,6 +5,7 @@ import { keepHairlines } from "./hairlines.ts";
 import { type Labels, labelAreas } from "./label.ts";
 import { type Cut, cutPage, cutTones } from "./page.ts";
 import type { Rgb } from "./planes.ts";
+import { sharpen } from "./sharpen.ts";
 import { smoothed } from "./smooth.ts";
 import { tidy } from "./tidy.ts";
 
@@ -48,6 +49,7 @@ function cleared(
   }
   const labels = labelAreas(picture, colours);
   tidy(picture, labels, colours, pixelsPerMm, flat.speckMm);
+  sharpen(labels);
   keepHairlines(labels);
   const clear = colours.length;
   const cut = background && cutPage(labels, page, clear, background.enclosed);

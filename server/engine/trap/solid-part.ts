@@ -28,7 +28,8 @@ export function keepSolid(tones: Tones, width: number, height: number, out: Tone
   }
 }
 
-function touchesSolid(tones: Tones, width: number, height: number, x: number, y: number): boolean {
+/** Whether a pixel or one of its eight neighbours is solid. */
+export function touchesSolid(tones: Tones, width: number, height: number, x: number, y: number): boolean {
   for (let v = Math.max(0, y - 1); v <= Math.min(height - 1, y + 1); v++)
     for (let u = Math.max(0, x - 1); u <= Math.min(width - 1, x + 1); u++)
       if (tones[v * width + u]! >= SOLID) return true;

@@ -23,8 +23,8 @@ export interface ChangedPlates {
 }
 
 /**
- * A job's plates at sampled pixels: stages 1 to 4 and 6 as far as they look at a pixel alone. Edges are not moved, knockouts
- * have no choke, and thin parts stay.
+ * A job's plates at sampled pixels: stages 1 to 4 and 6 as far as they look at a pixel alone. Edges are neither moved nor
+ * shared, knockouts have no choke, and thin parts stay.
  */
 export class SampledPlates {
   /** By number, as they go to film. */

@@ -1,18 +1,7 @@
-import type { Picture } from "../raster.ts";
-import type { Dial, TuneJob } from "./job.ts";
-import { type Sample, samplePixels, sampleSpecks } from "./sample.ts";
-import { SampledPrint } from "./sampled-print.ts";
-
-export interface TuneOptions {
-  /** Pixels printed at most, a garment each: the work that may be done. The same work gives the same result. */
-  readonly work: number;
-  /** Numbers changed at most. */
-  readonly numbers: number;
-  /** Pixels that are looked at. */
-  readonly pixels: number;
-  /** Values to go on from, where these are not the job's own. */
-  readonly from?: readonly number[] | undefined;
-}
+import type { TuneJob } from "./job.ts";
+import { randomNumbers } from "./random-numbers.ts";
+import type { SampledPrint } from "./sampled-print.ts";
+import { isSound, moved, type Way, waysOf } from "./ways.ts";
 
 /** Where the numbers of a part go. */
 export interface Move {
@@ -23,20 +12,15 @@ export interface Move {
   readonly gain: number;
 }
 
-export interface Tuned {
-  /** The most worth first. */
-  readonly moves: readonly Move[];
-  /** Of all dials. */
+/** Values with one part moved, and what they cost. */
+interface Led {
+  readonly part: string;
+  readonly price: number;
   readonly values: readonly number[];
-  /** Mean ΔE00 of each print at the sampled pixels. */
-  readonly before: readonly number[];
-  readonly after: readonly number[];
 }
 
 /** What changing a number costs, in ΔE00: one that brings less is left alone. */
 const CHANGE = 0.002;
-/** Places at which specks are looked for. */
-const SPECK_PLACES = 500;
 /** A gain under this is rounding. */
 const LEAST = 1e-4;
 /** What is let go at most for the sake of fewer changes, as a share of the gain. */
@@ -54,66 +38,8 @@ const KICKS_UNTIL = 0.75;
 /** Kicks in a row that brought nothing, after which no more are tried. */
 const IDLE_KICKS = 120;
 
-/**
- * Moves the numbers of a job so that its prints come nearer to the artwork: each by steps of its own while that makes the
- * print cost less, then by random kicks from which the steps lead elsewhere, and last takes back all that hardly count.
- * Yields the share done. Chance has a fixed seed.
- */
-export function* tune(
-  job: TuneJob,
-  picture: Picture,
-  pixelsPerMm: number,
-  options: TuneOptions,
-): Generator<number, Tuned> {
-  const sample = samplePixels(picture, options.pixels);
-  const specks = sampleSpecks(picture, pixelsPerMm, SPECK_PLACES);
-  const print = new SampledPrint(
-    job,
-    sample,
-    specks,
-    picture,
-    pixelsPerMm,
-    job.dials.map(({ value }) => value),
-  );
-  const search = new TuneSearch(job, print, options.work);
-  const before = search.means;
-  if (options.from) search.goTo(options.from);
-  const moves = job.dials.length > 0 && sample.count > 0 ? yield* search.run(options.numbers) : [];
-  return { moves, values: search.values, before, after: search.means };
-}
-
-/** Pixels at which each plate's numbers are led on, and as many others at which that is judged. */
-const QUICK_PIXELS = 200;
-const QUICK_SPECKS = 100;
-const QUICK_PASSES = 4;
-
-/**
- * What the numbers of each plate, by number, would bring if they alone were led on by a few steps: mean ΔE00 over all prints,
- * at pixels that the steps did not see. A quick look, for where `tune` is worth its time. Yields after each plate.
- */
-export function* plateGains(
-  job: TuneJob,
-  picture: Picture,
-  pixelsPerMm: number,
-): Generator<void, ReadonlyMap<number, number>> {
-  const values = job.dials.map(({ value }) => value);
-  const specks = sampleSpecks(picture, pixelsPerMm, QUICK_SPECKS);
-  const seen = samplePixels(picture, QUICK_PIXELS);
-  const others = samplePixels(picture, QUICK_PIXELS, QUICK_PIXELS);
-  const at = (sample: Sample, of: readonly number[]) =>
-    new SampledPrint(job, sample, specks, picture, pixelsPerMm, of);
-  const before = at(others, values).mean;
-  const search = new TuneSearch(job, at(seen, values), Number.POSITIVE_INFINITY);
-  const gains = new Map<number, number>();
-  for (const plate of new Set(job.dials.map((dial) => dial.plate))) {
-    const led = search.led(plate, QUICK_PASSES);
-    gains.set(plate, before - at(others, led).mean);
-    yield;
-  }
-  return gains;
-}
-
-class TuneSearch {
+/** Moves the numbers of a job, and says what that costs. */
+export class TuneSearch {
   readonly #job: TuneJob;
   readonly #start: readonly number[];
   #values: readonly number[];
@@ -156,12 +82,13 @@ class TuneSearch {
     return led;
   }
 
-  *run(numbers: number): Generator<number, Move[]> {
+  /** `again`: from values that a search came to, there is nothing to be looked for elsewhere. */
+  *run(numbers: number, again: boolean): Generator<number, Move[]> {
     const first = this.#first;
     yield* this.#descend(this.#ways, KICKS_UNTIL);
-    yield* this.#kick();
+    if (!again) yield* this.#kick();
     const [best, gain] = [this.#print.cost, Math.max(0, first - this.#print.cost)];
-    if (!(yield* this.#fewParts(numbers, best + LET_GO_FOR_FEW * gain)))
+    if (again || !(yield* this.#fewParts(numbers, best + LET_GO_FOR_FEW * gain)))
       yield* this.#prune(numbers, best + LET_GO * gain);
     yield 1;
     return this.#moves();
@@ -178,32 +105,6 @@ class TuneSearch {
 
   get #done(): number {
     return Math.min(1, this.#print.printed / this.#work);
-  }
-
-  /** The values with some of them moved; undefined where that makes no sound recipe, or changes nothing. */
-  #moved(steps: readonly (readonly [dial: number, by: number])[]): number[] | undefined {
-    const values = [...this.#values];
-    for (const [d, by] of steps) {
-      const { low, high, turn } = this.#job.dials[d]!;
-      const to = values[d]! + by;
-      values[d] = turn ? ((to % 360) + 360) % 360 : Math.min(high, Math.max(low, to));
-    }
-    if (values.every((value, d) => value === this.#values[d])) return undefined;
-    return steps.every(([d]) => this.#isSound(d, values)) ? values : undefined;
-  }
-
-  #isSound(d: number, values: readonly number[]): boolean {
-    const { over, under, turn } = this.#job.dials[d]!;
-    const value = values[d]!;
-    if (over !== undefined && value < values[over]!) return false;
-    if (under !== undefined && value > values[under]!) return false;
-    if (!turn) return true;
-    // Ends that pass one another would turn a narrow range into all but that range.
-    const width = (of: readonly number[]) => {
-      const [from, to] = turn.lower ? [of[d]!, of[turn.other]!] : [of[turn.other]!, of[d]!];
-      return (to - from + 360) % 360;
-    };
-    return Math.abs(width(values) - width(this.#values)) < 90 && width(values) <= 340;
   }
 
   /** Takes the values where they cost less; all moved dials are of one plate. */
@@ -242,7 +143,11 @@ class TuneSearch {
         if (step === 0) continue;
         const price = this.#price;
         const taken = [signs[w]!, -signs[w]!].find((sign) => {
-          const values = this.#moved(parts.map(({ dial, way }) => [dial, sign * way * step]));
+          const values = moved(
+            this.#job.dials,
+            this.#values,
+            parts.map(({ dial, way }) => [dial, sign * way * step]),
+          );
           if (!values || !this.#take(plate, values, price)) return false;
           signs[w] = sign;
           return true;
@@ -275,8 +180,8 @@ class TuneSearch {
           const by = Math.round((this.#random() * 2 - 1) * 3 * this.#job.dials[d]!.step);
           return [d, by] as const;
         });
-        const moved = this.#moved(steps);
-        if (moved) this.#put(moved);
+        const next = moved(this.#job.dials, this.#values, steps);
+        if (next) this.#put(next);
       }
       yield* this.#descend(
         this.#ways.filter(({ plate }) => kicked.has(plate)),
@@ -375,7 +280,7 @@ class TuneSearch {
   /** What the print costs where a number is as it was; infinite where that makes no sound recipe. */
   #without(d: number): number {
     const values = this.#values.with(d, this.#start[d]!);
-    if (!this.#isSound(d, values)) return Number.POSITIVE_INFINITY;
+    if (!isSound(this.#job.dials, d, values, this.#values)) return Number.POSITIVE_INFINITY;
     const { plate } = this.#job.dials[d]!;
     return this.#print.tryPlate(plate, this.#job.plateAt(plate, values));
   }
@@ -400,39 +305,4 @@ class TuneSearch {
   #pick<T>(of: readonly T[]): T {
     return of[Math.floor(this.#random() * of.length)]!;
   }
-}
-
-/** Numbers that are moved as one, all of one plate. */
-interface Way {
-  readonly plate: number;
-  readonly step: number;
-  readonly parts: readonly { readonly dial: number; readonly way: 1 | -1 }[];
-}
-
-/** Values with one part moved, and what they cost. */
-interface Led {
-  readonly part: string;
-  readonly price: number;
-  readonly values: readonly number[];
-}
-
-/** Each number by itself, then those that go together. */
-function waysOf(dials: readonly Dial[]): Way[] {
-  return [
-    ...dials.map(({ plate, step }, dial): Way => ({ plate, step, parts: [{ dial, way: 1 }] })),
-    ...dials.flatMap(({ plate, step, together = [] }, dial) =>
-      together.map((other): Way => ({ plate, step, parts: [{ dial, way: 1 }, other] })),
-    ),
-  ];
-}
-
-/** Numbers from 0 up to 1 that look like chance (mulberry32, public domain). */
-function randomNumbers(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
 }

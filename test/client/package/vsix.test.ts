@@ -49,7 +49,7 @@ describe("the package", () => {
       "the archive's own": 2,
       "for people": 4,
       manifest: 2,
-      bundle: 6,
+      bundle: 7,
       "the panel's page": 4,
       "schema, grammar": 7,
       picture: 10,
@@ -165,7 +165,7 @@ const KINDS: readonly [RegExp, string][] = [
   [/^extension\/(?:readme\.md|changelog\.md|LICENSE\.txt|third-party\.txt)$/, "for people"],
   [/^extension\/(?:dist\/)?package\.json$/, "manifest"],
   [
-    /^extension\/dist\/(?:extension\.cjs|(?:platewright|measure-process|film-worker|strip-worker|pdf-process)\.js)$/,
+    /^extension\/dist\/(?:extension\.cjs|(?:platewright|measure-process|film-worker|strip-worker|pdf-process|draw-wasm-process)\.js)$/,
     "bundle",
   ],
   [/^extension\/dist\/panel\/(?:panel\.js|panel\.css|codicon\.css|codicon\.ttf)$/, "the panel's page"],

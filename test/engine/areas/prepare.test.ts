@@ -126,6 +126,27 @@ describe("flat art", () => {
     expect(red[20 * WIDTH + 20]).toBe(1);
   });
 
+  it("leaves no tail of a soft edge: what a colour has is whole, or beside a pixel of it that is", () => {
+    // Blurred over three pixels, as resampling does.
+    const soft = (x: number, y: number) => {
+      const inked = Math.max(0, Math.min(1, (30.2 - Math.hypot(x - 48, y - 40)) / 3 + 0.5));
+      return WHITE.map((v, c) => v + inked * (NAVY[c]! - v)) as unknown as Rgb;
+    };
+    const picture = drawn(soft, 2);
+    const { areas } = prepare(picture, PER_MM, { flat: { colours: [WHITE, NAVY], speckMm: 0.2 } }).picture;
+    const navy = covers(areas!, NAVY);
+    let edges = 0;
+    for (let i = 0; i < navy.length; i++) {
+      if (navy[i] === 0 || navy[i] === 1) continue;
+      edges++;
+      const around = [-WIDTH, 0, WIDTH].flatMap((row) => [-1, 0, 1].map((column) => navy[i + row + column]!));
+      expect(Math.max(...around), `${i % WIDTH}, ${Math.floor(i / WIDTH)}`).toBeGreaterThanOrEqual(0.9);
+    }
+    expect(edges).toBeGreaterThan(100);
+    // As large as it was drawn.
+    expect(navy.reduce((sum, v) => sum + v, 0)).toBeCloseTo(Math.PI * 30.2 ** 2, -1.5);
+  });
+
   it("keeps a line thinner than a pixel whole", () => {
     const at = (x: number, y: number): Rgb =>
       Math.abs(x - 30.5 - y * 0.2) < 0.42 ? BLACK : x > 80 ? NAVY : WHITE;

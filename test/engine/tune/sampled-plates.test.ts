@@ -7,12 +7,12 @@ import { type Pixel, pictureOf } from "../pictures.ts";
 import { jobOf } from "./job.ts";
 
 const [WIDTH, HEIGHT] = [24, 8];
-/** Colours of all hues, some of them half clear. */
+/** Colours of all hues, some of them half clear; none so light that white is solid, since solids tell on pixels beside them. */
 const picture = pictureOf(
   WIDTH,
   Array.from(
     { length: WIDTH * HEIGHT },
-    (_, i): Pixel => [(i * 37) % 256, (i * 91) % 256, (i * 151) % 256, i % 7 === 0 ? 150 : 255],
+    (_, i): Pixel => [(i * 37) % 229, (i * 91) % 229, (i * 151) % 229, i % 7 === 0 ? 150 : 255],
   ),
 );
 const PER_MM = 2;

@@ -74,7 +74,7 @@ export const TRIPPING: readonly Tripping[] = [
     name: "a garment to solve for, at its name",
     trips: also("solve: { garments: { black: 1, «violet-tee»: 2 } }"),
     path: "solve.garments.violet-tee",
-    message: 'there is no garment "violet-tee"; garments are: black',
+    message: 'There is no garment "violet-tee"; garments are: black',
     twin: also("solve: { garments: { black: 1 } }"),
   },
   {
@@ -393,7 +393,7 @@ export const TRIPPING: readonly Tripping[] = [
       .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n  grey: { colour: "#888" }\n'),
     path: "plates.ember.extract.solve",
     message:
-      'plates are solved for "white" and "black", and none of their setups prints "ember"; put it into one\'s order',
+      'Plates are solved for "white" and "black", and none of their setups prints "ember"; put it into one\'s order',
     twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }")
       .concat("  light: { garments: [white], order: [base] }\nsolve: { garments: { white: 1, black: 2 } }\n")
       .replace("garments:\n", 'garments:\n  white: { colour: "#fff" }\n'),
@@ -405,7 +405,7 @@ export const TRIPPING: readonly Tripping[] = [
       "solve: { «garment»: black, garments: { black: 1 } }\n",
     ),
     path: "solve.garment",
-    message: "garments says what plates are solved for; take garment out",
+    message: "Garments says what plates are solved for; take garment out",
     twin: soundBut("extract: { hue: [350, 50] } }", "extract: { solve: jointly } }").concat(
       "solve: { garments: { black: 1 } }\n",
     ),

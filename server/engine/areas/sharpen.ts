@@ -1,0 +1,57 @@
+import type { Labels } from "./label.ts";
+
+/** A share from which a pixel counts as whole. */
+const WHOLE = 230;
+
+/**
+ * Makes soft edges, as blur, scanning and resampling leave them, one pixel wide where they are half one colour and half the
+ * other: on film an edge is a line there, and what lies beyond would print as crumbs. A stroke too thin to be whole anywhere
+ * keeps its shares. Works in place.
+ */
+export function sharpen(labels: Labels): void {
+  const { width, height, first, second, share } = labels;
+  const changes: { readonly at: number; readonly cover: number }[] = [];
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const at = y * width + x;
+      const [own, other] = [first[at]!, second[at]!];
+      if (own === other) continue;
+      const [least, most] = coverAround(labels, x, y, 1, other, own);
+      if (most >= WHOLE && 255 - least >= WHOLE) continue;
+      const [leastFar, mostFar] = coverAround(labels, x, y, 2, other, own);
+      if (mostFar < WHOLE || 255 - leastFar < WHOLE || most === least) continue;
+      // Over two pixels; a sharp edge rises by all in one.
+      const rise = (2 * 255) / (most - least);
+      changes.push({ at, cover: Math.max(0, Math.min(255, 127.5 + (255 - share[at]! - 127.5) * rise)) });
+    }
+  }
+  for (const { at, cover } of changes) {
+    share[at] = Math.round(255 - cover);
+    if (cover < 4) {
+      second[at] = first[at]!;
+      share[at] = 255;
+    }
+  }
+}
+
+/** The least and the most that a colour covers of the pixels around one which hold it or the other. */
+function coverAround(
+  { width, height, first, second, share }: Labels,
+  x: number,
+  y: number,
+  reach: number,
+  colour: number,
+  beside: number,
+): readonly [least: number, most: number] {
+  let [least, most] = [255, 0];
+  for (let v = Math.max(0, y - reach); v <= Math.min(height - 1, y + reach); v++)
+    for (let u = Math.max(0, x - reach); u <= Math.min(width - 1, x + reach); u++) {
+      const at = v * width + u;
+      const [a, b] = [first[at]!, second[at]!];
+      if (a !== colour && a !== beside) continue;
+      const cover = a === colour ? share[at]! : b === colour ? 255 - share[at]! : 0;
+      if (cover < least) least = cover;
+      if (cover > most) most = cover;
+    }
+  return [least, most];
+}
