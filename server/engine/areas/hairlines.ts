@@ -3,6 +3,8 @@ import type { Labels } from "./label.ts";
 /** Ink across a line from which it is drawn whole, in pixels, and in its middle. */
 const ACROSS = 0.62;
 const MIDDLE = 0.3;
+/** The share, of 255, that it gets: more than half. */
+const RAISED = 140;
 
 /**
  * Lines thinner than a pixel keep a pixel in every row, or they would break up: where a colour is only ever the smaller
@@ -10,8 +12,7 @@ const MIDDLE = 0.3;
  */
 export function keepHairlines({ width, height, first, second, share }: Labels): void {
   const raised: number[] = [];
-  const ink = (j: number, k: number) =>
-    first[j] === k ? (second[j] === k ? 255 : share[j]!) : second[j] === k ? 255 - share[j]! : 0;
+  const ink = (j: number, k: number) => (first[j] === k ? share[j]! : second[j] === k ? 255 - share[j]! : 0);
   for (let y = 1; y < height - 1; y++) {
     for (let x = 1; x < width - 1; x++) {
       const i = y * width + x;
@@ -31,6 +32,6 @@ export function keepHairlines({ width, height, first, second, share }: Labels): 
   }
   for (const i of raised) {
     [first[i], second[i]] = [second[i]!, first[i]!];
-    share[i] = Math.max(140, share[i]! > 128 ? 140 : share[i]!);
+    share[i] = RAISED;
   }
 }

@@ -2,6 +2,8 @@ import type { Labels } from "./label.ts";
 
 /** A share from which a pixel counts as whole. */
 const WHOLE = 230;
+/** Pixels within which both colours are whole beside an edge; the softest that scans and compression leave is three wide. */
+const FAR = 3;
 
 /**
  * Makes soft edges, as blur, scanning and resampling leave them, one pixel wide where they are half one colour and half the
@@ -18,7 +20,7 @@ export function sharpen(labels: Labels): void {
       if (own === other) continue;
       const [least, most] = coverAround(labels, x, y, 1, other, own);
       if (most >= WHOLE && 255 - least >= WHOLE) continue;
-      const [leastFar, mostFar] = coverAround(labels, x, y, 2, other, own);
+      const [leastFar, mostFar] = coverAround(labels, x, y, FAR, other, own);
       if (mostFar < WHOLE || 255 - leastFar < WHOLE || most === least) continue;
       // Over two pixels; a sharp edge rises by all in one.
       const rise = (2 * 255) / (most - least);
