@@ -1,8 +1,12 @@
 import { fileURLToPath } from "node:url";
 import { configDefaults, defineConfig } from "vitest/config";
 
-/** They replace Node's modules by their own: others must not meet those. */
-const ISOLATED = ["test/artwork/faults.test.ts", "test/output/staging.test.ts"];
+/** They replace modules by their own: others must not meet those. */
+const ISOLATED = [
+  "test/artwork/faults.test.ts",
+  "test/client/panel/pixels/band-work.test.ts",
+  "test/output/staging.test.ts",
+];
 
 export default defineConfig({
   // The module form of sharp needs Node 20.10 (server/artwork/load-sharp.ts).
