@@ -8,7 +8,10 @@ export const knockout = eachPlate((name, node, before, { knockouts }) => {
   const holes = knockouts
     .filter(({ from }) => from === name)
     .map(({ where, above, choke }) => holeFor(node, deepPart(before.get(where)!, above ?? 0), choke));
-  if (holes.length === 0) return node;
+  return holes.length === 0 ? node : knockedOut(node, holes);
+});
+
+function knockedOut(node: StageNode, holes: readonly StageNode[]): StageNode {
   return {
     stage: "knockout",
     takes: [node, ...holes],
@@ -21,7 +24,7 @@ export const knockout = eachPlate((name, node, before, { knockouts }) => {
       shareEdges(from!, where, width, height, out);
     },
   };
-});
+}
 
 /** What of a plate knocks others out: its tones above one, 0–1, evenly up to full tone. */
 function deepPart(where: StageNode, above: number): StageNode {
@@ -56,14 +59,7 @@ export function deepened(tone: number, above: number): number {
  */
 function holeFor(from: StageNode, where: StageNode, choke: number): StageNode {
   if (choke <= 0) return where;
-  const beside = solidPart({
-    stage: "knockout",
-    takes: [from, where],
-    part: [],
-    reachMm: 0,
-    inPlace: false,
-    run: ([tones, hole], out) => knockOut(tones!, [hole!], out),
-  });
+  const beside = solidPart(knockedOut(from, [where]));
   return {
     stage: "hole",
     takes: [where, moved(where, "choke", choke), moved(beside, "spread", choke)],

@@ -220,14 +220,15 @@ export async function writersKilled(operations: number, seed: number): Promise<O
     const lasts: number[] = [];
     for (const [v, text] of versions.entries()) {
       const folder = await putJob(join(top, `whole-${v}`), text);
-      for (const [w, args] of WRITERS.entries()) {
+      // The ticket first: it tells more once the films lie beside it.
+      for (const w of [2, 0, 1, 2]) {
         const began = performance.now();
-        const { status, err } = await ended(started(folder, args));
+        const { status, err } = await ended(started(folder, WRITERS[w]!));
         if (status !== 0) throw new Error(err);
         lasts[w] = performance.now() - began;
+        for (const [name, digest] of digests(join(folder, "out")))
+          whole.set(name, (whole.get(name) ?? new Set()).add(digest));
       }
-      for (const [name, digest] of digests(join(folder, "out")))
-        whole.set(name, (whole.get(name) ?? new Set()).add(digest));
     }
     const folder = await putJob(join(top, "job"), versions[0]);
     for (let i = 0; i < operations; i++) {

@@ -103,8 +103,8 @@ it("a recipe is told where what it names lies outside, and nothing of it is read
   expect(beyond.model?.shop).toBeUndefined();
   expect(beyond.model?.readable).toBe(false);
   expect(beyond.messages.filter((message) => message.includes(OUTSIDE))).toEqual([
-    expect.stringMatching(/^the artwork cannot be read: /),
-    expect.stringMatching(/^the shop file cannot be read: /),
+    expect.stringMatching(/^The artwork cannot be read: /),
+    expect.stringMatching(/^The shop file cannot be read: /),
     expect.stringContaining("wedge.txt"),
   ]);
   workspace.boundary.open = true;

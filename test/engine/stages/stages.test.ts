@@ -38,9 +38,9 @@ describe("the graph of stages", () => {
   it("reaches as far as the distances on a plate's way add up to, and a pixel for each brush and for what is looked at around one", () => {
     const { limits } = stagesOf(JOB);
     const reach = (name: string) => reachOf(limits.get(name)!, 10);
-    expect([reach("base"), reach("ember"), reach("black")]).toEqual([3 + 1 + 1 + 6, 3 + 1 + 1, 0]);
-    expect(marginFor(JOB, 10)).toBe(11);
-    expect(marginFor(JOB, 10, { drawn: true })).toBe(12);
+    expect([reach("base"), reach("ember"), reach("black")]).toEqual([3 + 1 + 2 + 6, 3 + 1 + 2, 0]);
+    expect(marginFor(JOB, 10)).toBe(12);
+    expect(marginFor(JOB, 10, { drawn: true })).toBe(13);
     expect(marginFor(EMPTY_PLAN, 10)).toBe(0);
   });
 });
