@@ -337,7 +337,7 @@ const CASES: readonly [string, readonly Edit[], Verdict, readonly string[], read
     "knockout above a tone",
     [["where: black, choke: 0.2 mm", "where: black, above: 80%, choke: 0.2 mm"]],
     "changed",
-    ["base: knockout under black: above 0 → 80 %; tone up 24.1 % of the print area, in several places"],
+    ["base: knockout under black: above 0 → 80 %; tone up 24.3 % of the print area, in several places"],
     [],
   ],
   [
