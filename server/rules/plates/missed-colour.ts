@@ -56,7 +56,8 @@ export function* missedColours(print: Print): Iterable<Mark> {
       const { missed, drawn, groups } = missedOf(print, proof);
       if (groups.length === 0) continue;
       const miss = missesOf(print, missed, proof);
-      for (const { pixels, rgb, where } of groups) {
+      // Of flat art every colour counts; in tones the largest stands for those beside it.
+      for (const { pixels, rgb, where } of print.picture.areas ? groups : groups.slice(0, 1)) {
         const lab = labFromBytes(...rgb);
         const by = miss(lab);
         const { ink, plate } = wayTo(lab, by, print);

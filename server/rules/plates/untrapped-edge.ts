@@ -1,6 +1,6 @@
 import { placeWords } from "../../language/place-words.ts";
 import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
-import { listed } from "../../language/words.ts";
+import { counted } from "../../language/words.ts";
 import { touchingPairs } from "../../render/trap-pairs.ts";
 import { SAME_MM } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
@@ -34,24 +34,22 @@ export const untrappedEdge: PixelRule = {
     const { recipe } = print;
     const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
     const { neighbours } = recipe;
-    const open = touchingPairs(print).filter(
-      ({ lengthMm, trapMm }) => lengthMm >= LEAST_MM && trapMm < least - SAME_MM,
-    );
-    for (const plate of new Set(open.map((pair) => pair.plate))) {
-      // The longest first: it says where to look.
-      const own = open.filter((pair) => pair.plate === plate).sort((a, b) => b.lengthMm - a.lengthMm);
-      const { where, trapMm } = own[0]!;
-      const now = trapMm > 0 ? `overlaps by only ${mm(trapMm)} with` : "only touches";
-      const others = listed(own.map(({ under, lengthMm }) => `${under} along ${lengthText(lengthMm)}`));
-      yield {
-        path: neighbours ? ["traps", neighbours.index, "neighbours"] : ["plates", plate],
-        ...(neighbours ? {} : { part: "key" as const }),
-        message: `${plate} ${now} ${others}, ${placeWords(where)}, where a line will open when screens are ${mm(least)} off; spread neighbours by ${mm(least)} or more`,
-        data: neighbours
-          ? { replacement: mm(least) }
-          : { add: { list: ["traps"], text: `{ neighbours: ${mm(least)} }` } },
-      };
-    }
+    const [longest, ...others] = touchingPairs(print)
+      .filter(({ lengthMm, trapMm }) => lengthMm >= LEAST_MM && trapMm < least - SAME_MM)
+      .sort((a, b) => b.lengthMm - a.lengthMm);
+    if (!longest) return;
+    // One trap closes them all, so the longest stands for them.
+    const { plate, under, lengthMm, trapMm, where } = longest;
+    const now = trapMm > 0 ? `overlaps by only ${mm(trapMm)} with` : "only touches";
+    const more = others.length > 0 ? ` (and ${counted(others.length, "other pair")})` : "";
+    yield {
+      path: neighbours ? ["traps", neighbours.index, "neighbours"] : ["plates", plate],
+      ...(neighbours ? {} : { part: "key" as const }),
+      message: `${plate} ${now} ${under} along ${lengthText(lengthMm)}, ${placeWords(where)}${more}, where lines open when screens are ${mm(least)} off; spread neighbours by ${mm(least)}`,
+      data: neighbours
+        ? { replacement: mm(least) }
+        : { add: { list: ["traps"], text: `{ neighbours: ${mm(least)} }` } },
+    };
   },
 };
 

@@ -279,10 +279,33 @@ ${traps}${inOrder("base", "flash", "ember", "moss")}`;
       {
         path: ["plates", "ember"],
         message:
-          "ember only touches moss along 10 cm, down the middle, where a line will open when screens are 0.2 mm off; spread neighbours by 0.2 mm or more",
+          "ember only touches moss along 10 cm, down the middle, where lines open when screens are 0.2 mm off; spread neighbours by 0.2 mm",
         data: { add: { list: ["traps"], text: "{ neighbours: 0.2 mm }" } },
       },
     ]);
+  });
+
+  it("speaks of the longest alone where several pairs touch, since one trap closes them all", async () => {
+    const text = `${WIDE}inks:
+  white: { colour: "#f8f8f4", opacity: 92% }
+  ember: { colour: "#d8431f", opacity: 70% }
+  moss: { colour: "#1e8c3c", opacity: 70% }
+  night: { colour: "#101018", opacity: 70% }
+plates:
+${BASE}  ember: { ink: ember, extract: { near: "#d8431f", within: 12 } }
+  moss: { ink: moss, extract: { near: "#1e8c3c", within: 12 } }
+  night: { ink: night, extract: { lightness: [0, 10] } }
+traps: []
+${inOrder("base", "flash", "ember", "moss", "night")}`;
+    const three: Drawn = {
+      ...art,
+      at: (x, y) => (x < 50 ? RED : x > 70 && y > 60 ? [16, 16, 24] : GREEN),
+    };
+    const [mark, ...more] = saidBy("untrapped-edge", await printOf(text, three));
+    expect(more).toEqual([]);
+    expect(mark!.message).toMatch(
+      /^ember only touches moss along 10 cm, down the middle \(and 1 other pair\), /,
+    );
   });
 
   it("asks for more where neighbours are spread by less", async () => {
