@@ -261,6 +261,8 @@ describe.skipIf(!CHROMIUM)(`what the panel writes into the recipe ${NEEDS_CHROMI
       `line ${line('extract: { near: "#2f8f4e"')} extract takes this colour, 100 %`,
       `line ${line("plate: leaf")} leaf's tone is adjusted in its region`,
     ]);
+    // The page asks for it once its list is drawn.
+    await until(() => panel.revealed[0]);
     expect(panel.revealed.map(({ start }) => start.line + 1)).toEqual([line('extract: { near: "#2f8f4e"')]);
     await list.getByRole("button").nth(1).click();
     await until(() => panel.revealed[1]);
