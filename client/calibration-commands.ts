@@ -13,6 +13,12 @@ import { write } from "./output-commands.ts";
 import { runProgram } from "./program.ts";
 import { withinWorkspace } from "./within.ts";
 
+/** What `calibrate --format json` says. */
+interface CalibrationJson {
+  readonly notes: readonly string[];
+  readonly changes: readonly string[];
+}
+
 const SCANS = ["png", "jpg", "jpeg", "tif", "tiff", "webp"];
 
 /** Commands on a shop file: films of its target sheet, and the figures that come back from the print. */
@@ -68,15 +74,17 @@ export function registerCalibrationCommands(
         ...inks,
         ...within,
       ];
-      const shown = await runProgram(program, args, new AbortController().signal);
+      const shown = await runProgram(program, [...args, "--format", "json"], new AbortController().signal);
       if (shown.status !== 0) {
         void window.showErrorMessage(shown.err.trim().split("\n")[0] || "The readings cannot be used.");
         return;
       }
       // The change is seen before it is made.
-      const content = shown.out.replace(/^nothing is written yet.*\n/m, "");
+      const { notes, changes }: CalibrationJson = JSON.parse(shown.out);
+      const lines = [...notes, ...(changes.length > 0 ? changes : ["Nothing changes in the shop file."])];
+      const content = `${lines.join("\n")}\n`;
       await window.showTextDocument(await workspace.openTextDocument({ content, language: "plaintext" }));
-      if (/^nothing changes in /m.test(content)) return;
+      if (changes.length === 0) return;
       const accept = "Write to Shop File";
       const answer = await window.showInformationMessage("These figures are not written yet.", accept);
       if (answer === accept) await write(program, [...args, "--write"], "Calibration", shop.uri);

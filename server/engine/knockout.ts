@@ -94,7 +94,7 @@ export function knockOut(from: Tones, where: readonly Tones[], out: Tones): void
 
 /**
  * Of an edge that a plate and its hole have in common both cover the same part of a pixel, so what is left of the plate is
- * their difference; the product would leave a row of crumbs. Writes to `out`, what `knockOut` made of the same plates.
+ * their difference; the product would leave a row of stray dots. Writes to `out`, what `knockOut` made of the same plates.
  */
 export function shareEdges(
   from: Tones,

@@ -3,10 +3,8 @@ import type { ThinnestPlan } from "./plan.ts";
 import type { Tones } from "./raster.ts";
 import type { Grid, StageNode } from "./stages/stage.ts";
 import { choke, spread } from "./trap/choke.ts";
+import { CLEAR, SOLID } from "./trap/solid-part.ts";
 
-/** Tones that count as clear and as solid beside an edge; the same as on film (screen/film-rows.ts). */
-const CLEAR = 25;
-const SOLID = 230;
 /** A difference in tone that counts; less comes of rounding where edges were moved to and fro. */
 const TOLD = 2;
 /** What edges that do not quite meet leave of a line. */

@@ -14,7 +14,7 @@ describe("check, of what the pixels say", () => {
     expect(status).toBe(1);
     // 40 pixels on an inch.
     expect(out).toBe(
-      "job.sep.yaml:3:34: warning: artwork.width: The artwork has 40 ppi at this width, under 150: edges will step and small type soften; ask for a larger picture, or print it 0.27 in wide or less [artwork-coarse]\n1 file, 1 warning\n",
+      "job.sep.yaml:3:34: warning: artwork.width: The artwork has 40 ppi at this width, under 150: edges will be stepped and small type soft; ask for a larger picture, or print it 0.27 in wide or less [artwork-coarse]\n1 file, 1 warning\n",
     );
   });
 

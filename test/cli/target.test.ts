@@ -116,6 +116,10 @@ it("calibrate shows what readings change, and writes it only when told to", asyn
   expect(shown.status).toBe(0);
   expect(shown.out).toContain("inks.ember.gain: none → [[0, 0], [50, ");
   expect(shown.out).toContain("nothing is written yet");
+  const asJson = JSON.parse((await run("--format", "json")).out);
+  expect(asJson.changes).toContainEqual(expect.stringContaining("inks.ember.gain: none → [[0, 0], [50, "));
+  expect(shown.out).toContain([...asJson.notes, ...asJson.changes].join("\n"));
+  expect((await run("--format", "json", "--write")).err).toContain("--format json writes nothing");
   expect(readFileSync(join(folder, "a.shop.yaml"), "utf8")).toBe(SHOP);
   const written = await run("--mesh", "colour", "--write");
   expect(written.status).toBe(0);
@@ -129,6 +133,7 @@ it("calibrate shows what readings change, and writes it only when told to", asyn
   expect(text).toContain("shop: 1 # ours");
   expect((await platewright(folder, "check", "a.shop.yaml")).status).toBe(0);
   expect((await run("--mesh", "colour")).out).toContain("nothing changes in a.shop.yaml");
+  expect(JSON.parse((await run("--mesh", "colour", "--format", "json")).out).changes).toEqual([]);
   expect(readdirSync(folder).sort()).toEqual(["a.shop.yaml", "r.txt"]);
 });
 

@@ -85,7 +85,7 @@ it("takes as much of an edge as the other plate covers where both end there, and
     shareEdges(Uint8Array.from(from), [Uint8Array.from(hole)], from.length, 1, out);
     return [...out];
   };
-  // One outline: by multiplying, 100 · (1 − 100/255) = 61 of a row of crumbs would stay.
+  // One outline: by multiplying, 100 · (1 − 100/255) = 61 would stay, a row of stray dots.
   expect(left([0, 100, 255, 255], [0, 100, 255, 255])).toEqual([0, 0, 0, 0]);
   expect(left([0, 120, 255, 255], [0, 100, 255, 255])).toEqual([0, 20, 0, 0]);
   // The hole ends inside of the plate: 255 − 100.

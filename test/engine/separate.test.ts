@@ -29,6 +29,18 @@ const dark: Extraction = { by: "lightness", from: 0, to: 10, fade: 0 };
 const middle: Extraction = { by: "lightness", from: 48, to: 52, fade: 0 };
 const reds: Extraction = { by: "near", colour: { L: 54.29, a: 80.8, b: 69.89 }, within: 1, fade: 0 };
 
+it("leaves nothing of a base along an outline that it shares with the plate that knocks it out", () => {
+  // Solid in the middle, and 100 of 255 covered around it: 100 · (1 − 100/255) = 61 if both fell independently.
+  const rim: Pixel = [0, 0, 0, 100];
+  const shape = [rim, rim, rim, rim, BLACK, rim, rim, rim, rim];
+  const picture = pictureOf(3, shape);
+  const plates = [flat("base"), flat("black")];
+  for (const choke of [0, 0.5]) {
+    const knockouts = [{ from: "base", where: "black", choke }];
+    expect(separated(picture, plan(plates, { knockouts })).base).toEqual(Array(9).fill(0));
+  }
+});
+
 it("does all stages in their fixed order", () => {
   // One row, 1 px/mm. Worked out by hand, stage by stage:
   //            white black  red  middle white clear

@@ -1,4 +1,4 @@
-import type { Labels } from "./label.ts";
+import { coverOf, type Labels } from "./label.ts";
 
 /** Ink across a line from which it is drawn whole, in pixels, and in its middle. */
 const ACROSS = 0.62;
@@ -10,9 +10,9 @@ const RAISED = 140;
  * Lines thinner than a pixel keep a pixel in every row, or they would break up: where a colour is only ever the smaller
  * share, the middle of its line becomes its own. Works in place.
  */
-export function keepHairlines({ width, height, first, second, share }: Labels): void {
+export function keepHairlines(labels: Labels): void {
+  const { width, height, first, second, share } = labels;
   const raised: number[] = [];
-  const ink = (j: number, k: number) => (first[j] === k ? share[j]! : second[j] === k ? 255 - share[j]! : 0);
   for (let y = 1; y < height - 1; y++) {
     for (let x = 1; x < width - 1; x++) {
       const i = y * width + x;
@@ -22,7 +22,7 @@ export function keepHairlines({ width, height, first, second, share }: Labels): 
       for (const step of [1, width]) {
         const [before, after] = [i - step, i + step];
         if (first[before] === k || first[after] === k) continue;
-        const [a, b] = [ink(before, k), ink(after, k)];
+        const [a, b] = [coverOf(labels, before, k), coverOf(labels, after, k)];
         // Of two that are alike the first one.
         if (a >= own || b > own || a + own + b < 255 * ACROSS) continue;
         raised.push(i);

@@ -19,6 +19,12 @@ export interface Labels {
   readonly noisy: boolean;
 }
 
+/** How much of a pixel a colour covers, 0–255. */
+export function coverOf({ first, second, share }: Labels, at: number, colour: number): number {
+  if (first[at] === colour) return share[at]!;
+  return second[at] === colour ? 255 - share[at]! : 0;
+}
+
 /** Alpha below which a pixel is no longer wholly of its colour. */
 const COVERS = 250;
 /** Noise from which a picture was compressed or scanned. */

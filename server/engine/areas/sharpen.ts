@@ -1,13 +1,12 @@
-import type { Labels } from "./label.ts";
+import { SOLID } from "../trap/solid-part.ts";
+import { coverOf, type Labels } from "./label.ts";
 
-/** A share from which a pixel counts as whole. */
-const WHOLE = 230;
 /** Pixels within which both colours are whole beside an edge; the softest that scans and compression leave is three wide. */
 const FAR = 3;
 
 /**
  * Makes soft edges, as blur, scanning and resampling leave them, one pixel wide where they are half one colour and half the
- * other: on film an edge is a line there, and what lies beyond would print as crumbs. A stroke too thin to be whole anywhere
+ * other: on film an edge is a line there, and what lies beyond would print as stray dots. A stroke too thin to be whole anywhere
  * keeps its shares. Works in place.
  */
 export function sharpen(labels: Labels): void {
@@ -19,9 +18,9 @@ export function sharpen(labels: Labels): void {
       const [own, other] = [first[at]!, second[at]!];
       if (own === other) continue;
       const [least, most] = coverAround(labels, x, y, 1, other, own);
-      if (most >= WHOLE && 255 - least >= WHOLE) continue;
+      if (most >= SOLID && 255 - least >= SOLID) continue;
       const [leastFar, mostFar] = coverAround(labels, x, y, FAR, other, own);
-      if (mostFar < WHOLE || 255 - leastFar < WHOLE || most === least) continue;
+      if (mostFar < SOLID || 255 - leastFar < SOLID || most === least) continue;
       // Over two pixels; a sharp edge rises by all in one.
       const rise = (2 * 255) / (most - least);
       changes.push({ at, cover: Math.max(0, Math.min(255, 127.5 + (255 - share[at]! - 127.5) * rise)) });
@@ -38,20 +37,21 @@ export function sharpen(labels: Labels): void {
 
 /** The least and the most that a colour covers of the pixels around one which hold it or the other. */
 function coverAround(
-  { width, height, first, second, share }: Labels,
+  labels: Labels,
   x: number,
   y: number,
   reach: number,
   colour: number,
   beside: number,
 ): readonly [least: number, most: number] {
+  const { width, height } = labels;
   let [least, most] = [255, 0];
   for (let v = Math.max(0, y - reach); v <= Math.min(height - 1, y + reach); v++)
     for (let u = Math.max(0, x - reach); u <= Math.min(width - 1, x + reach); u++) {
       const at = v * width + u;
-      const [a, b] = [first[at]!, second[at]!];
-      if (a !== colour && a !== beside) continue;
-      const cover = a === colour ? share[at]! : b === colour ? 255 - share[at]! : 0;
+      const own = labels.first[at];
+      if (own !== colour && own !== beside) continue;
+      const cover = coverOf(labels, at, colour);
       if (cover < least) least = cover;
       if (cover > most) most = cover;
     }

@@ -1,7 +1,8 @@
 import type { Tones } from "../raster.ts";
 import type { StageNode } from "../stages/stage.ts";
 
-/** A tone that counts as solid beside an edge; the same as on film (screen/film-rows.ts). */
+/** Tones that count as clear and as solid beside an edge; the same as on film (screen/film-rows.ts). */
+export const CLEAR = 25;
 export const SOLID = 230;
 
 /** The solid parts of a plate with their edges; halftones and what fades go to nothing. */

@@ -50,7 +50,7 @@ export const artworkCoarse: PixelRule = resolutionRule(
   150,
   1.5,
   { ppi: 0, rows: 0 },
-  "edges will step and small type soften",
+  "edges will be stepped and small type soft",
 );
 
 /** Two pixels to a row of dots. */

@@ -38,7 +38,7 @@ export const heavyPrint: PixelRule = {
       yield {
         path: ["setups", name, "order"],
         part: "key",
-        message: `on ${cm2(area)} this setup lays ${HEAVY_CM3_M2} cm³/m² of wet ink or more, up to ${figure(most)}; it will be stiff and slow to cure: break up solids, lighten the base, or take finer meshes`,
+        message: `on ${cm2(area)} this setup lays ${HEAVY_CM3_M2} cm³/m² of wet ink or more, up to ${figure(most)}; the print will be stiff and slow to cure: break up solids, lighten the base, or take finer meshes`,
       };
     }
   },

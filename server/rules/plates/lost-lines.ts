@@ -1,14 +1,12 @@
 import { piecesOf } from "../../engine/areas/pieces.ts";
 import { Thirds } from "../../engine/inspect/thirds.ts";
+import { CLEAR, SOLID } from "../../engine/trap/solid-part.ts";
 import { placeWords } from "../../language/place-words.ts";
 import type { Print, PrintPlate } from "../../render/print.ts";
 import type { Mark, PixelRule } from "../rule.ts";
 import { mm } from "../words.ts";
 import { yaml } from "../yaml.ts";
 
-/** Tones that count as clear and as solid, as in thin-parts.ts. */
-const CLEAR = 25;
-const SOLID = 230;
 /** A line is at least so many times as long as it is wide: type and outlines. */
 const LINE = 10;
 /** Shorter ones in all are not worth a word. Common practice, no source. */

@@ -40,7 +40,7 @@ describe("the artwork's resolution", () => {
   it("comes with the width that it would do for", async () => {
     const [message] = await messages("artwork-coarse", "", { width: 900, height: 2, at: () => RED });
     expect(message).toBe(
-      "the artwork has 90 ppi at this width, under 150: edges will step and small type soften; ask for a larger picture, or print it 6 in wide or less",
+      "the artwork has 90 ppi at this width, under 150: edges will be stepped and small type soft; ask for a larger picture, or print it 6 in wide or less",
     );
   });
 });
