@@ -137,6 +137,25 @@ it("calibrate shows what readings change, and writes it only when told to", asyn
   expect(readdirSync(folder).sort()).toEqual(["a.shop.yaml", "r.txt"]);
 });
 
+it("calibrate lets no control character of a file's name or text through", async () => {
+  const folder = shop();
+  put(
+    folder,
+    "r\u001b[31m.txt",
+    READINGS.replace("ember 40lpi 100 over garment", "ember\u001b[31m 40lpi 100 over garment"),
+  );
+  const { out, err } = await platewright(
+    folder,
+    "calibrate",
+    "a.shop.yaml",
+    "r\u001b[31m.txt",
+    "--date",
+    "2026-03-14",
+  );
+  expect(out + err).toContain("[31m");
+  expect(out + err).not.toContain("\u001b");
+});
+
 it("calibrate takes each ink for printed through its usual mesh, the underbase through another", async () => {
   const folder = shop();
   const meshes =

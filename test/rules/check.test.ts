@@ -47,6 +47,16 @@ describe("the rules", () => {
     expect(run("job", "a.sep.yaml", soundBut("width: 2 in", "width: 2 inn"))).toBe(0);
   });
 
+  it("begin with a capital, unless with a name or a file, which stay as they are written", () => {
+    const said = ["ember prints, and ember", "there is no ember", "art.png, a file", "«sky» stays"];
+    const rule: Rule = { ...loud("recipe"), check: () => said.map((message) => ({ path: [], message })) };
+    const project = assembleProject(parseDocument("a.sep.yaml", SOUND), undefined, true);
+    const found = checkProject(project, { rules: [rule] }).filter(({ rule }) => rule === "loud");
+    expect(found.map(({ message }) => message).sort()).toEqual(
+      ["ember prints, and ember", "There is no ember", "art.png, a file", "«sky» stays"].sort(),
+    );
+  });
+
   it("leave findings by place, whatever found them", async () => {
     const found = await findingsIn(
       `${soundBut("ink: white", "ink: wite").replace("[black]", "[black, black]").replace("92%", "0.92")}knockout: []\n`,

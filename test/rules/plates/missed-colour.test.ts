@@ -39,6 +39,17 @@ it("where a plate has the ink, its range is what misses", async () => {
   expect(mark!.message).toContain("; leaf has the ink for it: take more of that colour into it");
 });
 
+it("every colour of flat art is reported, and of art in tones the largest alone", async () => {
+  const two: Drawn = { ...art, at: (x, y) => (x < 60 ? RED : y < 40 ? [40, 60, 200] : GREEN) };
+  const colours = async (artwork: string) =>
+    saidBy("missed-colour", await printOf(job("", "").replace(/^artwork: .*$/m, artwork), two)).map(
+      ({ data }) => data?.colour,
+    );
+  expect(await colours("artwork: { file: a.png, width: 100 mm }")).toEqual(["#1e8c3c"]);
+  const flat = 'flat: { colours: ["#d8431f", "#1e8c3c", "#283cc8"] }';
+  expect(await colours(`artwork: { file: a.png, width: 100 mm, ${flat} }`)).toEqual(["#1e8c3c", "#283cc8"]);
+});
+
 it("is silent where it prints as it is", async () => {
   const plate = '  leaf: { ink: leaf, extract: { near: "#1e8c3c", within: 8 } }\n';
   const text = job(leaf, plate)
