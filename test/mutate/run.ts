@@ -1,8 +1,8 @@
 /**
- * `npm run mutate -- FOLDER... [--seed N] [--most N]`: breaks the source files that stand in the folders (not under them)
- * in one place at a time, runs the tests that mirror or import the file, and lists the changes that no test noticed. A
- * name may be that of a file. Of more than `--most` changes (100) a sample is taken, by the seed. Changes of
- * test/mutate/equivalent.txt are left out. Ends with status 1 where less than 90 % were noticed.
+ * `npm run mutate -- FOLDER... [--seed N] [--most N] [--at-once N]`: breaks the source files that stand in the folders
+ * (not under them) in one place at a time, runs the tests that mirror or import the file, and lists the changes that no
+ * test noticed. A name may be that of a file. Of more than `--most` changes (100) a sample is taken, by the seed. Changes
+ * of test/mutate/equivalent.txt are left out. Ends with status 1 where less than 90 % were noticed.
  *
  * What a test starts as a process or thread of its own, and the bundles, are not broken.
  */
@@ -18,9 +18,10 @@ import type { Answer, Question } from "./runner.ts";
 import { Imports, testsOf } from "./tests-of.ts";
 
 const LEAST_NOTICED = 0.9;
-const RUNNERS = 2;
 /** What a test may take beside what it took unbroken, in milliseconds: a fork on a busy machine. */
 const PATIENCE = 8000;
+/** Tests that take longer are left out, in milliseconds: a change that they alone notice is found too late anyway. */
+const SLOWEST = 20_000;
 const PROJECTS = ["tsconfig.json", "client/panel/tsconfig.json"];
 
 /** One process that answers, another in its place where it is stopped. */
@@ -79,9 +80,13 @@ class Runner {
 const root = fileURLToPath(new URL("../..", import.meta.url)).replace(/\/$/, "");
 const { positionals, values } = parseArgs({
   allowPositionals: true,
-  options: { seed: { type: "string", default: "1" }, most: { type: "string", default: "100" } },
+  options: {
+    seed: { type: "string", default: "1" },
+    most: { type: "string", default: "100" },
+    "at-once": { type: "string", default: "2" },
+  },
 });
-const runners = Array.from({ length: RUNNERS }, () => new Runner());
+const runners = Array.from({ length: Number(values["at-once"]) }, () => new Runner());
 const stopAll = () => {
   for (const runner of runners) runner.stop();
 };
@@ -99,7 +104,9 @@ try {
 async function run(): Promise<number> {
   const files = positionals.flatMap(sourcesIn);
   if (files.length === 0) {
-    console.error("npm run mutate -- FOLDER... [--seed N] [--most N]: no source file stands there");
+    console.error(
+      "npm run mutate -- FOLDER... [--seed N] [--most N] [--at-once N]: no source file stands there",
+    );
     return 2;
   }
   const imports = new Imports(root);
@@ -108,10 +115,16 @@ async function run(): Promise<number> {
   const longest = new Map<string, number>();
   for (const test of new Set([...allTests.values()].flat())) {
     const answer = await first!.ask({ source: undefined, test: join(root, test) }, 10 * 60_000);
-    if (answer?.passed) longest.set(test, PATIENCE + 3 * answer.took);
-    else console.log(`left out, since it fails as things are: ${test}`);
+    if (!answer?.passed) console.log(`left out, since it fails as things are: ${test}`);
+    else if (answer.took > SLOWEST) console.log(`left out, since it is slow: ${test}`);
+    else longest.set(test, PATIENCE + 3 * answer.took);
   }
-  const testsFor = (file: string) => allTests.get(file)!.filter((test) => longest.has(test));
+  // What takes least is asked first: most changes are noticed by many.
+  const testsFor = (file: string) =>
+    allTests
+      .get(file)!
+      .filter((test) => longest.has(test))
+      .sort((a, b) => longest.get(a)! - longest.get(b)!);
 
   const reached = files.filter((file) => {
     const some = testsFor(file).length > 0;
