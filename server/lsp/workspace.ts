@@ -36,14 +36,6 @@ const KINDS: ReadonlyMap<string, DocumentKind> = new Map([
   ["separation-order", "order"],
 ]);
 
-/** What the rules say of a model, as they come to say it. */
-export interface Check {
-  readonly model: Model;
-  /** As soon as they know whether the recipe can be read: undefined where it cannot. */
-  readonly recipe: Promise<Recipe | undefined>;
-  readonly checked: Promise<CheckedModel>;
-}
-
 /** A model, and all that it was made from. */
 interface Made {
   readonly model: Model;
@@ -61,13 +53,6 @@ interface Made {
   /** Texts of the files of readings, by URI; undefined where one could not be read. */
   readonly beside: ReadonlyMap<string, string | undefined>;
 }
-
-/** The server's thread is held no longer at a time by rules. */
-const TURN_MS = 3;
-
-/** Recipes looked for in the folders of a workspace, at most. */
-const MOST_RECIPES = 2000;
-const NOT_SEARCHED = /^(?:\..*|node_modules|dist|build)$/;
 
 /**
  * Every document that the server knows: those open in the editor first, else as they are on disk. Parsed documents
@@ -346,66 +331,4 @@ function claimed(doc: OpenDocument): OpenDocument | FileError {
 
 function outside(uri: string): FileError {
   return new FileError(pathOfUri(uri) ?? uri, OUTSIDE);
-}
-
-async function* recipesIn(folder: string): AsyncGenerator<string> {
-  const entries = await readdir(folder, { withFileTypes: true }).catch(() => []);
-  for (const entry of entries) {
-    const path = join(folder, entry.name);
-    if (entry.isDirectory() && !NOT_SEARCHED.test(entry.name)) yield* recipesIn(path);
-    else if (entry.isFile() && /\.sep\.ya?ml$/i.test(entry.name)) yield path;
-  }
-}
-
-function checkInTurns(
-  model: Model,
-  assemble: () => Project,
-  levels: RuleLevels,
-  measured: Measured | undefined,
-): Check {
-  let resolved: (recipe: Recipe | undefined) => void = () => {};
-  const recipe = new Promise<Recipe | undefined>((resolve) => {
-    resolved = resolve;
-  });
-  const findings = findingsInTurns(
-    assemble,
-    {
-      levels,
-      resolved,
-      today: new Date().toISOString().slice(0, 10),
-      ...(measured ? { pixels: measured.marks } : {}),
-    },
-    measured?.problem,
-  );
-  const checked = findings.then((said) => ({ ...model, findings: said, readable: isReadable(said) }));
-  // Where there is no recipe to be read, the findings are all there is to wait for. Who waits for them hears of errors.
-  checked.finally(() => resolved(undefined)).catch(() => {});
-  return { model, recipe, checked };
-}
-
-async function findingsInTurns(
-  assemble: () => Project,
-  options: CheckOptions,
-  problem: Measured["problem"],
-): Promise<Finding[]> {
-  // What came before, the text read, was a turn by itself; so is holding it against the schema.
-  await setImmediate();
-  const project = assemble();
-  const checking = checkInSteps(project, options);
-  for (let turn = Number.NEGATIVE_INFINITY; ; ) {
-    if (performance.now() - turn >= TURN_MS) {
-      await setImmediate();
-      turn = performance.now();
-    }
-    const step = checking.next();
-    if (!step.done) continue;
-    // Another artwork may be named since; one that is gone is told as such.
-    const stands =
-      problem !== undefined &&
-      filesOf(project.main).artwork === problem.artwork &&
-      step.value.every(({ rule, path }) => rule !== "missing-file" || path[0] !== "artwork");
-    return stands
-      ? [...step.value, unreadableArtwork(project, new Error(problem.message))].sort(byPlace)
-      : step.value;
-  }
 }

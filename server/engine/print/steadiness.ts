@@ -1,5 +1,7 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
 import { type Lab, labFromLinear } from "../colour/cielab.ts";
+import { memo } from "../memo.ts";
+import type { DotName } from "../screen/spot-functions.ts";
 import { mixingBands } from "./bands.ts";
 import type { DotLattice } from "./dot-lattices.ts";
 import { levelsOf, SIDE, STEPS } from "./dot-overlap.ts";
@@ -9,7 +11,10 @@ import type { PrintModel } from "./model.ts";
 
 /** Prints that are compared. */
 export const PRINTS = 16;
-/** Places along a side of the cell that are looked at in each. Plates move by whole ones, so that no dot changes its area. */
+/**
+ * Places along a side of the cell that are looked at in each: a row is a word, a place a bit. Plates move by whole ones, so
+ * that no dot changes its area.
+ */
 const PLACES = 32;
 const STEP = SIDE / PLACES;
 
@@ -24,10 +29,10 @@ export class PrintToPrint {
   readonly #toRgb: readonly number[] | undefined;
   readonly #n: number;
   readonly #mixer: Mixer;
-  /** Levels of each lattice's cell, and where each of its stations lies in each print, in places of it. */
+  /** Rows of each lattice's cell, and where each of its stations lies in each print, in places of it. */
   readonly #lattices: readonly {
     readonly lattice: DotLattice;
-    readonly levels: Uint8Array;
+    readonly rows: Uint32Array;
     readonly shifts: readonly Int32Array[];
   }[];
 
@@ -41,7 +46,7 @@ export class PrintToPrint {
     this.#mixer = new Mixer(table, areas.length);
     this.#lattices = lattices.map((lattice) => ({
       lattice,
-      levels: levelsOf(lattice.dot),
+      rows: inkedRows(lattice.dot),
       shifts: lattice.stations.map((s) => shiftsOf(s, lattice.register * PLACES)),
     }));
   }
@@ -85,26 +90,18 @@ export class PrintToPrint {
       this.#rest(areas, weight, base, placed, bands);
       return;
     }
-    const { lattice, levels, shifts } = nesting;
+    const { lattice, rows, shifts } = nesting;
     const own = halftonesOf(lattice, areas);
     if (own.length < 2) {
       this.#mix(areas, next + 1, draw, weight, base, placed, bands);
       return;
     }
-    const shares = new Float64Array(2 ** own.length);
-    const ends = own.map((s) => Math.round(areas[s]! * STEPS));
-    const moved = own.map((s) => shifts[lattice.stations.indexOf(s)]!);
-    for (let y = 0; y < SIDE; y += STEP) {
-      for (let x = 0; x < SIDE; x += STEP) {
-        let mask = 0;
-        for (let i = 0; i < own.length; i++) {
-          const dx = moved[i]![2 * draw]!;
-          const dy = moved[i]![2 * draw + 1]!;
-          if (levels[((y + dy) & (SIDE - 1)) * SIDE + ((x + dx) & (SIDE - 1))]! < ends[i]!) mask |= 1 << i;
-        }
-        shares[mask]! += 1 / (PLACES * PLACES);
-      }
-    }
+    const dots = own.map((s) => {
+      const moved = shifts[lattice.stations.indexOf(s)]!;
+      const step = Math.round(areas[s]! * STEPS);
+      return { step, dx: moved[2 * draw]!, dy: moved[2 * draw + 1]! };
+    });
+    const shares = overprintShares(rows, dots);
     for (const [mask, share] of shares.entries()) {
       if (share === 0) continue;
       let solid = base;
@@ -149,6 +146,52 @@ export class PrintToPrint {
   }
 }
 
+/** The places of a cell that are inked at each step of tone, 0 up to STEPS: `PLACES` rows for one step after the other. */
+const inkedRows = memo(8, (dot: DotName): Uint32Array => {
+  const levels = levelsOf(dot);
+  const rows = new Uint32Array((STEPS + 1) * PLACES);
+  for (let step = 0, at = 0; step <= STEPS; step++)
+    for (let y = 0; y < PLACES; y++, at++)
+      for (let x = 0; x < PLACES; x++) if (levels[STEP * (y * SIDE + x)]! < step) rows[at]! |= 1 << x;
+  return rows;
+});
+
+/** A halftone's step of tone, and how far its plate lies off, in places. */
+interface MovedDot {
+  readonly step: number;
+  readonly dx: number;
+  readonly dy: number;
+}
+
+/** What each overprint of some halftones covers of the cell: bit i of its number is the i-th of them. */
+function overprintShares(rows: Uint32Array, dots: readonly MovedDot[]): Float64Array {
+  const shares = new Float64Array(2 ** dots.length);
+  const places = new Uint32Array(shares.length);
+  for (let y = 0; y < PLACES; y++) {
+    places[0] = 0xffffffff;
+    let known = 1;
+    for (const { step, dx, dy } of dots) {
+      const row = rows[step * PLACES + ((y + dy) & (PLACES - 1))]!;
+      const moved = (row >>> (dx & 31)) | (row << (-dx & 31));
+      for (let k = 0; k < known; k++) {
+        places[known + k] = places[k]! & moved;
+        places[k]! &= ~moved;
+      }
+      known *= 2;
+    }
+    for (let k = 0; k < known; k++) shares[k]! += ones(places[k]!);
+  }
+  return shares.map((count) => count / (PLACES * PLACES));
+}
+
+/** Bits that are set, of 32 (Warren, Hacker's Delight, 5-1). */
+function ones(word: number): number {
+  let sum = word - ((word >>> 1) & 0x55555555);
+  sum = (sum & 0x33333333) + ((sum >>> 2) & 0x33333333);
+  sum = (sum + (sum >>> 4)) & 0x0f0f0f0f;
+  return Math.imul(sum, 0x01010101) >>> 24;
+}
+
 function halftonesOf({ stations }: DotLattice, areas: ArrayLike<number>): number[] {
   return stations.filter((s) => areas[s]! > 0 && areas[s]! < 1);
 }
@@ -158,8 +201,8 @@ function shiftsOf(station: number, deviation: number): Int32Array {
   const shifts = new Int32Array(2 * PRINTS);
   for (let draw = 0; draw < PRINTS; draw++) {
     const [x, y] = registerDraw(station, draw);
-    shifts[2 * draw] = STEP * Math.round(x * deviation);
-    shifts[2 * draw + 1] = STEP * Math.round(y * deviation);
+    shifts[2 * draw] = Math.round(x * deviation);
+    shifts[2 * draw + 1] = Math.round(y * deviation);
   }
   return shifts;
 }
