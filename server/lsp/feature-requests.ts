@@ -122,7 +122,7 @@ export function registerFeatures(
       (await ask(uri, token, (model) => colourPresentations(model, color, range))) ?? [],
   );
   connection.onDocumentSymbol(({ textDocument: { uri } }, token) => ask(uri, token, documentSymbols));
-  connection.onWorkspaceSymbol(async ({ query }) => workspaceSymbols(await workspace.recipes(), query));
+  connection.onWorkspaceSymbol(async ({ query }) => workspaceSymbols(await workspace.files.recipes(), query));
   connection.onFoldingRanges(({ textDocument: { uri } }, token) => ask(uri, token, foldingRanges));
   connection.onSelectionRanges(({ textDocument: { uri }, positions }, token) =>
     ask(uri, token, (model) => positions.map((position) => selectionRange(model, offset(uri, position)))),

@@ -34,11 +34,11 @@ import type {
   WirePath,
 } from "../wire/panel.ts";
 import { withBytes } from "../wire/preview.ts";
+import type { Check } from "./check-in-turns.ts";
 import type { Measurer } from "./measurer.ts";
 import { artworkOf, plateFilesOf } from "./pictures.ts";
 import { pathOfUri, uriFrom } from "./uris.ts";
 import type { MeasureRequest, PlateOnWire } from "./work-messages.ts";
-import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */
 export interface PanelHost {

@@ -57,14 +57,14 @@ export function startServer(connection: Connection, measureProgram: string): voi
     if (client.workspace?.codeLens?.refreshSupport) void connection.sendRequest("workspace/codeLens/refresh");
   };
   const nearer = new NearerPlates(workspace, measurer, refreshLenses);
-  const committed = new CommittedRecipes(refreshLenses, (uri) => workspace.within(uri));
+  const committed = new CommittedRecipes(refreshLenses, (uri) => workspace.files.within(uri));
   const panels = registerPanelRequests(connection, measurer, {
     model: (uri) => workspace.model(uri),
     check: (uri) => workspace.check(uri),
     version: (uri) => documents.get(uri)?.version ?? 0,
     readArtwork: () => measuring.allowed,
     request: async (uri) => (await measureRequest(workspace, uri))?.request,
-    within: (uri) => workspace.within(uri),
+    within: (uri) => workspace.files.within(uri),
   });
 
   const questions = registerFeatures(connection, documents, workspace, {
@@ -82,10 +82,10 @@ export function startServer(connection: Connection, measureProgram: string): voi
     pulls = client.textDocument?.diagnostic !== undefined;
     const folders =
       params.workspaceFolders?.map(({ uri }) => uri) ?? (params.rootUri ? [params.rootUri] : []);
-    workspace.folders = folders.flatMap((uri) => pathOfUri(uri) ?? []);
+    workspace.files.folders = folders.flatMap((uri) => pathOfUri(uri) ?? []);
     // An editor that does not trust the workspace says so: then no artwork is read.
     measuring.allowed = params.initializationOptions?.readArtwork !== false;
-    workspace.boundary.also = textsIn(params.initializationOptions?.alsoRead);
+    workspace.files.boundary.also = textsIn(params.initializationOptions?.alsoRead);
     return {
       serverInfo: { name: "platewright", version: packageInfo.version },
       capabilities: {
@@ -125,7 +125,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
     if (client.workspace?.workspaceFolders) {
       connection.workspace.onDidChangeWorkspaceFolders(async () => {
         const folders = (await connection.workspace.getWorkspaceFolders()) ?? [];
-        workspace.folders = folders.flatMap(({ uri }) => pathOfUri(uri) ?? []);
+        workspace.files.folders = folders.flatMap(({ uri }) => pathOfUri(uri) ?? []);
       });
     }
     await loadSettings();
@@ -138,8 +138,8 @@ export function startServer(connection: Connection, measureProgram: string): voi
     settings = readSettings(asked);
     workspace.levels = settings.rules;
     measurer.deadline = settings.deadline;
-    if (workspace.boundary.open !== settings.readOutside) {
-      workspace.boundary.open = settings.readOutside;
+    if (workspace.files.boundary.open !== settings.readOutside) {
+      workspace.files.boundary.open = settings.readOutside;
       panels.changed();
     }
     if (client.workspace?.inlayHint?.refreshSupport) void connection.languages.inlayHint.refresh();
@@ -165,7 +165,7 @@ export function startServer(connection: Connection, measureProgram: string): voi
 
   // Nor this: the user lets single files be read that lie outside of the workspace.
   connection.onNotification("platewright/alsoRead", ({ files }: { readonly files?: unknown }) => {
-    workspace.boundary.also = textsIn(files);
+    workspace.files.boundary.also = textsIn(files);
     for (const { uri } of documents.all()) refresh(uri);
     panels.changed();
   });

@@ -58,11 +58,26 @@ export class PrintToPrint {
 
   /** Looks at printed areas 0–1, one a station; returns the mean of `changes`. */
   look(areas: ArrayLike<number>): number {
+    const meeting = this.#meetingDots(areas);
+    const nested = meeting.flatMap(({ stations }) => stations);
+    const { share, offset } = this.#mixer;
+    let solid = 0;
+    let halftones = 0;
+    // Stations whose dots meet no others of their lattice fall independently of all.
+    for (let s = 0; s < this.#print.areas.length; s++) {
+      const a = areas[s]!;
+      if (a <= 0 || nested.includes(s)) continue;
+      if (a >= 1) solid += 3 << s;
+      else {
+        share[halftones] = a;
+        offset[halftones++] = 3 << s;
+      }
+    }
     const labs: Lab[] = [];
     const mean = [0, 0, 0];
     for (let draw = 0; draw < PRINTS; draw++) {
       const bands = [0, 0, 0];
-      this.#mix(areas, 0, draw, 1, 0, [], bands);
+      this.#mix(meeting, 0, draw, 1, solid, halftones, bands);
       for (let k = 0; k < 3; k++) mean[k]! += bands[k]! / PRINTS;
       labs.push(this.#lab(bands));
     }
@@ -75,63 +90,42 @@ export class PrintToPrint {
     return sum;
   }
 
+  #meetingDots(areas: ArrayLike<number>): MeetingDots[] {
+    return this.#lattices.flatMap(({ lattice, rows, shifts }) => {
+      const stations = halftonesOf(lattice, areas);
+      if (stations.length < 2) return [];
+      const dots = stations.map((s) => ({
+        step: Math.round(areas[s]! * STEPS),
+        moved: shifts[lattice.stations.indexOf(s)]!,
+      }));
+      return [{ stations, rows, dots }];
+    });
+  }
+
   /** Adds the colours of one print: each overprint of a lattice by its share of the cell, and those of the next within it. */
   #mix(
-    areas: ArrayLike<number>,
+    meeting: readonly MeetingDots[],
     next: number,
     draw: number,
     weight: number,
-    base: number,
-    placed: readonly number[],
+    solid: number,
+    halftones: number,
     bands: number[],
   ): void {
-    const nesting = this.#lattices[next];
-    if (!nesting) {
-      this.#rest(areas, weight, base, placed, bands);
+    const here = meeting[next];
+    if (!here) {
+      this.#mixer.mix(solid, halftones);
+      for (let k = 0; k < 3; k++) bands[k]! += weight * this.#mixer.mixed[k]!;
       return;
     }
-    const { lattice, rows, shifts } = nesting;
-    const own = halftonesOf(lattice, areas);
-    if (own.length < 2) {
-      this.#mix(areas, next + 1, draw, weight, base, placed, bands);
-      return;
+    const counts = overprintPlaces(here, draw);
+    for (let mask = 0; mask < counts.length; mask++) {
+      if (counts[mask] === 0) continue;
+      let base = solid;
+      for (const [i, s] of here.stations.entries()) if ((mask >> i) & 1) base += 3 << s;
+      const share = counts[mask]! / (PLACES * PLACES);
+      this.#mix(meeting, next + 1, draw, weight * share, base, halftones, bands);
     }
-    const dots = own.map((s) => {
-      const moved = shifts[lattice.stations.indexOf(s)]!;
-      const step = Math.round(areas[s]! * STEPS);
-      return { step, dx: moved[2 * draw]!, dy: moved[2 * draw + 1]! };
-    });
-    const shares = overprintShares(rows, dots);
-    for (const [mask, share] of shares.entries()) {
-      if (share === 0) continue;
-      let solid = base;
-      for (const [i, s] of own.entries()) if ((mask >> i) & 1) solid += 3 << s;
-      this.#mix(areas, next + 1, draw, weight * share, solid, [...placed, ...own], bands);
-    }
-  }
-
-  /** Stations that are not placed yet fall independently of all others. */
-  #rest(
-    areas: ArrayLike<number>,
-    weight: number,
-    base: number,
-    placed: readonly number[],
-    bands: number[],
-  ): void {
-    const { share, offset, mixed } = this.#mixer;
-    let solid = base;
-    let halftones = 0;
-    for (let s = 0; s < this.#print.areas.length; s++) {
-      const a = areas[s]!;
-      if (a <= 0 || placed.includes(s)) continue;
-      if (a >= 1) solid += 3 << s;
-      else {
-        share[halftones] = a;
-        offset[halftones++] = 3 << s;
-      }
-    }
-    this.#mixer.mix(solid, halftones);
-    for (let k = 0; k < 3; k++) bands[k]! += weight * mixed[k]!;
   }
 
   #lab(bands: readonly number[]): Lab {
@@ -156,32 +150,34 @@ const inkedRows = memo(8, (dot: DotName): Uint32Array => {
   return rows;
 });
 
-/** A halftone's step of tone, and how far its plate lies off, in places. */
-interface MovedDot {
-  readonly step: number;
-  readonly dx: number;
-  readonly dy: number;
+/** Halftones of one lattice, two or more. */
+interface MeetingDots {
+  readonly stations: readonly number[];
+  readonly rows: Uint32Array;
+  /** Each one's step of tone, and x and y of its plate in each print, in places. */
+  readonly dots: readonly { readonly step: number; readonly moved: Int32Array }[];
 }
 
-/** What each overprint of some halftones covers of the cell: bit i of its number is the i-th of them. */
-function overprintShares(rows: Uint32Array, dots: readonly MovedDot[]): Float64Array {
-  const shares = new Float64Array(2 ** dots.length);
-  const places = new Uint32Array(shares.length);
+/** In how many places each overprint of some halftones lies in a print: bit i of its number is the i-th of them. */
+function overprintPlaces({ rows, dots }: MeetingDots, draw: number): Uint32Array {
+  const counts = new Uint32Array(2 ** dots.length);
+  const places = new Uint32Array(counts.length);
   for (let y = 0; y < PLACES; y++) {
     places[0] = 0xffffffff;
     let known = 1;
-    for (const { step, dx, dy } of dots) {
-      const row = rows[step * PLACES + ((y + dy) & (PLACES - 1))]!;
-      const moved = (row >>> (dx & 31)) | (row << (-dx & 31));
+    for (const { step, moved } of dots) {
+      const row = rows[step * PLACES + ((y + moved[2 * draw + 1]!) & (PLACES - 1))]!;
+      const x = moved[2 * draw]! & (PLACES - 1);
+      const inked = (row >>> x) | (row << -x);
       for (let k = 0; k < known; k++) {
-        places[known + k] = places[k]! & moved;
-        places[k]! &= ~moved;
+        places[known + k] = places[k]! & inked;
+        places[k]! &= ~inked;
       }
       known *= 2;
     }
-    for (let k = 0; k < known; k++) shares[k]! += ones(places[k]!);
+    for (let k = 0; k < known; k++) counts[k]! += ones(places[k]!);
   }
-  return shares.map((count) => count / (PLACES * PLACES));
+  return counts;
 }
 
 /** Bits that are set, of 32 (Warren, Hacker's Delight, 5-1). */
