@@ -18,7 +18,7 @@ import { assembleProject, FileError, filesOf } from "../language/project.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { resolveRecipe } from "../language/resolve-recipe.ts";
 import { viewed } from "../render/artworks.ts";
-import { separationPlan } from "../render/plan.ts";
+import { separationPlan } from "../render/plan/separation-plan.ts";
 import { plateSources } from "../render/plate-sources.ts";
 import { NoRepository, Revision, RevisionError } from "../revisions/git.ts";
 import { FIXED_RULES } from "../rules/all.ts";

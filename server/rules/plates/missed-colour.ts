@@ -3,7 +3,7 @@ import { type Lab, labFromBytes } from "../../engine/colour/cielab.ts";
 import { type ColourGroup, ColourGroups, hexOf } from "../../engine/inspect/colour-groups.ts";
 import { openMask } from "../../engine/inspect/opening.ts";
 import { placeWords } from "../../language/place-words.ts";
-import { mixesSquares } from "../../render/plan.ts";
+import { mixesSquares } from "../../render/plan/index-plan.ts";
 import { labAt, type Print } from "../../render/print.ts";
 import type { Mark, PixelRule } from "../rule.ts";
 import { cm2, percent } from "../words.ts";
