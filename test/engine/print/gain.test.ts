@@ -166,6 +166,7 @@ describe("a measured wedge", () => {
     );
     const off = deltaE00(60, 0, 0, 60, 0, 6);
     for (const n of [1, 2]) expect(wedgeResidual(steps, n)).toBeCloseTo(off / 2, 4);
+    expect(wedgeResidual([steps[0], steps[1], steps[3]], 1)).toBeCloseTo(off, 4);
   });
 
   it("gives no areas where both ends are of one colour", () => {
