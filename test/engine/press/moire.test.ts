@@ -39,6 +39,33 @@ describe("beats of mesh and dots, worked by hand", () => {
     );
   });
 
+  // Lines' waves run across them: those of lines at 0° fall on the threads that lie like them, at 45° on a diagonal.
+  it.each([
+    [0, 1, 1],
+    [90, 1, 1],
+    [45, Math.SQRT2, 2],
+    [-45, Math.SQRT2, 2],
+  ])(
+    "of lines at %d° fall in step with a mesh whose third they are, by the share that is open",
+    (angle, rows, power) => {
+      const { periodMm, strength } = coarsestMoire((3 * 45) / rows, { rulingLpi: 45, angle, dot: "line" });
+      expect(periodMm).toBe(Number.POSITIVE_INFINITY);
+      // The sixth wave does too.
+      expect(coarsestMoire((6 * 45) / rows, { rulingLpi: 45, angle, dot: "line" }).periodMm).toBe(
+        Number.POSITIVE_INFINITY,
+      );
+      // Twice the lines' third wave at their worst area, 1 / 3 π, times sinc of openings of 0.6 of the pitch, or its square.
+      expect(strength).toBeCloseTo((2 / (3 * Math.PI)) * 0.5046 ** power, 2);
+    },
+  );
+
+  it("of a mesh much finer than all waves of the dots are as short as what is between them", () => {
+    // The waves of 25 lpi end at 6 √2 · 25 = 212/in.
+    const { periodMm } = coarsestMoire(1000, round(25, 22.5));
+    expect(periodMm).toBeGreaterThan(25.4 / 1000);
+    expect(periodMm).toBeLessThan(25.4 / (1000 - 213));
+  });
+
   it("of threads are kept up to the dots' high harmonics: 55 lpi at 45° on 305/in", () => {
     // (4, 4) dots lie at 4 √2 · 55 = 311.1/in along the threads: 6.1 an inch are left.
     const beat = coarsestMoire(305, round(55, 45));
@@ -89,6 +116,7 @@ describe("beats of mesh and dots, worked by hand", () => {
   it("are seen where they span more than 3.3 rows, faint ones of less than 2 % of tone over twice as many", () => {
     for (const [strength, rows] of [
       [0.03, 3.3],
+      [0.02, 3.3],
       [0.015, 6.6],
     ] as const) {
       expect(isVisible({ periodMm: rows * rowMm(45), strength }, 45)).toBe(false);
@@ -190,6 +218,8 @@ describe("beats of two plates", () => {
     [round(45, 10), { rulingLpi: 48, angle: 10, dot: "line" }, 300],
     [{ rulingLpi: 35, angle: 0, dot: "ellipse" }, { rulingLpi: 35.2, angle: 1, dot: "ellipse" }, 10],
     [round(30, 7), round(60, 8), 100],
+    // The fourth wave of one beats with the third of the other, weaker and slower than their first.
+    [{ rulingLpi: 45, angle: 10, dot: "line" }, { rulingLpi: 58, angle: 10, dot: "line" }, 300],
   ] as const)("are those of all their waves, added up: %j and %j over %d mm", (a, b, withinMm) => {
     const beats = new PlateBeats(a, b, withinMm);
     let worst = 0;
