@@ -103,11 +103,82 @@ it("leaves a clear line between two colours as it is", () => {
     expect(coveredEdges(picture(9, 9, (x) => (x < 4 ? BLACK : x === 4 ? between : GOLD))).at.length).toBe(0);
 });
 
+/** Edge pixels of a column between two colours, each once a row but for the first and last; and the share of the left one. */
+function found(left: Rgba, between: Rgba, right: Rgba): { readonly rows: number; readonly share: number } {
+  const { at, share } = coveredEdges(picture(5, 5, (x) => (x < 2 ? left : x === 2 ? between : right)));
+  return { rows: at.length, share: share[0]! };
+}
+const grey = (v: number): Rgba => [v, v, v, 255];
+
+it("takes colours of more than 40 of 255 apart for an edge", () => {
+  expect(found([100, 90, 90, 255], [120, 90, 90, 255], [140, 90, 90, 255]).rows).toBe(0);
+  // 21 of 41.
+  expect(found([100, 90, 90, 255], [120, 90, 90, 255], [141, 90, 90, 255])).toEqual({ rows: 3, share: 131 });
+});
+
+it("takes what lies nearly on the line between them: within 4 of 255, and 3 % of a great contrast", () => {
+  const beside = (off: number) =>
+    found([100, 90, 90, 255], [120, 90 + off, 90, 255], [141, 90, 90, 255]).rows;
+  expect([4, 5].map(beside)).toEqual([3, 0]);
+  const far = (off: number) => found([0, 90, 90, 255], [120, 90 + off, 90, 255], [255, 90, 90, 255]).rows;
+  expect([8, 9].map(far)).toEqual([3, 0]);
+});
+
+it("takes no share under 1.5 % of either", () => {
+  expect([3, 4, 251, 252].map((v) => found(grey(0), grey(v), grey(255)).rows)).toEqual([0, 3, 3, 0]);
+});
+
+it("finds the pixels on both sides across an edge, along rows, columns and both diagonals", () => {
+  for (const [step, slope] of [
+    [[1, 0], (x: number, _: number) => 2 * x],
+    [[0, 1], (_: number, y: number) => 2 * y],
+    [[1, 1], (x: number, y: number) => x + y],
+    [[-1, 1], (x: number, y: number) => y - x],
+  ] as const) {
+    // Steepest along the step: 0, 80 and 200, of which 80 is 120 of 200 of the first.
+    const level = (x: number, y: number) => [0, 30, 80, 150, 200][slope(x - 2, y - 2) + 2] ?? 100;
+    const { at, one, other, share } = coveredEdges(picture(5, 5, (x, y) => grey(level(x, y))));
+    const middle = [...at].indexOf(12);
+    const [dx, dy] = step;
+    expect([one[middle], other[middle]]).toEqual([12 - dx - 5 * dy, 12 + dx + 5 * dy]);
+    expect(share[middle]).toBe(153);
+  }
+});
+
+it("takes translucent colours by what they cover", () => {
+  const red: Rgba = [200, 20, 20, 128];
+  expect(found(red, mixed(red, CLEAR, 0.5), CLEAR)).toEqual({ rows: 3, share: 128 });
+  const blue: Rgba = [20, 20, 200, 220];
+  expect(Math.abs(found(red, mixed(red, blue, 0.25), blue).share - 64)).toBeLessThanOrEqual(1);
+});
+
+it("leaves a pixel that two abutting shapes share as good as not", () => {
+  // Gold covers 0.995 of it, and black, laid first, the rest.
+  const between: Rgba = [239, 190, 40, 254];
+  expect(found(GOLD, between, BLACK).rows).toBe(0);
+});
+
+it("leaves two dots that touch at a pixel's corners apart, as no edge runs so", () => {
+  const dots = picture(5, 5, (x, y) =>
+    x === 1 && y === 1 ? grey(0) : x === 3 && y === 3 ? grey(255) : grey(100),
+  );
+  expect(coveredEdges(dots).at.length).toBe(0);
+});
+
 it("leaves gradients and colours between that lie off the line as they are", () => {
   const gradient = picture(40, 9, (x) => [100 + 2 * x, 90, 80, 255]);
   expect(coveredEdges(gradient).at.length).toBe(0);
   const line = picture(9, 9, (x) => (x < 4 ? BLACK : x === 4 ? [40, 160, 220, 255] : GOLD));
   expect(coveredEdges(line).at.length).toBe(0);
+});
+
+it("finds the same in a Node buffer that begins at an odd place in memory", () => {
+  const art = picture(9, 9, (x) => mixed(BLACK, GOLD, x < 4 ? 1 : x === 4 ? 0.3 : 0));
+  // A Buffer is a Uint8Array whose `slice` does not copy.
+  const data = Buffer.alloc(art.data.length + 3).subarray(3);
+  data.set(art.data);
+  expect(coveredEdges(art).at.length).toBe(7);
+  expect(coveredEdges({ ...art, data })).toEqual(coveredEdges(art));
 });
 
 it("mixes tones as they were, not as it has mixed them", () => {
