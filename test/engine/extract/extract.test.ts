@@ -115,6 +115,49 @@ it("asks no print for tones of what is clear", () => {
   expect(asked).toEqual([1, 1]);
 });
 
+it("gives solved plates the tones that the print asks for, and others theirs", () => {
+  const picture = pictureOf(3, [RED, [10, 20, 30, 40], [0, 200, 100], RED, MIDDLE, CLEAR]);
+  const solved = {
+    bytes: 0,
+    solves: (p: number) => p !== 1,
+    write: (r: number, g: number, b: number, alpha: number, out: Float64Array) => {
+      out.set([(r + 2 * g + 3 * b) / 1530, 0.5, alpha / 255]);
+    },
+  };
+  const plates = [plate(ARTWORK), plate(ARTWORK, { by: "darkness" }), plate(ARTWORK)];
+  const tones = plates.map(() => new Uint8Array(6));
+  for (const _ of extractPlates(picture, plates, tones, new ColourTable(3), solved));
+  // (r + 2 g + 3 b) / 6: 42.5, 140 / 6, 700 / 6 and 119.
+  const wanted = [
+    [43, 23, 117, 43, 119, 0],
+    tonesOf(picture, ARTWORK, { by: "darkness" }),
+    [255, 40, 255, 255, 255, 0],
+  ];
+  expect(tones.map((map) => [...map])).toEqual(wanted);
+  const palette = paletteOf(picture);
+  const values = solvedOfPalette(palette, solved, 3);
+  const ofPlate = (p: number) =>
+    [...palette.entries].map((entry) => values[p * palette.colours.length + entry]);
+  expect([0, 2].map(ofPlate)).toEqual([wanted[0], wanted[2]]);
+  expect(values).toHaveLength(3 * 5);
+});
+
+it("prints the squares of its ink where the picture was separated by an index", () => {
+  const picture = { ...pictureOf(4, [RED, RED, WHITE, BLACK]), squares: Uint8Array.of(1, 0, 2, 1) };
+  const plates = [
+    plate(ARTWORK, { by: "index", colour: 1 }),
+    plate(ARTWORK),
+    plate(ARTWORK, { by: "index", colour: 2 }),
+  ];
+  expect(extract(picture, plates)).toEqual([
+    [255, 0, 0, 255],
+    [255, 255, 255, 255],
+    [0, 0, 255, 0],
+  ]);
+  // Without the squares there is nothing.
+  expect(extract(pictureOf(4, [RED, RED, WHITE, BLACK]), plates)[0]).toEqual([0, 0, 0, 0]);
+});
+
 it("takes each opacity that stands on a range's end", () => {
   // 20, 40, 60, 80, 100 % are exact in 8 bits: 51, 102, 153, 204, 255.
   const alphas = [51, 102, 153, 204, 255];
