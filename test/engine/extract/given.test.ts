@@ -28,5 +28,5 @@ it("takes the tones that the picture carries under the plate's name, by its tabl
 
 it("has no ink where the picture carries none of that name", () => {
   expect(written(plate(given(), "blue"))).toEqual([0, 0, 0]);
-  expect(written(plate(given()), { ...picture, given: undefined })).toEqual([0, 0, 0]);
+  expect(written(plate(given()), { width: 3, height: 1, data: picture.data })).toEqual([0, 0, 0]);
 });
