@@ -276,6 +276,9 @@ it("knows how far a point on an ellipse's long axis lies from its edge, and the 
   // At the centre the edge is 2 away, 2 / 18 of the fade beyond its middle.
   const t = 0.5 + 2 / 18;
   expect(distances.weight(10, 10)).toBeCloseTo(t * t * (3 - 2 * t), 10);
+  // 3 from it the nearest point is at 64 · 3 / 60 = 3.2 along the axis, 2 √(1 − 0.4²) = 1.83303 beside it: 1.84391 away.
+  const v = 0.5 + 1.84391 / 18;
+  expect(distances.weight(13, 10)).toBeCloseTo(v * v * (3 - 2 * v), 5);
   // Beyond the evolute, 60 / 8 from the centre, the tip is nearest: 0.25 away of 7.75.
   const nearTip = new RegionMask(ellipse([10.75, 10.5], [8, 2], 18), { width: 21, height: 21 }, 1);
   const u = 0.5 + 0.25 / 18;

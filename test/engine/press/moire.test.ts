@@ -45,15 +45,17 @@ describe("beats of mesh and dots, worked by hand", () => {
     [90, 1, 1],
     [45, Math.SQRT2, 2],
     [-45, Math.SQRT2, 2],
+    [180, 1, 1],
   ])(
     "of lines at %d° fall in step with a mesh whose third they are, by the share that is open",
     (angle, rows, power) => {
       const { periodMm, strength } = coarsestMoire((3 * 45) / rows, { rulingLpi: 45, angle, dot: "line" });
       expect(periodMm).toBe(Number.POSITIVE_INFINITY);
-      // The sixth wave does too.
-      expect(coarsestMoire((6 * 45) / rows, { rulingLpi: 45, angle, dot: "line" }).periodMm).toBe(
-        Number.POSITIVE_INFINITY,
-      );
+      // The first and the sixth wave do too.
+      for (const wave of [1, 6])
+        expect(coarsestMoire((wave * 45) / rows, { rulingLpi: 45, angle, dot: "line" }).periodMm).toBe(
+          Number.POSITIVE_INFINITY,
+        );
       // Twice the lines' third wave at their worst area, 1 / 3 π, times sinc of openings of 0.6 of the pitch, or its square.
       expect(strength).toBeCloseTo((2 / (3 * Math.PI)) * 0.5046 ** power, 2);
     },
