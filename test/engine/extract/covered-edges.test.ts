@@ -159,10 +159,44 @@ it("leaves a pixel that two abutting shapes share as good as not", () => {
 });
 
 it("leaves two dots that touch at a pixel's corners apart, as no edge runs so", () => {
-  const dots = picture(5, 5, (x, y) =>
-    x === 1 && y === 1 ? grey(0) : x === 3 && y === 3 ? grey(255) : grey(100),
-  );
+  const dots = picture(5, 5, (x, y) => {
+    if (x === y && (x === 1 || x === 3)) return grey(x === 1 ? 0 : 255);
+    return grey(x === 2 && y === 2 ? 100 : 101);
+  });
   expect(coveredEdges(dots).at.length).toBe(0);
+});
+
+it("leaves a strip that is two pixels wide between two colours, since it has a colour of its own", () => {
+  const strip = picture(9, 9, (x, y) => grey(x + y < 8 ? 0 : x + y > 9 ? 255 : 100));
+  expect(coveredEdges(strip).at.length).toBe(0);
+});
+
+it("looks for no edge in a picture's last column, behind which the next row begins", () => {
+  expect(coveredEdges(picture(5, 5, (x) => grey([255, 0, 0, 0, 100][x]!))).at.length).toBe(0);
+});
+
+it.each([0, 1, 2, 3])("finds an edge that shows in channel %d alone", (channel) => {
+  const of = (v: number): Rgba => {
+    const colour: [number, number, number, number] = [90, 90, 90, channel === 3 ? 0 : 255];
+    colour[channel] = v;
+    return colour;
+  };
+  expect(found(of(20), of(55), of(90))).toEqual({ rows: 3, share: 128 });
+  // 82 of 165.
+  expect(found(of(255), of(172), of(90))).toEqual({ rows: 3, share: 127 });
+});
+
+it("gives abutting shapes of any colour their shares, half and half", () => {
+  // Lime covers half, and black half of what is left: a quarter lime, half black.
+  const between: Rgba = [
+    Math.round((240 + 2 * 10) / 3),
+    Math.round((255 + 2 * 10) / 3),
+    Math.round((40 + 2 * 12) / 3),
+    191,
+  ];
+  const { rows, share } = found([240, 255, 40, 255], between, BLACK);
+  expect(rows).toBe(3);
+  expect(Math.abs(share / 255 - 0.5)).toBeLessThan(0.03);
 });
 
 it("leaves gradients and colours between that lie off the line as they are", () => {
