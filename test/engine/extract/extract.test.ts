@@ -138,7 +138,7 @@ it("gives solved plates the tones that the print asks for, and others theirs", (
   const values = solvedOfPalette(palette, solved, 3);
   const ofPlate = (p: number) =>
     [...palette.entries].map((entry) => values[p * palette.colours.length + entry]);
-  expect([0, 2].map(ofPlate)).toEqual([wanted[0], wanted[2]]);
+  expect([0, 1, 2].map(ofPlate)).toEqual([wanted[0], [0, 0, 0, 0, 0, 0], wanted[2]]);
   expect(values).toHaveLength(3 * 5);
 });
 
