@@ -37,7 +37,7 @@ function steadiness(stations: readonly Station[], r: number): { mean: number; p9
   const toPrint = new PrintToPrint(preparePrint(conditions(r), stations), 1);
   const next = random(5);
   const all: number[] = [];
-  for (let i = 0; i < 60; i++) {
+  for (let i = 0; i < 20; i++) {
     toPrint.look(stations.map(() => 0.1 + 0.8 * next()));
     all.push(...toPrint.changes);
   }
