@@ -182,8 +182,15 @@ it.each([0, 1, 2, 3])("finds an edge that shows in channel %d alone", (channel) 
     return colour;
   };
   expect(found(of(20), of(55), of(90))).toEqual({ rows: 3, share: 128 });
-  // 82 of 165.
+  // 10 of 75, and 82 of 165.
+  expect(found(of(20), of(85), of(95))).toEqual({ rows: 3, share: 34 });
   expect(found(of(255), of(172), of(90))).toEqual({ rows: 3, share: 127 });
+});
+
+it("leaves a translucent pixel that is darker or lighter than both colours beside it", () => {
+  // Off either by 3 % of what is between them: no share of any.
+  expect(found(GOLD, [3, 5, 11, 222], BLACK).rows).toBe(0);
+  expect(found(GOLD, [247, 195, 41, 222], BLACK).rows).toBe(0);
 });
 
 it("gives abutting shapes of any colour their shares, half and half", () => {
@@ -222,8 +229,8 @@ it("mixes tones as they were, not as it has mixed them", () => {
     other: Uint32Array.of(2, 3),
     share: Uint8Array.of(51, 204),
   };
-  const tones = Uint8Array.of(0, 10, 100, 200);
+  const tones = Uint8Array.of(0, 10, 101, 200);
   mixTones(edges, tones);
-  // 0.2 · 0 + 0.8 · 100; 0.8 · 10 + 0.2 · 200.
-  expect([...tones]).toEqual([0, 80, 48, 200]);
+  // 0.2 · 0 + 0.8 · 101; 0.8 · 10 + 0.2 · 200.
+  expect([...tones]).toEqual([0, 81, 48, 200]);
 });

@@ -69,6 +69,7 @@ it("prints less where the artwork is less opaque", () => {
     [255, 255, 255, 1],
   ]);
   expect(tonesOf(picture, ARTWORK)).toEqual([128, 128, 1]);
+  expect(tonesOf(picture, ARTWORK, { by: "darkness" })[2]).toBe(0);
   // 128 · 0.50034 = 64.04
   expect(tonesOf(picture, ARTWORK, { by: "lightness" })[1]).toBe(64);
 });
@@ -253,15 +254,18 @@ it("tells how far it is, rising to 1", () => {
 const unaligned = [RED, MIDDLE, WHITE, BLACK];
 const bytes = pictureOf(2, unaligned).data;
 
-it.each([1, 2, 3])("reads pixels, of a Node buffer too, that begin %d bytes off a word in memory", (off) => {
-  const wanted = tonesOf(pictureOf(2, unaligned), ARTWORK, { by: "lightness" });
-  // A Buffer is a Uint8Array whose `slice` does not copy.
-  for (const room of [new Uint8Array(bytes.length + off), Buffer.alloc(bytes.length + off)]) {
-    const data = room.subarray(off);
-    data.set(bytes);
-    expect(tonesOf({ width: 2, height: 2, data }, ARTWORK, { by: "lightness" })).toEqual(wanted);
-  }
-});
+it.each([1, 2, 3, 5])(
+  "reads pixels, of a Node buffer too, that begin %d bytes off a word in memory",
+  (off) => {
+    const wanted = tonesOf(pictureOf(2, unaligned), ARTWORK, { by: "lightness" });
+    // A Buffer is a Uint8Array whose `slice` does not copy.
+    for (const room of [new Uint8Array(bytes.length + off), Buffer.alloc(bytes.length + off)]) {
+      const data = room.subarray(off);
+      data.set(bytes);
+      expect(tonesOf({ width: 2, height: 2, data }, ARTWORK, { by: "lightness" })).toEqual(wanted);
+    }
+  },
+);
 
 it("leaves the artwork as it was", () => {
   const picture = pictureOf(2, unaligned);
