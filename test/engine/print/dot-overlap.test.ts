@@ -51,12 +51,11 @@ it("of lines is what one dimension gives", () => {
   expect(new DotOverlap("line", register).at(0.5, 0.5)).toBeCloseTo(expected, 3);
 });
 
+// By the formulas of ISO 32000-1:2008, table 128: sums of even terms in x and y alike, or in each, or odd ones.
 it.each([
-  ["round", 90],
-  ["square", 90],
-  ["line", 180],
-  ["ellipse", 180],
-  ["LineX", 360],
-] as [DotName, number][])("a %s dot is the same after %d°", (dot, turn) => {
-  expect(symmetryOf(dot)).toBe(turn);
+  [90, ["round", "square", "SimpleDot", "InvertedSimpleDot", "CosineDot", "Round", "Square", "Cross"]],
+  [180, ["line", "ellipse", "Line", "Ellipse", "EllipseA", "EllipseB", "EllipseC", "Rhomboid", "Diamond"]],
+  [360, ["DoubleDot", "InvertedDoubleDot", "Double", "InvertedDouble", "LineX", "LineY"]],
+] as [number, DotName[]][])("after %d° and no less these dots are the same: %j", (turn, dots) => {
+  expect(dots.map(symmetryOf)).toEqual(dots.map(() => turn));
 });
