@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { piecesOf } from "../../../server/engine/areas/pieces.ts";
 import { prepare } from "../../../server/engine/areas/prepare.ts";
 import { coloursOf, writeAreas } from "../../../server/engine/extract/areas.ts";
 import type { PreparationPlan } from "../../../server/engine/plan.ts";
@@ -224,33 +223,5 @@ describe("a background", () => {
       const [r, g, b, alpha] = picture.data.subarray(4 * i);
       if (alpha! > 20) expect(Math.min(r!, g!, b!), `pixel ${i}`).toBeLessThan(150);
     }
-  });
-});
-
-describe("pieces", () => {
-  it.each([true, false])("are what can be reached step by step (corners: %s)", (corners) => {
-    const random = generator(7);
-    const [width, height] = [23, 17];
-    const labels = Uint8Array.from({ length: width * height }, () => Math.floor(random() * 3));
-    const found = piecesOf(labels, width, height, corners);
-    // The slow twin: the least number of all that a pixel touches, until none changes.
-    const least = Int32Array.from(labels, (_, i) => i);
-    for (let changed = true; changed; ) {
-      changed = false;
-      for (let i = 0; i < least.length; i++)
-        for (let j = 0; j < least.length; j++) {
-          const [dx, dy] = [
-            Math.abs((i % width) - (j % width)),
-            Math.abs(Math.floor(i / width) - Math.floor(j / width)),
-          ];
-          const beside = corners ? Math.max(dx, dy) === 1 : dx + dy === 1;
-          if (!beside || labels[i] !== labels[j] || least[j]! >= least[i]!) continue;
-          least[i] = least[j]!;
-          changed = true;
-        }
-    }
-    for (let i = 0; i < least.length; i++)
-      for (let j = 0; j < i; j++) expect(found.of[i] === found.of[j]).toBe(least[i] === least[j]);
-    expect(found.size.reduce((sum, n) => sum + n, 0)).toBe(width * height);
   });
 });

@@ -6,7 +6,6 @@ import { type Lab, type LinearRgb, labFromLinear } from "../../../server/engine/
 import { LINEAR_OF_BYTE } from "../../../server/engine/colour/srgb.ts";
 import type { IndexPlan, SeparationPlan } from "../../../server/engine/plan.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
-import { Halftone } from "../../../server/engine/screen/halftone.ts";
 import { separate } from "../../../server/engine/separate.ts";
 import { inkOfEachSquare } from "../../../server/engine/squares/squares.ts";
 
@@ -214,45 +213,5 @@ describe("plates of an index separation", () => {
       expect(sum).toBe(picture.squares![i] === 0 ? 0 : 255);
     }
     expect(plates.filter(({ tones }) => tones.includes(255)).length).toBeGreaterThan(5);
-  });
-
-  const curve = Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
-  /** The film's bits, a byte each; 64 squares on 500 pixels do not come out even. */
-  const film = (k: number, growMm: number): Uint8Array => {
-    const plate = { tones: plates[k]!.tones, width: SIDE, height: SIDE, curve };
-    const screening = { method: "index", across: 64, growMm, grainMm: 0.1 } as const;
-    const halftone = new Halftone(plate, screening, 600, 500, 500);
-    const bits = new Uint8Array(63 * 500);
-    halftone.draw({ x: 0, y: 0, width: 500, height: 200 }, bits.subarray(0, 63 * 200));
-    halftone.draw({ x: 0, y: 200, width: 500, height: 300 }, bits.subarray(63 * 200));
-    return Uint8Array.from({ length: 250_000 }, (_, i) => {
-      const [x, y] = [i % 500, Math.floor(i / 500)];
-      return (bits[y * 63 + (x >> 3)]! >> (7 - (x & 7))) & 1;
-    });
-  };
-
-  it("meet on film without gap and overlap, each pixel that of the square that it lies in", () => {
-    const films = plates.map((_, k) => film(k, 0));
-    for (let y = 0; y < 500; y++)
-      for (let x = 0; x < 500; x++) {
-        const [sx, sy] = [Math.floor(((x + 0.5) * 64) / 500), Math.floor(((y + 0.5) * 64) / 500)];
-        const ink = picture.squares![2 * sy * SIDE + 2 * sx]!;
-        for (const [k, bits] of films.entries())
-          if (bits[y * 500 + x] !== (ink === k + 1 ? 1 : 0)) expect.fail(`ink ${k + 1} at ${x}, ${y}`);
-      }
-  });
-
-  it("grow on film by what is asked for, and no further", () => {
-    // 0.09 mm are 2 pixels at 600 dpi.
-    const [plain, grown] = [film(0, 0), film(0, 0.09)];
-    for (let y = 0; y < 500; y++)
-      for (let x = 0; x < 500; x++) {
-        let near = 0;
-        for (let dy = -2; dy <= 2; dy++)
-          for (let dx = -2; dx <= 2; dx++)
-            if (plain[Math.min(499, Math.max(0, y + dy)) * 500 + Math.min(499, Math.max(0, x + dx))])
-              near = 1;
-        if (grown[y * 500 + x] !== near) expect.fail(`at ${x}, ${y}`);
-      }
   });
 });
