@@ -89,6 +89,14 @@ describe("in clean art", () => {
     expect([insideOf(247, close), insideOf(246, close)]).toEqual([1, 0]);
   });
 
+  it("a pixel inside of an area is its alone, though it lies between its colour and the next one's", () => {
+    const row = ["0011", "0011"];
+    const { first, second, share } = labelAreas(drawn([grey(247), grey(240)], row), [WHITE, grey(240)]);
+    expect([...first.subarray(0, 4)]).toEqual([0, 0, 1, 1]);
+    expect([...second.subarray(0, 4)]).toEqual([0, 0, 1, 1]);
+    expect([...share]).toEqual(Array(8).fill(255));
+  });
+
   it("an edge's pixel is a share of the two beside it, and of none that lies three away", () => {
     const row = (far: string) => ["00", "00", "00"].map((left) => `${left}2${far}`);
     // The middle column is 60 % black, or nearly another grey.

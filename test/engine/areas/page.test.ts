@@ -140,6 +140,15 @@ describe("counters of letters", () => {
     expect(cutCounters("11111", "10101", "11111")).toMatchObject({ enclosed: 2, enclosedCut: 2 });
   });
 
+  it("are found in letters at the picture's borders", () => {
+    // Nothing beyond a row's end or under the last row touches them.
+    const empty = Array.from({ length: 6 }, () => "0000000000");
+    const rows = ["1110000002", "1010000000", "1110000000", ...empty, "2000000000"];
+    const turned = rows.map((row) => [...row].reverse().join("")).reverse();
+    for (const art of [rows, turned])
+      expect(cut("counters-cut", ...art)).toMatchObject({ enclosed: 1, enclosedCut: 1 });
+  });
+
   it("stay in a piece of more than 15 % of the drawing", () => {
     expect(cutCounters("1111", "1001", "1001", "1111")).toMatchObject({ enclosed: 4, enclosedCut: 0 });
   });

@@ -5,15 +5,15 @@ import { tidy } from "../../../server/engine/areas/tidy.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { drawnOf, labelsDrawn } from "./labels.ts";
 
-/** White, a grey 100 darker, and a yellow as light as white and 80 away, at a right angle to the grey. */
-const COLOURS: readonly Rgb[] = [[200, 200, 200], [100, 100, 100], rgbOf([200, -80, 0])];
+/** A light grey for ground, a grey 100 darker, and a yellow as light and 80 away, at a right angle to that. */
+const COLOURS: readonly Rgb[] = [[160, 160, 160], [60, 60, 60], rgbOf([160, -64, 48])];
 
-/** A picture whose pixels are white but for so much of the way to each of the other two. */
+/** A picture whose pixels are ground but for so much of the way to each of the other two. */
 function pictureOf(labels: Labels, wayAt: (i: number) => readonly [grey: number, colour: number]): Picture {
   const data = new Uint8Array(4 * labels.first.length).fill(255);
   for (let i = 0; i < labels.first.length; i++) {
     const [grey, colour] = wayAt(i);
-    data.set(rgbOf([200 - 100 * grey, -80 * colour, 0]), 4 * i);
+    data.set(rgbOf([160 - 100 * grey, -64 * colour, 48 * colour]), 4 * i);
   }
   return { width: labels.width, height: labels.height, data };
 }
@@ -26,7 +26,7 @@ interface How {
 }
 
 /**
- * The drawing, tidied. What is not white is `way` from it in the picture, and inside of an area where `inside` has a 1; at 2
+ * The drawing, tidied. What is not ground is `way` from it in the picture, and inside of an area where `inside` has a 1; at 2
  * pixels to a millimetre.
  */
 function tidied(
@@ -98,17 +98,17 @@ describe("a piece without an inside", () => {
   });
 
   it("takes another colour where that fits clearly better than its own", () => {
-    // Off the grey's line by 80 times the one, off the colour's by 100 times the other: 0.6 of the square for its own.
+    // Off its own line by 0.9 · 80, off the other's by 0.5 · 100: 50² are less than 0.6 of 72².
     const other = STROKE.map((row) => row.replaceAll("1", "2"));
     expect(tidied(STROKE, { way: [0.5, 0.9] })).toEqual(other);
-    // 90² of 100² are more than 0.6.
-    expect(tidied(STROKE, { way: [0.62, 0.7] })).toEqual(STROKE);
+    // 50² are more than 0.6 of 56².
+    expect(tidied(STROKE, { way: [0.5, 0.7] })).toEqual(STROKE);
     expect(tidied(other, { way: [0.5, 0.9] })).toEqual(other);
     expect(tidied(other, { way: [0.9, 0.3] })).toEqual(STROKE);
   });
 
   it("takes no colour that lies the other way", () => {
-    expect(tidied(STROKE, { way: [0.62, -0.9] })).toEqual(STROKE);
+    expect(tidied(STROKE, { way: [0.62, -0.8] })).toEqual(STROKE);
   });
 
   it("stays beside what is clear, and is looked at no more where a tenth of it and more is inside", () => {
@@ -196,10 +196,12 @@ describe("what a piece was mixed with", () => {
 
 describe("a second colour that no pixel around has as its own", () => {
   function rims({ noisy = true, speckMm = 0.1 } = {}) {
-    const labels = { ...labelsDrawn("000000", "000000", "000022", "000022"), noisy };
+    const labels = { ...labelsDrawn("000000", "200000", "000022", "000022"), noisy };
     labels.inside.fill(1);
-    // Beside colour 2 across a corner, and two away from it.
-    for (const i of [6 + 3, 6 + 2]) {
+    // Beside colour 2 across a corner, two away from it, at the picture's left border, and at the right one, behind
+    // which the next row begins with it.
+    const pixels = [6 + 3, 6 + 2, 18, 5];
+    for (const i of pixels) {
       labels.second[i] = 2;
       labels.share[i] = 180;
     }
@@ -210,14 +212,16 @@ describe("a second colour that no pixel around has as its own", () => {
       2,
       speckMm,
     );
-    return [6 + 3, 6 + 2].map((i) => [labels.second[i], labels.share[i]]);
+    return pixels.map((i) => [labels.second[i], labels.share[i]]);
   }
 
   it("is noise in noisy art, but where specks may be of any size", () => {
-    const kept = [2, 180];
-    expect(rims()).toEqual([kept, [0, 255]]);
-    expect(rims({ noisy: false })).toEqual([kept, kept]);
-    expect(rims({ speckMm: 0 })).toEqual([kept, kept]);
+    const [kept, gone] = [
+      [2, 180],
+      [0, 255],
+    ];
+    expect(rims()).toEqual([kept, gone, gone, gone]);
+    for (const how of [{ noisy: false }, { speckMm: 0 }]) expect(rims(how)).toEqual(Array(4).fill(kept));
   });
 });
 
