@@ -2,7 +2,7 @@ import { applyPaletteSync, utils } from "image-q";
 import { describe, expect, it } from "vitest";
 import { prepare } from "../../../server/engine/areas/prepare.ts";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
-import { type Lab, type LinearRgb, labFromLinear } from "../../../server/engine/colour/cielab.ts";
+import { type LinearRgb, labFromLinear } from "../../../server/engine/colour/cielab.ts";
 import { LINEAR_OF_BYTE } from "../../../server/engine/colour/srgb.ts";
 import type { IndexPlan, SeparationPlan } from "../../../server/engine/plan.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
@@ -125,51 +125,6 @@ describe("squares of an index separation", () => {
         ).toEqual(new Set([k]));
     },
   );
-
-  it("carry errors as a slow, obvious twin does", () => {
-    const picture = drawn(24, 20, (x, y) => [(x * 11) & 255, (y * 13) & 255, (x * y) & 255]);
-    const { colours } = plan(24, "diffusion");
-    const light = Array.from({ length: 20 }, (_, y) =>
-      Array.from({ length: 24 }, (_, x) => {
-        const at = (y * 24 + x) * 4;
-        return [0, 1, 2].map((c) => LINEAR_OF_BYTE[picture.data[at + c]!]!);
-      }),
-    );
-    const bounds = (["r", "g", "b"] as const).map((band) => {
-      const all = colours.map((colour) => colour[band]);
-      const half = (Math.max(...all) - Math.min(...all)) / 2;
-      return [Math.min(...all) - half, Math.max(...all) + half] as const;
-    });
-    const expected: number[][] = light.map((row) => row.map(() => 0));
-    for (let y = 0; y < 20; y++) {
-      const order = Array.from({ length: 24 }, (_, i) => (y % 2 === 0 ? i : 23 - i));
-      const ahead = y % 2 === 0 ? 1 : -1;
-      for (const x of order) {
-        const wanted = light[y]![x]!.map((v, c) => Math.min(bounds[c]![1], Math.max(bounds[c]![0], v)));
-        const { L, a, b } = labFromLinear({ r: wanted[0]!, g: wanted[1]!, b: wanted[2]! });
-        const distancesOf = (of: Lab) =>
-          colours.map((colour) => {
-            const lab = labFromLinear(colour);
-            return Math.hypot(lab.L - of.L, lab.a - of.a, lab.b - of.b);
-          });
-        const distances = distancesOf({ L, a, b });
-        const k = distances.indexOf(Math.min(...distances));
-        expected[y]![x] = k;
-        const { r, g, b: blue } = colours[k]!;
-        const error = wanted.map((v, c) => v - [r, g, blue][c]!);
-        for (const [dx, dy, part] of [
-          [ahead, 0, 7],
-          [-ahead, 1, 3],
-          [0, 1, 5],
-          [ahead, 1, 1],
-        ] as const) {
-          const next = light[y + dy]?.[x + dx];
-          if (next) for (let c = 0; c < 3; c++) next[c]! += (error[c]! * part) / 16;
-        }
-      }
-    }
-    expect([...inkOfEachSquare(picture, plan(24, "diffusion"))]).toEqual(expected.flat());
-  });
 
   it("are blocks of pixels where the grid is coarser, and leave what is clear bare", () => {
     const inks = inkOfEachSquare(SOFT, plan(32, "diffusion"));
