@@ -7,9 +7,11 @@ import type { SolvePlan } from "../../../server/engine/solve/plan.ts";
 import { Solver } from "../../../server/engine/solve/solve.ts";
 import { random } from "../../property.ts";
 import { exhaustive } from "./exhaustive.ts";
-import { allSolved, nested } from "./prints.ts";
+import { allSolved, nested, SHELF } from "./prints.ts";
 
 const PLAN = nested(allSolved());
+/** White, gold, blue and black alone. */
+const FEW = nested(allSolved([0, 1, 3, 6].map((i) => SHELF[i])));
 const LIMITS = limitTable(PLAN.conditions.smallestDot);
 
 function solved(plan: SolvePlan): Solver {
@@ -40,12 +42,12 @@ it("follows slopes of what is ΔE00 exactly", () => {
   }
 });
 
-it("comes near to the best that an exhaustive search finds with the same limits, on 500 random colours", () => {
+it("comes near to the best that an exhaustive search finds with the same limits, on 150 random colours", () => {
   const search = exhaustive(PLAN);
   const ready = preparePrint(PLAN.conditions, PLAN.stations);
   const next = random(3);
   const free = solved({ ...PLAN, halftonePrice: 0 });
-  const colours = Array.from({ length: 500 }, () => {
+  const colours = Array.from({ length: 150 }, () => {
     const bytes = [next(), next(), next()].map((v) => Math.floor(v * 256)) as [number, number, number];
     const target = labFromBytes(...bytes);
     return { bytes, target, best: search.best(target).difference };
@@ -66,48 +68,38 @@ it("comes near to the best that an exhaustive search finds with the same limits,
       within,
       halftones,
       mean: excess.reduce((a, b) => a + b) / excess.length,
-      p95: excess[475],
-      worst: excess[499],
+      p95: excess[142],
+      worst: excess[149],
     };
   };
   const [without, usual] = [excessOf(free), excessOf(solver)];
-  // Seen: 451 of 500 within 10 % or 0.3, on the mean 0.09 better, for the exhaustive search misses some; 95 % are within
-  // 0.71, the worst 3.1 off: neighbours, smallest dots and the price of ink hold them back. Nested dots bend more than
-  // independent ones, of which 467 were within.
-  expect(without.within).toBeGreaterThanOrEqual(446);
-  expect(without.mean).toBeLessThan(0);
-  expect(without.p95).toBeLessThan(0.8);
-  // Where two ways to print a colour meet, what lies between them is neither: it would be 6 off.
-  expect(without.worst).toBeLessThan(3.5);
-  // What fewer halftones cost: seen 95 % within 1.28, and under 1.8 halftones a colour for 2.1.
-  expect(usual.mean).toBeLessThan(without.mean + 0.4);
-  expect(usual.p95).toBeLessThan(1.4);
+  // Seen: 135 of 150 within 10 % or 0.3, on the mean 0.16 better, for the exhaustive search misses some; 95 % are within
+  // 0.56, the worst 1.7 off: neighbours, smallest dots and the price of ink hold them back. (Of 500: 450, 0.09, 0.64, 3.1.)
+  expect(without.within).toBeGreaterThanOrEqual(133);
+  expect(without.mean).toBeLessThan(-0.1);
+  expect(without.p95).toBeLessThan(0.65);
+  // Where two ways to print a colour meet, what lies between them is neither.
+  expect(without.worst).toBeLessThan(2);
+  // What fewer halftones cost: seen 95 % within 0.92, and under 1.8 halftones a colour for 2.1.
+  expect(usual.mean).toBeLessThan(without.mean + 0.1);
+  expect(usual.p95).toBeLessThan(1);
   expect(usual.halftones).toBeLessThan(1.8);
 });
 
-it("gives the same tones again, whatever was asked before", () => {
+it("gives the same tones again, whatever was asked before, between nodes that cannot be mixed too", () => {
   const again = solved(PLAN);
   const next = random(4);
-  const colours = Array.from({ length: 200 }, () => [next(), next(), next()].map((v) => v * 255));
+  const colours = Array.from({ length: 1500 }, () => [next(), next(), next()].map((v) => v * 255));
   const one = colours.map((colour) => plates(solver, colour));
-  const other = [...colours].reverse().map((colour) => plates(again, colour));
+  const other = colours.toReversed().map((colour) => plates(again, colour));
   expect(other.reverse()).toEqual(one);
-});
-
-it("gives the same tones the second time, between nodes that cannot be mixed too", () => {
-  const fresh = solved(PLAN);
-  const next = random(3);
-  for (let i = 0; i < 1500; i++) {
-    const colour = [next() * 255, next() * 255, next() * 255];
-    const first = plates(fresh, colour);
-    expect(plates(fresh, colour)).toEqual(first);
-  }
+  expect(colours.map((colour) => plates(again, colour))).toEqual(one);
 });
 
 it("keeps within tones and within the ink that may lie wet", () => {
-  const tight = solved({ ...PLAN, wetInk: 1.2 });
+  const tight = solved({ ...FEW, wetInk: 1.2 });
   const next = random(5);
-  const tones = new Float64Array(PLAN.solved.length);
+  const tones = new Float64Array(FEW.solved.length);
   let most = 0;
   for (let i = 0; i < 400; i++) {
     tight.tones(next() * 255, next() * 255, next() * 255, tones);
@@ -124,8 +116,8 @@ it("keeps within tones and within the ink that may lie wet", () => {
 
 it("leaves a white garment bare where the artwork is white", () => {
   const garment = { L: 97, a: 0, b: 1 };
-  const onWhite = solved({ ...PLAN, conditions: { ...PLAN.conditions, garment } });
-  const tones = new Float64Array(PLAN.solved.length);
+  const onWhite = solved({ ...FEW, conditions: { ...FEW.conditions, garment } });
+  const tones = new Float64Array(FEW.solved.length);
   for (const light of [255, 250, 246]) {
     onWhite.tones(light, light, light, tones);
     expect(tones.reduce((a, b) => a + b)).toBeLessThan(0.05);
