@@ -193,17 +193,16 @@ it("leaves a translucent pixel that is darker or lighter than both colours besid
   expect(found(GOLD, [247, 195, 41, 222], BLACK).rows).toBe(0);
 });
 
-it("gives abutting shapes of any colour their shares, half and half", () => {
-  // Lime covers half, and black half of what is left: a quarter lime, half black.
-  const between: Rgba = [
-    Math.round((240 + 2 * 10) / 3),
-    Math.round((255 + 2 * 10) / 3),
-    Math.round((40 + 2 * 12) / 3),
-    191,
+it("gives abutting shapes of any colour their shares, half and half, on either side", () => {
+  // Yellow covers half, and black half of what is left: a quarter yellow, half black.
+  const [yellow, between]: Rgba[] = [
+    [255, 255, 40, 255],
+    [Math.round((255 + 2 * 10) / 3), Math.round((255 + 2 * 10) / 3), Math.round((40 + 2 * 12) / 3), 191],
   ];
-  const { rows, share } = found([240, 255, 40, 255], between, BLACK);
-  expect(rows).toBe(3);
-  expect(Math.abs(share / 255 - 0.5)).toBeLessThan(0.03);
+  for (const { rows, share } of [found(yellow, between, BLACK), found(BLACK, between, yellow)]) {
+    expect(rows).toBe(3);
+    expect(Math.abs(share / 255 - 0.5)).toBeLessThan(0.03);
+  }
 });
 
 it("leaves gradients and colours between that lie off the line as they are", () => {

@@ -15,6 +15,10 @@ it("leaves no dot and no hole under the smallest: 4 % is 10 of 255", () => {
   ]);
 });
 
+it("takes the byte nearest to the smallest dot: 35 % is 89.25", () => {
+  expect([44, 45, 88, 89, 90].map((tone) => limitTable(0.35)[tone])).toEqual([0, 89, 89, 89, 90]);
+});
+
 it("keeps every tone where any dot holds", () => {
   expect([...limitTable(0)]).toEqual(Array.from({ length: 256 }, (_, tone) => tone));
 });

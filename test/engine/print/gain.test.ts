@@ -120,7 +120,7 @@ describe("the area of a printed tone value", () => {
 describe("a measured wedge", () => {
   const [paper, solid] = [0.85, 0.05];
   const grey = (R: number) => labFromLinear({ r: R, g: R, b: R });
-  it.each([1, 1.7])("gives back the areas that it was printed with, n = %d", (n) => {
+  it.each([1, 1.7, 2])("gives back the areas that it was printed with, n = %d", (n) => {
     const steps = GAIN.map(([tone, area]) => ({ tone, colour: grey(halftone(area, solid, paper, n)) }));
     areasFromWedge([...steps].reverse(), n).forEach(([film, printed], i) => {
       expect(film).toBe(GAIN[i][0]);

@@ -220,6 +220,20 @@ it("darkens halftones as light spreads between dots (Yule–Nielsen)", () => {
   }
 });
 
+it("nests dots of one lattice wholly where no misregistration is told, and less where it is", () => {
+  const screen = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
+  const stations = [EMBER, SLATE].map((colour) => ({ ink: ink(colour, 0), screen }));
+  const light = (misregistrationMm?: number) => {
+    const told = misregistrationMm === undefined ? {} : { misregistrationMm };
+    return preparePrint({ ...on(garmentOf(WHITE)), ...told }, stations).colour([0.4, 0.4]).g;
+  };
+  const solid = preparePrint(on(garmentOf(WHITE)), stations).colour([1, 1]).g;
+  // Dots upon dots: 0.6 of the garment shows, and both inks on the rest.
+  expect(light()).toBeCloseTo(0.6 + 0.4 * solid, 3);
+  expect(light(0)).toBe(light());
+  expect(light(0.2)).toBeLessThan(light() - 0.01);
+});
+
 it("prints grown tones where an ink has a gain", () => {
   const gain = [
     [0, 0],
