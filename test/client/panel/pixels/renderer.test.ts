@@ -45,22 +45,25 @@ function sent(
   };
 }
 
+/** What a browser has of the name. */
+class PlainImage {
+  readonly data: Uint8ClampedArray;
+  readonly width: number;
+  readonly height: number;
+  constructor(data: Uint8ClampedArray, width: number, height: number) {
+    this.data = data;
+    this.width = width;
+    this.height = height;
+  }
+}
+
 const idle: (() => void)[] = [];
 beforeEach(() => {
   idle.length = 0;
   vi.stubGlobal("requestIdleCallback", (work: (deadline: unknown) => void) =>
     idle.push(() => work({ timeRemaining: () => 5 })),
   );
-  vi.stubGlobal(
-    "ImageData",
-    class {
-      constructor(
-        readonly data: Uint8ClampedArray,
-        readonly width: number,
-        readonly height: number,
-      ) {}
-    },
-  );
+  vi.stubGlobal("ImageData", PlainImage);
 });
 afterEach(() => vi.unstubAllGlobals());
 
