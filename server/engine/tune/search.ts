@@ -1,5 +1,5 @@
+import { randomNumbers } from "../random-numbers.ts";
 import type { TuneJob } from "./job.ts";
-import { randomNumbers } from "./random-numbers.ts";
 import type { SampledPrint } from "./sampled-print.ts";
 import { isSound, moved, type Way, waysOf } from "./ways.ts";
 
