@@ -3,7 +3,9 @@ import { labFromBytes, WHITE_D50 } from "../../server/engine/colour/cielab.ts";
 import {
   BANDS,
   D50,
+  FIRST_NM,
   labFromSpectrum,
+  STEP_NM,
   TABLE_WHITE,
   xyzFromSpectrum,
 } from "../../server/engine/print/observer.ts";
