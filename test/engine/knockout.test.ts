@@ -100,10 +100,13 @@ it("takes as much of an edge as the other plate covers where both end there, and
   // One outline: by multiplying, 100 · (1 − 100/255) = 61 would stay, a row of stray dots.
   expect(left([0, 100, 255, 255], [0, 100, 255, 255])).toEqual([0, 0, 0, 0]);
   expect(left([0, 120, 255, 255], [0, 100, 255, 255])).toEqual([0, 20, 0, 0]);
+  expect(left([0, 100, 255, 255], [0, 200, 255, 255])).toEqual([0, 0, 0, 0]);
   // The hole ends inside of the plate: 255 − 100.
   expect(left([255, 255, 255, 255], [0, 100, 255, 255])).toEqual([255, 155, 0, 0]);
   // And a hole that is a tint takes its share of the edge.
   expect(left([0, 100, 255, 255], [0, 100, 100, 100])).toEqual([0, 61, 155, 155]);
+  // 200 · 55 / 255 = 43.1.
+  expect(left([0, 200, 255, 255], [0, 200, 200, 200])).toEqual([0, 43, 55, 55]);
   // Dots of a tint fall beside the edge as well as inside of it: 150 · 155 / 255 = 91.2.
   expect(left([150, 150, 150, 150], [0, 100, 255, 255])).toEqual([150, 91, 0, 0]);
 });

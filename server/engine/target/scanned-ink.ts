@@ -86,10 +86,12 @@ export class InkOfScan {
     };
     const profile = sum(this.#sections(strip, high - low - 2 * END));
     const crossings = bars.map((bar) => ({ middle: bar[from] - before + bar[size] / 2, thick: bar[size] }));
-    const coarse = this.#match(profile, crossings, FARTHEST);
-    if (coarse === undefined) return undefined;
+    const pitch = crossings[1]!.middle - crossings[0]!.middle;
+    // What lies a line further off than that would be alike at its neighbours' places, and is found where it is instead.
+    const coarse = this.#match(profile, crossings, FARTHEST + pitch);
+    if (coarse === undefined || Math.abs(coarse) > FARTHEST) return undefined;
     let shift = coarse;
-    const half = 0.45 * (crossings[1]!.middle - crossings[0]!.middle);
+    const half = 0.45 * pitch;
     for (let round = 0; round < 4; round++) {
       const off = crossings.map(({ middle }) => this.#centre(profile, middle + shift, half) - middle);
       shift = mean(off);

@@ -54,7 +54,7 @@ export function partings(job: TuneJob, sample: Sample, weights: readonly number[
     const printing = setups.filter((setup) =>
       job.prints.some((print) => print.setup === setup && print.stations.some((one) => one.plate === name)),
     );
-    const own = printing.length === 2 ? printing.slice(1) : printing.length > 2 ? printing : [];
+    const own = printing.length > 2 ? printing : printing.slice(1);
     return own.map((setup) => new Parted(job, sample, plate, setup, weights));
   });
 }

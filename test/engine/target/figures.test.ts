@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { type Lab, labFromLinear } from "../../../server/engine/colour/cielab.ts";
+import { preparePrint } from "../../../server/engine/print/model.ts";
 import { pressFigures, type Reading } from "../../../server/engine/target/figures.ts";
 import { sampleOf } from "../../../server/engine/target/samples.ts";
 
@@ -183,4 +184,39 @@ it("misregistration is the greatest distance between any two plates, the first a
   expect(spread).toBeCloseTo(0.1, 9);
   expect(readings).toBe(5);
   expect(figuresOf([]).figures.misregistration).toBeUndefined();
+});
+
+describe("Yule–Nielsen's n", () => {
+  const TONES = [100, 0, 25, 50, 75];
+  /** A ramp of a coloured ink as the print model makes it with that n, whatever its areas. */
+  const rampOf = (n: number, ink: string, opacity: number, tones = TONES) => {
+    const conditions = { garment: { L: 93, a: 0, b: 2 }, n, compensated: true, smallestDot: 0 };
+    const print = preparePrint(conditions, [{ ink: { colour: { L: 50, a: 60, b: 40 }, opacity } }]);
+    return tones.map((tone) => {
+      const area = (tone / 100) ** 0.8;
+      return read(`${ink} 45lpi ${tone} over garment`, labFromLinear(print.colour([area])));
+    });
+  };
+  const nOf = (readings: Reading[]) => figuresOf(readings).figures.n;
+
+  it.each([1, 1.4, 2.3, 3])("is the one that the tints were printed with, in whatever order: %d", (n) => {
+    expect(nOf(rampOf(n, "ember", 0.9))).toBeCloseTo(n, 9);
+  });
+
+  it("is the one that most ramps say", () => {
+    const ramps = [rampOf(1.4, "ember", 0.9), rampOf(2.2, "rose", 0.9), rampOf(2.2, "gold", 0.9)];
+    expect(nOf(ramps.flat())).toBeCloseTo(2.2, 9);
+  });
+
+  it("is said by ramps from bare garment to solid, of three tints at least, that stand out", () => {
+    expect(nOf(rampOf(1.4, "ember", 0.9, [0, 25, 75, 100]))).toBeUndefined();
+    expect(nOf(rampOf(1.4, "ember", 0.9, [10, 25, 50, 75, 100]))).toBeUndefined();
+    expect(nOf(rampOf(1.4, "ember", 0.9, [0, 25, 50, 75, 90]))).toBeUndefined();
+    const faint = TONES.map((tone) =>
+      read(`ember 45lpi ${tone} over garment`, { L: 93 - tone / 20, a: 0, b: 0 }),
+    );
+    expect(nOf(faint)).toBeUndefined();
+    // Read twice, the mean counts.
+    expect(nOf([...rampOf(1.4, "ember", 0.9), ...rampOf(1.4, "ember", 0.9)])).toBeCloseTo(1.4, 9);
+  });
 });

@@ -18,6 +18,10 @@ const plan = (from: number): SeparationPlan => ({
 });
 
 function split(of: SeparationPlan, pixels: readonly Pixel[], second?: typeof BLACK_GARMENT): Shortfall {
+  return told(of, pixels, second).found;
+}
+
+function told(of: SeparationPlan, pixels: readonly Pixel[], second?: typeof BLACK_GARMENT) {
   const job = jobOf(of);
   const [print] = job.prints;
   const prints = second
@@ -32,9 +36,11 @@ function split(of: SeparationPlan, pixels: readonly Pixel[], second?: typeof BLA
       ]
     : [print!];
   const run = shortfall({ ...job, prints }, pictureOf(pixels.length, pixels), 1, [], 50);
+  const shares: number[] = [];
   for (;;) {
     const step = run.next();
-    if (step.done) return step.value;
+    if (step.done) return { found: step.value, shares };
+    shares.push(step.value);
   }
 }
 
@@ -74,4 +80,59 @@ it("lays on sharing what a light garments needs less of, and names the plate", (
   // With white apart nothing of weight is shared any more: both gain what sharing had cost.
   expect(apart!.gain).toBeGreaterThan(0.8 * (black.sharing + light.sharing) * 0.5);
   expect(apart!.gains[0]! / 2 + apart!.gains[1]! / 2).toBeCloseTo(apart!.gain, 9);
+});
+
+it("tells the share that is done: most of it for the parts, the rest for screens apart", () => {
+  const { shares } = told(plan(0), GREYS, { L: 60, a: 0, b: 0 });
+  expect(shares).toEqual(shares.toSorted((p, q) => p - q));
+  expect(shares).toHaveLength(2 * GREYS.length);
+  // What is solved beforehand would take 0.3, and 0.6 more are evenly the pixels'.
+  expect(shares[0]).toBeCloseTo(0.3 + 0.6 / GREYS.length, 9);
+  expect(shares[GREYS.length - 1]).toBeCloseTo(0.9, 9);
+  expect(shares[GREYS.length]).toBeCloseTo(0.9 + 0.1 / GREYS.length, 9);
+  expect(shares.at(-1)).toBeCloseTo(1, 9);
+  expect(told(plan(0), GREYS).found.apart).toBeUndefined();
+});
+
+it("says what an ink would bring, printed solid where it is nearer than what is there", () => {
+  const red: Pixel = [200, 30, 30, 255];
+  const [one] = split(plan(0), [red, red, ...GREYS.slice(0, 8)]).garments;
+  // Two reds of ten pixels, whose own ink would miss them by nothing; greys are printed well enough.
+  const missed = (one!.gamut * 10) / 2;
+  expect(one!.ink.gain).toBeCloseTo((2 * missed) / 10, 0);
+  expect(one!.ink.gain).toBeLessThanOrEqual(one!.gamut);
+  const [none] = split(plan(0), GREYS.slice(0, 8)).garments;
+  expect(none!.ink.gain).toBe(0);
+});
+
+it("names no plate where none would bring anything", () => {
+  const white: Pixel = [246, 244, 240, 255];
+  const [print] = split(plan(0), [white, white]).garments;
+  for (const gain of [print!.leftOut, print!.offTone]) if (gain) expect(gain.gain).toBeGreaterThan(0);
+  // White prints there and black is nothing: its tone is as good as it gets.
+  expect(print!.leftOut).toBeUndefined();
+});
+
+it("tells of solved plates what is left, as they are solved", () => {
+  const names = ["white", "gold"];
+  const solve = (name: string) => ({ name, extract: { by: "artwork" }, strength: { by: "solve" } }) as const;
+  const base: SeparationPlan = { ...plan(0), plates: names.map(solve) };
+  const { conditions, stations } = jobOf(base).prints[0]!;
+  const solved: SeparationPlan = {
+    ...base,
+    solving: {
+      conditions,
+      stations: stations.map((station, i) => ({ ...station, underbase: i === 0 })),
+      wetInk: 3,
+      smoothness: 1,
+      halftonePrice: 0,
+      onlyGarment: true,
+    },
+  };
+  const { found, shares } = told(solved, [...GREYS.slice(2, 12), [220, 170, 60, 255]]);
+  const [print] = found.garments;
+  // Greys and gold are what these two print, and solved tones are all but the best.
+  expect(print!.mean).toBeLessThan(4);
+  expect(print!.tone).toBeLessThan(0.7);
+  expect(shares[0]).toBeCloseTo(0.3 * 0.3, 9);
 });

@@ -81,6 +81,10 @@ describe("numbers that are moved", () => {
     expect(moved(hues, [350, 40], [[0, 20]])).toEqual([10, 40]);
     expect(moved(hues, [10, 40], [[0, -20]])).toEqual([350, 40]);
     expect(moved(hues, [300, 350], [[1, 20]])).toEqual([300, 10]);
+    // A narrow range, from either end, over the turn too.
+    expect(moved(hues, [100, 110], [[0, 2]])).toEqual([102, 110]);
+    expect(moved(hues, [100, 110], [[1, -2]])).toEqual([100, 108]);
+    expect(moved(hues, [355, 5], [[0, 2]])).toEqual([357, 5]);
     // From 30° wide to 350°: that is all but the range.
     expect(moved(hues, [10, 40], [[0, 40]])).toBeUndefined();
     expect(moved(hues, [10, 40], [[1, -40]])).toBeUndefined();
