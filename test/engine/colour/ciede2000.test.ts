@@ -88,6 +88,32 @@ it("is the published formula, and its three parts squared and summed are its squ
   );
 });
 
+it("tells whether colours differ by more than that, near or far apart", () => {
+  // Beside one another too, where it is told without roots.
+  const near = fc
+    .tuple(
+      tenths,
+      fc.integer({ min: -9, max: 9 }),
+      fc.integer({ min: -9, max: 9 }),
+      fc.integer({ min: -9, max: 9 }),
+    )
+    .map(
+      ([[L, a, b], l, x, y]) =>
+        [
+          [L, a, b],
+          [L + l / 10, a + x / 10, b + y / 10],
+        ] as const,
+    );
+  holds(
+    fc.property(fc.oneof(pairs, near), ([[L1, a1, b1], [L2, a2, b2]]) => {
+      const off = deltaE00(L1, a1, b1, L2, a2, b2);
+      for (const share of [0.3, 0.999, 1.001, 3])
+        expect(isFarther(L1, a1, b1, L2, a2, b2, off * share)).toBe(off > 0 && share < 1);
+    }),
+    1000,
+  );
+});
+
 it("has parts that tell which way: lighter, more colourful, turned on anticlockwise", () => {
   const parts = new Float64Array(3);
   deltaParts(40, 30, 0, 60, 30, 0, parts);
