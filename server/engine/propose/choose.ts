@@ -108,12 +108,11 @@ function best(
   const open = candidates.filter((candidate) => isApart(candidate, beside));
   const among = trial.worst(SCREENED.colours);
   const rough = open
-    .map((candidate, i) => ({
+    .map((candidate) => ({
       candidate,
-      i,
       score: trial.with([...trial.inks, candidate], SCREENED.steps, among).reach().score,
     }))
-    .sort((x, y) => x.score - y.score || x.i - y.i)
+    .sort((x, y) => x.score - y.score)
     .slice(0, LOOKED_AT);
   let found: Trial | undefined;
   let least = Number.POSITIVE_INFINITY;
