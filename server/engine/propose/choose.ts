@@ -198,7 +198,6 @@ function shifted({ L, a, b }: Lab, [lightness, chroma, hue]: Way, by: number): L
 function isApart(candidate: Candidate, inks: readonly Candidate[]): boolean {
   const { L, a, b } = colourOf(candidate.film);
   return inks.every((ink) => {
-    if (ink === candidate) return false;
     const own = colourOf(ink.film);
     return (
       (ink.onTop ?? false) !== (candidate.onTop ?? false) || deltaE00(L, a, b, own.L, own.a, own.b) >= CLOSE

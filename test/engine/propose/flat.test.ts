@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
-import { flatColours } from "../../../server/engine/propose/flat.ts";
+import { type FlatColour, flatColours } from "../../../server/engine/propose/flat.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { generator } from "../../logos/sent.ts";
 
@@ -16,15 +16,57 @@ const COLOURS: Rgb[] = [
 
 describe("flatColours", () => {
   it.each([1, 2, 3, 5])("finds exactly the %i colours of flat art, its antialiased edges ignored", (k) => {
-    const found = flatColours(stripes(COLOURS.slice(0, k), 0), undefined)!;
+    for (const of of bothWays(stripes(COLOURS.slice(0, k), 0))) areExactly(flatColours(of, undefined)!, k);
+  });
+
+  const areExactly = (found: readonly FlatColour[], k: number) => {
     const hexes = (list: readonly (readonly number[])[]) => list.map(String).sort();
     expect(hexes(found.map(({ rgb }) => rgb))).toEqual(hexes(COLOURS.slice(0, k)));
     expect(found.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 6);
-  });
+  };
 
   it("finds them under the noise of compression", () => {
-    expect(flatColours(stripes(COLOURS, 2), undefined)).toHaveLength(5);
+    for (const of of bothWays(stripes(COLOURS, 2))) expect(flatColours(of, undefined)).toHaveLength(5);
   });
+
+  it("takes no line of a mixture between two areas for a colour, whichever way it runs", () => {
+    const [red, , , , white] = COLOURS as [Rgb, Rgb, Rgb, Rgb, Rgb];
+    const half = red.map((v, c) => Math.round((v + white[c]!) / 2)) as Rgb;
+    const edged = picture((x) => (x < 40 ? red : x === 40 ? half : x < 90 ? white : x === 90 ? half : red));
+    for (const of of bothWays(edged)) areSet(flatColours(of, undefined)!, [red, white]);
+    // By itself it is one.
+    const own = picture((x) => (x < 40 ? red : x < 60 ? white : x < 70 ? half : white));
+    for (const of of bothWays(own)) areSet(flatColours(of, undefined)!, [red, half, white]);
+  });
+
+  it("keeps the colour of a thin line that no two beside it make", () => {
+    const [red, blue, , , white] = COLOURS as [Rgb, Rgb, Rgb, Rgb, Rgb];
+    const lined = picture((x) => (x < 40 ? red : x === 64 ? blue : white));
+    for (const of of bothWays(lined)) areSet(flatColours(of, undefined)!, [red, blue, white]);
+  });
+
+  it("takes two fills for one colour where they are all but alike", () => {
+    const green: Rgb = [60, 140, 70];
+    const beside = (by: number): Rgb => [60 + by, 140 + by, 70 + by];
+    const off = (by: number) => {
+      const [p, q] = [labFromBytes(...green), labFromBytes(...beside(by))];
+      return deltaE00(p.L, p.a, p.b, q.L, q.a, q.b);
+    };
+    const [alike, apart] = [
+      [...Array(40).keys()].findLast((by) => off(by) <= 4)!,
+      [...Array(40).keys()].find((by) => off(by) > 4.3)!,
+    ];
+    const of = (by: number) =>
+      flatColours(
+        picture((x) => (x < 64 ? green : beside(by))),
+        undefined,
+      )!;
+    expect(of(alike)).toHaveLength(1);
+    expect(of(apart)).toHaveLength(2);
+  });
+
+  const areSet = (found: readonly FlatColour[], colours: readonly Rgb[]) =>
+    expect(found.map(({ rgb }) => String(rgb)).sort()).toEqual(colours.map(String).sort());
 
   it("has the largest first, and of two as large the darker", () => {
     const [red, blue, yellow, , white] = COLOURS as [Rgb, Rgb, Rgb, Rgb, Rgb];
@@ -118,6 +160,18 @@ function stripes(colours: readonly Rgb[], noise: number): Picture {
     const off = ((x * 7 + y * 13) % (2 * noise + 1)) - noise;
     return colours[i]!.map((v, c) => Math.max(0, Math.min(255, v + t * (next[c]! - v) + off))) as Rgb;
   });
+}
+
+/** A picture as it is, and with its rows for columns. */
+function bothWays(of: Picture): Picture[] {
+  const { width, height } = of;
+  const data = new Uint8Array(of.data.length);
+  for (let y = 0; y < height; y++)
+    for (let x = 0; x < width; x++) {
+      const at = 4 * (y * width + x);
+      data.set(of.data.subarray(at, at + 4), 4 * (x * height + y));
+    }
+  return [of, { width: height, height: width, data }];
 }
 
 function picture(at: (x: number, y: number) => Rgb): Picture {
