@@ -4,15 +4,13 @@ import type {
   PanelEditResult,
   PanelPlace,
   PanelRange,
-  PreviewParams,
-  PreviewResult,
   ProofView,
   Reason,
   WayOut,
   WirePath,
 } from "../server/wire/panel.ts";
-import { type Crop, keysOf, NO_KEYS, withBytes } from "../server/wire/preview.ts";
 import type { FromPage, Output, ToPage } from "./panel/protocol.ts";
+import { bytesFromBase64, PanelPictures } from "./panel-pictures.ts";
 
 /** What a session needs of its editor. */
 export interface PanelEditor {
@@ -39,32 +37,15 @@ export interface PanelEditor {
   save(name: string, bytes: (signal: AbortSignal) => Promise<Uint8Array>): Promise<void>;
 }
 
-/** A request that takes longer is given up when the text changes; a shorter one is let finish, and shown. */
-const PATIENCE_MS = 300;
-/** How long the text must rest before a sharper crop is asked for again. */
-const CROP_REST_MS = 250;
-
 /**
- * One panel of one recipe, at the editor's end: asks for pictures while the page can be seen, sends it what changed,
- * and does what it asks. Knows what the page holds, so that only changed plates travel.
+ * One panel of one recipe, at the editor's end: does what the page asks, and has it shown pictures (`PanelPictures`) and
+ * places of the text.
  */
 export class PanelSession {
   readonly #editor: PanelEditor;
   #ready = false;
   #visible = true;
-  /** What the page holds, or will once it has taken all that was posted: pictures of the text and of the last commit. */
-  readonly #held = { now: NO_KEYS, before: NO_KEYS };
-  /** The page was told, or soon will be, what there is to see of the text. */
-  #told = false;
-  #wantsCommitted = false;
-  #crop: Crop | undefined;
-  /** What the page tries before it has it written. */
-  #trial: PanelEdit | undefined;
-  #stale = false;
-  #running: { readonly controller: AbortController; readonly since: number } | undefined;
-  #cropRunning: AbortController | undefined;
-  #cropTimer: ReturnType<typeof setTimeout> | undefined;
-  #committing: AbortController | undefined;
+  readonly #pictures: PanelPictures;
   /** For the page, which is not there yet. */
   readonly #waiting: ToPage[] = [];
   /** Where the panel put the cursor: its coming there is no news to the panel. */
@@ -73,24 +54,27 @@ export class PanelSession {
 
   constructor(editor: PanelEditor) {
     this.#editor = editor;
+    this.#pictures = new PanelPictures({
+      post: (message) => this.#post(message),
+      preview: (params, signal) => this.#request("platewright/preview", params, signal),
+      version: () => editor.version(),
+      say: (message) => editor.say(message),
+    });
   }
 
   /** Asks for the first picture, which is made while the page still loads. */
   start(): void {
-    this.#refresh();
-    void this.#job();
+    this.#pictures.start();
   }
 
   /** The recipe's text has changed. */
   textChanged(): void {
-    this.#cropRunning?.abort();
-    this.#refresh();
+    this.#pictures.textChanged();
   }
 
   /** Something else has: the shop file, the artwork, trust. */
   filesChanged(): void {
-    this.#refresh();
-    if (this.#wantsCommitted) void this.#committed();
+    this.#pictures.filesChanged();
   }
 
   /** The cursor stands elsewhere in the recipe's text. */
@@ -107,14 +91,12 @@ export class PanelSession {
   setVisible(visible: boolean): void {
     this.#visible = visible;
     if (visible) {
-      if (this.#stale) this.#refresh();
+      this.#pictures.show();
       return;
     }
-    this.#stale = true;
-    this.#waiting.length = 0;
     // What waited for the page was never held by it.
-    if (!this.#ready) this.#held.now = NO_KEYS;
-    this.#stop();
+    this.#pictures.hide(this.#ready);
+    this.#waiting.length = 0;
   }
 
   /** Shows a garment, now or as soon as the page is there. */
@@ -128,13 +110,7 @@ export class PanelSession {
 
   dispose(): void {
     this.#gone.abort();
-    this.#stop();
-  }
-
-  /** What was asked for is not wanted any more. */
-  #stop(): void {
-    for (const asked of [this.#running?.controller, this.#cropRunning, this.#committing]) asked?.abort();
-    clearTimeout(this.#cropTimer);
+    this.#pictures.dispose();
   }
 
   /** Does what the page asks for. */
@@ -143,14 +119,12 @@ export class PanelSession {
       case "ready":
         return this.#started();
       case "want":
-        return this.#want(message.committed, message.crop);
+        return this.#pictures.want(message.committed, message.crop);
       case "edit":
-        this.#trial = undefined;
+        this.#pictures.written();
         return this.#edit(message.edit);
       case "try":
-        this.#trial = message.edit;
-        this.#refresh();
-        return;
+        return this.#pictures.try(message.edit);
       case "reveal":
         return this.#reveal(message.path);
       case "revealShop":
@@ -192,122 +166,15 @@ export class PanelSession {
   }
 
   #started(): void {
-    if (this.#ready) {
-      // Another page in this one's place: it holds nothing, and what was asked for the old one leaves out too much.
-      this.#stop();
-      Object.assign(this.#held, { now: NO_KEYS, before: NO_KEYS });
-      this.#stale = true;
-    }
+    if (this.#ready) this.#pictures.forget();
     this.#ready = true;
-    this.#wantsCommitted = false;
-    this.#crop = undefined;
-    this.#trial = undefined;
     for (const message of this.#waiting.splice(0)) this.#editor.post(message);
-    // The first picture is being made since before the page was there.
-    if (this.#stale || (!this.#running && this.#showsNothing)) this.#refresh();
+    this.#pictures.pageStarted();
   }
 
   #post(message: ToPage): void {
     if (this.#ready) this.#editor.post(message);
     else this.#waiting.push(message);
-  }
-
-  get #showsNothing(): boolean {
-    return this.#held.now.artwork === undefined;
-  }
-
-  #want(committed: boolean, crop: Crop | undefined): void {
-    if (committed && !this.#wantsCommitted) void this.#committed();
-    this.#wantsCommitted = committed;
-    if (!committed) this.#committing?.abort();
-    const changed = JSON.stringify(crop) !== JSON.stringify(this.#crop);
-    this.#crop = crop;
-    if (!changed) return;
-    this.#cropRunning?.abort();
-    clearTimeout(this.#cropTimer);
-    if (crop) void this.#sharper(crop);
-  }
-
-  #refresh(): void {
-    this.#stale = true;
-    if (!this.#visible || this.#gone.signal.aborted) return;
-    if (!this.#running) void this.#previews();
-    // What the stages have made stays made: an interrupted request goes on where it was.
-    else if (performance.now() - this.#running.since > PATIENCE_MS) this.#running.controller.abort();
-  }
-
-  /** The press can be laid out before there is any picture. */
-  async #job(): Promise<void> {
-    const result = await this.#preview({ held: NO_KEYS, quick: "job" }, this.#gone.signal).catch(() => null);
-    if (result && !this.#told) this.#post({ kind: "preview", result });
-  }
-
-  /** One request at a time; the newest text is asked about next. */
-  async #previews(): Promise<void> {
-    while (this.#stale && this.#visible && !this.#gone.signal.aborted) {
-      this.#stale = false;
-      const controller = new AbortController();
-      this.#running = { controller, since: performance.now() };
-      try {
-        const quick = this.#showsNothing ? "lowResolution" : undefined;
-        const result = await this.#preview(
-          { held: this.#held.now, quick, trial: this.#trial },
-          controller.signal,
-        );
-        if (!result) continue;
-        const { picture, version } = result;
-        if (picture) this.#held.now = keysOf(picture);
-        this.#told = true;
-        this.#post({ kind: "preview", result });
-        if (picture?.lowResolution || version < this.#editor.version()) this.#stale = true;
-      } catch (error) {
-        if (!controller.signal.aborted) {
-          this.#editor.say(`The proof cannot be made: ${(error as Error).message}`);
-          break;
-        }
-      }
-    }
-    this.#running = undefined;
-    if (!this.#visible) return;
-    const crop = this.#crop;
-    clearTimeout(this.#cropTimer);
-    if (crop) this.#cropTimer = setTimeout(() => void this.#sharper(crop), CROP_REST_MS);
-  }
-
-  async #sharper(crop: Crop): Promise<void> {
-    this.#cropRunning?.abort();
-    const controller = new AbortController();
-    this.#cropRunning = controller;
-    const result = await this.#preview({ held: NO_KEYS, crop, trial: this.#trial }, controller.signal).catch(
-      () => null,
-    );
-    if (result?.picture) this.#editor.post({ kind: "crop", crop, result });
-  }
-
-  async #committed(): Promise<void> {
-    this.#committing?.abort();
-    const controller = new AbortController();
-    this.#committing = controller;
-    try {
-      const result = await this.#preview({ held: this.#held.before, committed: true }, controller.signal);
-      if (!result) return;
-      if (result.picture) this.#held.before = keysOf(result.picture);
-      this.#editor.post({ kind: "committed", result });
-    } catch (error) {
-      if (!controller.signal.aborted)
-        this.#editor.say(`The last commit cannot be shown: ${(error as Error).message}`);
-    }
-  }
-
-  /** Bytes as the page takes them: `Uint8Array`, which travels as it is. Null where nobody waits for it any more. */
-  async #preview(
-    params: Omit<PreviewParams, "uri">,
-    signal: AbortSignal,
-  ): Promise<PreviewResult<Uint8Array> | null> {
-    const result = await this.#request<PreviewResult<string> | null>("platewright/preview", params, signal);
-    if (!result || signal.aborted) return null;
-    const { picture, ...rest } = result;
-    return picture ? { ...rest, picture: withBytes(picture, fromBase64) } : rest;
   }
 
   async #edit(edit: PanelEdit): Promise<void> {
@@ -334,7 +201,7 @@ export class PanelSession {
     const after = shown.without.length > 0 ? "-look" : "";
     return this.#editor.save(`proof-${shown.garment}${after}.png`, async (signal) => {
       const { png } = await this.#request<{ png: string }>("platewright/proofPicture", shown, signal);
-      return fromBase64(png);
+      return bytesFromBase64(png);
     });
   }
 
@@ -345,10 +212,4 @@ export class PanelSession {
 
 function placeKey({ line, character }: PanelRange["start"]): string {
   return `${line}:${character}`;
-}
-
-/** A plain array of its own: a Buffer would travel as a list of numbers, and its pool with it. */
-function fromBase64(text: string): Uint8Array {
-  const buffer = Buffer.from(text, "base64");
-  return new Uint8Array(buffer.buffer.slice(buffer.byteOffset, buffer.byteOffset + buffer.length));
 }

@@ -9,6 +9,7 @@ import { compile, type JSONSchema } from "json-schema-to-typescript";
 import { kernelFile, kernelModule } from "./kernels.ts";
 import { lettersModule } from "./letters.ts";
 import { formatPage } from "./reference.ts";
+import { validatorsModule, validatorsTypes } from "./validators.ts";
 
 const schemas = fileURLToPath(new URL(".", import.meta.url));
 const target = fileURLToPath(new URL("../server/language/generated/", import.meta.url));
@@ -38,6 +39,10 @@ const types = await compile(formats as JSONSchema, "Recipe", {
 });
 await mkdir(target, { recursive: true });
 await writeFile(`${target}formats.ts`, types);
+const whole = async (kind: string) => JSON.parse(await readFile(`${schemas}${kind}.schema.json`, "utf8"));
+const kinds = { shop: await whole("shop"), recipe: await whole("recipe"), order: await whole("order") };
+await writeFile(`${target}validators.js`, validatorsModule(kinds));
+await writeFile(`${target}validators.d.ts`, validatorsTypes(Object.keys(kinds)));
 
 const output = fileURLToPath(new URL("../server/output/generated/", import.meta.url));
 await mkdir(output, { recursive: true });

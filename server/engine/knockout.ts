@@ -49,7 +49,6 @@ export function deepTable(above: number): Uint8Array {
 
 /** How much a tone, 0–1, knocks out where it does so above another one only. */
 export function deepened(tone: number, above: number): number {
-  if (above <= 0) return tone;
   return above >= 1 ? Number(tone >= 1) : Math.max(0, (tone - above) / (1 - above));
 }
 

@@ -73,7 +73,7 @@ export function* separate(
   const outcome = (name: string) => views.map((view) => stages[view].get(name)!);
   const lost = new Map<string, LostRuns>();
   const onLost = (plate: string, runs: LostRuns) => lost.set(plate, runs);
-  const grid = { ...picture, pixelsPerMm, onLost };
+  const grid = { ...picture, pixelsPerMm, onLost, scratch: workspace.scratch };
   const walk = new Walk(extracted, grid, workspace, names.flatMap(outcome));
   const isLong = (name: string) => stages.trap.get(name) !== stages.merge.get(name);
   let finished = 0;

@@ -1,6 +1,7 @@
 import { type LostRuns, runsOf } from "./lost-parts.ts";
 import type { ThinnestPlan } from "./plan.ts";
 import type { Tones } from "./raster.ts";
+import { Scratch } from "./scratch.ts";
 import type { Grid, StageNode } from "./stages/stage.ts";
 import { choke, spread } from "./trap/choke.ts";
 import { CLEAR, SOLID } from "./trap/solid-part.ts";
@@ -89,16 +90,12 @@ function closeThinGaps(tones: Tones, grid: Grid, across: number): number[] {
   });
 }
 
-/** Two buffers to work in. Of one thread, for one plate at a time: strips would leave as many to the collector. */
-type Scratch = readonly [Tones, Tones];
-let scratch: Scratch = [new Uint8Array(0), new Uint8Array(0)];
-
 /** Does its work on those rows alone that hold solid ink, and as many more as it looks around. */
 function withinSolid(
   tones: Tones,
-  { width, height }: Grid,
+  { width, height, scratch = new Scratch() }: Grid,
   across: number,
-  work: (part: Tones, height: number, scratch: Scratch) => number[],
+  work: (part: Tones, height: number, spare: readonly [Tones, Tones]) => number[],
 ): number[] {
   if (across < 1) return [];
   let first = 0;
@@ -110,9 +107,7 @@ function withinSolid(
   const from = Math.max(0, Math.floor(first / width) - reach);
   const to = Math.min(height, Math.floor(last / width) + 1 + reach);
   const part = tones.subarray(from * width, to * width);
-  if (scratch[0].length < part.length) scratch = [new Uint8Array(part.length), new Uint8Array(part.length)];
-  const lent: Scratch = [scratch[0].subarray(0, part.length), scratch[1].subarray(0, part.length)];
-  return work(part, to - from, lent).map((at) => from * width + at);
+  return work(part, to - from, scratch.pair(part.length)).map((at) => from * width + at);
 }
 
 /**

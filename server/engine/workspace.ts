@@ -2,6 +2,7 @@ import { ColourTable } from "./extract/colour-table.ts";
 import type { SolvedTones } from "./extract/solved-tones.ts";
 import type { SeparationPlan } from "./plan.ts";
 import type { Tones } from "./raster.ts";
+import { Scratch } from "./scratch.ts";
 import { solveKey, solveTones } from "./solve/solved-tones.ts";
 
 /**
@@ -10,6 +11,7 @@ import { solveKey, solveTones } from "./solve/solved-tones.ts";
  * a time; what it lent before `clear` is lent again.
  */
 export class Workspace {
+  readonly scratch = new Scratch();
   readonly #buffers: Tones[] = [];
   #lent = 0;
   #table: ColourTable | undefined;

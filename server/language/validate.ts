@@ -1,23 +1,19 @@
-import { Ajv2020, type ErrorObject, type ValidateFunction } from "ajv/dist/2020.js";
-import orderSchema from "../../schemas/order.schema.json" with { type: "json" };
-import recipeSchema from "../../schemas/recipe.schema.json" with { type: "json" };
-import shopSchema from "../../schemas/shop.schema.json" with { type: "json" };
-import { type DocumentKind, rangeAt, type SourceDocument } from "./document.ts";
+import type { ErrorObject } from "ajv/dist/2020.js";
+import { rangeAt, type SourceDocument } from "./document.ts";
 import type { Finding, Path, TextRange } from "./finding.ts";
+import { order, recipe, shop } from "./generated/validators.js";
 import { nearest } from "./suggest.ts";
-import { FORMATS } from "./values/formats.ts";
 import { AFTER_COMMA, choicesOf, unknownKey, wording } from "./wording.ts";
 
 /** Nobody reads more; what comes after them shows up once these are mended. */
 const MOST_MISTAKES = 1000;
 
-let validators: Record<DocumentKind, ValidateFunction> | undefined;
+const VALIDATORS = { order, recipe, shop };
 
 /** Holds a document against its schema: one finding a mistake, at the innermost place that shows it. */
 export function validate(doc: SourceDocument): Finding[] {
   if (doc.value === undefined) return [];
-  validators ??= compile();
-  const check = validators[doc.kind];
+  const check = VALIDATORS[doc.kind];
   if (check(doc.value)) return [];
   const findings = mistakes(check.errors ?? [], doc.value).map(
     ({ error, path, part }): Finding => ({
@@ -37,25 +33,6 @@ export function validate(doc: SourceDocument): Finding[] {
       .filter((offset) => doc.text[offset] === ","),
   );
   return findings.filter(({ range }) => !commas.has(range.end));
-}
-
-function compile(): Record<DocumentKind, ValidateFunction> {
-  const ajv = new Ajv2020({
-    allErrors: true,
-    verbose: true,
-    strict: true,
-    allowUnionTypes: true,
-    strictRequired: false,
-    strictTypes: false,
-  });
-  for (const [format, parse] of Object.entries(FORMATS)) {
-    ajv.addFormat(format, { type: "string", validate: (text: string) => parse(text).ok });
-  }
-  return {
-    shop: ajv.compile(shopSchema),
-    recipe: ajv.compile(recipeSchema),
-    order: ajv.compile(orderSchema),
-  };
 }
 
 interface Mistake {

@@ -97,7 +97,7 @@ export async function measureRequest(
     readings,
     artworkFile,
     plateFiles: plateFilesOf(model),
-    within: await workspace.within(uri),
+    within: await workspace.files.within(uri),
   };
   return { request, artwork: filesOf(source).artwork };
 }

@@ -18,7 +18,7 @@ import { assembleProject, FileError, filesOf } from "../language/project.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { resolveRecipe } from "../language/resolve-recipe.ts";
 import { viewed } from "../render/artworks.ts";
-import { separationPlan } from "../render/plan.ts";
+import { separationPlan } from "../render/plan/separation-plan.ts";
 import { plateSources } from "../render/plate-sources.ts";
 import { NoRepository, Revision, RevisionError } from "../revisions/git.ts";
 import { FIXED_RULES } from "../rules/all.ts";
@@ -34,11 +34,11 @@ import type {
   WirePath,
 } from "../wire/panel.ts";
 import { withBytes } from "../wire/preview.ts";
+import type { Check } from "./check-in-turns.ts";
 import type { Measurer } from "./measurer.ts";
 import { artworkOf, plateFilesOf } from "./pictures.ts";
 import { pathOfUri, uriFrom } from "./uris.ts";
 import type { MeasureRequest, PlateOnWire } from "./work-messages.ts";
-import type { Check } from "./workspace.ts";
 
 /** What stands around a panel's questions. */
 export interface PanelHost {

@@ -1,54 +1,16 @@
-import { readdir } from "node:fs/promises";
-import { basename, dirname, join } from "node:path";
-import { setImmediate } from "node:timers/promises";
-import { pathToFileURL } from "node:url";
 import { type NearFiles, NO_FILES } from "../features/code-actions/file-fixes.ts";
 import type { CheckedModel, Model, OpenDocument } from "../features/model.ts";
-import { Boundary, isInside, type Within } from "../files/boundary.ts";
-import { unreadableArtwork } from "../jobs/open.ts";
-import { BlockCache } from "../language/blocks.ts";
-import { type DocumentKind, kindOf, parseDocument } from "../language/document.ts";
-import { byPlace, type Finding } from "../language/finding.ts";
-import { OUTSIDE } from "../language/outside.ts";
-import { asKind, assembleProject, FileError, filesOf, type Project } from "../language/project.ts";
+import { assembleProject, FileError, filesOf } from "../language/project.ts";
 import { readReadings } from "../language/readings/reading-files.ts";
-import type { Recipe } from "../language/recipe.ts";
-import { allNearest } from "../language/suggest.ts";
-import { symbolsOf } from "../language/symbols.ts";
-import { type CheckOptions, checkInSteps, isReadable } from "../rules/check.ts";
 import { DEFAULT_LEVELS, type RuleLevels } from "../rules/levels.ts";
 import type { NamedFile } from "../wire/panel.ts";
-import { diskKey, diskText, isThere } from "./disk.ts";
-import { pathOfUri, resolveUri, uriFrom } from "./uris.ts";
+import { type Check, checkInTurns } from "./check-in-turns.ts";
+import { resolveUri, uriFrom } from "./uris.ts";
 import type { Measured } from "./work-messages.ts";
+import { type EditorText, WorkspaceFiles } from "./workspace-files.ts";
 
-/** A text that the editor holds. */
-export interface EditorText {
-  readonly version: number;
-  /** What the editor takes it for, which may go before its name. */
-  readonly languageId: string;
-  getText(): string;
-}
-
-const KINDS: ReadonlyMap<string, DocumentKind> = new Map([
-  ["separation-recipe", "recipe"],
-  ["separation-shop", "shop"],
-  ["separation-order", "order"],
-]);
-
-/** What the rules say of a model, as they come to say it. */
-export interface Check {
-  readonly model: Model;
-  /** As soon as they know whether the recipe can be read: undefined where it cannot. */
-  readonly recipe: Promise<Recipe | undefined>;
-  readonly checked: Promise<CheckedModel>;
-}
-
-/** A model, and all that it was made from. */
-interface Made {
-  readonly model: Model;
-  /** What the rules say of it: asked when first wanted, and then being asked, or known. */
-  check(): Check;
+/** What a model is made from, besides files of readings: told apart by identity. */
+interface Sources {
   readonly source: OpenDocument["source"];
   /** The shop file as it was read, or why it could not be. */
   readonly shop: OpenDocument["source"] | string | undefined;
@@ -58,47 +20,41 @@ interface Made {
   readonly levels: RuleLevels;
   /** An order's recipes as they were read, or why they could not be. */
   readonly recipes: readonly (OpenDocument["source"] | string)[];
+}
+
+/** A model, and all that it was made from. */
+interface Made {
+  readonly model: Model;
+  /** What the rules say of it: asked when first wanted, and then being asked, or known. */
+  check(): Check;
+  readonly sources: Sources;
   /** Texts of the files of readings, by URI; undefined where one could not be read. */
   readonly beside: ReadonlyMap<string, string | undefined>;
 }
 
-/** The server's thread is held no longer at a time by rules. */
-const TURN_MS = 3;
-
-/** Recipes looked for in the folders of a workspace, at most. */
-const MOST_RECIPES = 2000;
-const NOT_SEARCHED = /^(?:\..*|node_modules|dist|build)$/;
-
 /**
- * Every document that the server knows: those open in the editor first, else as they are on disk. Parsed documents
- * are kept until their text changes. Holds no connection.
+ * Models of documents, with what the rules say of them: made again where the text, or a file or figure that belongs to it,
+ * has changed.
  */
 export class Workspace {
-  readonly #editorText: (uri: string) => EditorText | undefined;
-  readonly #parsed = new Map<string, { readonly key: string; readonly doc: OpenDocument }>();
-  readonly #blocks = new Map<string, BlockCache>();
-  readonly #beside = new Map<string, { readonly key: string; readonly text: string }>();
   readonly #measured = new Map<string, Measured>();
   readonly #models = new Map<string, Made>();
   /** The user's own levels of rules. */
   levels: RuleLevels = DEFAULT_LEVELS;
-  folders: readonly string[] = [];
-  /** How far the files that recipes name may lie. */
-  readonly boundary = new Boundary(() => this.folders);
+  readonly files: WorkspaceFiles;
 
   constructor(editorText: (uri: string) => EditorText | undefined) {
-    this.#editorText = editorText;
+    this.files = new WorkspaceFiles(editorText);
   }
 
   /** Forgets what was read from disk of this file. */
   forget(uri: string): void {
-    this.#parsed.delete(uri);
+    this.files.forget(uri);
     this.#models.delete(uri);
   }
 
   close(uri: string): void {
-    this.#parsed.delete(uri);
-    this.#blocks.delete(uri);
+    this.files.close(uri);
     this.#measured.delete(uri);
     this.#models.delete(uri);
   }
@@ -109,19 +65,19 @@ export class Workspace {
 
   /** A document with what belongs to it; undefined where it cannot be read. */
   async model(uri: string): Promise<Model | undefined> {
-    const doc = await this.document(uri);
+    const doc = await this.files.document(uri);
     return doc instanceof FileError ? undefined : (await this.#made(doc)).model;
   }
 
   /** The same with what the rules say of it. */
   async checked(uri: string): Promise<CheckedModel | undefined> {
-    const doc = await this.document(uri);
+    const doc = await this.files.document(uri);
     return doc instanceof FileError ? undefined : (await this.#made(doc)).check().checked;
   }
 
   /** The same, for who has something to do with the recipe before all rules have spoken. */
   async check(uri: string): Promise<Check | undefined> {
-    const doc = await this.document(uri);
+    const doc = await this.files.document(uri);
     return doc instanceof FileError ? undefined : (await this.#made(doc)).check();
   }
 
@@ -132,7 +88,7 @@ export class Workspace {
     const shopUri = model.source.kind === "shop" ? uri : model.shop?.uri;
     if (shopUri === undefined) return model;
     const recipes: OpenDocument[] = [];
-    for (const doc of await this.recipes()) {
+    for (const doc of await this.files.recipes()) {
       const { shop } = filesOf(doc.source);
       if (uriFrom(doc.uri, shop) === shopUri) recipes.push(doc);
     }
@@ -140,43 +96,28 @@ export class Workspace {
     return { ...model, recipes };
   }
 
-  /** Every recipe in the folders of the workspace. */
-  async recipes(): Promise<OpenDocument[]> {
-    const uris = new Set<string>();
-    for (const folder of this.folders)
-      for await (const file of recipesIn(folder)) uris.add(pathToFileURL(file).href);
-    const docs = await Promise.all([...uris].slice(0, MOST_RECIPES).map((uri) => this.document(uri)));
-    return docs.filter((doc): doc is OpenDocument => !(doc instanceof FileError));
-  }
-
   /** One keystroke brings several questions: the model is made for the first of them. */
   async #made(doc: OpenDocument): Promise<Made> {
     const { shop: shopPath, pictures, recipes: recipePaths } = filesOf(doc.source);
+    const { files } = this;
     const [shop, recipes, ...there] = await Promise.all([
-      shopPath === undefined ? undefined : this.#shopOf(doc.uri, shopPath),
-      this.#recipesOf(doc.uri, recipePaths),
-      ...pictures.map(({ file }) => this.#isThere(doc.uri, file)),
+      shopPath === undefined ? undefined : files.documentNamed(doc.uri, shopPath, "shop"),
+      Promise.all(recipePaths.map((path) => files.documentNamed(doc.uri, path, "recipe"))),
+      ...pictures.map(({ file }) => files.isThere(doc.uri, file)),
     ]);
-    const read = [...recipes.values()].filter((it): it is OpenDocument => !(it instanceof FileError));
-    const named = new Map([...recipes].map(([path, it]) => [path, it instanceof FileError ? it : it.source]));
     const measured = this.#measured.get(doc.uri);
-    const from = {
+    const textOrReason = (it: OpenDocument | FileError) => (it instanceof FileError ? it.message : it.source);
+    const sources: Sources = {
       source: doc.source,
-      shop: shop instanceof FileError ? shop.message : shop?.source,
+      shop: shop && textOrReason(shop),
       pictures: JSON.stringify(there.map((one) => (one instanceof FileError ? one.message : one))),
       measured,
       levels: this.levels,
-      recipes: [...named.values()].map((it) => (it instanceof FileError ? it.message : it)),
+      recipes: recipes.map(textOrReason),
     };
     const known = () => {
       const made = this.#models.get(doc.uri);
-      const { recipes: own, ...rest } = from;
-      return made &&
-        Object.entries(rest).every(([key, value]) => made[key as keyof typeof rest] === value) &&
-        made.recipes.length === own.length &&
-        made.recipes.every((recipe, i) => recipe === own[i])
-        ? made
-        : undefined;
+      return made && areSame(made.sources, sources) ? made : undefined;
     };
     const made = known();
     if (made && (await this.#stands(doc.uri, made.beside))) return made;
@@ -186,7 +127,7 @@ export class Workspace {
     const readings = await readReadings(docs, async (source, path) => {
       const uri = resolveUri(source.file, path);
       beside.set(uri, undefined);
-      const text = await this.#textBeside(doc.uri, uri);
+      const text = await files.textBeside(doc.uri, uri);
       beside.set(uri, text);
       return text;
     });
@@ -201,10 +142,19 @@ export class Workspace {
     const model: Model = {
       ...doc,
       shop: shop instanceof FileError ? undefined : shop,
-      recipes: doc.source.kind === "recipe" ? [doc] : read,
+      recipes:
+        doc.source.kind === "recipe"
+          ? [doc]
+          : recipes.filter((it): it is OpenDocument => !(it instanceof FileError)),
       readings,
       measurements: measured?.measurements,
     };
+    const named = new Map(
+      recipePaths.map((path, i) => {
+        const recipe = recipes[i]!;
+        return [path, recipe instanceof FileError ? recipe : recipe.source];
+      }),
+    );
     let checking: Check | undefined;
     const check = () => {
       checking ??= checkInTurns(
@@ -217,12 +167,12 @@ export class Workspace {
             readings,
             named,
           ),
-        from.levels,
+        sources.levels,
         measured,
       );
       return checking;
     };
-    const making: Made = { model, check, ...from, beside };
+    const making: Made = { model, check, sources, beside };
     this.#models.set(doc.uri, making);
     return making;
   }
@@ -230,44 +180,8 @@ export class Workspace {
   /** Whether files of readings are as they were. */
   async #stands(from: string, beside: Made["beside"]): Promise<boolean> {
     for (const [uri, text] of beside)
-      if ((await this.#textBeside(from, uri).catch(() => undefined)) !== text) return false;
+      if ((await this.files.textBeside(from, uri).catch(() => undefined)) !== text) return false;
     return true;
-  }
-
-  /** A shop file that a recipe names, or why it is not read. */
-  async #shopOf(recipe: string, path: string): Promise<OpenDocument | FileError> {
-    const uri = await this.#named(recipe, path);
-    if (uri instanceof FileError) return uri;
-    const doc = await this.document(uri, "shop", await this.within(recipe));
-    return doc instanceof FileError ? doc : claimed(doc);
-  }
-
-  /** The recipes that an order names, by their paths as it writes them, or why they are not read. */
-  async #recipesOf(order: string, paths: readonly string[]): Promise<Map<string, OpenDocument | FileError>> {
-    const within = await this.within(order);
-    const read = paths.map(async (path) => {
-      const uri = await this.#named(order, path);
-      if (uri instanceof FileError) return [path, uri] as const;
-      const doc = await this.document(uri, "recipe", within);
-      return [path, doc instanceof FileError ? doc : claimed(doc)] as const;
-    });
-    return new Map(await Promise.all(read));
-  }
-
-  async #isThere(recipe: string, path: string): Promise<boolean | FileError> {
-    const uri = await this.#named(recipe, path);
-    return uri instanceof FileError ? uri : isThere(uri);
-  }
-
-  /** What a recipe names, where it may be read. */
-  async #named(recipe: string, path: string): Promise<string | FileError> {
-    try {
-      const uri = resolveUri(recipe, path);
-      return (await this.mayRead(recipe, uri)) ? uri : outside(uri);
-    } catch (error) {
-      if (error instanceof FileError) return error;
-      throw error;
-    }
   }
 
   /** Files that stand near where a recipe's artwork or shop file was looked for and is not. */
@@ -278,134 +192,16 @@ export class Workspace {
     const named = filesOf(checked.source);
     const near = async (of: NamedFile) => {
       const path = missing.some((finding) => finding.path[0] === of) ? named[of] : undefined;
-      return path === undefined ? [] : this.#nearFiles(recipe, path);
+      return path === undefined ? [] : this.files.filesNear(recipe, path);
     };
     return { artwork: await near("artwork"), shop: await near("shop") };
   }
-
-  async #nearFiles(recipe: string, path: string): Promise<string[]> {
-    const uri = await this.#named(recipe, path);
-    const file = uri instanceof FileError ? undefined : pathOfUri(uri);
-    if (file === undefined || !(await isInside(dirname(file), await this.within(recipe)))) return [];
-    const entries = await readdir(dirname(file), { withFileTypes: true }).catch(() => []);
-    const names = entries.filter((entry) => entry.isFile()).map(({ name }) => name);
-    const folder = path.slice(0, path.length - basename(path).length);
-    return allNearest(basename(path), names.sort()).map((name) => folder + name);
-  }
-
-  /** Whether a recipe or shop file may have this file read. */
-  async mayRead(from: string, uri: string): Promise<boolean> {
-    const file = pathOfUri(uri);
-    return file === undefined || isInside(file, await this.within(from));
-  }
-
-  /** How far the files may lie that a recipe or shop file names. One that is on no disk names none that is. */
-  async within(from: string): Promise<Within> {
-    const path = pathOfUri(from);
-    return path === undefined ? [] : this.boundary.of(path);
-  }
-
-  /** The text of a file of readings, kept until the file changes. */
-  async #textBeside(from: string, uri: string): Promise<string> {
-    if (!(await this.mayRead(from, uri))) throw outside(uri);
-    const key = await diskKey(uri);
-    const known = this.#beside.get(uri);
-    if (known?.key === key) return known.text;
-    const text = await diskText(uri, await this.within(from));
-    this.#beside.set(uri, { key, text });
-    return text;
-  }
-
-  /** A document by itself. What a recipe names as its shop file is one, whatever its name; else the editor knows. */
-  async document(uri: string, named?: "shop" | "recipe", within?: Within): Promise<OpenDocument | FileError> {
-    const open = this.#editorText(uri);
-    const kind = named ?? KINDS.get(open?.languageId ?? "") ?? kindOf(uri);
-    try {
-      const key = `${kind} ${open ? `v${open.version}` : await diskKey(uri)}`;
-      const known = this.#parsed.get(uri);
-      if (known?.key === key) return known.doc;
-      const text = open ? open.getText() : await diskText(uri, within);
-      const blocks = this.#blocks.get(uri) ?? new BlockCache();
-      this.#blocks.set(uri, blocks);
-      const source = parseDocument(uri, text, kind, blocks);
-      const doc = { uri, source, symbols: symbolsOf(source) };
-      this.#parsed.set(uri, { key, doc });
-      return doc;
-    } catch (error) {
-      if (error instanceof FileError) return error;
-      throw error;
-    }
-  }
 }
 
-/** A document that says that it is of the kind that it was asked for. */
-function claimed(doc: OpenDocument): OpenDocument | FileError {
-  const source = asKind(doc.source);
-  return source instanceof FileError ? source : doc;
-}
-
-function outside(uri: string): FileError {
-  return new FileError(pathOfUri(uri) ?? uri, OUTSIDE);
-}
-
-async function* recipesIn(folder: string): AsyncGenerator<string> {
-  const entries = await readdir(folder, { withFileTypes: true }).catch(() => []);
-  for (const entry of entries) {
-    const path = join(folder, entry.name);
-    if (entry.isDirectory() && !NOT_SEARCHED.test(entry.name)) yield* recipesIn(path);
-    else if (entry.isFile() && /\.sep\.ya?ml$/i.test(entry.name)) yield path;
-  }
-}
-
-function checkInTurns(
-  model: Model,
-  assemble: () => Project,
-  levels: RuleLevels,
-  measured: Measured | undefined,
-): Check {
-  let resolved: (recipe: Recipe | undefined) => void = () => {};
-  const recipe = new Promise<Recipe | undefined>((resolve) => {
-    resolved = resolve;
-  });
-  const findings = findingsInTurns(
-    assemble,
-    {
-      levels,
-      resolved,
-      today: new Date().toISOString().slice(0, 10),
-      ...(measured ? { pixels: measured.marks } : {}),
-    },
-    measured?.problem,
+function areSame({ recipes, ...rest }: Sources, other: Sources): boolean {
+  return (
+    Object.entries(rest).every(([key, value]) => other[key as keyof typeof rest] === value) &&
+    recipes.length === other.recipes.length &&
+    recipes.every((recipe, i) => recipe === other.recipes[i])
   );
-  const checked = findings.then((said) => ({ ...model, findings: said, readable: isReadable(said) }));
-  // Where there is no recipe to be read, the findings are all there is to wait for. Who waits for them hears of errors.
-  checked.finally(() => resolved(undefined)).catch(() => {});
-  return { model, recipe, checked };
-}
-
-async function findingsInTurns(
-  assemble: () => Project,
-  options: CheckOptions,
-  problem: Measured["problem"],
-): Promise<Finding[]> {
-  // What came before, the text read, was a turn by itself; so is holding it against the schema.
-  await setImmediate();
-  const project = assemble();
-  const checking = checkInSteps(project, options);
-  for (let turn = Number.NEGATIVE_INFINITY; ; ) {
-    if (performance.now() - turn >= TURN_MS) {
-      await setImmediate();
-      turn = performance.now();
-    }
-    const step = checking.next();
-    if (!step.done) continue;
-    // Another artwork may be named since; one that is gone is told as such.
-    const stands =
-      problem !== undefined &&
-      filesOf(project.main).artwork === problem.artwork &&
-      step.value.every(({ rule, path }) => rule !== "missing-file" || path[0] !== "artwork");
-    return stands
-      ? [...step.value, unreadableArtwork(project, new Error(problem.message))].sort(byPlace)
-      : step.value;
-  }
 }

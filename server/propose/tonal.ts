@@ -3,7 +3,7 @@ import { freeCandidates, HIGHLIGHT } from "../engine/propose/candidates.ts";
 import { type Choice, chooseInks, worthOf } from "../engine/propose/choose.ts";
 import { type Candidate, printOrder, type Substrate } from "../engine/propose/trial.ts";
 import { filmScreening } from "../render/film-curve.ts";
-import { misregistrationOf } from "../render/plan.ts";
+import { misregistrationOf } from "../render/plan/print-plan.ts";
 import { type Look, near } from "./artwork.ts";
 import { checkedProposal } from "./check-and-fix.ts";
 import { common, whiteOf } from "./common.ts";

@@ -14,7 +14,7 @@ import { MM_PER_INCH } from "../engine/units.ts";
 import type { Within } from "../files/boundary.ts";
 import type { Recipe } from "../language/recipe.ts";
 import { compositePicture } from "./composite.ts";
-import { separationPlan } from "./plan.ts";
+import { separationPlan } from "./plan/separation-plan.ts";
 import { type Given, type PlateSource, readGiven, withGiven } from "./plate-sources.ts";
 import { type SourceFile, stateOf } from "./source-file.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";

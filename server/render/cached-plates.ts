@@ -15,6 +15,7 @@ import type { SolvedTones } from "../engine/extract/solved-tones.ts";
 import { writeValues } from "../engine/extract/write-values.ts";
 import type { SeparationPlan } from "../engine/plan.ts";
 import type { Tones } from "../engine/raster.ts";
+import { Scratch } from "../engine/scratch.ts";
 import { isSolved, solveKey, solveTones } from "../engine/solve/solved-tones.ts";
 import { writeSquares } from "../engine/squares/squares.ts";
 import { type Grid, isSource, type StageNode } from "../engine/stages/stage.ts";
@@ -121,7 +122,7 @@ class CachedWalk {
     this.#artwork = artwork;
     this.#plan = plan;
     this.#solveKey = solveKey(plan);
-    this.#grid = { ...artwork.picture, pixelsPerMm: artwork.ppi / MM_PER_INCH };
+    this.#grid = { ...artwork.picture, pixelsPerMm: artwork.ppi / MM_PER_INCH, scratch: new Scratch() };
     this.#turn = turns(signal);
   }
 

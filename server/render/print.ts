@@ -7,7 +7,7 @@ import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
 import { type ArtworkSource, previewArtwork, readyArtwork, viewed } from "./artworks.ts";
 import { cachedPlates } from "./cached-plates.ts";
-import { separationPlan } from "./plan.ts";
+import { separationPlan } from "./plan/separation-plan.ts";
 import { ignoreProgress, type OnProgress } from "./progress.ts";
 import { printer } from "./proof.ts";
 import type { StageCache } from "./stage-cache.ts";

@@ -4,7 +4,7 @@ import { windowMeans } from "../engine/print/window-means.ts";
 import { squareGrid } from "../engine/squares/grid.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
-import { mixesSquares } from "./plan.ts";
+import { mixesSquares } from "./plan/index-plan.ts";
 
 /** How far a proof is from its artwork. */
 export interface ProofDifference extends Difference {

@@ -2,7 +2,7 @@ import type { Artwork } from "../artwork/artwork.ts";
 import { preparePrint } from "../engine/print/model.ts";
 import type { Tones } from "../engine/raster.ts";
 import type { Recipe, Setup } from "../language/recipe.ts";
-import { printConditions, printStations } from "./plan.ts";
+import { printConditions, printStations } from "./plan/print-plan.ts";
 import { ignoreProgress, type OnProgress } from "./progress.ts";
 import { type ProofDifference, ProofMeter } from "./proof-meter.ts";
 

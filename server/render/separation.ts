@@ -2,7 +2,7 @@ import type { Artwork } from "../artwork/artwork.ts";
 import type { FinishedPlate } from "../engine/separate.ts";
 import { MM_PER_INCH } from "../engine/units.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { separationPlan } from "./plan.ts";
+import { separationPlan } from "./plan/separation-plan.ts";
 import { ignoreProgress, type OnProgress } from "./progress.ts";
 import { separated } from "./strips.ts";
 

@@ -2,7 +2,7 @@ import { Thirds } from "../engine/inspect/thirds.ts";
 import { preparePrint } from "../engine/print/model.ts";
 import { PRINTS, PrintToPrint } from "../engine/print/steadiness.ts";
 import { placeWords } from "../language/place-words.ts";
-import { printConditions, printStations } from "./plan.ts";
+import { printConditions, printStations } from "./plan/print-plan.ts";
 import type { Print } from "./print.ts";
 
 /** How a setup's colours change from print to print as its plates lie otherwise upon one another. */

@@ -4,7 +4,7 @@ import type { Extent, Tones } from "../engine/raster.ts";
 import { spread } from "../engine/trap/choke.ts";
 import { keepSolid } from "../engine/trap/solid-part.ts";
 import type { Recipe } from "../language/recipe.ts";
-import { trapPairs } from "./plan.ts";
+import { trapPairs } from "./plan/trap-plan.ts";
 import type { Print } from "./print.ts";
 
 /** Two plates that touch at a solid edge: the lighter one may be spread under the darker. */

@@ -2,7 +2,9 @@ import type { TuneJob } from "../engine/tune/job.ts";
 import type { Path } from "../language/finding.ts";
 import type { Recipe, Strength } from "../language/recipe.ts";
 import type { TunableNumber } from "../language/tunable.ts";
-import { curvePlan, platePlan, printConditions, separationPlan, wetStations } from "./plan.ts";
+import { curvePlan, platePlan } from "./plan/plate-plan.ts";
+import { printConditions, wetStations } from "./plan/print-plan.ts";
+import { separationPlan } from "./plan/separation-plan.ts";
 
 /** A job's numbers in the engine's terms, for the prints on some garments. */
 export function tuneJob(

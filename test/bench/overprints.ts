@@ -9,7 +9,7 @@ import { disk } from "../../server/jobs/disk.ts";
 import { openProject } from "../../server/language/project.ts";
 import type { Recipe } from "../../server/language/recipe.ts";
 import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
-import { misregistrationOf, printConditions, printStations } from "../../server/render/plan.ts";
+import { misregistrationOf, printConditions, printStations } from "../../server/render/plan/print-plan.ts";
 import { type Print, previewPrint } from "../../server/render/print.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { colourOfShares, draws, filmWindow, overprintShares } from "../engine/print/rasterised.ts";

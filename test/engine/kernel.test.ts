@@ -12,3 +12,12 @@ it("has as much memory as is asked for at least, and keeps what it had", () => {
   // Whole pages, and no more of them than are needed.
   expect(tones(0).memory.buffer.byteLength).toBe(4 * 65_536);
 });
+
+it("has the tables laid again of whoever asks after somebody else", () => {
+  const kernel = kernelOf<object>(LOWER_MODULE);
+  const laid: string[] = [];
+  const tenant = (name: string) => ({ lay: () => laid.push(name) });
+  const [one, other] = [tenant("one"), tenant("other")];
+  for (const asks of [one, one, other, one, undefined, one]) kernel(1, asks);
+  expect(laid).toEqual(["one", "other", "one", "one"]);
+});

@@ -1,9 +1,11 @@
 import fc from "fast-check";
-import { expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { limits } from "../../server/engine/limits.ts";
+import type { SeparationPlan } from "../../server/engine/plan.ts";
 import { limitTable, limitTone } from "../../server/engine/press/smallest-dot.ts";
+import type { StageNode } from "../../server/engine/stages/stage.ts";
 import { holds } from "../property.ts";
-import { run } from "./stages/run.ts";
+import { EMPTY_PLAN, madeOf, run } from "./stages/run.ts";
 
 function limited(tones: number[], smallestDot: number): number[] {
   return [...run(limits, Uint8Array.from(tones), { smallestDot })];
@@ -95,4 +97,54 @@ it("limits every tone of a plate by itself", () => {
     }),
     400,
   );
+});
+
+describe("the stage", () => {
+  const source: StageNode = { stage: "extract", takes: [], plate: 0 };
+  const node = (rest: Partial<SeparationPlan>) =>
+    limits(new Map([["ember", source]]), { ...EMPTY_PLAN, ...rest }).get("ember")!;
+  const thinnest = [
+    { plate: "rose", line: 9, gap: 9 },
+    { plate: "ember", line: 0.2, gap: 0.4 },
+  ];
+
+  it("leaves a plate without a smallest dot and thin parts, and a film made elsewhere, as the node that it was", () => {
+    expect(node({})).toBe(source);
+    const extract = { by: "given", tones: undefined, film: true } as const;
+    const plates = [{ name: "ember", extract, strength: { by: "flat" } as const }];
+    expect(node({ plates, smallestDot: 0.04, thinnest })).toBe(source);
+    expect(
+      node({ plates: [{ ...plates[0]!, extract: { ...extract, film: false } }], smallestDot: 0.04 }),
+    ).not.toBe(source);
+  });
+
+  it("takes thin parts off first, by its own screen's bounds, then limits tones", () => {
+    const hold = { stage: "hold", part: [0.2, 0.4], takes: [source] };
+    expect(node({ thinnest })).toMatchObject(hold);
+    expect(node({ thinnest, smallestDot: 0.04 })).toMatchObject({
+      stage: "limits",
+      part: [0.04],
+      takes: [hold],
+    });
+  });
+
+  it("limits plates that lie anywhere in memory, in place too", () => {
+    const memory = new Uint8Array(80);
+    for (const from of [0, 1, 2, 3])
+      for (const length of [1, 3, 9, 40]) {
+        const tones = memory
+          .subarray(from, from + length)
+          .map((_, i) => [3, 0, 255, 252, 0, 0, 0, 0, 128][i % 9]!);
+        memory.fill(7).set(tones, from);
+        const out = madeOf(node({ smallestDot: 0.04 }), [memory.subarray(from, from + length)], {
+          width: length,
+          height: 1,
+          pixelsPerMm: 1,
+        });
+        expect([...out]).toEqual(Array.from(tones, (tone) => ({ 3: 0, 252: 255 })[tone] ?? tone));
+        expect(
+          [...memory.subarray(0, from), ...memory.subarray(from + length)].every((byte) => byte === 7),
+        ).toBe(true);
+      }
+  });
 });

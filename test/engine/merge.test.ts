@@ -1,7 +1,9 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { mergePlates, sourcesOf } from "../../server/engine/merge.ts";
+import { merge, mergePlates, sourcesOf } from "../../server/engine/merge.ts";
+import type { StageNode } from "../../server/engine/stages/stage.ts";
 import { holds } from "../property.ts";
+import { EMPTY_PLAN, madeOf } from "./stages/run.ts";
 
 function merged(into: number[], ...folded: number[][]): number[] {
   const out = new Uint8Array(into.length).fill(77);
@@ -94,4 +96,31 @@ it("finds the same sources in whatever order the merges are listed", () => {
 
 it("has no sources without merges", () => {
   expect(sourcesOf([]).size).toBe(0);
+});
+
+it("throws where merges go round in a circle", () => {
+  const circle = [
+    { fold: "a", into: "b" },
+    { fold: "b", into: "a" },
+  ];
+  expect(() => sourcesOf(circle)).toThrow(new Error("the plate a is folded into itself"));
+});
+
+it("leaves plates that nothing is folded into as the nodes that they were, and folded ones out", () => {
+  const source = (plate: number): StageNode => ({ stage: "extract", takes: [], plate });
+  const merges = [
+    { fold: "rose", into: "red" },
+    { fold: "ash", into: "rose" },
+  ];
+  const plates = merge(new Map(["rose", "red", "ash", "blue"].map((name, plate) => [name, source(plate)])), {
+    ...EMPTY_PLAN,
+    merges,
+  });
+  expect([...plates.keys()]).toEqual(["red", "blue"]);
+  expect(plates.get("blue")).toEqual(source(3));
+  const red = plates.get("red")!;
+  // In order of name.
+  expect(red).toMatchObject({ stage: "merge", takes: [source(1), source(2), source(0)] });
+  const rows = [[51], [102], [0], [9]].map((row) => Uint8Array.from(row));
+  expect([...madeOf(red, rows, { width: 1, height: 1, pixelsPerMm: 1 })]).toEqual([133]);
 });

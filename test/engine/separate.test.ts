@@ -1,8 +1,10 @@
 import fc from "fast-check";
-import { expect, it } from "vitest";
+import { expect, it, vi } from "vitest";
 import type { AdjustmentPlan, Extraction, PlatePlan, SeparationPlan } from "../../server/engine/plan.ts";
 import type { Picture } from "../../server/engine/raster.ts";
 import { separate } from "../../server/engine/separate.ts";
+import type { StageName } from "../../server/engine/stages/stages.ts";
+import { Workspace } from "../../server/engine/workspace.ts";
 import { holds, random } from "../property.ts";
 import { BLACK, CLEAR, MIDDLE, type Pixel, pictureOf, RED, WHITE } from "./pictures.ts";
 
@@ -404,4 +406,75 @@ it("tells how far it is, never falling, up to 1", () => {
   const shares = [...separate(noisy, 4, RICH)].filter((step) => typeof step === "number");
   expect(shares).toEqual([...shares].sort((a, b) => a - b));
   expect(shares.at(-1)).toBe(1);
+});
+
+it("finishes plates first that need no knockout and no trap, else in the recipe's order", () => {
+  const recipe = plan(
+    ["a", "b", "c", "d", "e"].map((name) => flat(name)),
+    {
+      knockouts: [{ from: "a", where: "d", choke: 0 }],
+      traps: [{ plate: "c", way: "choke", distance: 1 }],
+      smallestDot: 0.04,
+    },
+  );
+  expect(Object.keys(separated(pictureOf(1, [WHITE]), recipe))).toEqual(["b", "d", "e", "a", "c"]);
+});
+
+it("takes as few buffers as it can: one a plate, and one more for what another plate or somebody else still needs", () => {
+  const picture = pictureOf(3, [WHITE, BLACK, RED]);
+  const taken = (rest: Partial<SeparationPlan>, after: readonly StageName[] = []) => {
+    const workspace = new Workspace();
+    const buffer = vi.spyOn(workspace, "buffer");
+    const plates = [flat("base"), flat("rose", reds), flat("black", dark)];
+    for (const _ of separate(picture, 10, plan(plates, rest), { workspace, after }));
+    return buffer.mock.calls.length;
+  };
+  const thinnest = [{ plate: "black", line: 0.3, gap: 0.3 }];
+  const merges = [{ fold: "rose", into: "base" }];
+  expect(taken({})).toBe(3);
+  expect(taken({ smallestDot: 0.04, thinnest, merges })).toBe(3);
+  // Tones before limits, beside those after.
+  expect(taken({ smallestDot: 0.04 }, ["trap"])).toBe(6);
+  expect(taken({}, ["trap"])).toBe(3);
+  // A knocked out plate is another buffer, and "black" is handed out before it is taken.
+  expect(taken({ knockouts: [{ from: "base", where: "black", choke: 0 }] })).toBe(5);
+  // "rose" spread under "black" is written on itself.
+  const traps = [{ plate: "rose", way: "spread", distance: 0.3, under: ["black"] }] as const;
+  expect(taken({ traps })).toBe(5);
+});
+
+it("mixes the tones on both sides of an edge in a drawing, but for squares, which have edges of their own", () => {
+  // Of half of each between white and black.
+  const row: Pixel[] = [WHITE, WHITE, [128, 128, 128], BLACK, BLACK];
+  const picture: Picture = {
+    ...pictureOf(5, [...row, ...row, ...row]),
+    squares: Uint8Array.of(1, 1, 0, 1, 0, 1, 1, 0, 1, 0, 1, 1, 0, 1, 0),
+  };
+  const recipe = plan([
+    flat("white", light),
+    { name: "square", extract: ARTWORK, strength: { by: "index", colour: 1 } },
+  ]);
+  const middle = (of: Picture) => {
+    const made = separated(of, recipe);
+    return [made.white.slice(5, 10), made.square.slice(5, 10)];
+  };
+  const squares = [255, 255, 0, 255, 0];
+  expect(middle(picture)).toEqual([[255, 255, 0, 0, 0], squares]);
+  expect(middle({ ...picture, drawn: true })).toEqual([[255, 255, 128, 0, 0], squares]);
+});
+
+it("takes a plate that was made elsewhere as it is, and draws no edge into it", () => {
+  const row: Pixel[] = [WHITE, WHITE, [128, 128, 128], BLACK, BLACK];
+  const tones = Uint8Array.from({ length: 15 }, (_, i) => 10 * i);
+  const picture: Picture = {
+    ...pictureOf(5, [...row, ...row, ...row]),
+    drawn: true,
+    given: new Map([["film", tones]]),
+  };
+  const film = {
+    name: "film",
+    extract: { by: "given", tones: undefined, film: true },
+    strength: { by: "flat" },
+  } as const;
+  expect(separated(picture, plan([film], { smallestDot: 0.2 }))).toEqual({ film: [...tones] });
 });

@@ -83,7 +83,7 @@ describe("a file may be read", () => {
 it("a recipe is told where what it names lies outside, and nothing of it is read", async () => {
   const { inside } = await folders();
   const workspace = new Workspace(() => undefined);
-  workspace.folders = [inside];
+  workspace.files.folders = [inside];
   const file = join(inside, "jobs", "a.sep.yaml");
   const uri = pathToFileURL(file).href;
   const found = async (up: string) => {
@@ -107,7 +107,7 @@ it("a recipe is told where what it names lies outside, and nothing of it is read
     expect.stringMatching(/^The shop file cannot be read: /),
     expect.stringContaining("wedge.txt"),
   ]);
-  workspace.boundary.open = true;
+  workspace.files.boundary.open = true;
   expect((await workspace.checked(uri))?.shop).toBeDefined();
 });
 

@@ -23,7 +23,7 @@ import { semanticTokens } from "../../server/features/semantic-tokens.ts";
 import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { resolveUri } from "../../server/lsp/uris.ts";
 import { Workspace } from "../../server/lsp/workspace.ts";
-import { separationPlan } from "../../server/render/plan.ts";
+import { separationPlan } from "../../server/render/plan/separation-plan.ts";
 import { isResolvable } from "../../server/rules/check.ts";
 import { random } from "../property.ts";
 import type { FuzzCase } from "./mutations.ts";

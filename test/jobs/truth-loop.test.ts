@@ -17,7 +17,7 @@ import { drawn } from "../../server/output/films/film.ts";
 import { TargetPlate } from "../../server/output/target/plate-bits.ts";
 import { emptyReadings } from "../../server/output/target/readings-file.ts";
 import { filmCurve } from "../../server/render/film-curve.ts";
-import { printConditions, printStations } from "../../server/render/plan.ts";
+import { printConditions, printStations } from "../../server/render/plan/print-plan.ts";
 import { filesInMemory } from "../language/documents.ts";
 import { printed, readSheet } from "./invented-press.ts";
 import { INKS, PRESS, SHOP } from "./truth.ts";

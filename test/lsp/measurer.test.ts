@@ -7,7 +7,7 @@ import { afterEach, describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
 import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { Measurer } from "../../server/lsp/measurer.ts";
-import { separationPlan } from "../../server/render/plan.ts";
+import { separationPlan } from "../../server/render/plan/separation-plan.ts";
 import { SOUND } from "../language/documents.ts";
 import { scratch } from "../output/folders.ts";
 import { until } from "./client.ts";

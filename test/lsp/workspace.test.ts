@@ -46,12 +46,12 @@ it("counts to a shop file the recipes that use it, and no others", async () => {
   put("other.shop.yaml", 'shop: 1\ninks: { ember: { colour: "#d8431f", opacity: 70% } }\n');
   put("other.sep.yaml", `${SOUND}shop: other.shop.yaml\n`);
   const workspace = new Workspace(onDisk);
-  workspace.folders = [dirname(fileURLToPath(recipe))];
-  expect((await workspace.recipes()).length).toBe(2);
+  workspace.files.folders = [dirname(fileURLToPath(recipe))];
+  expect((await workspace.files.recipes()).length).toBe(2);
   expect((await workspace.wideModel(recipe))?.recipes.map(({ uri }) => uri)).toEqual([recipe]);
   const text = { version: 1, languageId: "separation-shop", getText: () => "shop: 1\n" };
   const open = new Workspace((uri) => (uri === shelf ? text : undefined));
-  open.folders = workspace.folders;
+  open.files.folders = workspace.files.folders;
   expect((await open.wideModel(shelf))?.recipes.map(({ uri }) => uri)).toEqual([recipe]);
 });
 
@@ -72,8 +72,8 @@ it("finds recipes in folders of folders, but in none that is hidden, built or in
   }
   const workspace = new Workspace(onDisk);
   // A folder that is not there, and one named twice, do no harm.
-  workspace.folders = [folder, join(folder, "none"), join(folder, "in")];
-  const names = (await workspace.recipes()).map(({ uri }) => uri.slice(uri.lastIndexOf("/") + 1));
+  workspace.files.folders = [folder, join(folder, "none"), join(folder, "in")];
+  const names = (await workspace.files.recipes()).map(({ uri }) => uri.slice(uri.lastIndexOf("/") + 1));
   expect(names.sort()).toEqual(["a.sep.yaml", "b.SEP.YML", "c.sep.yaml"]);
 });
 

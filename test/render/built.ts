@@ -1,5 +1,5 @@
 import type { SeparationPlan } from "../../server/engine/plan.ts";
-import { separationPlan } from "../../server/render/plan.ts";
+import { separationPlan } from "../../server/render/plan/separation-plan.ts";
 import { recipeOf } from "./jobs.ts";
 
 /** The folder of the built programs. */

@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { readArtwork } from "../../server/artwork/artwork.ts";
 import { separate } from "../../server/engine/separate.ts";
 import type { Recipe } from "../../server/language/recipe.ts";
-import { separationPlan } from "../../server/render/plan.ts";
+import { separationPlan } from "../../server/render/plan/separation-plan.ts";
 import { labAt, makePrint, previewPrint } from "../../server/render/print.ts";
 import { makeProof } from "../../server/render/proof.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";

@@ -4,7 +4,7 @@ import sharp from "sharp";
 import { beforeAll, describe, expect, it } from "vitest";
 import { parseDocument } from "../../server/language/document.ts";
 import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
-import { separationPlan } from "../../server/render/plan.ts";
+import { separationPlan } from "../../server/render/plan/separation-plan.ts";
 import { preview } from "../../server/render/preview.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { scratch } from "../output/folders.ts";

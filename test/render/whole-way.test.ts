@@ -12,7 +12,7 @@ import { openProject } from "../../server/language/project.ts";
 import type { Recipe } from "../../server/language/recipe.ts";
 import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { filmCurve, filmScreening } from "../../server/render/film-curve.ts";
-import { printConditions, printStations } from "../../server/render/plan.ts";
+import { printConditions, printStations } from "../../server/render/plan/print-plan.ts";
 import { filesInMemory } from "../language/documents.ts";
 
 // An invented press. It knows areas only: what ink of a film's bits comes to lie on the shirt, and n.

@@ -1,7 +1,7 @@
 import type { ArtworkInfo } from "../../server/artwork/artwork.ts";
 import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 import { preparedArtwork } from "../../server/render/artworks.ts";
-import { separationPlan } from "../../server/render/plan.ts";
+import { separationPlan } from "../../server/render/plan/separation-plan.ts";
 import { makePrint, type Print } from "../../server/render/print.ts";
 import { ALL_RULES } from "../../server/rules/all.ts";
 import type { Mark } from "../../server/rules/rule.ts";

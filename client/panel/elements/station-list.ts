@@ -1,4 +1,4 @@
-import { areaText, counted, lengthIn, lengthText, perInchText } from "../../../server/language/words.ts";
+import { counted } from "../../../server/language/words.ts";
 import "@vscode-elements/elements/dist/vscode-icon/index.js";
 import "@vscode-elements/elements/dist/vscode-toolbar-button/index.js";
 import { html, nothing } from "lit";
@@ -12,21 +12,24 @@ import {
   type PanelJob,
 } from "../../../server/wire/panel.ts";
 import type { Probe } from "../probe.ts";
-import { garmentOf, inkOf, plateOfStep, setupOf, setupsFor, shownPlate, stationCount } from "../view.ts";
+import { garmentOf, plateOfStep, setupOf, setupsFor, shownPlate, stationCount } from "../view.ts";
 import "./action-menu.ts";
 import type { MenuAction } from "./action-menu.ts";
 import { baseStyles, PanelElement } from "./panel-element.ts";
+import { plateCells } from "./plate-cells.ts";
+import { StationDrag } from "./station-drag.ts";
 import { stationListStyles } from "./station-list.styles.ts";
-import "./plate-thumbnail.ts";
 import { styled } from "./styled.ts";
-import { ENCLOSED_NAMES, percentText, rulingText } from "./wording.ts";
+import { ENCLOSED_NAMES } from "./wording.ts";
 
 /** The press: the setup's stations in print order, and how far the shirt has come. */
 export class StationList extends PanelElement {
   static override styles = [baseStyles, stationListStyles];
-  /** Station that is dragged, and where it would go. */
-  #dragged: number | undefined;
-  #target: number | undefined;
+  readonly #drag = new StationDrag(this, (from, to) => {
+    const { job, view } = this.store;
+    const setup = job && setupOf(job, view);
+    if (setup) this.#move(setup, from, to);
+  });
 
   override render() {
     const { job, view } = this.store;
@@ -55,7 +58,7 @@ export class StationList extends PanelElement {
       </header>
       ${this.#background(job)} ${this.#carriage(setup, stations)}
       <p class="columns quiet" aria-hidden="true"><span>plate, ink</span><span>mesh, screen</span><span>${probe ? "tone here" : "coverage"}</span></p>
-      <ol @dragleave=${this.#dragLeave} @drop=${this.#drop} @dragover=${(e: DragEvent) => e.preventDefault()}>
+      <ol @dragleave=${this.#drag.leave} @drop=${this.#drag.drop} @dragover=${(e: DragEvent) => e.preventDefault()}>
         ${repeat(
           setup.order,
           (step, i) =>
@@ -135,20 +138,20 @@ export class StationList extends PanelElement {
       name === undefined ? "between" : "prints",
       i >= stations ? "ahead" : "",
       i === stations - 1 && stations < setup.order.length ? "here" : "",
-      this.#target === i ? "before" : "",
-      this.#target === i + 1 && i === setup.order.length - 1 ? "behind" : "",
+      this.#drag.target === i ? "before" : "",
+      this.#drag.target === i + 1 && i === setup.order.length - 1 ? "behind" : "",
     ];
     return html`<li
       class=${classes.join(" ")}
-      @dragend=${this.#dragEnd}
-      @dragover=${(e: DragEvent) => this.#dragOver(e, i)}
+      @dragend=${this.#drag.end}
+      @dragover=${(e: DragEvent) => this.#drag.over(e, i)}
     >
       <span
         class="number"
         draggable="true"
         title="Drag to move this station"
         aria-hidden="true"
-        @dragstart=${(e: DragEvent) => this.#dragStart(e, i)}
+        @dragstart=${(e: DragEvent) => this.#drag.start(e, i)}
       >${i + 1}</span>
       ${plate ? this.#plate(job, setup, plate, i, probe) : this.#between(setup, step as string, i)}
     </li>`;
@@ -182,28 +185,14 @@ export class StationList extends PanelElement {
 
   #plate(job: PanelJob, setup: JobSetup, plate: JobPlate, i: number, probe: Probe | undefined) {
     const { name } = plate;
-    const { renderer, view, figures: all, findings, placed } = this.store;
-    const figures = all.get(name);
-    const ink = inkOf(job, name);
+    const { view, figures, findings } = this.store;
     const folded = job.plates.filter((other) => carriedBy(job, other) === name).map(({ name }) => name);
     const own = findings.filter(
       ({ plates }) => plates.includes(name) || plates.some((p) => folded.includes(p)),
     );
-    const tone = probe?.tones.get(name);
     const selected = shownPlate(job, view) === name && view.plate !== "";
-    const changed = figures !== undefined && this.#changed(name);
+    const changed = figures.has(name) && this.#changed(name);
     const off = view.without.includes(name);
-    const { screening, meshCount } = plate;
-    const mesh = meshCount === undefined ? undefined : `mesh ${perInchText(meshCount, job.unit)}`;
-    const screen =
-      screening.method === "am"
-        ? `${rulingText(screening.rulingLpi, job.unit)} ${screening.angle}°`
-        : screening.method;
-    const { coverage } = figures ?? {};
-    const more =
-      figures && placed
-        ? `coverage: mean tone over the whole print; ink ${areaText(figures.coverage * job.widthMm * placed.heightMm, job.unit)}, film ${lengthIn(figures.filmMm.width, job.unit)} × ${lengthText(figures.filmMm.height, job.unit)}`
-        : "";
     return html`<button
         class="row ${off ? "off" : ""}"
         aria-current=${selected}
@@ -212,17 +201,7 @@ export class StationList extends PanelElement {
         @click=${() => this.#select(name)}
         @keydown=${(e: KeyboardEvent) => this.#key(e, setup, i, name)}
       >
-        <plate-thumbnail .store=${this.store} .plate=${name} .edition=${renderer.picture("now")?.keys.plates[name]}></plate-thumbnail>
-        <span class="names">
-          <span class="name"><span class="unseen">Station ${i + 1}: plate </span>${name}${folded.length > 0 ? html`<span class="quiet"> with ${folded.join(", ")}</span>` : nothing}</span>
-          <span class="ink quiet"><span class="swatch" ${styled({ background: ink?.hex ?? "none" })}></span><span class="unseen">ink </span><span class="of">${plate.ink}</span></span>
-        </span>
-        <span class="screen quiet figures"><span>${mesh ?? nothing}</span><span>${screen}</span></span>
-        <span class="amounts figures" title=${tone === undefined ? more : "tone under the pointer"}>
-          <span class="tone"><span class="unseen">${tone === undefined ? "coverage" : "tone"}</span>
-            ${tone === undefined ? (coverage === undefined ? "" : percentText(coverage)) : html`<b>${Math.round(tone * 100)} %</b>`}</span>
-          <span class="bar"><span ${styled({ width: `${100 * (tone ?? coverage ?? 0)}%`, background: ink?.hex ?? "none" })}></span></span>
-        </span>
+        ${plateCells(this.store, job, plate, i, folded, probe)}
       </button>
       <span class="marks">
         ${changed ? html`<span class="changed" title="changed since the last commit">±</span>` : nothing}
@@ -299,45 +278,6 @@ export class StationList extends PanelElement {
     const rows = [...this.renderRoot.querySelectorAll<HTMLElement>(".row")];
     rows[rows.indexOf(event.currentTarget as HTMLElement) + step]?.focus();
   }
-
-  #dragStart(event: DragEvent, i: number): void {
-    this.#dragged = i;
-    event.dataTransfer?.setData("text/plain", String(i));
-    const row = (event.currentTarget as HTMLElement).closest("li");
-    if (row) event.dataTransfer?.setDragImage(row, 8, 8);
-    if (event.dataTransfer) event.dataTransfer.effectAllowed = "move";
-  }
-
-  #dragOver(event: DragEvent, i: number): void {
-    if (this.#dragged === undefined) return;
-    event.preventDefault();
-    const box = (event.currentTarget as HTMLElement).getBoundingClientRect();
-    const target = event.clientY < box.top + box.height / 2 ? i : i + 1;
-    if (target === this.#target) return;
-    this.#target = target;
-    this.requestUpdate();
-  }
-
-  readonly #dragLeave = (event: DragEvent): void => {
-    if ((event.currentTarget as HTMLElement).contains(event.relatedTarget as Node | null)) return;
-    this.#target = undefined;
-    this.requestUpdate();
-  };
-
-  readonly #dragEnd = (): void => {
-    this.#dragged = undefined;
-    this.#target = undefined;
-    this.requestUpdate();
-  };
-
-  readonly #drop = (event: DragEvent): void => {
-    event.preventDefault();
-    const { job, view } = this.store;
-    const setup = job && setupOf(job, view);
-    if (setup && this.#dragged !== undefined && this.#target !== undefined)
-      this.#move(setup, this.#dragged, this.#target);
-    this.#dragEnd();
-  };
 
   /** Puts a station in front of the one that stands at `to` now. */
   #move(setup: JobSetup, from: number, to: number): void {

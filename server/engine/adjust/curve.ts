@@ -46,10 +46,8 @@ function tangents(curve: Curve): number[] {
   });
   // Keep each pair of tangents inside the circle of radius 3 that Fritsch and Carlson prove monotone.
   for (const [k, secant] of secants.entries()) {
-    if (secant === 0) {
-      slopes[k] = slopes[k + 1] = 0;
-      continue;
-    }
+    // Both are 0 already.
+    if (secant === 0) continue;
     const length = Math.hypot(slopes[k]! / secant, slopes[k + 1]! / secant);
     if (length <= 3) continue;
     slopes[k]! *= 3 / length;

@@ -178,21 +178,27 @@ function insideOf(
   }
   if (noisy) return inside;
   const mixed = mixedOf(palette);
-  for (const [step, over] of [
-    [1, width],
-    [width, 1],
-    [width + 1, width - 1],
-    [width - 1, width + 1],
+  const likeAt = (x: number, row: number) =>
+    x < 0 || row < 0 || x >= width || row >= height ? 0 : like[row * width + x]!;
+  for (const [dx, dy] of [
+    [1, 0],
+    [0, 1],
+    [1, 1],
+    [-1, 1],
   ] as const) {
-    for (let i = step; i < like.length - step; i++) {
-      const own = like[i]!;
-      if (own === 0 || inside[i] === 1 || far[i]! > 2.5) continue;
-      if (like[i - step] !== own || like[i + step] !== own) continue;
-      if (far[i - step]! > 2.5 || far[i + step]! > 2.5) continue;
-      // A row of pixels between two areas whose mixture it is, is their edge.
-      const [p, q] = [like[i - 2 * over], like[i + 2 * over]];
-      if (p && q && mixed(own - 1, p - 1, q - 1)) continue;
-      inside[i] = 1;
+    for (let row = dy; row < height - dy; row++) {
+      for (let x = Math.abs(dx); x < width - Math.abs(dx); x++) {
+        const i = row * width + x;
+        const own = like[i]!;
+        if (own === 0 || inside[i] === 1 || far[i]! > 2.5) continue;
+        const step = dy * width + dx;
+        if (like[i - step] !== own || like[i + step] !== own) continue;
+        if (far[i - step]! > 2.5 || far[i + step]! > 2.5) continue;
+        // A row of pixels between two areas whose mixture it is, is their edge.
+        const [p, q] = [likeAt(x - 2 * dy, row + 2 * dx), likeAt(x + 2 * dy, row - 2 * dx)];
+        if (p && q && mixed(own - 1, p - 1, q - 1)) continue;
+        inside[i] = 1;
+      }
     }
   }
   return inside;

@@ -4,7 +4,7 @@ import type { BackgroundPlan } from "../plan.ts";
 import type { Picture } from "../raster.ts";
 import type { Labels } from "./label.ts";
 import { piecesOf } from "./pieces.ts";
-import { type Planes, planesOf, type Rgb } from "./planes.ts";
+import { type Planes, planesOf, type Rgb, yuvOf } from "./planes.ts";
 
 /** What the cut of a background left, in pixels. */
 export interface Cut {
@@ -205,8 +205,7 @@ function likeOf({ data, width, height }: Picture, lab: Lab, within: number): Uin
 function unmix({ width, height, y, u, v }: Planes, gone: Uint8Array, out: Uint8Array, page: Rgb): void {
   const depth = depthOf(gone, width, height);
   const source = out.slice();
-  const [py, pu, pv] = [0.299 * page[0] + 0.587 * page[1] + 0.114 * page[2], 0, 0];
-  const [cu, cv] = [0.564 * (page[2] - py), 0.713 * (page[0] - py)];
+  const [py, pu, pv] = yuvOf(page);
   for (let row = 0; row < height; row++) {
     for (let x = 0; x < width; x++) {
       const i = row * width + x;
@@ -219,14 +218,14 @@ function unmix({ width, height, y, u, v }: Planes, gone: Uint8Array, out: Uint8A
         for (let a = Math.max(0, x - 2); a <= Math.min(width - 1, x + 2); a++) {
           const j = b * width + a;
           if (depth[j]! <= d) continue;
-          const far = (y[j]! - py) ** 2 + (u[j]! - pu - cu) ** 2 + (v[j]! - pv - cv) ** 2;
+          const far = (y[j]! - py) ** 2 + (u[j]! - pu) ** 2 + (v[j]! - pv) ** 2;
           if (far <= most) continue;
           most = far;
           best = j;
         }
       if (best < 0) continue;
-      const [dy, du, dv] = [y[best]! - py, u[best]! - cu, v[best]! - cv];
-      const t = ((y[i]! - py) * dy + (u[i]! - cu) * du + (v[i]! - cv) * dv) / (most + 1e-9);
+      const [dy, du, dv] = [y[best]! - py, u[best]! - pu, v[best]! - pv];
+      const t = ((y[i]! - py) * dy + (u[i]! - pu) * du + (v[i]! - pv) * dv) / (most + 1e-9);
       if (t >= 0.97) continue;
       const share = Math.max(0, t);
       out[i * 4 + 3] = Math.round(255 * share);
@@ -247,8 +246,8 @@ function depthOf(gone: Uint8Array, width: number, height: number): Uint8Array {
         if (
           (x > 0 && depth[i - 1] === step - 1) ||
           (x < width - 1 && depth[i + 1] === step - 1) ||
-          (y > 0 && depth[i - width] === step - 1) ||
-          (y < height - 1 && depth[i + width] === step - 1)
+          depth[i - width] === step - 1 ||
+          depth[i + width] === step - 1
         )
           next[i] = step;
       }

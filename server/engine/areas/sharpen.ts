@@ -23,7 +23,7 @@ export function sharpen(labels: Labels): void {
       if (mostFar < SOLID || 255 - leastFar < SOLID || most === least) continue;
       // Over two pixels; a sharp edge rises by all in one.
       const rise = (2 * 255) / (most - least);
-      changes.push({ at, cover: Math.max(0, Math.min(255, 127.5 + (255 - share[at]! - 127.5) * rise)) });
+      changes.push({ at, cover: Math.max(0, 127.5 + (127.5 - share[at]!) * rise) });
     }
   }
   for (const { at, cover } of changes) {

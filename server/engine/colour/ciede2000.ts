@@ -10,6 +10,24 @@ export function deltaE00(L1: number, a1: number, b1: number, L2: number, a2: num
 }
 
 /**
+ * Whether two colours differ by more than `most` ΔE00. Told without its roots where they lie near: nothing but the scale of
+ * a*, at most 1.5, makes a difference larger than in CIELAB, and the turn at most doubles squares of chroma and hue.
+ */
+export function isFarther(
+  L1: number,
+  a1: number,
+  b1: number,
+  L2: number,
+  a2: number,
+  b2: number,
+  most: number,
+): boolean {
+  const [l, a, b] = [L2 - L1, a2 - a1, b2 - b1];
+  if (l * l + 2 * (2.25 * a * a + b * b) <= most * most) return false;
+  return deltaE00(L1, a1, b1, L2, a2, b2) > most;
+}
+
+/**
  * The same difference as three numbers whose squares sum to ΔE00², so that a search can follow their slopes; written
  * to `out[0…2]`. The turn between chroma and hue is taken into the second and third.
  */

@@ -1,4 +1,5 @@
 import type { Picture, Tones } from "../raster.ts";
+import { pixelWords } from "./extract.ts";
 
 /**
  * Pixels of a drawing that an edge runs through: neither of one colour nor of the other but of a share of each. What
@@ -26,9 +27,9 @@ const FLAT = 12;
 const LEAST_SHARE = 0.015;
 
 /** Looks for the pixel pair across each pixel that differs most, and takes those that lie between their colours. */
-export function coveredEdges({ data, width, height }: Picture): CoveredEdges {
-  const whole = data.byteOffset % 4 === 0 ? data : data.slice();
-  const words = new Uint32Array(whole.buffer, whole.byteOffset, width * height);
+export function coveredEdges(picture: Picture): CoveredEdges {
+  const { data, width, height } = picture;
+  const words = pixelWords(picture);
   const at: number[] = [];
   const one: number[] = [];
   const share: number[] = [];

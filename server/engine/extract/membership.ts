@@ -247,8 +247,8 @@ function pushHue(
 ): void {
   for (let k = 0; k < n; k++) {
     const j = open[k]!;
-    const inside = hueMembership(hue[first + j]!, from, to, fade);
-    into[j] = inside === 0 ? 0 : inside * Math.min(1, chroma[first + j]! / LEAST_HUE_CHROMA);
+    const chromatic = Math.min(1, chroma[first + j]! / LEAST_HUE_CHROMA);
+    into[j] = chromatic * hueMembership(hue[first + j]!, from, to, fade);
   }
 }
 

@@ -133,7 +133,6 @@ export class PlateBeats {
   /** The same at the areas where it is strongest. */
   get worst(): Moire {
     let worst: Moire = { periodMm: Number.POSITIVE_INFINITY, strength: 0 };
-    if (this.#beats.length === 0) return worst;
     for (let p = 0; p < AREAS; p++)
       for (let q = 0; q < AREAS; q++) {
         const here = this.of(p, q);

@@ -77,9 +77,6 @@ const RAISED = 4 * Math.ceil((BYTES + BYTE_OF_STEP.length) / 4);
 const RAISED_STEPS = ENCODE_STEPS + (ENCODE_STEPS >> 2);
 const TABLES = 16 * Math.ceil((RAISED + 4 * RAISED_STEPS) / 16);
 
-/** Whose tables lie in the loops' memory. */
-let laid: object | undefined;
-
 /**
  * The fast form. A pixel's colour is linear in every single area, so Demichel's sum over the overprints (`neugebauerPrimaries`)
  * is a row of straight interpolations: plates that are clear or solid choose among the overprints, and only the halftones
@@ -93,10 +90,7 @@ export function pixelPrinter({ table, areas, lattices, bands: { toRgb }, n }: Ta
   const bothAt = OVERLAP_BYTES * overlaps.length;
   const tonesAt = overlapsAt + 2 * bothAt;
   const size = tonesAt + STRIDE * areas.length + ROOM;
-  const own = {};
   const lay = (loops: ReturnType<typeof loopsWith>): void => {
-    if (laid === own) return;
-    laid = own;
     const { buffer } = loops.memory;
     const overprints = new Float32Array(buffer, TABLES);
     for (let from = 0, to = 0; from < table.length; from += 3, to += 4) {
@@ -124,9 +118,9 @@ export function pixelPrinter({ table, areas, lattices, bands: { toRgb }, n }: Ta
     const rgb = toRgb ? TO_RGB : 0;
     loops.take(HALFTONES, PLATES, nest, SORTED, TABLES, areasAt, BYTES, ENCODE_STEPS, RAISED, last, rgb);
   };
+  const tables = { lay };
   return (plates, start, end, out, pitch = 3) => {
-    const loops = loopsWith(size);
-    lay(loops);
+    const loops = loopsWith(size, tables);
     const memory = new Uint8Array(loops.memory.buffer);
     let colour = 0;
     for (let from = start; from < end; from += PIECE) {

@@ -1,5 +1,7 @@
 import { deltaE00 } from "../colour/ciede2000.ts";
 import { type Lab, labFromLinear } from "../colour/cielab.ts";
+import { memo } from "../memo.ts";
+import type { DotName } from "../screen/spot-functions.ts";
 import { mixingBands } from "./bands.ts";
 import type { DotLattice } from "./dot-lattices.ts";
 import { levelsOf, SIDE, STEPS } from "./dot-overlap.ts";
@@ -9,7 +11,10 @@ import type { PrintModel } from "./model.ts";
 
 /** Prints that are compared. */
 export const PRINTS = 16;
-/** Places along a side of the cell that are looked at in each. Plates move by whole ones, so that no dot changes its area. */
+/**
+ * Places along a side of the cell that are looked at in each: a row is a word, a place a bit. Plates move by whole ones, so
+ * that no dot changes its area.
+ */
 const PLACES = 32;
 const STEP = SIDE / PLACES;
 
@@ -24,10 +29,10 @@ export class PrintToPrint {
   readonly #toRgb: readonly number[] | undefined;
   readonly #n: number;
   readonly #mixer: Mixer;
-  /** Levels of each lattice's cell, and where each of its stations lies in each print, in places of it. */
+  /** Rows of each lattice's cell, and where each of its stations lies in each print, in places of it. */
   readonly #lattices: readonly {
     readonly lattice: DotLattice;
-    readonly levels: Uint8Array;
+    readonly rows: Uint32Array;
     readonly shifts: readonly Int32Array[];
   }[];
 
@@ -41,7 +46,7 @@ export class PrintToPrint {
     this.#mixer = new Mixer(table, areas.length);
     this.#lattices = lattices.map((lattice) => ({
       lattice,
-      levels: levelsOf(lattice.dot),
+      rows: inkedRows(lattice.dot),
       shifts: lattice.stations.map((s) => shiftsOf(s, lattice.register * PLACES)),
     }));
   }
@@ -53,11 +58,26 @@ export class PrintToPrint {
 
   /** Looks at printed areas 0–1, one a station; returns the mean of `changes`. */
   look(areas: ArrayLike<number>): number {
+    const meeting = this.#meetingDots(areas);
+    const nested = meeting.flatMap(({ stations }) => stations);
+    const { share, offset } = this.#mixer;
+    let solid = 0;
+    let halftones = 0;
+    // Stations whose dots meet no others of their lattice fall independently of all.
+    for (let s = 0; s < this.#print.areas.length; s++) {
+      const a = areas[s]!;
+      if (a <= 0 || nested.includes(s)) continue;
+      if (a >= 1) solid += 3 << s;
+      else {
+        share[halftones] = a;
+        offset[halftones++] = 3 << s;
+      }
+    }
     const labs: Lab[] = [];
     const mean = [0, 0, 0];
     for (let draw = 0; draw < PRINTS; draw++) {
       const bands = [0, 0, 0];
-      this.#mix(areas, 0, draw, 1, 0, [], bands);
+      this.#mix(meeting, 0, draw, 1, solid, halftones, bands);
       for (let k = 0; k < 3; k++) mean[k]! += bands[k]! / PRINTS;
       labs.push(this.#lab(bands));
     }
@@ -70,71 +90,42 @@ export class PrintToPrint {
     return sum;
   }
 
+  #meetingDots(areas: ArrayLike<number>): MeetingDots[] {
+    return this.#lattices.flatMap(({ lattice, rows, shifts }) => {
+      const stations = halftonesOf(lattice, areas);
+      if (stations.length < 2) return [];
+      const dots = stations.map((s) => ({
+        step: Math.round(areas[s]! * STEPS),
+        moved: shifts[lattice.stations.indexOf(s)]!,
+      }));
+      return [{ stations, rows, dots }];
+    });
+  }
+
   /** Adds the colours of one print: each overprint of a lattice by its share of the cell, and those of the next within it. */
   #mix(
-    areas: ArrayLike<number>,
+    meeting: readonly MeetingDots[],
     next: number,
     draw: number,
     weight: number,
-    base: number,
-    placed: readonly number[],
+    solid: number,
+    halftones: number,
     bands: number[],
   ): void {
-    const nesting = this.#lattices[next];
-    if (!nesting) {
-      this.#rest(areas, weight, base, placed, bands);
+    const here = meeting[next];
+    if (!here) {
+      this.#mixer.mix(solid, halftones);
+      for (let k = 0; k < 3; k++) bands[k]! += weight * this.#mixer.mixed[k]!;
       return;
     }
-    const { lattice, levels, shifts } = nesting;
-    const own = halftonesOf(lattice, areas);
-    if (own.length < 2) {
-      this.#mix(areas, next + 1, draw, weight, base, placed, bands);
-      return;
+    const counts = overprintPlaces(here, draw);
+    for (let mask = 0; mask < counts.length; mask++) {
+      if (counts[mask] === 0) continue;
+      let base = solid;
+      for (const [i, s] of here.stations.entries()) if ((mask >> i) & 1) base += 3 << s;
+      const share = counts[mask]! / (PLACES * PLACES);
+      this.#mix(meeting, next + 1, draw, weight * share, base, halftones, bands);
     }
-    const shares = new Float64Array(2 ** own.length);
-    const ends = own.map((s) => Math.round(areas[s]! * STEPS));
-    const moved = own.map((s) => shifts[lattice.stations.indexOf(s)]!);
-    for (let y = 0; y < SIDE; y += STEP) {
-      for (let x = 0; x < SIDE; x += STEP) {
-        let mask = 0;
-        for (let i = 0; i < own.length; i++) {
-          const dx = moved[i]![2 * draw]!;
-          const dy = moved[i]![2 * draw + 1]!;
-          if (levels[((y + dy) & (SIDE - 1)) * SIDE + ((x + dx) & (SIDE - 1))]! < ends[i]!) mask |= 1 << i;
-        }
-        shares[mask]! += 1 / (PLACES * PLACES);
-      }
-    }
-    for (const [mask, share] of shares.entries()) {
-      if (share === 0) continue;
-      let solid = base;
-      for (const [i, s] of own.entries()) if ((mask >> i) & 1) solid += 3 << s;
-      this.#mix(areas, next + 1, draw, weight * share, solid, [...placed, ...own], bands);
-    }
-  }
-
-  /** Stations that are not placed yet fall independently of all others. */
-  #rest(
-    areas: ArrayLike<number>,
-    weight: number,
-    base: number,
-    placed: readonly number[],
-    bands: number[],
-  ): void {
-    const { share, offset, mixed } = this.#mixer;
-    let solid = base;
-    let halftones = 0;
-    for (let s = 0; s < this.#print.areas.length; s++) {
-      const a = areas[s]!;
-      if (a <= 0 || placed.includes(s)) continue;
-      if (a >= 1) solid += 3 << s;
-      else {
-        share[halftones] = a;
-        offset[halftones++] = 3 << s;
-      }
-    }
-    this.#mixer.mix(solid, halftones);
-    for (let k = 0; k < 3; k++) bands[k]! += weight * mixed[k]!;
   }
 
   #lab(bands: readonly number[]): Lab {
@@ -149,6 +140,54 @@ export class PrintToPrint {
   }
 }
 
+/** The places of a cell that are inked at each step of tone, 0 up to STEPS: `PLACES` rows for one step after the other. */
+const inkedRows = memo(8, (dot: DotName): Uint32Array => {
+  const levels = levelsOf(dot);
+  const rows = new Uint32Array((STEPS + 1) * PLACES);
+  for (let step = 0, at = 0; step <= STEPS; step++)
+    for (let y = 0; y < PLACES; y++, at++)
+      for (let x = 0; x < PLACES; x++) if (levels[STEP * (y * SIDE + x)]! < step) rows[at]! |= 1 << x;
+  return rows;
+});
+
+/** Halftones of one lattice, two or more. */
+interface MeetingDots {
+  readonly stations: readonly number[];
+  readonly rows: Uint32Array;
+  /** Each one's step of tone, and x and y of its plate in each print, in places. */
+  readonly dots: readonly { readonly step: number; readonly moved: Int32Array }[];
+}
+
+/** In how many places each overprint of some halftones lies in a print: bit i of its number is the i-th of them. */
+function overprintPlaces({ rows, dots }: MeetingDots, draw: number): Uint32Array {
+  const counts = new Uint32Array(2 ** dots.length);
+  const places = new Uint32Array(counts.length);
+  for (let y = 0; y < PLACES; y++) {
+    places[0] = 0xffffffff;
+    let known = 1;
+    for (const { step, moved } of dots) {
+      const row = rows[step * PLACES + ((y + moved[2 * draw + 1]!) & (PLACES - 1))]!;
+      const x = moved[2 * draw]! & (PLACES - 1);
+      const inked = (row >>> x) | (row << -x);
+      for (let k = 0; k < known; k++) {
+        places[known + k] = places[k]! & inked;
+        places[k]! &= ~inked;
+      }
+      known *= 2;
+    }
+    for (let k = 0; k < known; k++) counts[k]! += ones(places[k]!);
+  }
+  return counts;
+}
+
+/** Bits that are set, of 32 (Warren, Hacker's Delight, 5-1). */
+function ones(word: number): number {
+  let sum = word - ((word >>> 1) & 0x55555555);
+  sum = (sum & 0x33333333) + ((sum >>> 2) & 0x33333333);
+  sum = (sum + (sum >>> 4)) & 0x0f0f0f0f;
+  return Math.imul(sum, 0x01010101) >>> 24;
+}
+
 function halftonesOf({ stations }: DotLattice, areas: ArrayLike<number>): number[] {
   return stations.filter((s) => areas[s]! > 0 && areas[s]! < 1);
 }
@@ -158,8 +197,8 @@ function shiftsOf(station: number, deviation: number): Int32Array {
   const shifts = new Int32Array(2 * PRINTS);
   for (let draw = 0; draw < PRINTS; draw++) {
     const [x, y] = registerDraw(station, draw);
-    shifts[2 * draw] = STEP * Math.round(x * deviation);
-    shifts[2 * draw + 1] = STEP * Math.round(y * deviation);
+    shifts[2 * draw] = Math.round(x * deviation);
+    shifts[2 * draw + 1] = Math.round(y * deviation);
   }
   return shifts;
 }

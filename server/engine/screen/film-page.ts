@@ -23,12 +23,7 @@ const PATCH = 6;
 const LONGEST = 5080;
 
 /** A page that does not hold the print, with the one line to say so. */
-export class PageError extends Error {
-  constructor(message: string) {
-    super(message);
-    this.name = "PageError";
-  }
-}
+export class PageError extends Error {}
 
 /**
  * The page for a print of this size in mm. `page` asks for a size of its own, as of cut film; the print stands in its

@@ -32,8 +32,7 @@ export function thresholdTile({ cells, across, up }: Supercell, spot: SpotFuncti
   const [m, n] = combination(-up, across, height);
   const shift = mod(m * across + n * up, width);
 
-  const dotOf = new Uint16Array(area > 0 && cells * cells < 65536 ? area : 0);
-  const dots = dotOf.length > 0 ? dotOf : new Uint32Array(area);
+  const dots = new Uint32Array(area);
   const values = new Float32Array(area);
   const sizes = new Uint32Array(cells * cells);
   for (let y = 0, at = 0; y < height; y++) {

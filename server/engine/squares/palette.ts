@@ -9,25 +9,24 @@ export class Palette {
   readonly #labs: readonly Lab[];
   /** Squared, of what `nearest` found last. */
   #distance = 0;
-  /** Light is carried on no further beyond the palette's own than this. */
-  readonly #least = [0, 0, 0];
-  readonly #most = [0, 0, 0];
+  /** Light is carried on no further beyond the palette's own than this, for each band. */
+  readonly #bounds: readonly (readonly [least: number, most: number])[];
 
   constructor(colours: readonly LinearRgb[]) {
     this.size = colours.length;
     this.light = Float64Array.from(colours.flatMap(({ r, g, b }) => [r, g, b]));
     this.#labs = colours.map(labFromLinear);
-    for (let c = 0; c < 3; c++) {
-      const band = colours.map(({ r, g, b }) => [r, g, b][c]!);
-      const [low, high] = [Math.min(...band), Math.max(...band)];
-      this.#least[c] = low - (high - low) / 2;
-      this.#most[c] = high + (high - low) / 2;
-    }
+    this.#bounds = (["r", "g", "b"] as const).map((band) => {
+      const lights = colours.map((colour) => colour[band]);
+      const [low, high] = [Math.min(...lights), Math.max(...lights)];
+      return [low - (high - low) / 2, high + (high - low) / 2];
+    });
   }
 
   /** Of one band of light, what may be asked for: what no mixture reaches is not carried on for ever. */
   within(v: number, c: number): number {
-    return Math.min(this.#most[c]!, Math.max(this.#least[c]!, v));
+    const [least, most] = this.#bounds[c]!;
+    return Math.min(most, Math.max(least, v));
   }
 
   /** The colour that a light is, or is as good as; −1 for none: in flat art no other ink is to speckle it. */

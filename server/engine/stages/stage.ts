@@ -1,6 +1,7 @@
 import type { LostRuns } from "../lost-parts.ts";
 import type { SeparationPlan } from "../plan.ts";
 import type { Extent, Tones } from "../raster.ts";
+import type { Scratch } from "../scratch.ts";
 
 /** A plate's tones after some stage: what they are made from, and how. A graph of these is walked by every host. */
 export type StageNode = SourceNode | MadeNode;
@@ -36,6 +37,8 @@ export interface Grid extends Extent {
   readonly pixelsPerMm: number;
   /** Hears what limits take off a plate, where somebody counts it. */
   readonly onLost?: (plate: string, lost: LostRuns) => void;
+  /** The host's, where it makes many plates one after the other. */
+  readonly scratch?: Scratch;
 }
 
 /** Every plate that still stands after a stage, by name, in the plan's order. */

@@ -4,7 +4,7 @@ import { OUTSIDE_ADVICE } from "../../language/outside.ts";
 import { fieldsOf } from "../../language/partial-data.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { filmCurve, plateScreening } from "../../render/film-curve.ts";
-import { fabricColourOf, misregistrationOf, printStations } from "../../render/plan.ts";
+import { fabricColourOf, misregistrationOf, printStations } from "../../render/plan/print-plan.ts";
 import type { PanelFinding, PanelJob } from "../../wire/panel.ts";
 import { hexOf } from "../colours.ts";
 import { type CheckedModel, toPosition } from "../model.ts";

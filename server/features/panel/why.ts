@@ -7,7 +7,7 @@ import { rangeAt } from "../../language/document.ts";
 import type * as Formats from "../../language/generated/formats.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { percentage } from "../../language/words.ts";
-import { extraction } from "../../render/plan.ts";
+import { extraction } from "../../render/plan/plate-plan.ts";
 import type { PrintPoint, Reason, WirePath } from "../../wire/panel.ts";
 import { type Model, toPosition } from "../model.ts";
 

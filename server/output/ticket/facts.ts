@@ -3,7 +3,7 @@ import { lessonsOf, lessonText } from "../../language/lessons.ts";
 import type { InkUse, Plate, Setup } from "../../language/recipe.ts";
 import { listed } from "../../language/words.ts";
 import { filmShare, type InkNeed, inkByPlate, inkNeeds, printCm2 } from "../../render/ink-needs.ts";
-import { misregistrationOf } from "../../render/plan.ts";
+import { misregistrationOf } from "../../render/plan/print-plan.ts";
 import type { Print } from "../../render/print.ts";
 import { steadinessOf } from "../../render/steadiness.ts";
 import { touchingPairs } from "../../render/trap-pairs.ts";

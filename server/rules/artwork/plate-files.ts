@@ -1,7 +1,7 @@
 import { edgesOfPicture, edgesOfTones, shiftOf } from "../../engine/inspect/shift.ts";
 import { MM_PER_INCH } from "../../engine/units.ts";
 import type { Plate } from "../../language/recipe.ts";
-import { misregistrationOf } from "../../render/plan.ts";
+import { misregistrationOf } from "../../render/plan/print-plan.ts";
 import type { Print } from "../../render/print.ts";
 import type { PixelRule } from "../rule.ts";
 import { mm } from "../words.ts";

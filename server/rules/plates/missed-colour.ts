@@ -1,9 +1,9 @@
-import { deltaE00 } from "../../engine/colour/ciede2000.ts";
+import { deltaE00, isFarther } from "../../engine/colour/ciede2000.ts";
 import { type Lab, labFromBytes } from "../../engine/colour/cielab.ts";
 import { type ColourGroup, ColourGroups, hexOf } from "../../engine/inspect/colour-groups.ts";
 import { openMask } from "../../engine/inspect/opening.ts";
 import { placeWords } from "../../language/place-words.ts";
-import { mixesSquares } from "../../render/plan.ts";
+import { mixesSquares } from "../../render/plan/index-plan.ts";
 import { labAt, type Print } from "../../render/print.ts";
 import type { Mark, PixelRule } from "../rule.ts";
 import { cm2, percent } from "../words.ts";
@@ -89,7 +89,8 @@ function missedOf(
     // What was cut inside of the drawing is told already.
     if (data[i * 4 + 3]! < 128 || areas?.first[i] === clear) continue;
     drawn++;
-    if (far(labAt(data, i * 4), labAt(proof, i * 3)) > MISSED) missed[i] = 1;
+    const [art, print] = [labAt(data, i * 4), labAt(proof, i * 3)];
+    if (isFarther(art.L, art.a, art.b, print.L, print.a, print.b, MISSED)) missed[i] = 1;
   }
   openMask(missed, width, height, Math.max(areas ? DIRT : 2, Math.round(EDGE_MM / print.pixelMm)));
   const groups = new ColourGroups(width, height);

@@ -2,7 +2,7 @@ import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { ColourGroups, hexOf } from "../../engine/inspect/colour-groups.ts";
 import { openMask } from "../../engine/inspect/opening.ts";
 import { placeWords } from "../../language/place-words.ts";
-import { mixesSquares } from "../../render/plan.ts";
+import { mixesSquares } from "../../render/plan/index-plan.ts";
 import { labAt } from "../../render/print.ts";
 import type { PixelRule } from "../rule.ts";
 import { cm2 } from "../words.ts";

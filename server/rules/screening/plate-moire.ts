@@ -6,7 +6,7 @@ import { linearOfBands, mixingBands } from "../../engine/print/bands.ts";
 import { power } from "../../engine/print/halftone.ts";
 import { preparePrint } from "../../engine/print/model.ts";
 import type { Plate, Recipe, Setup } from "../../language/recipe.ts";
-import { printConditions, printStations } from "../../render/plan.ts";
+import { printConditions, printStations } from "../../render/plan/print-plan.ts";
 import type { Print } from "../../render/print.ts";
 import { platesIn } from "../job.ts";
 import type { Mark, PixelRule } from "../rule.ts";

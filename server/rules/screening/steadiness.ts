@@ -1,5 +1,5 @@
 import { listed } from "../../language/words.ts";
-import { misregistrationOf } from "../../render/plan.ts";
+import { misregistrationOf } from "../../render/plan/print-plan.ts";
 import type { Print } from "../../render/print.ts";
 import { steadinessOf } from "../../render/steadiness.ts";
 import type { Mark, PixelRule } from "../rule.ts";

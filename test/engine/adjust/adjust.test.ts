@@ -1,7 +1,9 @@
 import { expect, it } from "vitest";
-import { adjustPlate } from "../../../server/engine/adjust/adjust.ts";
+import { adjust, adjustPlate } from "../../../server/engine/adjust/adjust.ts";
 import type { Curve } from "../../../server/engine/adjust/curve.ts";
 import type { AdjustmentPlan, Region } from "../../../server/engine/plan.ts";
+import { isSource, type StageNode } from "../../../server/engine/stages/stage.ts";
+import { EMPTY_PLAN } from "../stages/run.ts";
 
 const INVERSE: Curve = [
   [0, 1],
@@ -54,4 +56,41 @@ it("places a region by millimetres", () => {
 it("leaves a plate alone where the region lies outside of it", () => {
   const region: Region = { shape: "ellipse", centre: [90, -40], radii: [5, 5], feather: 2 };
   expect(adjusted([1, 2, 3, 4], 2, region)).toEqual([1, 2, 3, 4]);
+});
+
+it("is a stage that applies each plate's adjustments in their order, and leaves other plates as they are", () => {
+  const clear: Curve = [
+    [0, 0],
+    [1, 0.4],
+  ];
+  const left: Region = { shape: "rectangle", from: [0, 0], to: [1, 1], feather: 0 };
+  const [red, blue]: StageNode[] = [0, 1].map((plate) => ({ stage: "extract", takes: [], plate }));
+  const before = new Map([
+    ["red", red],
+    ["blue", blue],
+  ]);
+  const adjustments = [
+    { plate: "red", curve: INVERSE, region: undefined },
+    { plate: "red", curve: clear, region: left },
+  ];
+  const after = adjust(before, { ...EMPTY_PLAN, adjustments });
+  expect([...after.keys()]).toEqual(["red", "blue"]);
+  expect(after.get("blue")).toBe(blue);
+
+  const run = (node: StageNode): Uint8Array => {
+    if (isSource(node)) return Uint8Array.of(55, 200);
+    const tones = run(node.takes[0]);
+    const own = tones.slice();
+    const [apart, inPlace] = [new Uint8Array(2), tones.slice()];
+    node.run([tones], apart, { width: 2, height: 1, pixelsPerMm: 1 });
+    node.run([inPlace], inPlace, { width: 2, height: 1, pixelsPerMm: 1 });
+    expect([tones, inPlace]).toEqual([own, apart]);
+    expect([node.stage, node.inPlace, node.reachMm]).toEqual(["adjust", true, 0]);
+    return apart;
+  };
+  // 255 − 55 = 200, of which 0.4 are 80; the other pixel is inverted alone.
+  expect([...run(after.get("red")!)]).toEqual([80, 55]);
+  // What a cache knows them by.
+  const last = after.get("red")!;
+  expect("part" in last && last.part).toEqual([clear, left]);
 });

@@ -28,3 +28,25 @@ export function rowOf({ width, first, second, share }: Labels, colour: number, r
     return second[at] === colour ? 255 - share[at]! : 0;
   });
 }
+
+/** Whole pixels from a drawing: each digit is its colour. */
+export function labelsDrawn(...rows: readonly string[]): Labels {
+  const first = Uint8Array.from(rows.join(""), Number);
+  return {
+    width: rows[0]!.length,
+    height: rows.length,
+    first,
+    second: first.slice(),
+    share: new Uint8Array(first.length).fill(255),
+    inside: new Uint8Array(first.length),
+    noise: 0,
+    noisy: false,
+  };
+}
+
+/** The drawing of bytes under ten. */
+export function drawnOf(bytes: Uint8Array, width: number): string[] {
+  return Array.from({ length: bytes.length / width }, (_, y) =>
+    bytes.subarray(y * width, (y + 1) * width).join(""),
+  );
+}

@@ -57,4 +57,17 @@ it("tells what an edge between two others may look like", () => {
   expect(mixed(3, 0, 1)).toBe(false);
   expect(mixed(4, 0, 1)).toBe(false);
   expect(mixed(0, 0, 1)).toBe(false);
+  // Beyond the one by a tenth of their step, however short that is.
+  const beyond = mixedOf([
+    [0, 0, 0],
+    [2, 0, 0],
+    [2.2, 0, 0],
+    [-0.2, 0, 0],
+  ]);
+  expect([beyond(2, 0, 1), beyond(3, 0, 1), beyond(1, 0, 2), beyond(0, 3, 1)]).toEqual([
+    false,
+    false,
+    true,
+    true,
+  ]);
 });

@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { piecesOf } from "../../../server/engine/areas/pieces.ts";
 import { prepare } from "../../../server/engine/areas/prepare.ts";
 import { coloursOf, writeAreas } from "../../../server/engine/extract/areas.ts";
 import type { PreparationPlan } from "../../../server/engine/plan.ts";
@@ -204,6 +203,16 @@ describe("a background", () => {
     expect(cut!.enclosedCut).toBeGreaterThan(30);
   });
 
+  it("leaves of a pixel what its area covers, and no more than its own alpha", () => {
+    // Navy over half of a pixel beside the page, and a pixel of the art that is clear by half beside it.
+    const picture = drawn((x) => (x > 40.5 ? NAVY : WHITE));
+    for (let x = 60; x < 70; x++) picture.data[4 * (40 * WIDTH + x) + 3] = 140;
+    const { picture: ready } = prepare(picture, PER_MM, flat([WHITE, NAVY]));
+    expect(Math.abs(alphaAt(ready, 40, 20)! - 127.5)).toBeLessThan(3);
+    expect([...ready.data.subarray(4 * (20 * WIDTH + 40), 4 * (20 * WIDTH + 40) + 3)]).toEqual([...NAVY]);
+    expect([alphaAt(ready, 41, 20), alphaAt(ready, 65, 40), alphaAt(ready, 39, 20)]).toEqual([255, 140, 0]);
+  });
+
   it("goes with a last row that is half clear, and past text at the edge", () => {
     const at = (x: number, y: number): Rgb => (x > 40 && x < 56 && y < 30 ? NAVY : WHITE);
     const picture = drawn(at);
@@ -224,33 +233,5 @@ describe("a background", () => {
       const [r, g, b, alpha] = picture.data.subarray(4 * i);
       if (alpha! > 20) expect(Math.min(r!, g!, b!), `pixel ${i}`).toBeLessThan(150);
     }
-  });
-});
-
-describe("pieces", () => {
-  it.each([true, false])("are what can be reached step by step (corners: %s)", (corners) => {
-    const random = generator(7);
-    const [width, height] = [23, 17];
-    const labels = Uint8Array.from({ length: width * height }, () => Math.floor(random() * 3));
-    const found = piecesOf(labels, width, height, corners);
-    // The slow twin: the least number of all that a pixel touches, until none changes.
-    const least = Int32Array.from(labels, (_, i) => i);
-    for (let changed = true; changed; ) {
-      changed = false;
-      for (let i = 0; i < least.length; i++)
-        for (let j = 0; j < least.length; j++) {
-          const [dx, dy] = [
-            Math.abs((i % width) - (j % width)),
-            Math.abs(Math.floor(i / width) - Math.floor(j / width)),
-          ];
-          const beside = corners ? Math.max(dx, dy) === 1 : dx + dy === 1;
-          if (!beside || labels[i] !== labels[j] || least[j]! >= least[i]!) continue;
-          least[i] = least[j]!;
-          changed = true;
-        }
-    }
-    for (let i = 0; i < least.length; i++)
-      for (let j = 0; j < i; j++) expect(found.of[i] === found.of[j]).toBe(least[i] === least[j]);
-    expect(found.size.reduce((sum, n) => sum + n, 0)).toBe(width * height);
   });
 });

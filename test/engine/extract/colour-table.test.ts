@@ -66,6 +66,17 @@ it("starts afresh before a block that fits in part only", () => {
   expect(emptied).toEqual([13 * block]);
 });
 
+it("forgets all colours where it starts afresh, those of the block that comes too", () => {
+  const table = new ColourTable(1, 8);
+  const entries = new Uint32Array(8);
+  table.lookUp(Uint32Array.of(1, 2, 3, 4, 5, 6, 7, 8), 0, 8, entries);
+  // One that was there before, and seven that take the places from the first on.
+  const pixels = Uint32Array.of(7, 20, 21, 22, 23, 24, 25, 26);
+  expect(table.lookUp(pixels, 0, 8, entries)).toBe(true);
+  expect([...entries]).toEqual([0, 1, 2, 3, 4, 5, 6, 7]);
+  expect([...table.colours]).toEqual([...pixels]);
+});
+
 it("holds a block larger than its usual size", () => {
   const block = MANY + 1000;
   const table = new ColourTable(1);

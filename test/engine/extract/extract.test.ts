@@ -69,6 +69,7 @@ it("prints less where the artwork is less opaque", () => {
     [255, 255, 255, 1],
   ]);
   expect(tonesOf(picture, ARTWORK)).toEqual([128, 128, 1]);
+  expect(tonesOf(picture, ARTWORK, { by: "darkness" })[2]).toBe(0);
   // 128 · 0.50034 = 64.04
   expect(tonesOf(picture, ARTWORK, { by: "lightness" })[1]).toBe(64);
 });
@@ -113,6 +114,49 @@ it("asks no print for tones of what is clear", () => {
   expect([...tones]).toEqual([0, 0, 255]);
   expect([...solvedOfPalette(paletteOf(picture), solved, 1)].sort()).toEqual([0, 0, 255]);
   expect(asked).toEqual([1, 1]);
+});
+
+it("gives solved plates the tones that the print asks for, and others theirs", () => {
+  const picture = pictureOf(3, [RED, [10, 20, 30, 40], [0, 200, 100], RED, MIDDLE, CLEAR]);
+  const solved = {
+    bytes: 0,
+    solves: (p: number) => p !== 1,
+    write: (r: number, g: number, b: number, alpha: number, out: Float64Array) => {
+      out.set([(r + 2 * g + 3 * b) / 1530, 0.5, alpha / 255]);
+    },
+  };
+  const plates = [plate(ARTWORK), plate(ARTWORK, { by: "darkness" }), plate(ARTWORK)];
+  const tones = plates.map(() => new Uint8Array(6));
+  for (const _ of extractPlates(picture, plates, tones, new ColourTable(3), solved));
+  // (r + 2 g + 3 b) / 6: 42.5, 140 / 6, 700 / 6 and 119.
+  const wanted = [
+    [43, 23, 117, 43, 119, 0],
+    tonesOf(picture, ARTWORK, { by: "darkness" }),
+    [255, 40, 255, 255, 255, 0],
+  ];
+  expect(tones.map((map) => [...map])).toEqual(wanted);
+  const palette = paletteOf(picture);
+  const values = solvedOfPalette(palette, solved, 3);
+  const ofPlate = (p: number) =>
+    [...palette.entries].map((entry) => values[p * palette.colours.length + entry]);
+  expect([0, 1, 2].map(ofPlate)).toEqual([wanted[0], [0, 0, 0, 0, 0, 0], wanted[2]]);
+  expect(values).toHaveLength(3 * 5);
+});
+
+it("prints the squares of its ink where the picture was separated by an index", () => {
+  const picture = { ...pictureOf(4, [RED, RED, WHITE, BLACK]), squares: Uint8Array.of(1, 0, 2, 1) };
+  const plates = [
+    plate(ARTWORK, { by: "index", colour: 1 }),
+    plate(ARTWORK),
+    plate(ARTWORK, { by: "index", colour: 2 }),
+  ];
+  expect(extract(picture, plates)).toEqual([
+    [255, 0, 0, 255],
+    [255, 255, 255, 255],
+    [0, 0, 255, 0],
+  ]);
+  // Without the squares there is nothing.
+  expect(extract(pictureOf(4, [RED, RED, WHITE, BLACK]), plates)[0]).toEqual([0, 0, 0, 0]);
 });
 
 it("takes each opacity that stands on a range's end", () => {
@@ -175,15 +219,17 @@ function alone({ extract: extraction, strength }: PlatePlan, [r, g, b, alpha]: r
 }
 
 it("gives artwork with more colours than it remembers the tones of each pixel alone", () => {
-  // 160,000 colours, no two alike, then the first ones again: more than 131,072, so the memory is emptied on the way.
-  const distinct = 160_000;
-  const [width, height] = [400, 410];
+  // 40,000 colours, no two alike, then the first ones again, with room for 32,768: the memory is emptied on the way.
+  const distinct = 40_000;
+  const [width, height] = [200, 205];
   const data = new Uint8Array(width * height * 4);
   for (let i = 0; i < width * height; i++) {
     const code = Math.imul(i % distinct, 0x9e3779b1) & 0xffffff;
     data.set([code & 255, (code >> 8) & 255, code >> 16, 255 - (i % 3)], i * 4);
   }
-  const tones = extract({ width, height, data }, MIXED);
+  const tones = MIXED.map(() => new Uint8Array(width * height));
+  const table = new ColourTable(MIXED.length, 1 << 15);
+  for (const _ of extractPlates({ width, height, data }, MIXED, tones, table));
   const wrong = MIXED.map((plan, p) =>
     tones[p].findIndex((tone, i) => tone !== alone(plan, [...data.subarray(i * 4, i * 4 + 4)])),
   );
@@ -208,20 +254,18 @@ it("tells how far it is, rising to 1", () => {
 const unaligned = [RED, MIDDLE, WHITE, BLACK];
 const bytes = pictureOf(2, unaligned).data;
 
-it("reads pixels that begin at an odd place in memory", () => {
-  const data = new Uint8Array(bytes.length + 3).subarray(3);
-  data.set(bytes);
-  expect(tonesOf({ width: 2, height: 2, data }, ARTWORK, { by: "lightness" })).toEqual(
-    tonesOf(pictureOf(2, unaligned), ARTWORK, { by: "lightness" }),
-  );
-});
-
-it("reads a Node buffer that begins at an odd place in memory", () => {
-  // A Buffer is a Uint8Array whose `slice` does not copy.
-  const data = Buffer.alloc(bytes.length + 3).subarray(3);
-  data.set(bytes);
-  expect(tonesOf({ width: 2, height: 2, data }, ARTWORK)).toEqual([255, 255, 255, 255]);
-});
+it.each([1, 2, 3, 5])(
+  "reads pixels, of a Node buffer too, that begin %d bytes off a word in memory",
+  (off) => {
+    const wanted = tonesOf(pictureOf(2, unaligned), ARTWORK, { by: "lightness" });
+    // A Buffer is a Uint8Array whose `slice` does not copy.
+    for (const room of [new Uint8Array(bytes.length + off), Buffer.alloc(bytes.length + off)]) {
+      const data = room.subarray(off);
+      data.set(bytes);
+      expect(tonesOf({ width: 2, height: 2, data }, ARTWORK, { by: "lightness" })).toEqual(wanted);
+    }
+  },
+);
 
 it("leaves the artwork as it was", () => {
   const picture = pictureOf(2, unaligned);

@@ -105,8 +105,9 @@ it("measures nearness as ΔE00", () => {
   expect(member(pair7, { L: 50, a: -1, b: 2 })).toBeCloseTo(0.5, 4);
 });
 
-it("takes all that the artwork has", () => {
+it("takes all that the artwork has, and nothing of it for tones that come with the picture", () => {
   expect(member({ by: "artwork" }, grey(50), 1)).toBe(1);
+  expect(member({ by: "given", tones: undefined, film: false }, grey(50))).toBe(0);
 });
 
 const half: Extraction = { by: "lightness", from: 60, to: 100, fade: 20 };

@@ -16,6 +16,14 @@ it("a range of hues holds both its ends, past 0 too, and fades the short way rou
   expect(hueMembership(355, 10, 60, 30)).toBeCloseTo(0.5, 12);
 });
 
+it("the short way round ends at the opposite hue", () => {
+  // 180 of a fade of 360 is its middle; a degree less or more is nearer.
+  const at = (hue: number) => hueMembership(hue, 0, 0, 360);
+  expect(at(180)).toBeCloseTo(0.5, 12);
+  expect(at(179.5)).toBeCloseTo(smoothFalloff(179.5, 360), 12);
+  expect(at(180.5)).toBeCloseTo(smoothFalloff(179.5, 360), 12);
+});
+
 it("a fade is a smooth step: 1 at the range, half midway, 0 at its end", () => {
   expect([-1, 0, 5, 10, 11].map((beyond) => smoothFalloff(beyond, 10))).toEqual([1, 1, 0.5, 0, 0]);
   // 1 − t²(3 − 2t) at a quarter.

@@ -59,10 +59,56 @@ describe("a shift between plates", () => {
   });
 });
 
-it("edges of a picture are those of its strongest channel, opacity included", () => {
+describe("a shift", () => {
+  it("is found where every second edge alone is looked at, since there are many", () => {
+    const extent = { width: 260, height: 180 };
+    const next = random(3);
+    // Noise that is an edge almost everywhere, moved by 3 right and 2 up.
+    const noise = Uint8Array.from({ length: extent.width * extent.height }, () => 1 + 250 * next());
+    const moved = noise.map((_, i) => {
+      const [x, y] = [(i % extent.width) - 3, Math.floor(i / extent.width) + 2];
+      return x < 0 || y >= extent.height ? 0 : noise[y * extent.width + x]!;
+    });
+    const found = shiftOf(moved, noise, extent, 8)!;
+    expect([found.x, found.y]).toEqual([3, -2]);
+    expect(found.match).toBeGreaterThan(0.95);
+    expect(found.match).toBeLessThanOrEqual(1.001);
+  });
+
+  it("is the nearest of those that fit equally well", () => {
+    // Lines upright, of which every second one fits as well; nothing tells how far down.
+    const lines = Uint8Array.from({ length: 120 * 90 }, (_, i) =>
+      i % 120 > 30 && i % 120 < 80 && i % 8 === 0 ? 200 : 0,
+    );
+    expect(shiftOf(lines, lines, EXTENT, 8)).toMatchObject({ x: 0, y: 0 });
+  });
+
+  it("is of at most so many pixels, rounded up to fours, and four more", () => {
+    const dot = (x: number) => {
+      const out = new Uint8Array(EXTENT.width * EXTENT.height);
+      out[40 * EXTENT.width + x] = 200;
+      return out;
+    };
+    expect(shiftOf(dot(49), dot(40), EXTENT, 5)).toMatchObject({ x: 9, y: 0, match: 1, unmoved: 0 });
+    expect(shiftOf(dot(60), dot(40), EXTENT, 5)).toBeUndefined();
+  });
+});
+
+it("edges are the greatest step to the right and down, from 40 on, and none in the last row and column", () => {
+  const tones = Uint8Array.of(100, 139, 100, 0, 60, 100, 60, 60, 20, 60, 200, 0);
+  expect([...edgesOfTones(tones, { width: 4, height: 3 })]).toEqual([
+    40, 0, 100, 0, 40, 40, 140, 0, 0, 0, 0, 0,
+  ]);
+});
+
+it.each([0, 1, 2, 3])("edges of a picture are those of its strongest channel: %i", (channel) => {
   const tones = drawn(5);
   const data = new Uint8Array(tones.length * 4);
-  for (let i = 0; i < tones.length; i++) data.set([90, 90, 90, tones[i]!], 4 * i);
+  for (let i = 0; i < tones.length; i++)
+    data.set(
+      [0, 1, 2, 3].map((c) => (c === channel ? tones[i]! : 90)),
+      4 * i,
+    );
   expect(edgesOfPicture({ ...EXTENT, data })).toEqual(edgesOfTones(tones, EXTENT));
 });
 

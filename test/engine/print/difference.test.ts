@@ -1,7 +1,12 @@
 import { expect, it } from "vitest";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
-import { type Difference, DifferenceMeter } from "../../../server/engine/print/difference.ts";
+import {
+  type Difference,
+  DifferenceMeter,
+  DifferenceTally,
+  totalDifference,
+} from "../../../server/engine/print/difference.ts";
 import { random } from "../../property.ts";
 import { BLACK, MIDDLE, type Pixel, pictureOf, proofOf, RED, WHITE } from "../pictures.ts";
 
@@ -105,4 +110,21 @@ it("adds up pieces of a picture", () => {
     meter.add(picture, start, end, proofOf(proof.slice(start, end)));
   }
   expect(meter.result()).toEqual(measured(artwork, proof));
+});
+
+it("takes the tallies of parts together", () => {
+  const [one, other] = [new DifferenceTally(), new DifferenceTally()];
+  for (let i = 0; i < 60; i++) one.add(1);
+  for (let i = 0; i < 34; i++) other.add(2);
+  for (let i = 0; i < 6; i++) other.add(i === 0 ? 3 : 9);
+  // 95 of 100 keep within 3: 60 of 1, 34 of 2 and one of 3.
+  expect(totalDifference([one, other])).toEqual({
+    pixels: 100,
+    mean: expect.closeTo(1.76, 12),
+    p95: expect.closeTo(3, 12),
+  });
+  // What lies beyond all classes counts in the last.
+  const far = new DifferenceTally();
+  far.add(1e6);
+  expect(totalDifference([far])).toEqual({ pixels: 1, mean: 1e6, p95: 200 });
 });

@@ -1,6 +1,6 @@
-import { expect, it } from "vitest";
-import { DotOverlap, symmetryOf } from "../../../server/engine/print/dot-overlap.ts";
-import type { DotName } from "../../../server/engine/screen/spot-functions.ts";
+import { describe, expect, it } from "vitest";
+import { DotOverlap, levelsOf, SIDE, STEPS, symmetryOf } from "../../../server/engine/print/dot-overlap.ts";
+import { type DotName, spotFunction } from "../../../server/engine/screen/spot-functions.ts";
 
 const TONES = Array.from({ length: 21 }, (_, i) => i / 20);
 
@@ -51,12 +51,36 @@ it("of lines is what one dimension gives", () => {
   expect(new DotOverlap("line", register).at(0.5, 0.5)).toBeCloseTo(expected, 3);
 });
 
+// By the formulas of ISO 32000-1:2008, table 128: sums of even terms in x and y alike, or in each, or odd ones.
 it.each([
-  ["round", 90],
-  ["square", 90],
-  ["line", 180],
-  ["ellipse", 180],
-  ["LineX", 360],
-] as [DotName, number][])("a %s dot is the same after %d°", (dot, turn) => {
-  expect(symmetryOf(dot)).toBe(turn);
+  [90, ["round", "square", "SimpleDot", "InvertedSimpleDot", "CosineDot", "Round", "Square", "Cross"]],
+  [180, ["line", "ellipse", "Line", "Ellipse", "EllipseA", "EllipseB", "EllipseC", "Rhomboid", "Diamond"]],
+  [360, ["DoubleDot", "InvertedDoubleDot", "Double", "InvertedDouble", "LineX", "LineY"]],
+] as [number, DotName[]][])("after %d° and no less these dots are the same: %j", (turn, dots) => {
+  expect(dots.map(symmetryOf)).toEqual(dots.map(() => turn));
+});
+
+describe("the steps in which a cell turns to ink", () => {
+  it.each(["round", "ellipse", "Rhomboid", "Double"] as const)(
+    "of %s go down its spot function, as many places each",
+    (dot) => {
+      const spot = spotFunction(dot);
+      const levels = levelsOf(dot);
+      const of = Array.from({ length: STEPS }, (): number[] => []);
+      // A place's middle; rows run downwards, y upwards.
+      for (const [at, level] of levels.entries())
+        of[level].push(spot(((at % SIDE) + 0.5 - 32) / 32, (32 - Math.floor(at / SIDE) - 0.5) / 32));
+      expect(new Set(of.map(({ length }) => length))).toEqual(new Set([SIDE ** 2 / STEPS]));
+      const above = of.slice(1).filter((values, k) => Math.max(...values) > Math.min(...of[k]) + 1e-6);
+      expect(above).toEqual([]);
+    },
+  );
+
+  it("are spread along a line, whose places are all alike", () => {
+    // Sixteen of the two rows in the middle, some in each half of the cell.
+    const first = [...levelsOf("line").entries()].filter(([, level]) => level === 0).map(([at]) => at);
+    expect(new Set(first.map((at) => Math.floor(at / SIDE)))).toEqual(new Set([31, 32]));
+    const left = first.filter((at) => at % SIDE < SIDE / 2).length;
+    expect(Math.abs(left - 8)).toBeLessThanOrEqual(4);
+  });
 });

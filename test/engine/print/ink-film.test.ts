@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { filmOf, printOver } from "../../../server/engine/print/ink-film.ts";
+import { colourOf, filmOf, opacityOf, printOver } from "../../../server/engine/print/ink-film.ts";
 import { BANDS, labFromSpectrum, xyzFromSpectrum } from "../../../server/engine/print/observer.ts";
 import { random } from "../../property.ts";
 
@@ -38,4 +38,20 @@ it("has the contrast ratio also where no surface has the colour, and almost none
     const ratio = xyzFromSpectrum(film.reflected).Y / xyzFromSpectrum(overWhite).Y;
     expect(Math.abs(ratio - opacity), JSON.stringify({ colour, opacity })).toBeLessThan(1e-4);
   }
+});
+
+it("tells colour and contrast ratio as they were given, or from what was measured", () => {
+  const colour = { L: 50, a: 20, b: -10 };
+  expect([colourOf({ colour, opacity: 0.3 }), opacityOf({ colour, opacity: 0.3 })]).toEqual([colour, 0.3]);
+  // On ideal cards the luminances of the readings themselves: ((L* + 16) / 116)³.
+  const overBlack = { L: 34, a: 12, b: -9 };
+  const measured = { overWhite: colour, overBlack };
+  expect(colourOf(measured)).toEqual(colour);
+  expect(opacityOf(measured)).toBeCloseTo((50 / 66) ** 3, 3);
+  // On a grey card that reflects 0.8 and 0.05 a film of 0.3 over black and T² = 0.2 reads as Kubelka has it.
+  const grey = (R: number) => ({ L: 116 * Math.cbrt(R) - 16, a: 0, b: 0 });
+  const read = (G: number) => grey(0.3 + (0.2 * G) / (1 - 0.3 * G));
+  const card = { white: grey(0.8), black: grey(0.05) };
+  const onCard = { overWhite: read(0.8), overBlack: read(0.05), card };
+  expect(opacityOf(onCard)).toBeCloseTo(0.3 / (0.3 + 0.2 / 0.7), 4);
 });

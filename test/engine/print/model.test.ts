@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { type Lab, labFromBytes } from "../../../server/engine/colour/cielab.ts";
+import { type Lab, labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
 import { linearFromSrgb, srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
 import type { FabricColour, InkFilm } from "../../../server/engine/print/ink-film.ts";
 import { MOST_TABLED, type PrintConditions, preparePrint } from "../../../server/engine/print/model.ts";
+import { toneValueOf } from "../../../server/engine/print/tone-value.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { random } from "../../property.ts";
 
@@ -219,6 +220,20 @@ it("darkens halftones as light spreads between dots (Yule–Nielsen)", () => {
   }
 });
 
+it("nests dots of one lattice wholly where no misregistration is told, and less where it is", () => {
+  const screen = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
+  const stations = [EMBER, SLATE].map((colour) => ({ ink: ink(colour, 0), screen }));
+  const light = (misregistrationMm?: number) => {
+    const told = misregistrationMm === undefined ? {} : { misregistrationMm };
+    return preparePrint({ ...on(garmentOf(WHITE)), ...told }, stations).colour([0.4, 0.4]).g;
+  };
+  const solid = preparePrint(on(garmentOf(WHITE)), stations).colour([1, 1]).g;
+  // Dots upon dots: 0.6 of the garment shows, and both inks on the rest.
+  expect(light()).toBeCloseTo(0.6 + 0.4 * solid, 3);
+  expect(light(0)).toBe(light());
+  expect(light(0.2)).toBeLessThan(light() - 0.01);
+});
+
 it("prints grown tones where an ink has a gain", () => {
   const gain = [
     [0, 0],
@@ -235,6 +250,72 @@ it("prints grown tones where an ink has a gain", () => {
   );
   const wanted = printed(WHITE, [impression(ink(SLATE, 1), Math.round(0.702 * 255))]);
   expect(out.every((v, i) => Math.abs(v - wanted[i]) <= 1)).toBe(true);
+});
+
+describe("printed areas", () => {
+  const straight = [
+    [0, 0],
+    [1, 1],
+  ] as const;
+  const film = ink(SLATE, 0.9);
+
+  it.each([
+    [1, "spot-colour"],
+    [2, "murray-davies"],
+    [1.6, "spot-colour"],
+    [1.6, undefined],
+  ] as const)("print on white as the tone value that is told, n = %d, %s", (n, toneValue) => {
+    const print = preparePrint(on(garmentOf(WHITE), n), [
+      { ink: film, gain: { tones: straight, toneValue } },
+    ]);
+    const [ground, seen, solid] = [0, 128, 255].map((tone) =>
+      labFromLinear(print.colour([print.areas[0][tone]])),
+    );
+    expect(toneValueOf(seen, ground, solid, toneValue ?? "murray-davies")).toBeCloseTo(128 / 255, 3);
+    expect(Math.abs(print.areas[0][128] - 128 / 255)).toBeGreaterThan(0.05);
+  });
+
+  it("are those that readings gave, whatever tones are told in", () => {
+    const areas = [
+      [0, 0],
+      [128 / 255, 0.6],
+      [1, 1],
+    ] as const;
+    for (const toneValue of ["spot-colour", "murray-davies"] as const) {
+      const print = preparePrint(on(garmentOf(WHITE), 2), [
+        { ink: film, gain: { tones: straight, toneValue, areas } },
+      ]);
+      expect(print.areas[0][128]).toBeCloseTo(0.6, 6);
+    }
+  });
+
+  it("are one table for stations that grow alike", () => {
+    const gain = { tones: straight };
+    const [one, two, three] = preparePrint(on(garmentOf(WHITE)), [
+      { ink: film, gain },
+      { ink: ink(EMBER, 0.4), gain },
+      { ink: film },
+    ]).areas;
+    expect(two).toBe(one);
+    expect(three).not.toBe(one);
+  });
+});
+
+it("prints more stations than are tabled from any pixel on, four bytes a pixel too", () => {
+  const stations = Array.from({ length: MOST_TABLED + 1 }, (_, s) => ({
+    ink: ink(s % 2 ? EMBER : SLATE, 0.5),
+  }));
+  const print = preparePrint(on(garmentOf(WHITE)), stations);
+  // Runs of one colour are copied.
+  const plates = stations.map((_, s) => (s < 2 ? Uint8Array.of(0, 90, 90, 200) : new Uint8Array(4)));
+  const [three, four] = [new Uint8Array(9).fill(7), new Uint8Array(16).fill(7)];
+  print.print(plates, 1, 3, three);
+  print.print(plates, 0, 4, four, 4);
+  const few = preparePrint(on(garmentOf(WHITE)), stations.slice(0, 2));
+  const wanted = new Uint8Array(16);
+  few.print(plates.slice(0, 2), 0, 4, wanted, 4);
+  expect([...four].every((v, i) => Math.abs(v - wanted[i]) <= 1)).toBe(true);
+  expect([...three]).toEqual([...four.subarray(4, 7), ...four.subarray(8, 11), 7, 7, 7]);
 });
 
 describe("an ink that discharges", () => {

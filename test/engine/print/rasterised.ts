@@ -88,21 +88,23 @@ export interface Part {
   readonly height: number;
 }
 
-/** Places of a part that are looked at in one print: one print alone is looked at everywhere. */
+/** Places of a part that are looked at in one of several prints, as figures are measured. */
 const LOOKED_AT = 2000;
 
 /**
  * How much of a part of the print each overprint covers, over all draws: `shares[mask]`, which sum to 1. In each print
- * other places are looked at, spread evenly (Roberts 2018, R2), since prints differ more than places of a print.
+ * `lookedAt` other places are looked at, spread evenly (Roberts 2018, R2), since prints differ more than places of a print;
+ * one print alone is looked at everywhere.
  */
 export function overprintShares(
   films: readonly Film[],
   shifts: readonly (readonly [number, number])[][],
   part: Part,
+  lookedAt = LOOKED_AT,
 ) {
   const counts = new Float64Array(2 ** films.length);
   const whole = part.width * part.height;
-  const looks = shifts.length === 1 ? whole : LOOKED_AT;
+  const looks = shifts.length === 1 ? whole : lookedAt;
   let at = 0;
   for (const shift of shifts) {
     for (let look = 0; look < looks; look++, at++) {

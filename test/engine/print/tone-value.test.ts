@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { type Lab, labFromLinear } from "../../../server/engine/colour/cielab.ts";
-import { linearOfBands, mixingBands } from "../../../server/engine/print/bands.ts";
+import { mixingBands } from "../../../server/engine/print/bands.ts";
 import { filmOf, substrateOf } from "../../../server/engine/print/ink-film.ts";
 import { mixInFull } from "../../../server/engine/print/neugebauer-primaries.ts";
 import { areaOfToneValue, toneValueOf } from "../../../server/engine/print/tone-value.ts";
@@ -75,6 +75,7 @@ describe("the area of a tone value", () => {
   });
 });
 
-it("bands turn to linear sRGB as they do in the full form", () => {
-  expect(linearOfBands(mixingBands(1), 0.1, 0.2, 0.3)).toEqual({ r: 0.1, g: 0.2, b: 0.3 });
+it("is no number where ground and solid are of one colour", () => {
+  for (const meant of ["spot-colour", "murray-davies"] as const)
+    expect(toneValueOf(TINT, PAPER, PAPER, meant)).not.toBeLessThan(Number.POSITIVE_INFINITY);
 });

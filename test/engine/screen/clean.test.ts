@@ -132,12 +132,53 @@ it("has discs of all pixels centred within them", () => {
   expect(drawnDisc(5)).toEqual([" ###", "#####", "#####", "#####", " ###"]);
 });
 
+/** A film 128 pixels wide with a disc of ink, or with one of clear film in ink that has room for another. */
+function withDisc(side: number, ink: boolean) {
+  const rows = Array.from({ length: 2 * side + 4 }, () => new Array<boolean>(128).fill(!ink));
+  discRows(side).forEach(({ from, width }, y) => {
+    rows[y + 2].fill(ink, 3 + from, 3 + from + width);
+  });
+  return rows;
+}
+
+it.each([2, 3, 9, 16, 17, 33, 64, 100])(
+  "keeps the very disc of %i pixels, and nothing that lacks one of its own",
+  (side) => {
+    for (const ink of [true, false]) {
+      const whole = withDisc(side, ink);
+      const sheet = packed(whole, 128);
+      expect(cleanBits(sheet.bits, 128, 2 * side + 4, side)).toMatchObject({ marks: 0, holes: 0 });
+      expect(sheet).toEqual(packed(whole, 128));
+      const middle = side >> 1;
+      const { from } = discRows(side)[0];
+      for (const [x, y] of [
+        [from, 0],
+        [side - 1, middle],
+        [side - 1 - from, side - 1],
+      ]) {
+        const lacking = withDisc(side, ink);
+        lacking[y + 2][x + 3] = !ink;
+        const { bits } = packed(lacking, 128);
+        expect(cleanBits(bits, 128, 2 * side + 4, side)).toMatchObject(ink ? { marks: 1 } : { holes: 1 });
+        expect(bits.every((byte) => byte === (ink ? 0 : 255))).toBe(true);
+      }
+    }
+  },
+);
+
+it("takes no disc wider than 100 pixels", () => {
+  const { bits } = packed(withDisc(100, true), 128);
+  expect(cleanBits(bits, 128, 204, 140).marks).toBe(0);
+});
+
 it("finds what a walk through every group finds, on noise, patches and long lines, over strips and bytes", () => {
   const next = random(11);
   for (const [width, height, side, density] of [
     [37, 29, 2, 0.5],
     [70, 60, 3, 0.55],
     [131, 90, 4, 0.62],
+    // Rows of whole bytes, which nothing keeps apart.
+    [64, 90, 3, 0.6],
     [90, 600, 3, 0.6],
     [300, 270, 5, 0.66],
     [41, 530, 9, 0.8],

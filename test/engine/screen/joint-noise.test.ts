@@ -1,8 +1,10 @@
 import { expect, it } from "vitest";
+import { memo } from "../../../server/engine/memo.ts";
 import { blueNoise, gaussian } from "../../../server/engine/screen/blue-noise.ts";
 import { Halftone, type Screening } from "../../../server/engine/screen/halftone.ts";
 import { jointNoise } from "../../../server/engine/screen/joint-noise.ts";
 import { MASKS, noiseAt, noiseOf } from "../../../server/engine/screen/noise.ts";
+import { random } from "../../property.ts";
 
 const SIDE = 128;
 const AREA = SIDE * SIDE;
@@ -33,15 +35,17 @@ it("has every rank once in each mask, of which the first is blue noise", () => {
   for (const ranks of masks) expect(new Set(ranks).size).toBe(AREA);
 });
 
-it("goes to the largest void among the pixels that keep overlaps even, as a slow twin finds it", () => {
-  const side = 14;
+/** Such an order, each time by a look at every pixel. */
+function slowly(side: number, others: readonly Uint16Array[]): number[] {
   const area = side * side;
-  const others = [blueNoise(side), jointNoise(side, [blueNoise(side)])];
-  const kernel = gaussian(6);
+  const reach = Math.min(6, Math.floor((side - 1) / 2));
+  const kernel = gaussian(reach);
   const near = (a: number, b: number) => {
-    const apart = (d: number) => ((d + side + 6) % side) - 6;
+    const apart = (d: number) => ((d + side + reach) % side) - reach;
     const [dx, dy] = [apart((b % side) - (a % side)), apart(Math.floor(b / side) - Math.floor(a / side))];
-    return Math.max(Math.abs(dx), Math.abs(dy)) <= 6 ? kernel[(dy + 6) * 13 + dx + 6]! : 0;
+    return Math.max(Math.abs(dx), Math.abs(dy)) <= reach
+      ? kernel[(dy + reach) * (2 * reach + 1) + dx + reach]!
+      : 0;
   };
   const part = (other: Uint16Array, at: number) => Math.floor((other[at]! * 16) / area);
   const ranks = new Array<number>(area).fill(-1);
@@ -69,7 +73,25 @@ it("goes to the largest void among the pixels that keep overlaps even, as a slow
     // Sums may be off in their last digits.
     ranks[best.find(({ energy }) => energy < least + 1e-8)!.at] = rank;
   }
-  expect([...jointNoise(side, others)]).toEqual(ranks);
+  return ranks;
+}
+
+it("goes to the largest void among the pixels that keep overlaps even, as a slow twin finds it", () => {
+  const blue = blueNoise(14);
+  const others = [blue, jointNoise(14, [blue])];
+  expect([...jointNoise(14, others)]).toEqual(slowly(14, others));
+});
+
+it("does so where every pixel that is left is ahead in one or another", () => {
+  const next = random(2);
+  const anyOrder = () => {
+    const keys = Array.from({ length: 64 }, next);
+    return Uint16Array.from(keys, (key) => keys.filter((other) => other < key).length);
+  };
+  for (let n = 0; n < 6; n++) {
+    const others = [anyOrder(), anyOrder(), anyOrder(), anyOrder()];
+    expect([...jointNoise(8, others)]).toEqual(slowly(8, others));
+  }
 });
 
 it.each(pairs)("masks %i and %i overlap as chance has it, at any two tones", (i, j) => {
@@ -89,7 +111,7 @@ it.each(pairs)("masks %i and %i are blue, and so is their union, which it is not
   expect(grain(either(set(masks[0]!, 0.5), shifted))).toBeGreaterThan(0.45);
 });
 
-/** A flat tone's film, a byte a grain. */
+/** The bits of a flat tone's film, a grain a bit. */
 function film(method: "fm" | "diffusion", mask: number, tone: number): Uint8Array {
   const screening: Screening = { method, grainMm: 25.4 / 600, mask };
   const curve = Float64Array.from({ length: 256 }, (_, i) => i / 255);
@@ -100,10 +122,13 @@ function film(method: "fm" | "diffusion", mask: number, tone: number): Uint8Arra
     { x: 0, y: 0, width: side, height: side },
     bits,
   );
-  return Uint8Array.from({ length: side * side }, (_, i) => (bits[i >> 3]! >> (7 - (i & 7))) & 1);
+  return bits;
 }
 
+const ONES = Array.from({ length: 256 }, (_, byte) => byte.toString(2).replaceAll("0", "").length);
+
 it.each(["fm", "diffusion"] as const)("films of several plates overlap as chance has it: %s", (method) => {
+  const filmOf = memo(30, (mask: number, tone: number) => film(method, mask, tone));
   for (const [one, other] of [
     [0, 1],
     [0, 2],
@@ -117,7 +142,8 @@ it.each(["fm", "diffusion"] as const)("films of several plates overlap as chance
       [0.3, 0.7],
       [0.2, 0.2],
     ]) {
-      const seen = share(both(film(method, one!, a!), film(method, other!, b!)));
+      const inBoth = both(filmOf(one!, a!), filmOf(other!, b!));
+      const seen = inBoth.reduce((sum, byte) => sum + ONES[byte]!, 0) / (8 * inBoth.length);
       // Of 8-bit tones.
       const wanted = (Math.round(a! * 255) / 255) * (Math.round(b! * 255) / 255);
       expect(Math.abs(seen - wanted), `masks ${one}, ${other} at ${a}, ${b}: ${seen}`).toBeLessThan(0.01);

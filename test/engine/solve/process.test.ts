@@ -5,7 +5,7 @@ import { preparePrint } from "../../../server/engine/print/model.ts";
 import { solveKey, solveTones } from "../../../server/engine/solve/solved-tones.ts";
 import { parseDocument } from "../../../server/language/document.ts";
 import { resolveRecipe } from "../../../server/language/resolve-recipe.ts";
-import { separationPlan } from "../../../server/render/plan.ts";
+import { separationPlan } from "../../../server/render/plan/separation-plan.ts";
 
 const recipe = (black: string) => `recipe: 1
 artwork: { file: a.png, width: 4 in }

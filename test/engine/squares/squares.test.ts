@@ -2,11 +2,10 @@ import { applyPaletteSync, utils } from "image-q";
 import { describe, expect, it } from "vitest";
 import { prepare } from "../../../server/engine/areas/prepare.ts";
 import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
-import { type Lab, type LinearRgb, labFromLinear } from "../../../server/engine/colour/cielab.ts";
+import { type LinearRgb, labFromLinear } from "../../../server/engine/colour/cielab.ts";
 import { LINEAR_OF_BYTE } from "../../../server/engine/colour/srgb.ts";
 import type { IndexPlan, SeparationPlan } from "../../../server/engine/plan.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
-import { Halftone } from "../../../server/engine/screen/halftone.ts";
 import { separate } from "../../../server/engine/separate.ts";
 import { inkOfEachSquare } from "../../../server/engine/squares/squares.ts";
 
@@ -127,51 +126,6 @@ describe("squares of an index separation", () => {
     },
   );
 
-  it("carry errors as a slow, obvious twin does", () => {
-    const picture = drawn(24, 20, (x, y) => [(x * 11) & 255, (y * 13) & 255, (x * y) & 255]);
-    const { colours } = plan(24, "diffusion");
-    const light = Array.from({ length: 20 }, (_, y) =>
-      Array.from({ length: 24 }, (_, x) => {
-        const at = (y * 24 + x) * 4;
-        return [0, 1, 2].map((c) => LINEAR_OF_BYTE[picture.data[at + c]!]!);
-      }),
-    );
-    const bounds = (["r", "g", "b"] as const).map((band) => {
-      const all = colours.map((colour) => colour[band]);
-      const half = (Math.max(...all) - Math.min(...all)) / 2;
-      return [Math.min(...all) - half, Math.max(...all) + half] as const;
-    });
-    const expected: number[][] = light.map((row) => row.map(() => 0));
-    for (let y = 0; y < 20; y++) {
-      const order = Array.from({ length: 24 }, (_, i) => (y % 2 === 0 ? i : 23 - i));
-      const ahead = y % 2 === 0 ? 1 : -1;
-      for (const x of order) {
-        const wanted = light[y]![x]!.map((v, c) => Math.min(bounds[c]![1], Math.max(bounds[c]![0], v)));
-        const { L, a, b } = labFromLinear({ r: wanted[0]!, g: wanted[1]!, b: wanted[2]! });
-        const distancesOf = (of: Lab) =>
-          colours.map((colour) => {
-            const lab = labFromLinear(colour);
-            return Math.hypot(lab.L - of.L, lab.a - of.a, lab.b - of.b);
-          });
-        const distances = distancesOf({ L, a, b });
-        const k = distances.indexOf(Math.min(...distances));
-        expected[y]![x] = k;
-        const { r, g, b: blue } = colours[k]!;
-        const error = wanted.map((v, c) => v - [r, g, blue][c]!);
-        for (const [dx, dy, part] of [
-          [ahead, 0, 7],
-          [-ahead, 1, 3],
-          [0, 1, 5],
-          [ahead, 1, 1],
-        ] as const) {
-          const next = light[y + dy]?.[x + dx];
-          if (next) for (let c = 0; c < 3; c++) next[c]! += (error[c]! * part) / 16;
-        }
-      }
-    }
-    expect([...inkOfEachSquare(picture, plan(24, "diffusion"))]).toEqual(expected.flat());
-  });
-
   it("are blocks of pixels where the grid is coarser, and leave what is clear bare", () => {
     const inks = inkOfEachSquare(SOFT, plan(32, "diffusion"));
     for (let y = 0; y < SIDE; y++)
@@ -214,45 +168,5 @@ describe("plates of an index separation", () => {
       expect(sum).toBe(picture.squares![i] === 0 ? 0 : 255);
     }
     expect(plates.filter(({ tones }) => tones.includes(255)).length).toBeGreaterThan(5);
-  });
-
-  const curve = Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
-  /** The film's bits, a byte each; 64 squares on 500 pixels do not come out even. */
-  const film = (k: number, growMm: number): Uint8Array => {
-    const plate = { tones: plates[k]!.tones, width: SIDE, height: SIDE, curve };
-    const screening = { method: "index", across: 64, growMm, grainMm: 0.1 } as const;
-    const halftone = new Halftone(plate, screening, 600, 500, 500);
-    const bits = new Uint8Array(63 * 500);
-    halftone.draw({ x: 0, y: 0, width: 500, height: 200 }, bits.subarray(0, 63 * 200));
-    halftone.draw({ x: 0, y: 200, width: 500, height: 300 }, bits.subarray(63 * 200));
-    return Uint8Array.from({ length: 250_000 }, (_, i) => {
-      const [x, y] = [i % 500, Math.floor(i / 500)];
-      return (bits[y * 63 + (x >> 3)]! >> (7 - (x & 7))) & 1;
-    });
-  };
-
-  it("meet on film without gap and overlap, each pixel that of the square that it lies in", () => {
-    const films = plates.map((_, k) => film(k, 0));
-    for (let y = 0; y < 500; y++)
-      for (let x = 0; x < 500; x++) {
-        const [sx, sy] = [Math.floor(((x + 0.5) * 64) / 500), Math.floor(((y + 0.5) * 64) / 500)];
-        const ink = picture.squares![2 * sy * SIDE + 2 * sx]!;
-        for (const [k, bits] of films.entries())
-          if (bits[y * 500 + x] !== (ink === k + 1 ? 1 : 0)) expect.fail(`ink ${k + 1} at ${x}, ${y}`);
-      }
-  });
-
-  it("grow on film by what is asked for, and no further", () => {
-    // 0.09 mm are 2 pixels at 600 dpi.
-    const [plain, grown] = [film(0, 0), film(0, 0.09)];
-    for (let y = 0; y < 500; y++)
-      for (let x = 0; x < 500; x++) {
-        let near = 0;
-        for (let dy = -2; dy <= 2; dy++)
-          for (let dx = -2; dx <= 2; dx++)
-            if (plain[Math.min(499, Math.max(0, y + dy)) * 500 + Math.min(499, Math.max(0, x + dx))])
-              near = 1;
-        if (grown[y * 500 + x] !== near) expect.fail(`at ${x}, ${y}`);
-      }
   });
 });

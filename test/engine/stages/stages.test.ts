@@ -21,6 +21,7 @@ const JOB = {
 describe("the graph of stages", () => {
   it("leaves a plate that a stage does nothing to as the node that it was", () => {
     const { extract, adjust, merge, knockout, trap, limits } = stagesOf(JOB);
+    expect(extract.get("black")).toEqual({ stage: "extract", takes: [], plate: 3 });
     expect(limits.get("black")).toBe(extract.get("black"));
     expect(adjust.get("rose")).toBe(extract.get("rose"));
     expect(merge.get("ember")).not.toBe(adjust.get("ember"));

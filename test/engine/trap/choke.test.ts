@@ -43,13 +43,15 @@ function slowly(way: Way, { width, height, tones }: Map, radius: number): Map {
   const flip = (tone: number) => (way === choke ? tone : 255 - tone);
   const at = (x: number, y: number) =>
     flip(x >= 0 && x < width && y >= 0 && y < height ? tones[y * width + x] : 0);
-  const floor = (x: number, y: number) => {
-    if (x < 0 || x >= width || y < 0 || y >= height) return at(x, y);
+  const floors = Array.from(tones, (_, i) => {
+    const [x, y] = [i % width, Math.floor(i / width)];
     const around = [-1, 0, 1].flatMap((dy) => [-1, 0, 1].map((dx) => at(x + dx, y + dy)));
     const [least, most] = [Math.min(...around), Math.max(...around)];
     const steep = 3 * Math.max(0, most - least - 128);
     return at(x, y) - Math.min(at(x, y) - least, steep, 16 * (most - at(x, y)), 255);
-  };
+  });
+  const floor = (x: number, y: number) =>
+    x < 0 || x >= width || y < 0 || y >= height ? at(x, y) : floors[y * width + x];
   const moved = (tone: number, least: number, distance: number) => {
     const adds = Math.round(255 * (distance - radius));
     return adds < 0 ? Math.max(least, tone + adds) : tone + adds;
@@ -67,9 +69,12 @@ function slowly(way: Way, { width, height, tones }: Map, radius: number): Map {
       ],
     ].filter((pair) => pair.every(([x, y]) => at(x, y) > floor(x, y)));
     const means = diagonals.map(([[a, b], [c, d]]) => Math.ceil((at(a, b) + at(c, d)) / 2));
-    const floors = diagonals.flat().map(([x, y]) => floor(x, y));
-    return [Math.min(255, ...means), Math.min(255, ...floors)] as const;
+    const lows = diagonals.flat().map(([x, y]) => floor(x, y));
+    return [Math.min(255, ...means), Math.min(255, ...lows)] as const;
   };
+  const midpoints = Array.from({ length: (width + 1) * Math.max(0, height - 1) }, (_, i) =>
+    midpoint((i % (width + 1)) - 1, Math.floor(i / (width + 1))),
+  );
   return draw(width, height, (x, y) => {
     let tone = 255;
     for (let dy = -reach; dy <= reach; dy++) {
@@ -82,7 +87,8 @@ function slowly(way: Way, { width, height, tones }: Map, radius: number): Map {
         // What the brush covers fully its pixels say.
         const away = Math.hypot(dx + 0.5, dy + 0.5);
         if (Math.round(255 * (away - radius)) <= -255) continue;
-        tone = Math.min(tone, moved(...midpoint(u, v), away));
+        const [mean, least] = midpoints[v * (width + 1) + u + 1];
+        tone = Math.min(tone, moved(mean, least, away));
       }
     }
     return flip(tone);

@@ -70,39 +70,47 @@ function drawn(art: Art) {
   return { data, width: SIDE, height: SIDE, drawn: true };
 }
 
-function platesOf(art: Art, neighbours: number): Map<string, Uint8Array> {
+function platesOf(picture: ReturnType<typeof drawn>, neighbours: number): Map<string, Uint8Array> {
   const plates = new Map<string, Uint8Array>();
-  for (const step of separate(drawn(art), PX_PER_MM, plan(neighbours)))
+  for (const step of separate(picture, PX_PER_MM, plan(neighbours)))
     if (typeof step !== "number") plates.set(step.name, step.tones);
   return plates;
 }
 
-/** Pixels in the art, away from what meets the bare garment, that no plate covers where each lies off by its shift. */
+/** 1 for each pixel in the art, away from what meets the bare garment. */
+function insideOf(art: Art): Uint8Array {
+  const margin = 2 * MISREGISTRATION + 0.1;
+  const around = [0, 45, 90, 135, 180, 225, 270, 315].map((turn) => {
+    const angle = (turn * Math.PI) / 180;
+    return [margin * Math.cos(angle), margin * Math.sin(angle)] as const;
+  });
+  return Uint8Array.from({ length: SIDE * SIDE }, (_, i) => {
+    const [u, v] = [((i % SIDE) + 0.5) / PX_PER_MM, (Math.floor(i / SIDE) + 0.5) / PX_PER_MM];
+    return art(u, v) && around.every(([dx, dy]) => art(u + dx, v + dy)) ? 1 : 0;
+  });
+}
+
+/** Pixels inside that no plate covers where each lies off by its shift, and such where the base shows. */
 function seen(
   plates: Map<string, Uint8Array>,
-  art: Art,
+  inside: Uint8Array,
   shifts: ReadonlyMap<string, readonly [number, number]>,
 ) {
-  const at = (name: string, x: number, y: number) => {
+  const [base, ...colours] = ["base", ...COLOURS].map((name) => {
     const [dx, dy] = shifts.get(name) ?? [0, 0];
-    return plates.get(name)![(y - dy) * SIDE + x - dx] ?? 0;
-  };
-  let bare = 0;
-  let base = 0;
-  const margin = 2 * MISREGISTRATION + 0.1;
+    return { tones: plates.get(name)!, back: dy * SIDE + dx };
+  });
+  let [bare, based] = [0, 0];
   for (let y = 8; y < SIDE - 8; y++)
     for (let x = 8; x < SIDE - 8; x++) {
-      const [u, v] = [(x + 0.5) / PX_PER_MM, (y + 0.5) / PX_PER_MM];
-      const inside = [0, 45, 90, 135, 180, 225, 270, 315].every((turn) => {
-        const angle = (turn * Math.PI) / 180;
-        return art(u + margin * Math.cos(angle), v + margin * Math.sin(angle)) !== undefined;
-      });
-      const covered = COLOURS.reduce((sum, name) => sum + at(name, x, y), 0) >= 128;
-      if (covered) continue;
-      if (inside && art(u, v)) bare++;
-      if (at("base", x, y) >= 128) base++;
+      const i = y * SIDE + x;
+      let covered = 0;
+      for (const { tones, back } of colours) covered += tones[i - back]!;
+      if (covered >= 128) continue;
+      bare += inside[i]!;
+      if (base!.tones[i - base!.back]! >= 128) based++;
     }
-  return { bare, base };
+  return { bare, base: based };
 }
 
 /** Every plate by half of the misregistration in one direction and every other one in the opposite. */
@@ -146,12 +154,14 @@ const ARTS: Readonly<Record<string, Art>> = {
 };
 
 describe.each(Object.entries(ARTS))("plates that lie off one another, %s:", (_, art) => {
-  const trapped = platesOf(art, MISREGISTRATION);
-  const plain = platesOf(art, 0);
+  const picture = drawn(art);
+  const inside = insideOf(art);
+  const trapped = platesOf(picture, MISREGISTRATION);
+  const plain = platesOf(picture, 0);
 
   it("show no bare garment between neighbours and no base beside them", () => {
     for (const shifts of registers()) {
-      const { bare, base } = seen(trapped, art, shifts);
+      const { bare, base } = seen(trapped, inside, shifts);
       // A pixel in which three colours meet, or two at the art's edge, is of none: it may show, with one beside it.
       expect(bare + base).toBeLessThanOrEqual(art === ARTS["shapes that abut"] ? 6 : 0);
     }
@@ -160,7 +170,7 @@ describe.each(Object.entries(ARTS))("plates that lie off one another, %s:", (_, 
   it("would show the garment or the base without the trap", () => {
     let open = 0;
     for (const shifts of registers()) {
-      const { bare, base } = seen(plain, art, shifts);
+      const { bare, base } = seen(plain, inside, shifts);
       open = Math.max(open, bare + base);
     }
     expect(open).toBeGreaterThan(20);
@@ -169,7 +179,7 @@ describe.each(Object.entries(ARTS))("plates that lie off one another, %s:", (_, 
   it("grow only where a darker neighbour prints", () => {
     for (const [name, tones] of trapped) {
       if (name === "base" || name === "black") {
-        expect(tones).toEqual(plain.get(name));
+        expect(Buffer.compare(tones, plain.get(name)!)).toBe(0);
         continue;
       }
       const darker = COLOURS.slice(COLOURS.indexOf(name as "gold") + 1);
@@ -177,7 +187,7 @@ describe.each(Object.entries(ARTS))("plates that lie off one another, %s:", (_, 
         const grown = tone - plain.get(name)![at]!;
         if (grown <= 0) return;
         const cover = darker.reduce((sum, other) => sum + plain.get(other)![at]!, 0);
-        expect(cover).toBeGreaterThanOrEqual(grown);
+        if (cover < grown) expect.fail(`${name} at ${at % SIDE}, ${Math.floor(at / SIDE)}`);
       });
     }
   });
@@ -199,10 +209,11 @@ it("leaves halftones alone", () => {
       },
     ],
   };
+  const picture = drawn(ARTS["shapes that abut"]!);
   const made = (p: SeparationPlan) => {
-    for (const step of separate(drawn(ARTS["shapes that abut"]!), PX_PER_MM, p))
+    for (const step of separate(picture, PX_PER_MM, p))
       if (typeof step !== "number" && step.name === "gold") return step.tones;
     throw new Error("no gold");
   };
-  expect(made(tint)).toEqual(made({ ...tint, traps: [] }));
+  expect(Buffer.compare(made(tint), made({ ...tint, traps: [] }))).toBe(0);
 });

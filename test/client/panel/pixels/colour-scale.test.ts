@@ -53,6 +53,7 @@ describe("the scale of a change of tone", () => {
     [0, 97, 0],
     [51, 83.6, 27.2],
     [102, 70.2, 48.5],
+    [204, 43.4, 57.1],
   ])("of %i is L* %f and C*ab %f", (change, L, chroma) => {
     const more = colourOf(changeColour(change));
     expect(Math.abs(more.l - L)).toBeLessThan(0.4);

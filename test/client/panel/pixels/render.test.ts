@@ -4,6 +4,7 @@ import {
   colourAt,
   type PictureName,
   type ProofSpec,
+  printAt,
   type RenderRequest,
   type Rows,
   render,
@@ -109,6 +110,14 @@ describe("a picture of plates, pixel by pixel:", () => {
       expect(bytesOf(colourAt(now, printed("now"), i))).toEqual(rgbAt(rgba, i));
     }
     expect(tally).toBeUndefined();
+  });
+
+  it("the proof at some places alone, all else as it was", () => {
+    const rgba = new Uint8ClampedArray(COUNT * 4).fill(9);
+    printAt(now, printed("now"), Uint32Array.of(500, 3, COUNT - 1, 0), rgba);
+    const whole = render({ kind: "proof", ...printed("now") }, rowsOf)!.rgba;
+    for (const i of [500, 3, COUNT - 1, 0]) expect(rgbAt(rgba, i)).toEqual(rgbAt(whole, i));
+    expect(rgba.filter((v, k) => v !== 9 && ![500, 3, COUNT - 1, 0].includes(k >> 2))).toHaveLength(0);
   });
 
   it("the artwork on the garment", () => {

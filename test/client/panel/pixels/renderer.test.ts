@@ -67,10 +67,14 @@ function open() {
 
 it("returns a buffer once its picture was handed over", () => {
   const { renderer, worker } = open();
-  renderer.render("main", REQUEST, () =>
-    expect(worker.got.some(({ call }) => call === "returned")).toBe(false),
-  );
+  const pictures: (RenderedPicture | undefined)[] = [];
+  renderer.render("main", REQUEST, (picture) => {
+    pictures.push(picture);
+    expect(worker.got.some(({ call }) => call === "returned")).toBe(false);
+  });
   worker.answer();
+  // Nothing was compared.
+  expect(pictures).toEqual([expect.objectContaining({ difference: undefined, worst: [] })]);
   expect(worker.got.at(-1)).toMatchObject({ call: "returned", args: [7, expect.anything()] });
 });
 

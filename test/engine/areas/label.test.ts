@@ -1,0 +1,217 @@
+import { describe, expect, it } from "vitest";
+import { coverOf, labelAreas } from "../../../server/engine/areas/label.ts";
+import type { Rgb } from "../../../server/engine/areas/planes.ts";
+import { random } from "../../property.ts";
+import { type Pixel, pictureOf } from "../pictures.ts";
+import { labelsOf } from "./labels.ts";
+
+const grey = (level: number): Pixel & Rgb => [level, level, level];
+const WHITE = grey(250);
+const BLACK = grey(20);
+const RED: Pixel & Rgb = [200, 20, 40];
+
+/** Pixels from a drawing: digits are colours of a palette. */
+const drawn = (palette: readonly (Pixel & Rgb)[], rows: readonly string[]) =>
+  pictureOf(
+    rows[0]!.length,
+    [...rows.join("")].map((digit) => palette[Number(digit)]!),
+  );
+
+it("a colour covers what is its own, first or second, and nothing else", () => {
+  const labels = labelsOf([
+    [0, 1, 100],
+    [0, 1, 200],
+    [2, 2, 255],
+  ]);
+  expect([0, 1, 2].map((at) => [0, 1, 2].map((colour) => coverOf(labels, at, colour)))).toEqual([
+    [155, 100, 0],
+    [55, 200, 0],
+    [0, 0, 255],
+  ]);
+});
+
+describe("in clean art", () => {
+  it("a pixel is inside where a square of two or a line of three is its colour, but for an edge's row of their mixture", () => {
+    const next = random(21);
+    // The third is half of each of the others, the fourth no mixture.
+    const palette = [WHITE, BLACK, grey(135), RED];
+    const [width, height] = [40, 30];
+    const digits = Array.from({ length: height }, () => Array.from({ length: width }, () => 0));
+    for (let patch = 0; patch < 160; patch++) {
+      const [x, y, w, h] = [next() * width, next() * height, 1 + 4 * next(), 1 + 4 * next()].map(Math.floor);
+      const colour = Math.floor(4 * next());
+      for (let v = y!; v < Math.min(height, y! + h!); v++)
+        for (let u = x!; u < Math.min(width, x! + w!); u++) digits[v]![u] = colour;
+    }
+    const at = (x: number, y: number) => digits[y]?.[x];
+    const isInside = (x: number, y: number) => {
+      const own = at(x, y);
+      for (const left of [-1, 0])
+        for (const up of [-1, 0])
+          if ([0, 1].every((dx) => [0, 1].every((dy) => at(x + left + dx, y + up + dy) === own))) return true;
+      return [
+        [1, 0],
+        [0, 1],
+        [1, 1],
+        [1, -1],
+      ].some(([dx, dy]) => {
+        if (at(x - dx!, y - dy!) !== own || at(x + dx!, y + dy!) !== own) return false;
+        const sides = [at(x + 2 * dy!, y - 2 * dx!), at(x - 2 * dy!, y + 2 * dx!)];
+        return !(own === 2 && sides.includes(0) && sides.includes(1));
+      });
+    };
+    const { inside } = labelAreas(
+      drawn(
+        palette,
+        digits.map((row) => row.join("")),
+      ),
+      palette,
+    );
+    const wanted = digits.map((row, y) => row.map((_, x) => Number(isInside(x, y))));
+    expect(
+      Array.from({ length: height }, (_, y) => [...inside.subarray(y * width, (y + 1) * width)]),
+    ).toEqual(wanted);
+    expect(new Set(wanted.flat()).size).toBe(2);
+  });
+
+  it("a pixel is like its colour up to 4 steps of a byte, or 0.35 of the way to the next colour", () => {
+    const insideOf = (level: number, palette: readonly Rgb[]) =>
+      labelAreas(
+        pictureOf(
+          2,
+          Array.from({ length: 4 }, () => grey(level)),
+        ),
+        palette,
+      ).inside[0];
+    expect([insideOf(246, [WHITE, BLACK]), insideOf(245, [WHITE, BLACK])]).toEqual([1, 0]);
+    // 0.35 of ten.
+    const close = [WHITE, grey(240)];
+    expect([insideOf(247, close), insideOf(246, close)]).toEqual([1, 0]);
+  });
+
+  it("a pixel inside of an area is its alone, though it lies between its colour and the next one's", () => {
+    const row = ["0011", "0011"];
+    const { first, second, share } = labelAreas(drawn([grey(247), grey(240)], row), [WHITE, grey(240)]);
+    expect([...first.subarray(0, 4)]).toEqual([0, 0, 1, 1]);
+    expect([...second.subarray(0, 4)]).toEqual([0, 0, 1, 1]);
+    expect([...share]).toEqual(Array(8).fill(255));
+  });
+
+  it("an edge's pixel is a share of the two beside it, and of none that lies three away", () => {
+    const row = (far: string) => ["00", "00", "00"].map((left) => `${left}2${far}`);
+    // The middle column is 60 % black, or nearly another grey.
+    const colours = [WHITE, BLACK, grey(113)];
+    const middleOf = (far: string) => {
+      const { width, first, second, share } = labelAreas(
+        drawn([WHITE, BLACK, grey(112), grey(113)], row(far)),
+        colours,
+      );
+      return [first, second, share].map((values) => values[width + 2]);
+    };
+    expect(middleOf("111111")).toEqual([1, 0, 153]);
+    expect(middleOf("111333")).toEqual([1, 0, 153]);
+    // With that grey two away, it is the grey's.
+    expect(middleOf("133333")).toEqual([2, 2, 255]);
+  });
+});
+
+describe("what is partly clear", () => {
+  const of = (alpha: number) => {
+    const { first, second, share } = labelAreas(
+      pictureOf(
+        2,
+        Array.from({ length: 4 }, () => [20, 20, 20, alpha] as const),
+      ),
+      [WHITE, BLACK],
+    );
+    return [first[0], second[0], share[0]];
+  };
+  it.each([
+    [255, [1, 1, 255]],
+    [250, [1, 1, 255]],
+    [249, [1, 2, 249]],
+    [128, [1, 2, 128]],
+    [127, [2, 1, 128]],
+    [1, [2, 1, 254]],
+    [0, [2, 2, 255]],
+  ])("is its colour's by its alpha, and clear's by the rest: %i", (alpha, wanted) => {
+    expect(of(alpha)).toEqual(wanted);
+  });
+
+  it("is inside of nothing where more than half of it is clear", () => {
+    const inside = (alpha: number) =>
+      labelAreas(
+        pictureOf(
+          2,
+          Array.from({ length: 4 }, () => [20, 20, 20, alpha] as const),
+        ),
+        [WHITE, BLACK],
+      ).inside[0];
+    expect([inside(128), inside(127)]).toEqual([1, 0]);
+  });
+});
+
+describe("noise", () => {
+  /** A fill of 12 × 12, of which the inner 100 pixels are off by so much, each for so many. */
+  const fill = (...off: readonly (readonly [by: number, pixels: number])[]) => {
+    const steps = off.flatMap(([by, pixels]) => Array.from({ length: pixels }, () => by));
+    return pictureOf(
+      12,
+      Array.from({ length: 144 }, (_, i) => {
+        const [x, y] = [i % 12, Math.floor(i / 12)];
+        const outer = x === 0 || y === 0 || x === 11 || y === 11;
+        return grey(250 - (outer ? 30 : (steps[(y - 1) * 10 + x - 1] ?? 0)));
+      }),
+    );
+  };
+  const labelled = (...off: readonly (readonly [by: number, pixels: number])[]) =>
+    labelAreas(fill(...off), [WHITE, BLACK]);
+
+  it("is how far nine of ten pixels within fills are from their colours", () => {
+    expect(labelled([1, 10])).toMatchObject({ noise: 0, noisy: false });
+    expect(labelled([1, 11])).toMatchObject({ noise: 1, noisy: false });
+    expect(labelled([2, 11], [5, 11])).toMatchObject({ noise: 5, noisy: true });
+    expect(labelled([2, 2], [5, 10])).toMatchObject({ noise: 2, noisy: true });
+  });
+
+  it("is there too where three of a hundred pixels have it", () => {
+    expect(labelled([2, 3])).toMatchObject({ noise: 0, noisy: false });
+    expect(labelled([2, 4])).toMatchObject({ noise: 0, noisy: true });
+    expect(labelled([1, 4])).toMatchObject({ noise: 0, noisy: false });
+  });
+
+  it("is none where a pixel is as far as 40, beside another colour, or clear", () => {
+    expect(labelled([39, 4]).noisy).toBe(true);
+    expect(labelled([40, 20]).noisy).toBe(false);
+    const stripes = Array.from({ length: 12 }, (_, y) => (y % 4 < 2 ? "222222222222" : "111111111111"));
+    expect(labelAreas(drawn([WHITE, grey(247), BLACK], stripes), [WHITE, BLACK]).noisy).toBe(false);
+    const columns = Array.from({ length: 12 }, () => "112211221122");
+    expect(labelAreas(drawn([WHITE, grey(247), BLACK], columns), [WHITE, BLACK]).noisy).toBe(false);
+    const clear = pictureOf(
+      5,
+      Array.from({ length: 25 }, () => [240, 240, 240, 127] as const),
+    );
+    expect(labelAreas(clear, [WHITE, BLACK]).noisy).toBe(false);
+  });
+
+  it("is calmed: a fill is its colour inside, and a pixel of a stroke of one keeps its colour", () => {
+    const next = random(6);
+    const side = 24;
+    const picture = pictureOf(
+      side,
+      Array.from({ length: side * side }, (_, i) => {
+        const level = i % side === 12 ? 30 : i % side < 12 ? 240 : 100;
+        return grey(level + Math.round(8 * (2 * next() - 1)));
+      }),
+    );
+    const palette = [grey(240), grey(100), grey(30)];
+    const { first, second, inside, noisy } = labelAreas(picture, palette);
+    expect(noisy).toBe(true);
+    for (let i = 0; i < first.length; i++) {
+      const x = i % side;
+      const wanted = x === 12 ? 2 : x < 12 ? 0 : 1;
+      expect(first[i], `${i}`).toBe(wanted);
+      if (x < 10 || x > 14) expect([second[i], inside[i]]).toEqual([wanted, 1]);
+    }
+  });
+});
