@@ -48,8 +48,10 @@ const STROKE = ["000000", "000000", "011110", "000000", "000000"];
 
 describe("a piece without an inside", () => {
   it("stays in clean art where it stands for 0.6 of a pixel's ink, and goes to what is around under that", () => {
-    expect(tidied(DOT, { way: [0.62, 0] })).toEqual(DOT);
-    expect(tidied(DOT, { way: [0.58, 0] })).toEqual(NONE);
+    expect(tidied(DOT, { way: [0.61, 0] })).toEqual(DOT);
+    expect(tidied(DOT, { way: [0.59, 0] })).toEqual(NONE);
+    // The first piece of all too.
+    expect(tidied(["1000", "0000"])).toEqual(["1000", "0000"]);
   });
 
   it("stays in noisy art where it stands for two and a half", () => {
@@ -58,24 +60,22 @@ describe("a piece without an inside", () => {
   });
 
   it("is told by its blur too: what the pixels up to two around it have counts", () => {
-    const labels = labelsDrawn("000000000", "000000000", "000010000", "000000000", "000000000");
+    const [width, middle] = [9, 4 * 9 + 4];
+    const labels = labelsDrawn(...Array.from({ length: 9 }, (_, y) => (y === 4 ? "000010000" : "000000000")));
     labels.inside.fill(1);
-    labels.inside[22] = 0;
-    const inks = (places: readonly number[]) => {
+    labels.inside[middle] = 0;
+    const stays = (...places: readonly number[]) => {
       const own = { ...labels, first: labels.first.slice(), second: labels.second.slice() };
       // A quarter at the piece itself, and a quarter at two places more.
-      tidy(
-        pictureOf(own, (i) => (i === 22 || places.includes(i) ? [0.25, 0] : [0, 0])),
-        own,
-        COLOURS,
-        2,
-        0,
-      );
-      return own.first[22];
+      const picture = pictureOf(own, (i) => (i === middle || places.includes(i) ? [0.25, 0] : [0, 0]));
+      tidy(picture, own, COLOURS, 2, 0);
+      return own.first[middle] === 1;
     };
-    expect(inks([20, 4])).toBe(1);
-    // Three away they are another's.
-    expect(inks([19, 4])).toBe(0);
+    for (const step of [1, -1, width, -width]) {
+      expect(stays(middle + 2 * step, middle + step)).toBe(true);
+      // Three away they are another's.
+      expect(stays(middle + 3 * step, middle + step)).toBe(false);
+    }
   });
 
   it("takes no ink from another area beside it", () => {
