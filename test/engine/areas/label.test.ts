@@ -89,6 +89,22 @@ describe("in clean art", () => {
     expect([insideOf(247, close), insideOf(246, close)]).toEqual([1, 0]);
   });
 
+  it("a colour that is nowhere beside is believed where what is beside is nine steps off and more", () => {
+    // Colours as light as half of white and half of black, and 8.49 and 9.49 beside these in blue's difference.
+    for (const [blue, wanted] of [
+      [150, [0, 1]],
+      [152, [2, 2]],
+    ] as const) {
+      const other: Pixel & Rgb = [135, 132, blue];
+      const { first, second } = labelAreas(drawn([WHITE, BLACK, other], ["00111", "00211", "00111"]), [
+        WHITE,
+        BLACK,
+        other,
+      ]);
+      expect([first[7], second[7]].sort(), `${blue}`).toEqual(wanted);
+    }
+  });
+
   it("a line's pixel is inside where all three are at most 2.5 steps off their colour", () => {
     const line = (level: number) => {
       const row = (middle: number) => [20, 20, middle, 20, 20].map((dark) => grey(dark));
