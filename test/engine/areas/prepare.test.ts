@@ -203,6 +203,14 @@ describe("a background", () => {
     expect(cut!.enclosedCut).toBeGreaterThan(30);
   });
 
+  it.each([
+    [249, 3],
+    [248, 4],
+  ])("is one of the flat colours where it is at most six steps of a byte off in each: %i", (red, colours) => {
+    const { areas } = prepare(drawn(badge), PER_MM, flat([[red, 255, 255], NAVY])).picture;
+    expect(areas!.colours).toHaveLength(4 * colours);
+  });
+
   it("leaves of a pixel what its area covers, and no more than its own alpha", () => {
     // Navy over half of a pixel beside the page, and a pixel of the art that is clear by half beside it.
     const picture = drawn((x) => (x > 40.5 ? NAVY : WHITE));
