@@ -147,6 +147,11 @@ describe("a speck", () => {
     );
   });
 
+  it("hangs together across corners", () => {
+    const two = ["1000", "0100", "0000"];
+    expect(tidied(two, { inside: whole.slice(0, 12), speckMm: 0.6 })).toEqual(two);
+  });
+
   it("goes to the colour that most of the pixels around it have, corners too; the first of as many", () => {
     const speck = { inside: "1".repeat(9), speckMm: 0.6 };
     expect(tidied(["222", "212", "000"], speck)[1]).toBe("222");
