@@ -5,22 +5,24 @@ import { tidy } from "../../../server/engine/areas/tidy.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { drawnOf, labelsDrawn } from "./labels.ts";
 
-/** A light grey for ground, a grey 100 darker, and a yellow as light and 80 away, at a right angle to that. */
-const COLOURS: readonly Rgb[] = [[160, 160, 160], [60, 60, 60], rgbOf([160, -64, 48])];
+/** A colour so much of the way from the ground, a light blue, to one 100 darker, and to one as light and 80 away. */
+const between = (darker: number, other: number): Rgb =>
+  rgbOf([160 - 100 * darker, 10 - 64 * other, -15 + 48 * other]);
+const COLOURS: readonly Rgb[] = [between(0, 0), between(1, 0), between(0, 1)];
 
 /** A picture whose pixels are ground but for so much of the way to each of the other two. */
-function pictureOf(labels: Labels, wayAt: (i: number) => readonly [grey: number, colour: number]): Picture {
+function pictureOf(labels: Labels, wayAt: (i: number) => readonly [darker: number, other: number]): Picture {
   const data = new Uint8Array(4 * labels.first.length).fill(255);
   for (let i = 0; i < labels.first.length; i++) {
-    const [grey, colour] = wayAt(i);
-    data.set(rgbOf([160 - 100 * grey, -64 * colour, 48 * colour]), 4 * i);
+    const [darker, other] = wayAt(i);
+    data.set(between(darker, other), 4 * i);
   }
   return { width: labels.width, height: labels.height, data };
 }
 
 interface How {
   readonly inside?: string;
-  readonly way?: readonly [grey: number, colour: number];
+  readonly way?: readonly [darker: number, other: number];
   readonly noisy?: boolean;
   readonly speckMm?: number;
 }
@@ -76,6 +78,20 @@ describe("a piece without an inside", () => {
       // Three away they are another's.
       expect(stays(middle + 3 * step, middle + step)).toBe(false);
     }
+  });
+
+  it("is told by its blur in the picture's last row and column too", () => {
+    const labels = labelsDrawn("0000", "0000", "0010", "0000");
+    labels.inside.fill(1);
+    labels.inside[10] = 0;
+    tidy(
+      pictureOf(labels, (i) => ([10, 11, 14].includes(i) ? [0.25, 0] : [0, 0])),
+      labels,
+      COLOURS,
+      2,
+      0,
+    );
+    expect(labels.first[10]).toBe(1);
   });
 
   it("takes no ink from another area beside it", () => {
