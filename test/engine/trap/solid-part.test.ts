@@ -1,6 +1,8 @@
 import { expect, it } from "vitest";
-import { keepSolid, touchesSolid } from "../../../server/engine/trap/solid-part.ts";
+import { Halftone } from "../../../server/engine/screen/halftone.ts";
+import { CLEAR, keepSolid, SOLID, touchesSolid } from "../../../server/engine/trap/solid-part.ts";
 import { random } from "../../property.ts";
+import { drawn } from "../screen/drawn.ts";
 
 it("keeps tones from 230 on and what touches them, and nothing else", () => {
   const out = new Uint8Array(9).fill(77);
@@ -26,4 +28,21 @@ it("looks at the eight pixels around one, and not past the picture's borders", (
         expect(out[at]).toBe(touches ? tones[at] : 0);
       }
   }
+});
+
+it("has the same bounds as a film, on which what steps over both is drawn as an edge", () => {
+  const curve = Float64Array.from({ length: 256 }, (_, tone) => tone / 255);
+  const screening = { method: "am", rulingLpi: 55, angle: 45, dot: "round" } as const;
+  /** Whether the film is all clear up to the step, and all ink from it on, a plate's pixel to either side. */
+  const isEdge = (clear: number, solid: number) => {
+    const [width, height] = [6, 30];
+    const tones = Uint8Array.from({ length: width * height }, (_, i) => (i % width < 3 ? clear : solid));
+    const rows = drawn(new Halftone({ tones, width, height, curve }, screening, 600, 60, 300));
+    return rows.every((row) => row.subarray(22, 38).every((bit, x) => bit === (x < 8 ? 0 : 1)));
+  };
+  expect([isEdge(CLEAR, SOLID), isEdge(CLEAR + 1, SOLID), isEdge(CLEAR, SOLID - 1)]).toEqual([
+    true,
+    false,
+    false,
+  ]);
 });

@@ -108,4 +108,6 @@ it("has a name for each thing that is done, which keys tell apart", () => {
   ]);
   expect(plates.get("blue")).toMatchObject({ stage: "choke", part: [1] });
   expect(plates.get("gold")!.takes[1]).toMatchObject({ part: [1] });
+  // Needs no buffer beside its plate's and its spread's.
+  expect(plates.get("gold")).toMatchObject({ inPlace: true });
 });
