@@ -4,10 +4,16 @@ import type { Recipe } from "../../server/language/recipe.ts";
 import { resolveRecipe } from "../../server/language/resolve-recipe.ts";
 
 /** A recipe from the parts that a test is about. */
-export function recipeOf(parts: { plates?: string; more?: string; order?: string; title?: string }): Recipe {
+export function recipeOf(parts: {
+  plates?: string;
+  more?: string;
+  order?: string;
+  title?: string;
+  artwork?: string;
+}): Recipe {
   const text = `recipe: 1
 title: ${parts.title ?? "A job"}
-artwork: { file: art.png, width: 1 in }
+artwork: { file: art.png, width: 1 in${parts.artwork ?? ""} }
 garments: { black: { colour: "#17171a" }, white: { colour: "#ffffff" } }
 inks:
   white: { colour: "#ffffff", opacity: 100% }

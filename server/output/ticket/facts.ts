@@ -128,15 +128,14 @@ export function ticketFacts(
 }
 
 function steadinessText(print: Print, setupName: string): string {
-  const { press } = print.recipe;
-  const register = `${Number(misregistrationOf(print.recipe).toFixed(2))} mm`;
-  const by = press ? register : `${register}, the usual figure, as no shop file gives one`;
+  const register = `${Number(misregistrationOf(print.recipe).toFixed(2))} mm off`;
+  const by = print.recipe.press ? register : `${register}, the usual figure, as no shop file gives one`;
   const found = steadinessOf(print, setupName);
   if (!found) return "Too many stations to work out how colours vary from print to print.";
   const figures = `${found.mean.toFixed(1)} ΔE00 on average, 95 % within ${found.p95.toFixed(1)}`;
   const most =
     found.plates.length > 1 ? `, most of all ${found.where}, where ${listed(found.plates)} overlap` : "";
-  return `Colours vary from print to print by ${figures}${most}, with screens up to ${by} off.`;
+  return `Colours vary from print to print by ${figures}${most}, with screens up to ${by}.`;
 }
 
 const INSIDE = { polygon: "a polygon", rectangle: "a rectangle", ellipse: "an ellipse" } as const;

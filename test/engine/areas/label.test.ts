@@ -194,6 +194,27 @@ describe("noise", () => {
     expect(labelAreas(clear, [WHITE, BLACK]).noisy).toBe(false);
   });
 
+  it("makes a pixel beside an edge dearer to be of two colours, by as much as there is", () => {
+    // Every fifth pixel has 3 more red: 0.9 of luma and 1.5 of its difference, 1.8 in all.
+    const side = 16;
+    const pixels = Array.from({ length: side * 12 }, (_, i): Pixel => {
+      const level = i % side < 8 ? 240 : 230;
+      return [level + (i % 5 === 0 ? 3 : 0), level, level];
+    });
+    const at = 5 * side + 6;
+    const of = (level: number) => {
+      const { noise, first, second, share } = labelAreas(pictureOf(side, pixels.with(at, grey(level))), [
+        grey(240),
+        grey(230),
+      ]);
+      expect(noise).toBe(1.75);
+      return [first[at], second[at], share[at]];
+    };
+    // 4 off its own are 16, under (3 + 1.75)²; 5 are 25 and between both by half.
+    expect(of(236)).toEqual([0, 0, 255]);
+    expect(of(235)).toEqual([0, 1, 128]);
+  });
+
   it("is calmed: a fill is its colour inside, and a pixel of a stroke of one keeps its colour", () => {
     const next = random(6);
     const side = 24;

@@ -49,6 +49,9 @@ describe("windows of 4 × 4 pixels", () => {
     for (const [width, height] of [
       [3, 9],
       [9, 3],
+      [1, 9],
+      [9, 2],
+      [1, 1],
     ] as const)
       expect(windows(() => RED, { width, height })).toEqual({ cells: [], calm: 0, noisy: false });
     expect(windows(() => RED, { width: 4, height: 4 }).calm).toBe(1);

@@ -39,6 +39,39 @@ it("counts garments, impressions, setups and screens", () => {
   });
 });
 
+it("adds up a garment's lines, in the recipe's order of setups, and leaves out what no setup prints on", () => {
+  const text = ORDER.replace(/lines:[\s\S]*/, "")
+    .replace("keep: true", "keep: false")
+    .concat(`lines:
+  - { garment: brick, sizes: { L: 12 }, prints: [front] }
+  - { garment: spare, sizes: { L: 7 }, prints: [front] }
+  - { garment: black, sizes: { L: 5 }, prints: [front] }
+  - { garment: brick, sizes: { L: 3 }, prints: [front] }
+`);
+  const order = resolveOrder(parseDocument("a.order.yaml", text));
+  const recipe = resolveRecipe(parseDocument("job.sep.yaml", RECIPE));
+  const { order: steps, ...setup } = recipe.setups.get("dark")!;
+  const setups = new Map([
+    ["first", { ...setup, garments: ["black"], order: steps }],
+    ["second", { ...setup, garments: ["brick"], order: [{ plate: "ember" }] }],
+    ["third", { ...setup, garments: ["brick"], order: steps }],
+  ]);
+  const counts = countOrder(
+    order,
+    new Map(["front", "sleeve"].map((print) => [print, { ...recipe, setups }])),
+  );
+  expect(counts.setUps.map(({ setup: name, garments, count }) => [name, garments, count])).toEqual([
+    ["first", ["black"], 5],
+    ["second", ["brick"], 15],
+  ]);
+  expect([counts.garments, counts.impressions]).toEqual([27, 20]);
+  // A screen that two setups use is made once; the sleeve is not printed.
+  expect(counts.screens).toEqual([
+    { print: "front", plates: ["base", "ember"], keep: false },
+    { print: "sleeve", plates: [], keep: false },
+  ]);
+});
+
 it("knows the usual places where an order says none", () => {
   const { prints } = resolveOrder(parseDocument("a.order.yaml", ORDER));
   expect(prints.get("front")).toMatchObject({

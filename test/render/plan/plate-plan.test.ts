@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { extraction, strength } from "../../../server/render/plan/plate-plan.ts";
 import { separationPlan } from "../../../server/render/plan/separation-plan.ts";
 import { recipeOf } from "../jobs.ts";
 
@@ -54,6 +55,73 @@ describe("what a plate takes, in the engine's terms:", () => {
         { by: "chroma", from: 1, to: 2, fade: 3 },
         { by: "hue", from: 10, to: 20, fade: 3 },
         { by: "any", of: [{ by: "lightness", from: 4, to: 5, fade: 0 }] },
+      ],
+    });
+  });
+});
+
+it("a colour that is none is told, should one come so far", () => {
+  expect(() => extraction({ near: "no colour" })).toThrow(/no colour/);
+});
+
+describe("a plate from a file", () => {
+  const given = (extract: string, screening: string) => {
+    const gain = "[[0, 0], [20, 30], [40, 50], [100, 100]]";
+    const plates = `  a: { ink: ember, extract: ${extract} }\n`;
+    const more = `screening: { gain: ${gain}, ${screening} }\n`;
+    return separationPlan(recipeOf({ plates, order: "a", more })).plates[0]!.extract;
+  };
+
+  it("has a film's tones as these print, where films are compensated", () => {
+    const { tones, ...rest } = given("{ plate: a.png, screened: true }", "compensate: true") as {
+      by: "given";
+      tones: readonly number[];
+    };
+    expect(rest).toEqual({ by: "given", film: true });
+    expect(tones).toHaveLength(256);
+    // 20 % of film, 51 of 255, prints as 30 %, and 40 as 50.
+    expect([tones[0], tones[51], tones[102], tones[255]]).toEqual([0, 77, 128, 255]);
+  });
+
+  it("has its own tones else", () => {
+    const own = { by: "given", tones: undefined };
+    expect(given("{ plate: a.png, screened: true }", "compensate: false")).toEqual({ ...own, film: true });
+    expect(given("{ plate: a.png }", "compensate: true")).toEqual({ ...own, film: false });
+    expect(extraction({ plate: "a.png" })).toEqual({ ...own, film: false });
+    expect(extraction({ plate: "a.png", screened: true })).toEqual({ ...own, film: true });
+    const ungained = "  a: { ink: ember, extract: { plate: a.png, screened: true } }\n";
+    expect(separationPlan(recipeOf({ plates: ungained, order: "a" })).plates[0]!.extract).toEqual({
+      ...own,
+      film: true,
+    });
+  });
+});
+
+describe("a plate's strength", () => {
+  const of = (by: string) => {
+    const recipe = recipeOf({ plates: `  a: { ink: ember, ${by} }\n`, order: "a" });
+    return strength(recipe.plates.get("a")!, recipe);
+  };
+
+  it("is found where the plate is solved", () => {
+    expect(of("extract: { solve: jointly }")).toEqual({ by: "solve" });
+  });
+
+  it("is by curves of lightness and chroma, percent as tones 0–1", () => {
+    expect(of("extract: { artwork: opaque }, strength: { lightness: [[10, 100], [80, 25]] }")).toEqual({
+      by: "curves",
+      lightness: [
+        [10, 1],
+        [80, 0.25],
+      ],
+      chroma: undefined,
+    });
+    expect(of("extract: { artwork: opaque }, strength: { chroma: [[0, 0], [60, 50]] }")).toEqual({
+      by: "curves",
+      lightness: undefined,
+      chroma: [
+        [0, 0],
+        [60, 0.5],
       ],
     });
   });

@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { escaped, html } from "../../server/output/html.ts";
-import { ticketFacts } from "../../server/output/ticket/facts.ts";
-import { ticketPage } from "../../server/output/ticket/page.ts";
-import { CAUTIONS } from "../../server/rules/cautions.ts";
-import { printOf, RED, WHITE } from "../rules/printed.ts";
+import type { Finding } from "../../../server/language/finding.ts";
+import { DEFAULT_MISREGISTRATION_MM } from "../../../server/language/recipe.ts";
+import { ticketFacts } from "../../../server/output/ticket/facts.ts";
+import { ticketPage } from "../../../server/output/ticket/page.ts";
+import { Print } from "../../../server/render/print.ts";
+import { CAUTIONS } from "../../../server/rules/cautions.ts";
+import { printOf, RED, WHITE } from "../../rules/printed.ts";
 
 /** 100 × 100 mm, the left half red: 50 cm² of ember, 100 cm² of base. */
 const EXAMPLE = `artwork: { file: a.png, width: 100 mm }
@@ -120,6 +122,129 @@ describe("a ticket's facts", () => {
   });
 });
 
+describe("a ticket's facts in words", () => {
+  const made = printOf(EXAMPLE, art);
+
+  it("name the job, its size, and how many it is for", async () => {
+    const named = ticketFacts(await printOf(`title: Halves\n${EXAMPLE}`, art), "dark", []);
+    expect(named).toMatchObject({
+      title: "Halves",
+      setupName: "dark",
+      garments: ["black"],
+      widthMm: 100,
+      heightMm: 100,
+      screens: 2,
+      inkGarments: 100,
+    });
+    const few = ticketFacts(await made, "light", [], 10);
+    expect(few).toMatchObject({ setupName: "light", garments: ["white"], screens: 1, inkGarments: 10 });
+    // A tenth of a hundred's.
+    expect(few.inks[0]!.cm3).toBeCloseTo((1.03 * (73 / 113) ** 2 * 59) / 20, 6);
+    expect(few.stations[0]!.plate!.grams).toBeCloseTo(((1.03 * (73 / 113) ** 2 * 59) / 20) * 1.44, 6);
+    expect(few.sharing).toEqual([{ setup: "dark", shared: ["ember"], out: [], in: ["base"] }]);
+  });
+
+  it("leave out notes, and findings of other setups", async () => {
+    const told = [
+      ["warning", ["setups"]],
+      ["error", ["setups", "dark", "order"]],
+      ["error", ["setups", "light", "order"]],
+      ["warning", ["inks", "light"]],
+      ["note", ["inks"]],
+    ].map(([level, path], i) => ({
+      rule: `rule-${i}`,
+      level: level as Finding["level"],
+      path: path as string[],
+      file: "a",
+      range: { start: 0, end: 1 },
+      message: "",
+    }));
+    const { findings } = ticketFacts(await made, "dark", told);
+    expect(findings.map(({ rule }) => rule)).toEqual(["rule-0", "rule-1", "rule-3"]);
+  });
+
+  it("tell mesh and screen of a plate as far as they are known", async () => {
+    const stations = async (example: string) =>
+      ticketFacts(await printOf(example, art), "dark", []).stations.map(({ plate }) => plate);
+    const [base, , ember] = await stations(
+      EXAMPLE.replace("fine: { count: 225/in", "fine: { count: 225.4/in")
+        .replace("usual-mesh: { colour: fine, underbase: fine }", "usual-mesh: { colour: fine }")
+        .concat("screening: { ruling: 45.04 lpi, angle: 22.5, dot: line }\n"),
+    );
+    expect([base!.mesh, ember!.mesh, ember!.screening]).toEqual([
+      "—",
+      "fine (225/in)",
+      "45 lpi, 22.5°, line",
+    ]);
+    const [grained] = await stations(`${EXAMPLE}screening: { method: fm, grain: 0.12 mm }\n`);
+    expect(grained!.screening).toBe("fm, 0.12 mm");
+  });
+
+  it("tell where plates overlap by traps, of those that print here", async () => {
+    const two = `artwork: { file: a.png, width: 100 mm }
+garments: { black: { colour: "#17171a" } }
+inks:
+  ember: { colour: "#d8431f", opacity: 70% }
+  dark: { colour: "#202020", opacity: 70% }
+plates:
+  ember: { ink: ember, extract: { hue: [0, 60], chroma: [20, 150] } }
+  dark: { ink: dark, extract: { lightness: [90, 100] } }
+knockouts: []
+traps:
+  - { plate: ember, spread: 0.25 mm, under: dark }
+setups:
+  dark: { garments: [black], order: [ember, dark] }
+  light: { garments: [black], order: [ember] }
+`;
+    const print = await printOf(two, art);
+    // Down the middle of 100 mm.
+    expect(ticketFacts(print, "dark", []).traps).toEqual(["ember under dark: 0.25 mm along 100 mm"]);
+    expect(ticketFacts(print, "light", []).traps).toEqual([]);
+    const apart = await printOf(two.replace(/traps:\n.*\n/, "traps: []\n"), art);
+    expect(ticketFacts(apart, "dark", []).traps).toEqual([]);
+  });
+
+  it("tell adjustments without a region, and inside of a polygon and an ellipse", async () => {
+    const curve = "curve: [[0, 0], [100, 90]]";
+    const regions = [
+      "",
+      ", region: { polygon: [[0 mm, 0 mm], [9 mm, 0 mm], [0 mm, 9 mm]] }",
+      ", region: { ellipse: { centre: [5 mm, 5 mm], radii: [3 mm, 3 mm] } }",
+    ];
+    const text = regions.map((region) => `  - { plate: ember${region}, ${curve} }\n`).join("");
+    const facts = ticketFacts(
+      await printOf(EXAMPLE.replace(/adjust:\n.*\n/, `adjust:\n${text}`), art),
+      "dark",
+      [],
+    );
+    expect(facts.adjustments).toEqual([
+      "ember: 0 → 0, 100 → 90 %",
+      "ember, inside a polygon: 0 → 0, 100 → 90 %",
+      "ember, inside an ellipse: 0 → 0, 100 → 90 %",
+    ]);
+  });
+
+  it("tell how colours vary, by the shop's register or the usual one, and where plates overlap most", async () => {
+    const { steadiness } = ticketFacts(await made, "dark", []);
+    expect(steadiness).toMatch(
+      /^Colours vary from print to print by \d+\.\d ΔE00 on average, 95 % within \d+\.\d.*, with screens up to [\d.]+ mm off\.$/,
+    );
+    const halftones = EXAMPLE.replace(
+      /adjust:\n.*\n/,
+      "adjust:\n  - { plate: ember, curve: [[0, 0], [100, 50]] }\n  - { plate: base, curve: [[0, 0], [100, 60]] }\n",
+    );
+    const two = ticketFacts(await printOf(halftones, art), "dark", []).steadiness;
+    expect(two).toMatch(/, most of all .*, where (?:base and ember|ember and base) overlap, with screens/);
+    const { press: _, ...bare } = (await made).recipe;
+    const unknown = new Print({ ...bare, press: undefined }, (await made).artwork, (await made).plates);
+    expect(ticketFacts(unknown, "dark", []).steadiness).toMatch(
+      new RegExp(
+        `up to ${DEFAULT_MISREGISTRATION_MM} mm off, the usual figure, as no shop file gives one\\.$`,
+      ),
+    );
+  });
+});
+
 describe("the page", () => {
   it("holds title, stations, ink, films, findings with their reason, and cautions", async () => {
     const text = await page();
@@ -149,10 +274,5 @@ describe("the page", () => {
     expect(text).toContain("&#60;script&#62;");
     expect(text).toContain("default-src 'none'");
     expect(text).not.toMatch(/(?:src|href)="(?!data:)/);
-  });
-
-  it("escapes text and keeps markup of its own", () => {
-    expect(escaped(`<a b="c" d='e'>&`)).toBe("&#60;a b=&#34;c&#34; d=&#39;e&#39;&#62;&#38;");
-    expect(html`<p>${"<"}${html`<b>${1}</b>`}${undefined}</p>`.text).toBe("<p>&#60;<b>1</b></p>");
   });
 });
