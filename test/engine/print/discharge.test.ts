@@ -1,7 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
-import type { FabricColour, InkFilm } from "../../../server/engine/print/ink-film.ts";
+import { mixingBands } from "../../../server/engine/print/bands.ts";
+import {
+  type FabricColour,
+  filmOf,
+  type InkFilm,
+  substrateOf,
+} from "../../../server/engine/print/ink-film.ts";
 import { preparePrint } from "../../../server/engine/print/model.ts";
+import { mixInFull, neugebauerPrimaries } from "../../../server/engine/print/neugebauer-primaries.ts";
 
 describe("an ink that discharges", () => {
   const black = labFromBytes(23, 23, 26);
@@ -40,5 +47,14 @@ describe("an ink that discharges", () => {
     expect(colours(garment, [discharge, under, discharge], [1, 1, 1])).toEqual(
       colours(beige, [film, under, film], [1, 1, 1]),
     );
+  });
+
+  it("takes no dye where nobody says which colour it leaves", () => {
+    const [taking, plain] = [filmOf(discharge), filmOf(film)];
+    const [bands, ground] = [mixingBands(1), substrateOf(black)];
+    expect(neugebauerPrimaries(ground, [taking], bands, 1)).toEqual(
+      neugebauerPrimaries(ground, [plain], bands, 1),
+    );
+    expect(mixInFull(ground, [taking], [0.5], bands, 1)).toEqual(mixInFull(ground, [plain], [0.5], bands, 1));
   });
 });
