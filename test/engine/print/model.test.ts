@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { type Lab, labFromBytes } from "../../../server/engine/colour/cielab.ts";
-import { linearFromSrgb, srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
+import { byteFromLinear, linearFromSrgb, srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
 import type { InkFilm } from "../../../server/engine/print/ink-film.ts";
 import { MOST_TABLED, type PrintConditions, preparePrint } from "../../../server/engine/print/model.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
@@ -250,6 +250,32 @@ it("prints grown tones where an ink has a gain", () => {
   const wanted = printed(WHITE, [impression(ink(SLATE, 1), Math.round(0.702 * 255))]);
   expect(out.every((v, i) => Math.abs(v - wanted[i]) <= 1)).toBe(true);
 });
+
+it.each([false, true])(
+  "prints as many stations as are tabled, all in halftones, as the full form does; nested: %s",
+  (nested) => {
+    const next = random(14);
+    const screen = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
+    const stations = Array.from({ length: MOST_TABLED }, () => ({
+      ink: ink([next() * 256, next() * 256, next() * 256], 0.3),
+      ...(nested ? { screen } : {}),
+    }));
+    for (const n of [1, 1.6]) {
+      const print = preparePrint({ ...on(garmentOf(WHITE), n), misregistrationMm: 0.2 }, stations);
+      const tones = stations.map(() => Math.round(20 + 60 * next()));
+      const out = new Uint8Array(3);
+      print.print(
+        tones.map((tone) => Uint8Array.of(tone)),
+        0,
+        1,
+        out,
+      );
+      const { r, g, b } = print.colour(tones.map((tone) => tone / 255));
+      for (const [i, light] of [r, g, b].entries())
+        expect(Math.abs(out[i] - byteFromLinear(light))).toBeLessThanOrEqual(1);
+    }
+  },
+);
 
 it("prints more stations than are tabled from any pixel on, four bytes a pixel too", () => {
   const stations = Array.from({ length: MOST_TABLED + 1 }, (_, s) => ({
