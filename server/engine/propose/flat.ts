@@ -218,7 +218,8 @@ function needed(
     const isPage = colours.map((rgb) => page !== undefined && near(rgb, page));
     const missed = new Float64Array(colours.length);
     const pixels = new Float64Array(colours.length);
-    for (const label of labels.first) if (label < colours.length) pixels[label]!++;
+    // What is clear has no place there.
+    for (const label of labels.first) pixels[label]!++;
     const count = pixels.reduce((sum, n) => sum + n, 0);
     const strange: number[] = [];
     let [covered, calm] = [0, 0];
@@ -228,17 +229,10 @@ function needed(
         const own = first[i]!;
         if (own === colours.length) continue;
         covered++;
-        if (inside[i] === 1) {
-          if (!isPage[own]) calm++;
-        }
+        if (inside[i] === 1 && !isPage[own]) calm++;
         const local = around(i, x, y);
         if (second[i] !== own || inside[i] === 0) {
-          mix.of(
-            planes.y[i]!,
-            planes.u[i]!,
-            planes.v[i]!,
-            local | (1 << own) | (second[i]! < colours.length ? 1 << second[i]! : 0),
-          );
+          mix.of(planes.y[i]!, planes.u[i]!, planes.v[i]!, local | (1 << own) | (1 << second[i]!));
           if (mix.cost > 2 * most) strange.push(i);
         }
         // Looking at one in three is enough to know.
