@@ -155,6 +155,7 @@ describe("flatColours", () => {
     const clear = picture(() => [0, 0, 0]);
     clear.data.fill(0);
     expect(flatColours(clear, undefined)).toBeUndefined();
+    expect(flatColours(clear, [255, 255, 255])).toBeUndefined();
     expect(
       flatColours(
         picture(() => [90, 90, 200]),
