@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { labelAreas } from "../../../server/engine/areas/label.ts";
-import { planesOf, type Rgb, rgbOf } from "../../../server/engine/areas/planes.ts";
+import { planesOf, type Rgb, rgbOf, yuvOf } from "../../../server/engine/areas/planes.ts";
 import { near, neededColours } from "../../../server/engine/propose/needed-colours.ts";
 import { pictureOf } from "../pictures.ts";
 
@@ -63,6 +63,9 @@ describe("colours that a picture needs", () => {
   it("are not those of edges between two others, however they run", () => {
     for (const at of [
       ...bothWays((x) => (x < 12 ? RED : x === 12 ? HALF : WHITE)),
+      // Soft ones, which have an inside of their own.
+      ...bothWays((x) => (x < 12 ? RED : x < 15 ? HALF : WHITE)),
+      ...bothWays((x) => (x < 12 ? WHITE : x < 15 ? HALF : RED)),
       (x: number, y: number): Rgb => (x + y < 28 ? RED : x + y === 28 ? HALF : WHITE),
       (x: number, y: number): Rgb => (x - y < 0 ? RED : x === y ? HALF : WHITE),
     ])
@@ -71,6 +74,38 @@ describe("colours that a picture needs", () => {
         [HALF, WHITE, RED],
       ])
         expect(needed(at, order).rgbs).toEqual(order.filter((rgb) => rgb !== HALF));
+  });
+
+  it("are those of bands wider than an edge is soft, which is more in compressed art", () => {
+    const kept = (wide: number, compressed: boolean) =>
+      bothWays((x) => (x < 5 ? RED : x < 5 + wide ? HALF : WHITE)).map(
+        (at) => needed(at, [RED, HALF, WHITE], { compressed }).rgbs.length,
+      );
+    const [both, all] = [
+      [2, 2],
+      [3, 3],
+    ];
+    expect([kept(3, false), kept(4, false)]).toEqual([both, all]);
+    expect([kept(8, true), kept(10, true)]).toEqual([both, all]);
+  });
+
+  it("are those that lie off the way between two others: by eight steps of a byte in clean art", () => {
+    const [r, w] = [yuvOf(RED), yuvOf(WHITE)];
+    const way = w.map((v, k) => v - r[k]!) as [number, number, number];
+    // Square to the way.
+    const across = [0, way[2], -way[1]].map((v) => v / Math.hypot(way[1], way[2])) as [
+      number,
+      number,
+      number,
+    ];
+    const off = (by: number): Rgb =>
+      rgbOf(r.map((v, k) => v + way[k]! / 2 + by * across[k]!) as [number, number, number]);
+    const kept = (by: number, compressed: boolean) =>
+      needed((x) => (x < 12 ? RED : x < 15 ? off(by) : WHITE), [RED, off(by), WHITE], { compressed }).rgbs
+        .length;
+    expect([kept(7, false), kept(9.2, false)]).toEqual([2, 3]);
+    // In compressed art differences of colour count less, and those of 20 in all.
+    expect([kept(20, true), kept(45, true)]).toEqual([2, 3]);
   });
 
   it("are those of fills that are a mixture of others, and of lines that are none", () => {
