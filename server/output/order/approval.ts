@@ -80,8 +80,8 @@ function head({ order, date, producer }: Approval, index: number): Mark[] {
     order.due && `promised for ${order.due}`,
   ].filter((part) => part !== undefined && part !== "");
   return [
-    text(fitted(title, 8, ROOM), LEFT, 22, 8),
-    text(fitted(about.join(" · "), 3.6, ROOM), LEFT, 28, 3.6, true),
+    text(title, LEFT, 22, 8),
+    text(about.join(" · "), LEFT, 28, 3.6, true),
     { kind: "line", from: [LEFT, 31], to: [RIGHT, 31] },
     text(`Sheet ${index + 1} of ${order.lines.length + 1} · ${date} · ${producer}`, LEFT, 289, 2.8, true),
   ];
