@@ -47,7 +47,11 @@ describe("pictures of a plate", () => {
     const plate = other.plates.get("ember")!;
     const moved = { ...plate, tones: plate.tones.map((tone) => (tone === 0 ? 32 : tone)) };
     const plates = new Map([...other.plates, ["ember", moved]]);
-    const { difference } = await platePictures(one, { ...partsOf(other), plates } as Print, "ember");
+    const { difference } = await platePictures(
+      one,
+      { ...partsOf(other), plates } as unknown as Print,
+      "ember",
+    );
     const share = (32 / 255) * 4;
     const ground = 250 - 32 * 0.16;
     expect((await columns(difference)).at(12)).toEqual(
