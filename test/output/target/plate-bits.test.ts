@@ -50,6 +50,17 @@ it("lines are as wide as they say, to a pixel of the film", () => {
   }
 });
 
+it("a patch's dots begin at its own corner, wherever it stands", () => {
+  const ruled = (plate: number) =>
+    sheet.patches.find((one) => one.plate === plate && one.tone === 30 && one.screening.method === "am")!;
+  const corner = ({ plate, box }: (typeof sheet.patches)[number]) =>
+    Array.from({ length: 100 * 100 }, (_, i) =>
+      bit(films[plate]!, px(box.x) + (i % 100), px(box.y) + Math.floor(i / 100)),
+    );
+  expect(ruled(1).box.y).toBeGreaterThan(ruled(0).box.y);
+  expect(corner(ruled(1))).toEqual(corner(ruled(0)));
+});
+
 it("is the same in whatever strips it is drawn", () => {
   expect(Buffer.compare(drawn(1, 97), films[1]!)).toBe(0);
 });
