@@ -11,11 +11,12 @@ const page = filmPage(sheet.width, sheet.height, DPI);
 const { width, height } = page.art;
 const stride = bytesPerRow(width);
 
-function drawn(plate: number, rows: number): Uint8Array {
+/** So many rows at once, down to `end`. */
+function drawn(plate: number, rows: number, end = height): Uint8Array {
   const art = new TargetPlate(sheet, plate, page);
-  const bits = new Uint8Array(stride * height);
-  for (let y = 0; y < height; y += rows) {
-    const count = Math.min(rows, height - y);
+  const bits = new Uint8Array(stride * end);
+  for (let y = 0; y < end; y += rows) {
+    const count = Math.min(rows, end - y);
     art.draw({ x: 0, y, width, height: count }, bits.subarray(y * stride, (y + count) * stride));
   }
   return bits;
@@ -62,5 +63,7 @@ it("a patch's dots begin at its own corner, wherever it stands", () => {
 });
 
 it("is the same in whatever strips it is drawn", () => {
-  expect(Buffer.compare(drawn(1, 97), films[1]!)).toBe(0);
+  // Ramps of both screens.
+  const end = px(80);
+  expect(Buffer.compare(drawn(1, 97, end), films[1]!.subarray(0, end * stride))).toBe(0);
 });
