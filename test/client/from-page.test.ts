@@ -8,7 +8,7 @@ const SOUND: readonly FromPage[] = [
   { kind: "want", committed: true },
   { kind: "want", committed: false, crop: { x: 0, y: 1, width: 2, height: 3, ppi: 300 } },
   { kind: "edit", edit: { kind: "order", setup: "dark", order: [0, 1] } },
-  { kind: "try", edit: undefined },
+  { kind: "try" },
   { kind: "try", edit: { kind: "order", setup: "dark", order: [0, 1] } },
   ...OUTPUTS.map((what) => ({ kind: "output", what }) as const),
   ...WAYS_OUT.map((way) => ({ kind: "go", way }) as const),
