@@ -51,6 +51,18 @@ it("lines are as wide as they say, to a pixel of the film", () => {
   }
 });
 
+it("the marks by which a scan is found are solid on the first film, and on no other", () => {
+  expect(sheet.marks).toHaveLength(3);
+  for (const { x, y, width: wide, height: high } of sheet.marks)
+    for (const [across, down] of [
+      [0.1, 0.1],
+      [wide - 0.1, 0.1],
+      [0.1, high - 0.1],
+      [wide - 0.1, high - 0.1],
+    ] as const)
+      expect(films.map((film) => bit(film, px(x + across), px(y + down)))).toEqual([1, 0]);
+});
+
 it("a patch's dots begin at its own corner, wherever it stands", () => {
   const ruled = (plate: number) =>
     sheet.patches.find((one) => one.plate === plate && one.tone === 30 && one.screening.method === "am")!;
