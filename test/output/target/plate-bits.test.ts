@@ -40,6 +40,25 @@ it("each patch has its tone on film, counted in bits, and the other plate leaves
   }
 });
 
+it("a patch is whole to its right edge, however its width falls on bytes", () => {
+  // Ten pixels a millimetre: 80 and 84 pixels.
+  for (const width of [8, 8.4]) {
+    const patch = {
+      plate: 0,
+      box: { x: 0, y: 0, width, height: 8 },
+      tone: 90,
+      screening: { method: "fm", grainMm: 0.3 } as const,
+    };
+    const small = { ...sheet, width: 10, height: 8, patches: [patch], marks: [], bars: [], labels: [] };
+    const art = new TargetPlate(small, 0, filmPage(10, 8, 254));
+    const bits = new Uint8Array(bytesPerRow(100) * 80);
+    art.draw({ x: 0, y: 0, width: 100, height: 80 }, bits);
+    let ink = 0;
+    for (const byte of bits) for (let left = byte; left > 0; left >>= 1) ink += left & 1;
+    expect(Math.abs(ink / (width * 10 * 80) - 0.9)).toBeLessThan(0.03);
+  }
+});
+
 it("lines are as wide as they say, to a pixel of the film", () => {
   for (const { plate, x, y, width: wide, height: high, open, lean } of sheet.bars) {
     if (lean || wide > high) continue;
