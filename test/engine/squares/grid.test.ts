@@ -20,19 +20,20 @@ it("has each pixel in the square that its middle lies in", () => {
 
 it("has the mean light of what covers a square's pixels, each by its alpha, and the mean alpha", () => {
   const clear: Pixel = [255, 255, 255, 0];
-  const picture = pictureOf(5, [
+  const picture = pictureOf(6, [
     ...[
       [9, 9, 9],
       [9, 9, 9],
       [9, 9, 9],
       [9, 9, 9],
       [9, 9, 9],
+      [9, 9, 9],
     ],
-    ...[[100, 0, 200], [200, 0, 200, 51], clear, clear, [30, 60, 90]],
-    ...[[100, 0, 100], clear, clear, clear, [30, 60, 90, 102]],
+    ...[[100, 0, 200], [200, 0, 200, 51], clear, clear, [30, 60, 90], [40, 50, 60, 51]],
+    ...[[100, 0, 100], clear, clear, clear, [30, 60, 90, 102], [40, 50, 60]],
   ] as unknown as Pixel[]);
-  const means = { light: new Float64Array(9).fill(7), cover: new Float64Array(3).fill(7) };
-  meanRow(picture, Uint32Array.of(0, 0, 1, 1, 2), 1, 3, means);
+  const means = { light: new Float64Array(12).fill(7), cover: new Float64Array(4).fill(7) };
+  meanRow(picture, Uint32Array.of(0, 0, 1, 1, 2, 3), 1, 3, means);
   const at = (byte: number) => LINEAR_OF_BYTE[byte]!;
   const wanted = [
     (2 * at(100) + 0.2 * at(200)) / 2.2,
@@ -40,7 +41,8 @@ it("has the mean light of what covers a square's pixels, each by its alpha, and 
     (1.2 * at(200) + at(100)) / 2.2,
     ...[0, 0, 0],
     ...[at(30), at(60), at(90)],
+    ...[at(40), at(50), at(60)],
   ];
   expect([...means.light]).toEqual(wanted.map((v) => expect.closeTo(v, 12)));
-  expect([...means.cover]).toEqual([0.55, 0, 0.7].map((v) => expect.closeTo(v, 12)));
+  expect([...means.cover]).toEqual([0.55, 0, 0.7, 0.6].map((v) => expect.closeTo(v, 12)));
 });

@@ -7,6 +7,9 @@ import { LINEAR_OF_BYTE } from "../../../server/engine/colour/srgb.ts";
 import type { IndexPlan, SeparationPlan } from "../../../server/engine/plan.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { separate } from "../../../server/engine/separate.ts";
+import { SquareNoise } from "../../../server/engine/squares/blue-noise.ts";
+import { SquareDiffusion } from "../../../server/engine/squares/diffusion.ts";
+import { Palette } from "../../../server/engine/squares/palette.ts";
 import { inkOfEachSquare } from "../../../server/engine/squares/squares.ts";
 
 type Rgb = readonly [r: number, g: number, b: number];
@@ -125,6 +128,25 @@ describe("squares of an index separation", () => {
         ).toEqual(new Set([k]));
     },
   );
+
+  it.each([
+    ["diffusion", (palette: Palette) => new SquareDiffusion(palette, SIDE)],
+    ["blue-noise", (palette: Palette) => new SquareNoise(palette)],
+  ] as const)("are chosen as is asked for: %s", (dither, choiceOf) => {
+    const { colours } = plan(SIDE, dither);
+    const choice = choiceOf(new Palette(colours));
+    const cover = new Float64Array(SIDE).fill(1);
+    const wanted = new Uint8Array(SIDE * SIDE);
+    for (let y = 0; y < SIDE; y++) {
+      const row = SOFT.data.subarray(4 * SIDE * y, 4 * SIDE * (y + 1));
+      const light = Float64Array.from(
+        { length: 3 * SIDE },
+        (_, i) => LINEAR_OF_BYTE[row[4 * Math.floor(i / 3) + (i % 3)]!]!,
+      );
+      choice.row({ light, cover }, y, wanted.subarray(SIDE * y, SIDE * (y + 1)));
+    }
+    expect(Buffer.compare(inkOfEachSquare(SOFT, plan(SIDE, dither)), wanted)).toBe(0);
+  });
 
   it("are blocks of pixels where the grid is coarser, and leave what is clear bare", () => {
     const inks = inkOfEachSquare(SOFT, plan(32, "diffusion"));
