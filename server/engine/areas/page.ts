@@ -257,12 +257,12 @@ function depthOf(gone: Uint8Array, width: number, height: number): Uint8Array {
 }
 
 function borderOf(width: number, height: number, visit: (i: number) => void): void {
-  for (let x = 0; x < width; x++) {
-    visit(x);
-    visit((height - 1) * width + x);
+  for (let column = 0; column < width; column++) {
+    visit(column);
+    visit((height - 1) * width + column);
   }
-  for (let y = 1; y < height - 1; y++) {
-    visit(y * width);
-    visit(y * width + width - 1);
+  for (let row = 1; row < height - 1; row++) {
+    visit(row * width);
+    visit(row * width + width - 1);
   }
 }

@@ -16,8 +16,8 @@ export function openMask(mask: Uint8Array, width: number, height: number, side: 
     }
   }
   mask.fill(0);
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
+  for (let y = side - 1; y < height; y++) {
+    for (let x = side - 1; x < width; x++) {
       if (fits[y * width + x]! < side) continue;
       for (let row = y - side + 1; row <= y; row++)
         mask.fill(1, row * width + x - side + 1, row * width + x + 1);

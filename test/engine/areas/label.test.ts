@@ -166,6 +166,12 @@ describe("in clean art", () => {
       colours,
     );
     expect([first, second, share].map((values) => values[width])).toEqual([1, 0, 153]);
+    // What the next row begins with is not beside its last.
+    const wide = labelAreas(
+      drawn([WHITE, BLACK, grey(112), grey(113)], ["33331100", "33331102", "33331100"]),
+      colours,
+    );
+    expect([wide.first, wide.second, wide.share].map((values) => values[15])).toEqual([1, 0, 153]);
   });
 });
 

@@ -16,6 +16,11 @@ it("makes an edge of three pixels one pixel wide, where it was half and half", (
   expect(sharp([0, 0, 51, 153, 255, 255])).toEqual([0, 0, 0, 191, 255, 255]);
 });
 
+it("makes one pixel wide what rises slowly on one side alone", () => {
+  // The first one's rise is 100, the second one's 195: 127.5 − 27.5 · 510 / 195 = 55.6.
+  expect(sharp([0, 0, 60, 100, 255, 255])).toEqual([0, 0, 0, 56, 255, 255]);
+});
+
 it("leaves an edge of one pixel, whatever its share", () => {
   for (const cover of [3, 26, 128, 250])
     expect(sharp([0, 0, cover, 255, 255])).toEqual([0, 0, cover, 255, 255]);

@@ -172,6 +172,14 @@ describe("a speck", () => {
     const speck = { inside: "1".repeat(9), speckMm: 0.6 };
     expect(tidied(["222", "212", "000"], speck)[1]).toBe("222");
     expect(tidied(["222", "210", "000"], speck)[1]).toBe("200");
+    // What lies two away is not around it.
+    const tall = ["222", "212", "000", "000", "000"];
+    const turned = (rows: readonly string[]) =>
+      [...rows[0]!].map((_, x) => rows.map((row) => row[x]).join(""));
+    for (const art of [tall, tall.toReversed(), turned(tall), turned(tall.toReversed())])
+      expect(tidied(art, { inside: "1".repeat(15), speckMm: 0.6 })).toEqual(
+        art.map((row) => row.replace("1", "2")),
+      );
   });
 });
 
