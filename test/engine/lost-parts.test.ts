@@ -28,6 +28,14 @@ it("counts pieces as a flood fill does, corners joined", () => {
   }
 });
 
+it("counts pieces one above the other that a row without any keeps apart, the first row's too", () => {
+  for (const top of [0, 1]) {
+    const lines = [top, 0, 3, top + 2, 0, 3];
+    expect(countLost({ lines, gaps: [] }, 8)).toMatchObject({ lines: 2, linePixels: 6 });
+    expect(countLost({ lines: [], gaps: lines }, 8)).toMatchObject({ gaps: 2, gapPixels: 6 });
+  }
+});
+
 it("counts a piece once that goes through rows put together from strips", () => {
   // A U, two pixels wide in each leg, and a speck two rows below it.
   const u = [0, 1, 6, 7].flatMap((x) => [0, 1, 2, 3, 4, 5].map((y) => y * 8 + x));
