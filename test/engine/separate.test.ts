@@ -408,9 +408,10 @@ it("leaves the artwork and the plan as they were", () => {
   expect(RICH).toEqual(recipe);
 });
 
-it("tells how far it is, never falling, up to 1", () => {
+it("tells how far it is, from 0 up to 1 and never falling", () => {
   const shares = [...separate(noisy, 4, RICH)].filter((step) => typeof step === "number");
   expect(shares).toEqual([...shares].sort((a, b) => a - b));
+  expect(shares[0]).toBeGreaterThanOrEqual(0);
   expect(shares.at(-1)).toBe(1);
 });
 
