@@ -198,6 +198,7 @@ describe("a band", () => {
   it("takes no plate of a picture that it does not hold", () => {
     const band = new Band();
     band.setPlate("crop", "a", new Uint8Array(4));
+    band.prepare("crop");
     band.setArtwork("crop", 2, new Uint8Array(16));
     const film = band.render("main", { kind: "film", source: "crop", plate: "a" })!;
     expect(film.rgba).toEqual(new Uint8ClampedArray(16));

@@ -81,8 +81,8 @@ describe("the scale of a change of tone", () => {
     }
   });
 
-  it("ends in a colour, for more as for less", () => {
-    expect(colourOf(changeColour(255)).l).toBeGreaterThan(25);
-    expect(colourOf(changeColour(-255)).l).toBeGreaterThan(25);
+  it("ends in a colour of L* 30, for more as for less", () => {
+    for (const change of [255, -255])
+      expect(Math.abs(colourOf(changeColour(change)).l - 30)).toBeLessThan(0.5);
   });
 });

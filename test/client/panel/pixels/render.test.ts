@@ -201,7 +201,7 @@ describe("a picture of plates, pixel by pixel:", () => {
     });
     const off = plate.slice();
     // At one place of the edge alone the plate has moved by a pixel.
-    off[7 * width + 20] = 255;
+    off[18 * width + 20] = 255;
     const [here, there] = [rows(plate), rows(off)];
     const inRegister = printed("now");
     const request: RenderRequest = { kind: "onePrint", ...inRegister, source: "slid", inRegister };
@@ -209,12 +209,12 @@ describe("a picture of plates, pixel by pixel:", () => {
       ({ now: here, slid: there, before, crop: now, slidCrop: now })[source];
     const { rgba, worst } = render(request, pictures)!;
     const [bare, ember] = [proofAt(here, inRegister)(30), proofAt(here, inRegister)(0)];
-    expect(rgbAt(rgba, 7 * width + 20)).toEqual(ember);
-    expect(rgbAt(rgba, 8 * width + 20)).toEqual(bare);
+    expect(rgbAt(rgba, 18 * width + 20)).toEqual(ember);
+    expect(rgbAt(rgba, 17 * width + 20)).toEqual(bare);
     const lab = (rgb: Rgb) => labFromBytes(...rgb);
     const [a, b] = [lab(bare), lab(ember)];
     const difference = deltaE00(a.L, a.a, a.b, b.L, b.a, b.b);
-    expect(worst![0]).toMatchObject({ x: 20.5, y: 7.5 });
+    expect(worst![0]).toMatchObject({ x: 20.5, y: 18.5 });
     expect(worst![0]!.difference).toBeCloseTo(difference, 0);
     expect(worst![1]!.difference).toBe(0);
     expect(render({ ...request, inRegister: { ...inRegister, source: "crop" } }, pictures)).toBeUndefined();

@@ -25,7 +25,7 @@ it("counts a single pixel for little", () => {
 
 it("takes places apart from one another, the worst first, no more than six", () => {
   const found = worstOf(squares((x, y) => 1 + x / 100 + y / 100).worst(), WIDTH);
-  expect(found.length).toBeLessThanOrEqual(6);
+  expect(found).toHaveLength(6);
   expect(found[0]).toMatchObject({ x: 79, y: 59 });
   for (const [i, a] of found.entries())
     for (const b of found.slice(i + 1)) expect(Math.hypot(a.x - b.x, a.y - b.y)).toBeGreaterThanOrEqual(6);
