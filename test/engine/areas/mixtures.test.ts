@@ -17,6 +17,7 @@ function taken(at: Yuv, local: number, { colour = 1, away = 22, two = 3, without
 
 it("takes a colour of the palette for itself, at no cost where it is beside", () => {
   expect(taken([200, 0, 0], 0b11)).toEqual([1, 1, 255, 0]);
+  expect(taken([100, 60, 0], 0b111)).toEqual([2, 2, 255, 0]);
   // 22² where it is not.
   expect(taken([200, 0, 0], 0b01)).toEqual([1, 1, 255, 484]);
 });

@@ -149,6 +149,19 @@ describe("counters of letters", () => {
       expect(cut("counters-cut", ...art)).toMatchObject({ enclosed: 1, enclosedCut: 1 });
   });
 
+  it("stay where another colour in the picture's very corner touches their letter", () => {
+    const empty = Array.from({ length: 6 }, () => "0000000000");
+    const rows = (corner: string) => [
+      `${corner}111000002`,
+      "0101000000",
+      "0111000000",
+      ...empty,
+      "0000000002",
+    ];
+    expect(cut("counters-cut", ...rows("0")).enclosedCut).toBe(1);
+    expect(cut("counters-cut", ...rows("2")).enclosedCut).toBe(0);
+  });
+
   it("stay in a piece of more than 15 % of the drawing", () => {
     expect(cutCounters("1111", "1001", "1001", "1111")).toMatchObject({ enclosed: 4, enclosedCut: 0 });
   });
@@ -179,6 +192,7 @@ describe("counters of letters", () => {
 
   it("stay in what two colours enclose, and in what touches another colour", () => {
     expect(cutCounters("112", "102", "112")).toMatchObject({ enclosed: 1, enclosedCut: 0 });
+    expect(cutCounters("0110", "1002", "0220")).toMatchObject({ enclosed: 2, enclosedCut: 0 });
     expect(cutCounters("1112", "1010", "1110")).toMatchObject({ enclosed: 1, enclosedCut: 0 });
     expect(cutCounters("1110", "1010", "1112")).toMatchObject({ enclosed: 1, enclosedCut: 0 });
     expect(cutCounters("1110", "1010", "1110", "2000")).toMatchObject({ enclosed: 1, enclosedCut: 0 });
@@ -235,6 +249,26 @@ describe("the background of art with tones", () => {
     const rows = [...[RED, RED, RED, RED, WHITE], ...[pink(0.4), RED, RED, RED, RED]];
     expect(pixelsOf(cutOf(pictureOf(5, rows)).picture)[5]).toEqual([...pink(0.4)]);
     expect(pixelsOf(cutOf(pictureOf(5, rows.toReversed())).picture)[4]).toEqual([...pink(0.4)]);
+  });
+
+  it("is unmixed beside what was clear before, and by what lies deeper alone", () => {
+    const clear: Pixel = [255, 255, 255, 0];
+    expect(pixelsOf(cutOf(pictureOf(4, [clear, pink(0.4), RED, RED])).picture)[1]).toEqual([255, 0, 0, 102]);
+    // Black is further from the page, but as near to it as the pixel is.
+    const row = [WHITE, pink(0.4), RED, RED, RED];
+    const picture = pictureOf(5, [...row, ...row, WHITE, [0, 0, 0], RED, RED, RED]);
+    expect(pixelsOf(cutOf(picture).picture)[1]).toEqual([255, 0, 0, 102]);
+  });
+
+  it("is unmixed from a page of any colour", () => {
+    const [page, ink] = [
+      [250, 220, 160],
+      [20, 60, 140],
+    ] as const;
+    const mixed = page.map((v, c) => v + 0.4 * (ink[c]! - v)) as unknown as Pixel;
+    const picture = pictureOf(4, [page, mixed, ink, ink]);
+    const [first, second] = pixelsOf(cutTones(picture, { rgb: page, within: 4, enclosed: "kept" }).picture);
+    expect([first![3], second]).toEqual([0, [...ink, 102]]);
   });
 
   it("leaves pixels of 97 % and more, three and more away, or not opaque before, as they were", () => {
