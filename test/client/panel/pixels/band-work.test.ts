@@ -56,6 +56,10 @@ beforeEach(() => {
 it("prints all pixels once, and none of them again for the same picture", () => {
   expect(printed(BOTH)).toBe(COUNT);
   expect(printed(BOTH)).toBe(0);
+  // Nor where another picture came, or the same is wanted somewhere else, where nobody keeps its buffer.
+  band.setArtwork("before", 1, new Uint8Array(4));
+  expect(band.render("elsewhere", BOTH)!.returnAs).toBeUndefined();
+  expect(printed(BOTH)).toBe(0);
 });
 
 it("prints all again where the buffer was not returned, the garment is another one, or a plate is gone", () => {
