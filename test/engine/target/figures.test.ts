@@ -59,6 +59,17 @@ describe("a ramp", () => {
     expect([found.smallestDot, found.largestOpen]).toEqual([dot, open]);
   });
 
+  it("is the same in whatever order it was read", () => {
+    const read = ramp([
+      [0, 0],
+      [3, 4],
+      [50, 66],
+      [97, 99.5],
+      [100, 100],
+    ]);
+    expect(figuresOf(read.toReversed()).figures).toEqual(figuresOf(read).figures);
+  });
+
   it("read twice is the mean, and its spread is told", () => {
     const once = ramp([
       [0, 0],
