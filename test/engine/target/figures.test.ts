@@ -158,6 +158,15 @@ describe("solids", () => {
     expect(over.get("black card")!.spread).toBeGreaterThan(0.3);
   });
 
+  it("may read as light over black as over white, by what an instrument repeats", () => {
+    const told = (by: number) =>
+      figuresOf([
+        read("ember solid over white card", light),
+        read("ember solid over black card", { ...light, L: light.L + by }),
+      ]).contradictions.length;
+    expect([told(0.45), told(0.6)]).toEqual([0, 1]);
+  });
+
   it("that are swapped are reported with the line", () => {
     const { contradictions } = figuresOf([
       read("ember solid over white card", dark, 7),

@@ -75,17 +75,20 @@ function pieceOf(
         paint(bar, (across, down) => along(bar.height > bar.width ? down : across));
     return ink;
   });
+  const byteOf = (light: number) => Math.round(255 * srgbFromLinear(light));
+  const bare = BARE.map(byteOf);
   const data = new Uint8Array(4 * size * size).fill(255);
   for (let y = 0; y < size; y++)
-    for (let x = 0; x < size; x++)
+    for (let x = 0; x < size; x++) {
+      const from = y * size + x;
+      const at = 4 * (turned ? x * size + (size - 1 - y) : from);
+      const [first, second] = [inks[0][from], inks[1][from]];
       for (let c = 0; c < 3; c++) {
-        const light = inks.reduce(
-          (light, ink, plate) => light * (1 - ink[y * size + x] * (1 - SOLIDS[plate][c] / BARE[c])),
-          BARE[c],
-        );
-        const at = turned ? x * size + (size - 1 - y) : y * size + x;
-        data[4 * at + c] = Math.round(255 * srgbFromLinear(light));
+        const through = (plate: number, ink: number) => 1 - ink * (1 - SOLIDS[plate][c] / BARE[c]);
+        const isBare = first === 0 && second === 0;
+        data[at + c] = isBare ? bare[c] : byteOf(BARE[c] * through(0, first) * through(1, second));
       }
+    }
   return {
     scan: { width: size, height: size, data },
     placement: turned
