@@ -3,7 +3,7 @@ import { srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
 import type { Placement, Scan } from "../../../server/engine/target/place-sheet.ts";
 import { sampleName } from "../../../server/engine/target/samples.ts";
 import { readLengths } from "../../../server/engine/target/scan-lengths.ts";
-import type { Light, ScannedInk } from "../../../server/engine/target/scanned-ink.ts";
+import { InkOfScan, type Light, type ScannedInk } from "../../../server/engine/target/scanned-ink.ts";
 import { type Bar, LINE_WIDTHS, type SheetField, targetSheet } from "../../../server/engine/target/sheet.ts";
 import { SCREENS } from "./sheets.ts";
 
@@ -126,6 +126,19 @@ describe("the register of a second plate", () => {
     // As it lies from the first plate.
     expect(mm).toHaveLength(1);
     expect(Math.abs(mm[0]! - by)).toBeLessThan(0.02);
+  });
+
+  it.each(["x", "y"] as const)("is where each of the two lies by itself, along %s", (axis) => {
+    const field = fieldOf(`rose register ${axis}`);
+    const off: readonly (readonly [number, number])[] = [
+      [0.2, 0.2],
+      [-0.3, -0.3],
+    ];
+    const { scan, placement } = pieceOf(field, { off });
+    for (const [plate, ink] of sheet.inks.entries()) {
+      const own = new InkOfScan(scan, placement, sheet, plate, INKS.get(ink)!);
+      expect(Math.abs(own.shift(field.box, axis)! - off[plate][0])).toBeLessThan(0.015);
+    }
   });
 
   it.each(["x", "y"])("is read in a scan that is turned, along %s", (axis) => {
