@@ -1,7 +1,14 @@
 import { chromaOf, hueOf, type Lab } from "../colour/cielab.ts";
 import { colourOf } from "../print/ink-film.ts";
-import type { FittedRange } from "./fit-ranges.ts";
 import type { Candidate, Trial } from "./trial.ts";
+
+/** One plate's ranges in whole numbers, as a person would write them: L*, C*ab, hab in degrees. */
+export interface FittedRange {
+  /** Missing for neutral inks. */
+  hue?: { centre: number; half: number; fade: number };
+  chroma: { least: number; most: number; fade: number };
+  lightness: { least: number; most: number; fade: number };
+}
 
 /** A plate of less C*ab prints neutrals. Common practice, no source. */
 const NEUTRAL = 10;

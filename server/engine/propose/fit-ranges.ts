@@ -1,16 +1,8 @@
 import { LabColumns } from "../extract/lab-columns.ts";
 import { COLOURS_AT_ONCE, Membership } from "../extract/membership.ts";
 import type { Extraction } from "../plan.ts";
-import { firstRange, MOST_CHROMA } from "./first-range.ts";
+import { type FittedRange, firstRange, MOST_CHROMA } from "./first-range.ts";
 import type { Candidate, Trial } from "./trial.ts";
-
-/** One plate's ranges in whole numbers, as a person would write them: L*, C*ab, hab in degrees. */
-export interface FittedRange {
-  /** Missing for neutral inks. */
-  hue?: { centre: number; half: number; fade: number };
-  chroma: { least: number; most: number; fade: number };
-  lightness: { least: number; most: number; fade: number };
-}
 
 /** Steps in which ends and fades are moved, and passes with each. */
 const STEPS = [16, 8, 4, 2];
