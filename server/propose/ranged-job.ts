@@ -1,4 +1,5 @@
-import { type FittedRange, fitRanges, turnOf } from "../engine/propose/fit-ranges.ts";
+import type { FittedRange } from "../engine/propose/first-range.ts";
+import { fitRanges, turnOf } from "../engine/propose/fit-ranges.ts";
 import type { Candidate, Trial } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
 import type { ColourPlate } from "./job.ts";

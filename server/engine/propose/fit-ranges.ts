@@ -1,17 +1,8 @@
-import { chromaOf, hueOf, type Lab } from "../colour/cielab.ts";
 import { LabColumns } from "../extract/lab-columns.ts";
 import { COLOURS_AT_ONCE, Membership } from "../extract/membership.ts";
 import type { Extraction } from "../plan.ts";
-import { colourOf } from "../print/ink-film.ts";
+import { type FittedRange, firstRange, MOST_CHROMA } from "./first-range.ts";
 import type { Candidate, Trial } from "./trial.ts";
-
-/** One plate's ranges in whole numbers, as a person would write them: L*, C*ab, hab in degrees. */
-export interface FittedRange {
-  /** Missing for neutral inks. */
-  hue?: { centre: number; half: number; fade: number };
-  chroma: { least: number; most: number; fade: number };
-  lightness: { least: number; most: number; fade: number };
-}
 
 /** Steps in which ends and fades are moved, and passes with each. */
 const STEPS = [16, 8, 4, 2];
@@ -20,9 +11,6 @@ const PASSES = 2;
 const WET = { from: 2.5, cost: 20 };
 /** Mean tone under which a plate is hardly worth a screen, and what an empty one costs, in ΔE00. */
 const EMPTY = { coverage: 0.012, cost: 3 };
-/** A plate of less C*ab prints neutrals. Common practice, no source. */
-const NEUTRAL = 10;
-const MOST_CHROMA = 150;
 
 /**
  * Ranges of hue, chroma and lightness for the inks of a trial, fitted to the picture's colours: first to the tones that
@@ -104,45 +92,6 @@ export function rangeExtraction({ hue, chroma, lightness }: FittedRange): Extrac
 export function turnOf({ centre, half }: { centre: number; half: number }): { from: number; to: number } {
   const turn = (degrees: number) => ((degrees % 360) + 360) % 360;
   return { from: turn(centre - half), to: turn(centre + half) };
-}
-
-/** Where the trial prints the ink: around the colours that get most of it. */
-function firstRange(ink: Candidate, trial: Trial, i: number): FittedRange {
-  const own = colourOf(ink.film);
-  const used = trial.colours.map(({ lab, weight }, c) => ({ lab, weight: weight * trial.tone(c, i) }));
-  const strong = used.filter((_, c) => trial.tone(c, i) > 0.3);
-  const mean = meanOf(strong.length > 0 ? strong : used, own);
-  const chroma = chromaOf(own.a, own.b);
-  const neutral = chroma < NEUTRAL || own.L < 25;
-  // Inks are more vivid than most of what they print.
-  const printed = Math.min(chroma, chromaOf(mean.a, mean.b));
-  return {
-    ...(neutral
-      ? {}
-      : {
-          hue: {
-            centre: Math.round(hueOf(mean.a, mean.b)) || Math.round(hueOf(own.a, own.b)),
-            half: 20,
-            fade: 25,
-          },
-        }),
-    chroma: neutral
-      ? { least: 0, most: own.L < 25 ? MOST_CHROMA : 8, fade: 16 }
-      : { least: Math.round(printed * 0.6), most: MOST_CHROMA, fade: Math.max(4, Math.round(printed * 0.5)) },
-    lightness: {
-      least: Math.max(0, Math.round(own.L < 25 ? 0 : mean.L - 25)),
-      most: Math.min(100, Math.round(own.L < 25 ? 12 : mean.L + 25)),
-      fade: own.L < 25 ? 36 : 16,
-    },
-  };
-}
-
-function meanOf(colours: readonly { lab: Lab; weight: number }[], otherwise: Lab): Lab {
-  const total = colours.reduce((sum, { weight }) => sum + weight, 0);
-  if (!(total > 0)) return otherwise;
-  const of = (pick: (lab: Lab) => number) =>
-    colours.reduce((sum, { lab, weight }) => sum + weight * pick(lab), 0) / total;
-  return { L: of(({ L }) => L), a: of(({ a }) => a), b: of(({ b }) => b) };
 }
 
 /** Moves one end or fade at a time while that makes the cost less. */

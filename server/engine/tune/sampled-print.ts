@@ -44,7 +44,7 @@ export class SampledPrint {
   /** Shares of the pixels that are specks of each plate. */
   readonly #speckShares: number[];
   #trial: Trial | undefined;
-  #cost = 0;
+  #cost: number;
 
   /** `extent` is the picture's that the samples are of. */
   constructor(

@@ -3,12 +3,8 @@ import type { Lab } from "../../../server/engine/colour/cielab.ts";
 import { LabColumns } from "../../../server/engine/extract/lab-columns.ts";
 import { Membership } from "../../../server/engine/extract/membership.ts";
 import type { WeightedColour } from "../../../server/engine/propose/colours.ts";
-import {
-  type FittedRange,
-  fitRanges,
-  rangeExtraction,
-  turnOf,
-} from "../../../server/engine/propose/fit-ranges.ts";
+import type { FittedRange } from "../../../server/engine/propose/first-range.ts";
+import { fitRanges, rangeExtraction, turnOf } from "../../../server/engine/propose/fit-ranges.ts";
 import { type Candidate, type Substrate, Trial } from "../../../server/engine/propose/trial.ts";
 import { lab } from "../solve/prints.ts";
 

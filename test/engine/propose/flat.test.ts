@@ -210,6 +210,16 @@ describe("flatColours", () => {
       expect(drawn(gradient)).toBeUndefined();
     });
 
+    it("is the page alone where nothing is drawn", () => {
+      areSet(
+        flatColours(
+          picture(() => white),
+          white,
+        )!,
+        [white],
+      );
+    });
+
     it("finds what is drawn in lines and in fills", () => {
       const blue: Rgb = [32, 96, 192];
       for (const line of [

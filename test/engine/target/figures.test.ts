@@ -59,6 +59,17 @@ describe("a ramp", () => {
     expect([found.smallestDot, found.largestOpen]).toEqual([dot, open]);
   });
 
+  it("is the same in whatever order it was read", () => {
+    const read = ramp([
+      [0, 0],
+      [3, 4],
+      [50, 66],
+      [97, 99.5],
+      [100, 100],
+    ]);
+    expect(figuresOf(read.toReversed()).figures).toEqual(figuresOf(read).figures);
+  });
+
   it("read twice is the mean, and its spread is told", () => {
     const once = ramp([
       [0, 0],
@@ -145,6 +156,15 @@ describe("solids", () => {
     expect(over.get("white card")).toEqual({ value: light, spread: undefined, readings: 1 });
     expect(over.get("black card")!.value.L).toBeCloseTo(45.5, 9);
     expect(over.get("black card")!.spread).toBeGreaterThan(0.3);
+  });
+
+  it("may read as light over black as over white, by what an instrument repeats", () => {
+    const told = (by: number) =>
+      figuresOf([
+        read("ember solid over white card", light),
+        read("ember solid over black card", { ...light, L: light.L + by }),
+      ]).contradictions.length;
+    expect([told(0.45), told(0.6)]).toEqual([0, 1]);
   });
 
   it("that are swapped are reported with the line", () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { placeSheet, type Scan, ScanError } from "../../../server/engine/target/place-sheet.ts";
 import { type Box, targetSheet } from "../../../server/engine/target/sheet.ts";
+import { scanned } from "./scanned.ts";
 import { SCREENS } from "./sheets.ts";
 
 type Rgb = readonly [number, number, number];
@@ -52,6 +53,18 @@ describe("a sheet is placed by its three marks", () => {
 
   it("at the very edges of the scan, apart from what is at the other edge", () => {
     isAt(scanOf(small, small.marks, { left: 2, top: 2 }), small, 5, 2);
+  });
+
+  it.each([30, -20, 100])("turned by %d°", (degrees) => {
+    const [a, b, , d, e] = placeSheet(scanned({ ...small, patches: [], bars: [] }, degrees, 5, 0), small);
+    const [cos, sin] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
+    for (const [found, wanted] of [
+      [a, 5 * cos],
+      [b, -5 * sin],
+      [d, 5 * sin],
+      [e, 5 * cos],
+    ] as const)
+      expect(Math.abs(found - wanted)).toBeLessThan(0.02);
   });
 
   it("on whatever garment, in whatever ink that stands out", () => {

@@ -3,7 +3,7 @@ import { srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
 import type { Placement, Scan } from "../../../server/engine/target/place-sheet.ts";
 import { sampleName } from "../../../server/engine/target/samples.ts";
 import { readLengths } from "../../../server/engine/target/scan-lengths.ts";
-import type { Light, ScannedInk } from "../../../server/engine/target/scanned-ink.ts";
+import { InkOfScan, type Light, type ScannedInk } from "../../../server/engine/target/scanned-ink.ts";
 import { type Bar, LINE_WIDTHS, type SheetField, targetSheet } from "../../../server/engine/target/sheet.ts";
 import { SCREENS } from "./sheets.ts";
 
@@ -75,17 +75,20 @@ function pieceOf(
         paint(bar, (across, down) => along(bar.height > bar.width ? down : across));
     return ink;
   });
+  const byteOf = (light: number) => Math.round(255 * srgbFromLinear(light));
+  const bare = BARE.map(byteOf);
   const data = new Uint8Array(4 * size * size).fill(255);
   for (let y = 0; y < size; y++)
-    for (let x = 0; x < size; x++)
+    for (let x = 0; x < size; x++) {
+      const from = y * size + x;
+      const at = 4 * (turned ? x * size + (size - 1 - y) : from);
+      const [first, second] = [inks[0][from], inks[1][from]];
       for (let c = 0; c < 3; c++) {
-        const light = inks.reduce(
-          (light, ink, plate) => light * (1 - ink[y * size + x] * (1 - SOLIDS[plate][c] / BARE[c])),
-          BARE[c],
-        );
-        const at = turned ? x * size + (size - 1 - y) : y * size + x;
-        data[4 * at + c] = Math.round(255 * srgbFromLinear(light));
+        const through = (plate: number, ink: number) => 1 - ink * (1 - SOLIDS[plate][c] / BARE[c]);
+        const isBare = first === 0 && second === 0;
+        data[at + c] = isBare ? bare[c] : byteOf(BARE[c] * through(0, first) * through(1, second));
       }
+    }
   return {
     scan: { width: size, height: size, data },
     placement: turned
@@ -123,6 +126,19 @@ describe("the register of a second plate", () => {
     // As it lies from the first plate.
     expect(mm).toHaveLength(1);
     expect(Math.abs(mm[0]! - by)).toBeLessThan(0.02);
+  });
+
+  it.each(["x", "y"] as const)("is where each of the two lies by itself, along %s", (axis) => {
+    const field = fieldOf(`rose register ${axis}`);
+    const off: readonly (readonly [number, number])[] = [
+      [0.2, 0.2],
+      [-0.3, -0.3],
+    ];
+    const { scan, placement } = pieceOf(field, { off });
+    for (const [plate, ink] of sheet.inks.entries()) {
+      const own = new InkOfScan(scan, placement, sheet, plate, INKS.get(ink)!);
+      expect(Math.abs(own.shift(field.box, axis)! - off[plate][0])).toBeLessThan(0.015);
+    }
   });
 
   it.each(["x", "y"])("is read in a scan that is turned, along %s", (axis) => {

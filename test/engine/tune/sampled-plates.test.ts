@@ -1,4 +1,5 @@
 import { expect, it } from "vitest";
+import type { SolvedTones } from "../../../server/engine/extract/solved-tones.ts";
 import type { SeparationPlan } from "../../../server/engine/plan.ts";
 import { separate } from "../../../server/engine/separate.ts";
 import { samplePixels } from "../../../server/engine/tune/sample.ts";
@@ -91,4 +92,34 @@ it("has at its pixels what the stages make of the whole picture", () => {
     ),
   };
   expect(said()).toEqual(asSeparated(moved, sample.x, sample.y));
+});
+
+it("says which plate each prints with", () => {
+  const sample = samplePixels(picture, 10);
+  const screens = (merges: SeparationPlan["merges"]) =>
+    new SampledPlates(jobOf({ ...plan, merges, knockouts: [] }), sample, picture, PER_MM, []).screenOf;
+  expect(screens([])).toEqual([0, 1, 2, 3]);
+  expect(screens([{ fold: "leaf", into: "white" }])).toEqual([0, 1, 0, 3]);
+  expect(screens(plan.merges)).toEqual([0, 1, 1, 3]);
+});
+
+it("takes solved tones as they are solved, to the nearest byte, and all others by hand", () => {
+  const sample = samplePixels(picture, 50);
+  const solved: SolvedTones = {
+    bytes: 0,
+    solves: (p) => p === 1,
+    write(r, g, b, alpha, out) {
+      out[0] = 1;
+      out[1] = ((r + 2 * g + 3 * b) / 1530) * (alpha / 255);
+    },
+  };
+  const bare: SeparationPlan = { ...plan, adjustments: [], merges: [], knockouts: [], smallestDot: 0 };
+  const { final } = new SampledPlates(jobOf(bare), sample, picture, PER_MM, [], solved);
+  const byHand = new SampledPlates(jobOf(bare), sample, picture, PER_MM, []).final;
+  const wanted = Array.from(sample.x, (x, i) => {
+    const [r, g, b, alpha] = picture.data.slice(4 * (sample.y[i] * WIDTH + x));
+    return Math.round(255 * ((r + 2 * g + 3 * b) / 1530) * (alpha / 255));
+  });
+  expect([...final[1]]).toEqual(wanted);
+  for (const p of [0, 2, 3]) expect(final[p]).toEqual(byHand[p]);
 });

@@ -64,6 +64,19 @@ it("lays what greys miss on tones where white prints solid, and on shape where i
     expect(gamut + sharing + shape + tone).toBeCloseTo(mean, 9);
 });
 
+it("names the plate that most is due to, whichever that is", () => {
+  const spread = plan(0);
+  const black = {
+    name: "black",
+    extract: { by: "lightness", from: 0, to: 70, fade: 0 },
+    strength: { by: "flat" },
+  } as const;
+  const [print] = split({ ...spread, plates: [spread.plates[0]!, black] }, GREYS).garments;
+  // Black prints solid on greys that white makes by itself.
+  expect(print!.offTone!.plate).toBe("black");
+  expect(print!.offTone!.gain).toBeGreaterThan(5);
+});
+
 it("lays colours on gamut, and names the ink", () => {
   const red: Pixel = [200, 30, 30, 255];
   const [left] = split(plan(0), [red, red, red, ...GREYS]).garments;

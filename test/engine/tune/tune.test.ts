@@ -116,6 +116,14 @@ describe("tuned numbers", () => {
     expect(found.after[0]).toBeLessThan(0.12 * found.before[0]!);
   });
 
+  it("are those of two parts where two slips spoilt it, the one that brings more first", () => {
+    const { tuned: found } = tuned({}, greysJob(60, 60, 40, idle));
+    expect(found.moves.map(({ dials }) => dials)).toEqual([[1], [0]]);
+    expect(found.values.slice(2)).toEqual([40, 5]);
+    // Seen: 1.1 of 19.4.
+    expect(found.after[0]).toBeLessThan(0.08 * found.before[0]!);
+  });
+
   it("stay as they are where they are at their best, or there are none, or nothing is printed", () => {
     const best = greysJob(...([22, 0, 40] as const));
     const again = tuned({}, best).tuned;

@@ -95,6 +95,8 @@ describe("numbers that are moved", () => {
     expect(moved(hues, [0, 200], [[1, 90]])).toBeUndefined();
     expect(moved(hues, [0, 200], [[0, 89]])).toEqual([89, 200]);
     expect(moved(hues, [0, 200], [[0, 90]])).toBeUndefined();
+    expect(moved(hues, [300, 200], [[0, 89]])).toEqual([29, 200]);
+    expect(moved(hues, [300, 200], [[0, 90]])).toBeUndefined();
   });
 
   it("are sound as far as the dial itself is tied", () => {
