@@ -49,10 +49,10 @@ describe("a proposal from the editor", () => {
       "console.log(JSON.stringify({ recipe: 'r', notes: process.argv.slice(2) }));",
     );
     const artwork = join(folder, "moth.png");
-    const asked = async (shop: string | undefined) => {
+    const asked = async (shop: string | undefined, width?: string) => {
       const { notes } = await runProposal(
         program,
-        { artwork, garments: "black=#17171a", shop, within: ["--within", folder] },
+        { artwork, garments: "black=#17171a", shop, width, within: ["--within", folder] },
         going(),
       );
       return notes;
@@ -68,6 +68,22 @@ describe("a proposal from the editor", () => {
     const json = ["--format", "json", "--within", folder];
     expect(await asked(undefined)).toEqual([...always, ...json]);
     expect(await asked("a.shop.yaml")).toEqual([...always, "--shop", "a.shop.yaml", ...json]);
+    expect(await asked(undefined, "12 in")).toEqual([...always, "--width", "12 in", ...json]);
+  });
+
+  it("looks at this artwork alone, as far as the program may read", async () => {
+    const folder = fresh();
+    const program = put(
+      folder,
+      "said.mjs",
+      "console.log(JSON.stringify({ pixels: process.argv.slice(2) }));",
+    );
+    const looked = await pixelsAcross(
+      program,
+      { artwork: "moth.png", within: ["--within", folder] },
+      going(),
+    );
+    expect(looked).toEqual(["propose", "moth.png", "--look", "--format", "json", "--within", folder]);
   });
 
   it("fails with the last line that was said, letters whole, else with the status; and when it is stopped", async () => {

@@ -25,3 +25,9 @@ it("tells why a recipe is left alone", () => {
 it("takes nothing else for a report", () => {
   expect(tunedWords("usage: platewright")).toBeUndefined();
 });
+
+it("has a dash for what is not known, and nothing of what is not told", () => {
+  const told = tunedWords(JSON.stringify({ garments: [{ garment: "black", setup: "dark", after: 4 }] }));
+  expect(told?.words).toBe("black (dark): ΔE00 – → 4.00\n");
+  expect(tunedWords("{}")).toEqual({ text: undefined, words: "" });
+});

@@ -39,3 +39,23 @@ it("what cannot be replaced is told in a line, and nothing is left beside it", a
   await expect(replaceFile(join(folder, "none"), "new")).rejects.toThrow(OutputError);
   expect(readdirSync(folder)).toEqual(["taken"]);
 });
+
+it("a file that is not there is made where that is asked for, whole and alone", async () => {
+  const folder = fresh();
+  await replaceFile(join(folder, "new.yaml"), "text", { make: true });
+  expect(readFileSync(join(folder, "new.yaml"), "utf8")).toBe("text");
+  expect(readdirSync(folder)).toEqual(["new.yaml"]);
+  // As any new file.
+  writeFileSync(join(folder, "other"), "");
+  expect(statSync(join(folder, "new.yaml")).mode).toBe(statSync(join(folder, "other")).mode);
+  await replaceFile(join(folder, "new.yaml"), "more", { make: true });
+  expect(readFileSync(join(folder, "new.yaml"), "utf8")).toBe("more");
+});
+
+it("no folder is made for it", async () => {
+  const folder = fresh();
+  await expect(replaceFile(join(folder, "none", "a.yaml"), "text", { make: true })).rejects.toThrow(
+    OutputError,
+  );
+  expect(readdirSync(folder)).toEqual([]);
+});

@@ -2,16 +2,20 @@ import { readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
-import { ArtworkError } from "../../server/artwork/artwork.ts";
+import { type Artwork, ArtworkError } from "../../server/artwork/artwork.ts";
 import { OUTSIDE } from "../../server/language/outside.ts";
 import {
+  type KeyedArtwork,
   lowResolutionArtwork,
   PREVIEW_PIXELS,
+  preparedArtwork,
   previewArtwork,
   sharperArtwork,
+  viewed,
 } from "../../server/render/artworks.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { scratch } from "../output/folders.ts";
+import { recipeOf } from "./jobs.ts";
 
 const { fresh } = scratch();
 const cacheOf = () => new StageCache(1e8);
@@ -127,6 +131,112 @@ describe("artwork at low resolution", () => {
     ];
     expect(await lowResolutionArtwork(cache, just)).toBeDefined();
     expect(await lowResolutionArtwork(cache, hardly)).toBeUndefined();
+  });
+});
+
+describe("what an artwork carries with its pixels, at low resolution", () => {
+  const [width, height] = [600, 400];
+  /** Another byte at each place. */
+  const marked = (by: number) =>
+    Uint8Array.from({ length: width * height }, (_, i) => (i * by + Math.floor(i / width)) & 255);
+  const keyed = (more: object, given?: ReadonlyMap<string, string>): KeyedArtwork => ({
+    key: "whole",
+    artwork: {
+      picture: { width, height, data: new Uint8Array(width * height * 4).fill(255), ...more },
+      ppi: 100,
+      info: undefined as never,
+      notes: [],
+    },
+    ...(given ? { given } : {}),
+  });
+  /** Of each pixel the one that lies under its middle. */
+  const picked = (of: Uint8Array, small: { readonly width: number; readonly height: number }) =>
+    Uint8Array.from({ length: small.width * small.height }, (_, i) => {
+      const [x, y] = [i % small.width, Math.floor(i / small.width)];
+      const row = Math.floor(((y + 0.5) / small.height) * height);
+      return of[row * width + Math.floor(((x + 0.5) / small.width) * width)]!;
+    });
+
+  it("is what lies in the middle of each pixel", async () => {
+    const colours = Uint8Array.of(1, 2, 3, 255, 0, 0, 0, 0);
+    const areas = { colours, first: marked(7), second: marked(11), share: marked(13) };
+    const given = new Map([["ember", marked(3)]]);
+    const squares = marked(5);
+    const whole = keyed({ areas, given, squares }, new Map([["ember", "tones 1"]]));
+    const small = (await lowResolutionArtwork(cacheOf(), whole))!;
+    const { picture } = small.artwork;
+    expect([picture.width, picture.height]).toEqual([387, 258]);
+    expect(picture.squares).toEqual(picked(squares, picture));
+    expect(picture.given!.get("ember")).toEqual(picked(given.get("ember")!, picture));
+    expect(picture.areas).toEqual({
+      colours,
+      first: picked(areas.first, picture),
+      second: picked(areas.second, picture),
+      share: picked(areas.share, picture),
+    });
+    expect([...small.given!.keys()]).toEqual(["ember"]);
+    expect(small.given!.get("ember")).not.toBe("tones 1");
+  });
+
+  it("is nothing where there is nothing, and is known by the plates that came from files too", async () => {
+    const { artwork, given, key } = (await lowResolutionArtwork(cacheOf(), keyed({})))!;
+    const { areas, squares, given: tones } = artwork.picture;
+    expect([given, areas, squares, tones]).toEqual(Array(4).fill(undefined));
+    const cache = cacheOf();
+    const keyOfTones = async (tones: string) => {
+      const whole = keyed({ given: new Map([["ember", marked(3)]]) }, new Map([["ember", tones]]));
+      const small = (await lowResolutionArtwork(cache, whole))!;
+      return [small.key, small.given!.get("ember")];
+    };
+    const [one, other] = [await keyOfTones("tones 1"), await keyOfTones("tones 2")];
+    expect(await keyOfTones("tones 1")).toEqual(one);
+    expect(new Set([key, one[0], other[0]]).size).toBe(3);
+    expect(one[1]).not.toBe(other[1]);
+  });
+});
+
+describe("artwork made ready for its plates", () => {
+  const plain = (data: number[]): Artwork => ({
+    picture: { width: data.length / 4, height: 1, data: Uint8Array.from(data) },
+    ppi: 25.4,
+    info: undefined as never,
+    notes: [],
+  });
+  const white = [255, 255, 255, 255];
+  const red = [216, 67, 31, 255];
+
+  it("is itself where nothing is to be done", () => {
+    const artwork = plain([...white, ...red]);
+    expect(preparedArtwork(artwork, undefined)).toBe(artwork);
+  });
+
+  it("has lost its background, and tells how much of it was cut", () => {
+    const background = { rgb: [255, 255, 255], within: 4, enclosed: "kept" } as const;
+    const { picture, cut } = preparedArtwork(plain([...white, ...white, ...red]), { background });
+    expect([3, 7, 11].map((i) => picture.data[i])).toEqual([0, 0, 255]);
+    expect(Object.keys(cut!).sort()).toEqual(["enclosed", "enclosedCut", "page"]);
+    const flat = { colours: [[216, 67, 31]], speckMm: 0 } as const;
+    expect(preparedArtwork(plain([...red]), { flat }).cut).toBeUndefined();
+  });
+});
+
+describe("which part of a file is meant", () => {
+  const recipe = recipeOf({});
+  const source = { file: "a.pdf" };
+
+  it("is the recipe's page, else all of it", () => {
+    expect(viewed(source, recipe)).toEqual({ file: "a.pdf", view: undefined });
+    const paged = { ...recipe, artwork: { ...recipe.artwork, view: { page: 2 } } };
+    expect(viewed(source, paged)).toEqual({ file: "a.pdf", view: { page: 2 } });
+  });
+
+  it("is the plate that the artwork is made of", () => {
+    const made = recipeOf({
+      plates: "  base: { ink: white, extract: { plate: base.png } }\n",
+      order: "base",
+    });
+    const of = { ...made, artwork: { ...made.artwork, madeOf: "base", view: { page: 2 } } };
+    expect(viewed(source, of).view).toEqual({ plate: made.plates.get("base")!.given });
   });
 });
 

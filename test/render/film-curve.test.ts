@@ -6,6 +6,7 @@ import {
   filmScreening,
   filmSmallestMark,
   filmSmallestMarkPixels,
+  plateScreening,
 } from "../../server/render/film-curve.ts";
 import { recipeOf } from "./jobs.ts";
 
@@ -67,6 +68,56 @@ it("a plate's dots are those of its screening, of each method its own figures", 
   });
   expect(of("method: fm, grain: 0.2 mm")).toEqual({ method: "fm", grainMm: 0.2 });
   expect(of("method: diffusion, grain: 0.3 mm")).toEqual({ method: "diffusion", grainMm: 0.3 });
+});
+
+describe("a plate's own screening", () => {
+  const of = (screening: string, own: Record<string, string> = {}) => {
+    const plates = ["base", "ember", "rose"]
+      .map((name) => `  ${name}: { ink: ember, extract: { artwork: opaque }${own[name] ?? ""} }\n`)
+      .join("");
+    const recipe = recipeOf({ plates, order: "base, ember, rose", more: `screening: { ${screening} }` });
+    return ["base", "ember", "rose"].map((name) => plateScreening(recipe, recipe.plates.get(name) as Plate));
+  };
+  const squares = (plates: string) =>
+    recipeOf({ plates, order: "base, ember", more: "index: { grid: 100/in, grow: 0.02 mm }\n" });
+  const INDEXED = `  base: { ink: white, extract: { index: squares } }
+  ember: { ink: ember, extract: { artwork: opaque } }
+`;
+
+  it("has a mask of its own where it is stochastic, by the stochastic plates before it", () => {
+    const masks = (screening: string, own = {}) => of(screening, own).map((one) => "mask" in one && one.mask);
+    expect(masks("method: fm, grain: 0.2 mm")).toEqual([0, 1, 2]);
+    expect(masks("method: diffusion, grain: 0.2 mm")).toEqual([0, 1, 2]);
+    expect(masks("method: fm, grain: 0.2 mm", { ember: ", screening: { method: am }" })).toEqual([
+      0,
+      false,
+      1,
+    ]);
+    expect(of("method: am")[0]).toEqual(filmScreening(recipeOf({}).screening));
+  });
+
+  it("is of squares where it is indexed, and takes no other's mask", () => {
+    const recipe = squares(INDEXED);
+    const base = recipe.plates.get("base") as Plate;
+    expect(plateScreening(recipe, base)).toMatchObject({
+      method: "index",
+      grainMm: 0.254,
+      across: 100,
+      growMm: 0.02,
+      squareMm: expect.closeTo(0.254, 9),
+    });
+    const stochastic = { ...recipe.plates.get("ember")!.screening, method: "fm" } as const;
+    const ember = { ...recipe.plates.get("ember")!, screening: stochastic } as Plate;
+    const changed = { ...recipe, plates: new Map([...recipe.plates, ["ember", ember] as const]) };
+    expect(plateScreening(changed, ember)).toMatchObject({ method: "fm", mask: 0 });
+  });
+
+  it("has squares print as they are, unless a smallest mark is asked for", () => {
+    const base = squares(INDEXED).plates.get("base") as Plate;
+    expect(filmSmallestMarkPixels(base, 1200)).toBe(1);
+    const marked = { ...base, screening: { ...base.screening, smallestMarkMm: 0.11 } };
+    expect(filmSmallestMarkPixels(marked, 1200)).toBe(6);
+  });
 });
 
 describe("the smallest mark on a plate's film", () => {

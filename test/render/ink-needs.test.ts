@@ -62,6 +62,7 @@ screening: { gain: [[0, 0], [40, 50], [100, 100]] }
 
   it("takes the usual density where none is said, and tells so", async () => {
     expect(await needOf(job(""), 1)).toMatchObject({ density: 1.44, assumed: true });
+    expect(await needOf(job(", kind: plastisol"), 1)).toMatchObject({ density: 1.44, assumed: true });
     expect(await needOf(job(", kind: water-based"), 1)).toMatchObject({ density: 1.1, assumed: true });
   });
 
@@ -87,6 +88,24 @@ screening: { gain: [[0, 0], [40, 50], [100, 100]] }
     ]);
     const [open] = addedUp([...need, { ...need[0]!, cm3: undefined }], inks);
     expect([open!.cm3, open!.grams]).toEqual([undefined, undefined]);
+  });
+
+  it("is open where a figure of the mesh is not known, and where there is no mesh", async () => {
+    for (const [figure, rest] of [
+      ["thread: 40 um, ", "opening: 73 um, thickness: 59 um"],
+      ["opening: 73 um, ", "thread: 40 um, thickness: 59 um"],
+      [", thickness: 59 um", "thread: 40 um, opening: 73 um"],
+    ] as const) {
+      const text = job(", mix: { base: 1 }").replace(figure, "");
+      expect(text).toContain(rest);
+      expect(await needOf(text, 1)).toMatchObject({
+        cm3: undefined,
+        grams: undefined,
+        mix: [{ of: "base", parts: 1, grams: undefined }],
+      });
+      expect(inkByPlate(await printOf(text, art), ["ember"], 1)[0]!.grams).toBeUndefined();
+    }
+    expect((await needOf(job("").replace("usual-mesh: { colour: fine }\n", ""), 1)).cm3).toBeUndefined();
   });
 
   it("is told plate by plate too", async () => {

@@ -1,4 +1,4 @@
-import type { Order, OrderLine } from "../../language/order.ts";
+import { type Order, type OrderLine, quantityOf } from "../../language/order.ts";
 import type { Size } from "../../language/recipe.ts";
 import { fitted, letteringWidth } from "../films/lettering.ts";
 import type { Mark, SheetPage } from "../sheet/drawing.ts";
@@ -31,15 +31,18 @@ const ROOM = RIGHT - LEFT;
 /** Where the shop keeps no sizes: an adult's, common practice, no source. */
 const USUAL: Size = { width: 533.4, height: 711.2 };
 
+/** Lowest row of a page, above its foot. */
+const LOWEST = 282;
+
 /** The sheet to be signed: a page a line of the order, then sizes, cautions and the line for a signature. */
 export function approvalPages(approval: Approval): SheetPage[] {
-  const pages = approval.order.lines.map((line, i) => linePage(approval, line, i));
-  return [...pages, lastPage(approval, pages.length)];
+  const pages = [...approval.order.lines.map((line) => lineMarks(approval, line)), ...lastMarks(approval)];
+  return pages.map((marks, i) => ({ ...PAGE, marks: [...head(approval, i, pages.length), ...marks] }));
 }
 
-function linePage(approval: Approval, line: OrderLine, index: number): SheetPage {
+function lineMarks(approval: Approval, line: OrderLine): Mark[] {
   const { order } = approval;
-  const marks: Mark[] = head(approval, index);
+  const marks: Mark[] = [];
   marks.push(text(`${line.garment}: ${line.prints.join(", ")}`, LEFT, 40, 6));
   const counts = [...line.sizes].map(([size, count]) => `${count} ${size}`).join(" · ");
   marks.push(text(counts, LEFT, 47, 4));
@@ -66,13 +69,13 @@ function linePage(approval: Approval, line: OrderLine, index: number): SheetPage
   const scaleText = `Drawn at ${(scale * 100).toFixed(1)} % of its size${order.sizes.size === 0 ? ", on a usual adult size" : ""}.`;
   marks.push(text(scaleText, LEFT, 56 + ROWS + 4, 3, true));
   marks.push(...inkMarks(approval, line, 56 + ROWS + 12));
-  return { ...PAGE, marks };
+  return marks;
 }
 
 /** Room for garments on a page. */
 const ROWS = 170;
 
-function head({ order, date, producer }: Approval, index: number): Mark[] {
+function head({ order, date, producer }: Approval, index: number, count: number): Mark[] {
   const title = order.title || "Order";
   const about = [
     order.number && `order ${order.number}`,
@@ -80,10 +83,10 @@ function head({ order, date, producer }: Approval, index: number): Mark[] {
     order.due && `promised for ${order.due}`,
   ].filter((part) => part !== undefined && part !== "");
   return [
-    text(fitted(title, 8, ROOM), LEFT, 22, 8),
-    text(fitted(about.join(" · "), 3.6, ROOM), LEFT, 28, 3.6, true),
+    text(title, LEFT, 22, 8),
+    text(about.join(" · "), LEFT, 28, 3.6, true),
     { kind: "line", from: [LEFT, 31], to: [RIGHT, 31] },
-    text(`Sheet ${index + 1} of ${order.lines.length + 1} · ${date} · ${producer}`, LEFT, 289, 2.8, true),
+    text(`Sheet ${index + 1} of ${count} · ${date} · ${producer}`, LEFT, 289, 2.8, true),
   ];
 }
 
@@ -152,10 +155,28 @@ function inkMarks(approval: Approval, line: OrderLine, top: number): Mark[] {
   return marks;
 }
 
-function lastPage(approval: Approval, index: number): SheetPage {
+/** The last page, or as many as the order's lines take. */
+function lastMarks(approval: Approval): Mark[][] {
   const { order } = approval;
-  const marks: Mark[] = head(approval, index);
-  marks.push(text("How many of each", LEFT, 40, 6));
+  const pages: Mark[][] = [[]];
+  let y = 40;
+  const turn = () => {
+    pages.push([]);
+    y = 40;
+  };
+  /** With `heads` the next row stays on its page. */
+  const row = (
+    words: string,
+    x: number,
+    size: number,
+    step: number,
+    { grey = false, heads = false } = {},
+  ) => {
+    if (y + (heads ? step : 0) > LOWEST) turn();
+    pages.at(-1)!.push(text(words, x, y, size, grey));
+    y += step;
+  };
+  row("How many of each", LEFT, 6, 10);
   const sizes = [...new Set(order.lines.flatMap((line) => [...line.sizes.keys()]))];
   const known = [...order.sizes.keys()];
   // As the shop lists them; what it does not list stands behind.
@@ -163,35 +184,29 @@ function lastPage(approval: Approval, index: number): SheetPage {
   function place(size: string): number {
     return known.includes(size) ? known.indexOf(size) : known.length;
   }
-  let y = 50;
   for (const line of order.lines) {
-    marks.push(text(`${line.garment} (${line.prints.join(", ")})`, LEFT, y, 4));
-    y += 6;
+    row(`${line.garment} (${line.prints.join(", ")})`, LEFT, 4, 6, { heads: true });
     const counts = sizes.flatMap((size) => {
       const count = line.sizes.get(size);
       return count === undefined ? [] : [`${size} ${count}`];
     });
-    const total = [...line.sizes.values()].reduce((sum, count) => sum + count, 0);
-    for (const row of wrapped(`${counts.join("   ")}   in all ${total}`, 3.6)) {
-      marks.push(text(row, LEFT + 5, y, 3.6));
-      y += 5.5;
-    }
+    for (const words of wrapped(`${counts.join("   ")}   in all ${quantityOf(line)}`, 3.6))
+      row(words, LEFT + 5, 3.6, 5.5);
     y += 2;
   }
   y += 4;
-  marks.push(text("Please note", LEFT, y, 5));
-  y += 6;
+  row("Please note", LEFT, 5, 6, { heads: true });
   const notes = [
     "Colours on a screen and on paper are near to the print, not the same; the named inks are what is printed.",
     "A print may lie up to 1 cm off its place; sewn garments differ by as much.",
     ...approval.cautions,
   ];
   for (const note of notes)
-    for (const [i, row] of wrapped(note, 3).entries()) {
-      marks.push(text(i === 0 ? `– ${row}` : `  ${row}`, LEFT, y, 3, true));
-      y += 4.4;
-    }
+    for (const [i, words] of wrapped(note, 3).entries())
+      row(i === 0 ? `– ${words}` : `  ${words}`, LEFT, 3, 4.4, { grey: true });
+  if (y + 22 > LOWEST - 5) turn();
   const sign = Math.max(y + 22, 250);
+  const marks = pages.at(-1)!;
   for (const [x, what] of [
     [LEFT, "Name"],
     [LEFT + 62, "Signature"],
@@ -203,7 +218,7 @@ function lastPage(approval: Approval, index: number): SheetPage {
   marks.push(
     text("I have checked words, colours, places, sizes and numbers. Print it so.", LEFT, sign - 14, 4),
   );
-  return { ...PAGE, marks };
+  return pages;
 }
 
 /** Lines of words that fit the page. */

@@ -91,5 +91,5 @@ function number(value: number): string {
 
 function colourOf(hex: string) {
   const [r, g, b] = [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16) / 255);
-  return rgb(r ?? 1, g ?? 1, b ?? 1);
+  return rgb(r!, g!, b!);
 }

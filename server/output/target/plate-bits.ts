@@ -67,7 +67,7 @@ function block(box: Box, tone: number, screening: Screening, dpi: number): Block
   const px = (mm: number) => Math.round((mm * dpi) / MM_PER_INCH);
   const [x, y] = [px(box.x), px(box.y)];
   const [width, height] = [px(box.x + box.width) - x, px(box.y + box.height) - y];
-  const curve = Float64Array.from({ length: 256 }, (_, i) => (i === 0 ? 0 : i === 255 ? 1 : tone / 100));
+  const curve = new Float64Array(256).fill(tone / 100);
   const plate = { tones: Uint8Array.of(128), width: 1, height: 1, curve };
   return { halftone: new Halftone(plate, screening, dpi, width, height), x, y };
 }

@@ -84,6 +84,17 @@ describe("a shift", () => {
       i % 120 > 30 && i % 120 < 80 && i % 8 === 0 ? 200 : 0,
     );
     expect(shiftOf(lines, lines, EXTENT, 8)).toMatchObject({ x: 0, y: 0 });
+    const dots = (...places: readonly number[]) =>
+      Uint8Array.from(lines, (_, i) => (places.includes(i - 45 * 120) ? 200 : 0));
+    for (const [others, x] of [
+      [[38, 43], 2],
+      [[42, 37], -2],
+    ] as const)
+      expect(shiftOf(dots(40), dots(...others), EXTENT, 8)).toMatchObject({
+        x,
+        y: 0,
+        match: expect.closeTo(Math.SQRT1_2, 9),
+      });
   });
 
   it("is of at most so many pixels, rounded up to fours, and four more", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { planesOf, type Rgb, yuvOf } from "../../../server/engine/areas/planes.ts";
+import { planesOf, type Rgb, rgbOf, type Yuv, yuvOf } from "../../../server/engine/areas/planes.ts";
 import { calmWindows } from "../../../server/engine/propose/calm.ts";
 import { random } from "../../property.ts";
 import { pictureOf } from "../pictures.ts";
@@ -36,6 +36,15 @@ describe("windows of 4 × 4 pixels", () => {
     expect(cells.map(({ n }) => n)).toEqual([9 * 9, 5 * 9]);
     for (const [i, rgb] of [CREAM, RED].entries())
       for (const [c, v] of yuvOf(rgb).entries()) expect(cells[i]!.at[c]).toBeCloseTo(v, 3);
+  });
+
+  it("are counted apart where their colours differ in one plane alone", () => {
+    const middle: Yuv = [128, 0, 0];
+    for (const plane of [0, 1, 2]) {
+      const other = middle.map((v, k) => (k === plane ? v + 20 : v)) as unknown as Yuv;
+      const { cells } = windows((x) => rgbOf(x < 8 ? middle : other));
+      expect(cells.map(({ n }) => n)).toEqual([9 * 9, 5 * 9]);
+    }
   });
 
   it("are looked at where all of their pixels count", () => {

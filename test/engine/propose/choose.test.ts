@@ -1,5 +1,8 @@
 import { beforeAll, describe, expect, it } from "vitest";
-import { type Lab, labFromBytes } from "../../../server/engine/colour/cielab.ts";
+import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
+import { type Lab, labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
+import { colourOf } from "../../../server/engine/print/ink-film.ts";
+import { preparePrint } from "../../../server/engine/print/model.ts";
 import { freeCandidates, HIGHLIGHT, mixedInk, WHITE_INK } from "../../../server/engine/propose/candidates.ts";
 import {
   type Choice,
@@ -136,6 +139,21 @@ describe("inks to be mixed", () => {
     expect(curve).toEqual([{ plates: 1, mean: reach.mean, p95: reach.p95 }]);
   });
 
+  it.each([
+    [{ L: 0, a: 0, b: 0 }, 8, 96, 3],
+    [{ L: 100, a: 0, b: 0 }, 92, 15, 98],
+  ])("go no further than inks can be mixed: to print %o", (wanted, start, garment, end) => {
+    const on: Substrate = {
+      ...light,
+      conditions: { ...light.conditions, garment: { L: garment, a: 0, b: 0 } },
+    };
+    const candidates = [mixedInk({ L: start, a: 0, b: 0 })];
+    const { inks } = worked(
+      chooseInks(on, [{ lab: wanted, weight: 1 }], { candidates, most: 1, fill: false, free: true }),
+    );
+    expect(Math.abs(colourOf(inks[0]!.film).L - end)).toBeLessThan(0.4);
+  });
+
   it("are those without a name: inks of a library stay as they are", () => {
     const named = { ...mixedInk(from(9, 0, 0)), name: "rose" };
     expect(chosen(named).inks).toEqual([named]);
@@ -172,6 +190,74 @@ describe("inks to be mixed", () => {
       expect(without).toBeGreaterThan(choice.reach.mean + 5);
       expect(coverage).toBeCloseTo(choice.trial.coverage()[i]!, 12);
     }
+  });
+});
+
+describe("one more screen", () => {
+  const light: Substrate = {
+    ...GROUND,
+    conditions: { ...GROUND.conditions, garment: { L: 96, a: 0, b: 2 } },
+    base: undefined,
+    lightFirst: false,
+  };
+  const [red, blue] = [
+    { L: 50, a: 60, b: 35 },
+    { L: 40, a: 5, b: -45 },
+  ].map(mixedInk) as [Candidate, Candidate];
+  const order = printOrder([red, blue], light.lightFirst);
+  const print = preparePrint(
+    light.conditions,
+    order.map(({ film }) => ({ ink: film, screen: light.screen })),
+  );
+  /** A solid of red under or over a tint of blue that is so far from it. */
+  function off(by: number): Lab {
+    const at = (tone: number) => labFromLinear(print.colour(order.map((ink) => (ink === red ? 1 : tone))));
+    const bare = at(0);
+    let [low, high] = [0, 1];
+    while (high - low > 1e-6) {
+      const tone = (low + high) / 2;
+      const { L, a, b } = at(tone);
+      if (deltaE00(L, a, b, bare.L, bare.a, bare.b) < by) low = tone;
+      else high = tone;
+    }
+    return at(low);
+  }
+  /** Red, and six hundredths that blue brings nearer: too few for the mean, enough for what 95 % keep within. */
+  const chosen = (by: number, more: Partial<ChooseOptions> = {}) =>
+    worked(
+      chooseInks(
+        light,
+        [
+          { lab: off(0), weight: 0.94 },
+          { lab: off(by), weight: 0.06 },
+        ],
+        {
+          candidates: [red, blue],
+          most: 2,
+          fill: false,
+          free: false,
+          ...more,
+        },
+      ),
+    );
+
+  it.each([
+    [1.3, 1],
+    [2.6, 2],
+  ])("must bring 1.5 where it misses most: what is %d off has %d", (by, screens) => {
+    const { inks, curve: told } = chosen(by);
+    expect(inks).toHaveLength(screens);
+    // What the second would bring is told either way.
+    expect(told.map(({ plates }) => plates)).toEqual([1, 2]);
+    expect(told[0]!.p95).toBeGreaterThan(by - 0.2);
+    expect(told[1]!.p95).toBeLessThan(0.5 * by);
+  });
+
+  it("must bring less to the patient, and must not be all but empty on a full press", () => {
+    expect(chosen(1.3, { patience: 0.5 }).inks).toHaveLength(2);
+    // A plate that prints next to nothing is not worth its screen there.
+    expect(chosen(2.6, { fill: true }).inks).toHaveLength(1);
+    expect(chosen(2.6, { most: 1 }).inks).toHaveLength(1);
   });
 });
 

@@ -58,10 +58,11 @@ describe("flatColours", () => {
     ];
     const of = (by: number) =>
       flatColours(
-        picture((x) => (x < 64 ? green : beside(by))),
+        picture((x) => (x < 80 ? green : beside(by))),
         undefined,
       )!;
-    expect(of(alike)).toHaveLength(1);
+    // What the drawing has exactly, not a mean of both.
+    expect(of(alike).map(({ rgb }) => rgb)).toEqual([green]);
     expect(of(apart)).toHaveLength(2);
   });
 
@@ -94,6 +95,14 @@ describe("flatColours", () => {
     }
     for (const [i, { share }] of found.entries())
       if (i > 0) expect(share).toBeLessThanOrEqual(found[i - 1]!.share);
+  });
+
+  it("has the largest first by its pixels, though another has more that is even", () => {
+    const [red, blue, , , white] = COLOURS as [Rgb, Rgb, Rgb, Rgb, Rgb];
+    // Blue in a block of 30 × 100, red in eight stripes of 5 × 100.
+    const art = picture((x) => (x < 30 ? blue : x >= 35 && x < 115 && (x - 35) % 10 < 5 ? red : white));
+    for (const of of bothWays(art))
+      expect(flatColours(of, undefined)!.map(({ rgb }) => rgb)).toEqual([white, red, blue]);
   });
 
   it("finds the colour of thin lines as that of fills", () => {
@@ -155,6 +164,7 @@ describe("flatColours", () => {
     const clear = picture(() => [0, 0, 0]);
     clear.data.fill(0);
     expect(flatColours(clear, undefined)).toBeUndefined();
+    expect(flatColours(clear, [255, 255, 255])).toBeUndefined();
     expect(
       flatColours(
         picture(() => [90, 90, 200]),

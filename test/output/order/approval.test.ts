@@ -327,6 +327,40 @@ describe("the last page", () => {
     expect(first!.from[1] - checked.y).toBe(14);
   });
 
+  it("goes on on further pages where the order has many lines, and loses none of them", () => {
+    const lines = Array.from(
+      { length: 40 },
+      (_, i) => `  - { garment: black, sizes: { M: ${100 + i} }, prints: [front] }\n`,
+    );
+    for (const count of [13, 14, 17, 18, 40]) {
+      const order = ORDER.replace(/lines:\n[\s\S]*/, `lines:\n${lines.slice(0, count).join("")}`);
+      const pages = pagesOf(order);
+      const last = pages.slice(count);
+      for (const [i, one] of pages.entries()) {
+        const numbered = texts(one).filter((words) => words.startsWith("Sheet "));
+        expect(numbered).toEqual([`Sheet ${i + 1} of ${pages.length} · 2026-01-02 · a test`]);
+      }
+      const told = last.flatMap(texts).filter((words) => words.startsWith("M "));
+      expect(told).toEqual(lines.slice(0, count).map((_, i) => `M ${100 + i}   in all ${100 + i}`));
+      // Nothing but the foot stands below 287 mm, and nothing stands on something else.
+      for (const one of last) {
+        const rows = of(one, "text").filter(({ text }) => !text.startsWith("Sheet "));
+        expect(Math.max(...rows.map(({ y }) => y))).toBeLessThanOrEqual(287);
+        const places = rows.map(({ x, y }) => `${x} ${y.toFixed(3)}`);
+        expect(new Set(places).size).toBe(places.length);
+      }
+      expect(last.flatMap(texts).filter((words) => words === "Signature")).toHaveLength(1);
+      expect(texts(last.at(-1)!)).toContain("Signature");
+      // Garment and counts take 13.5 mm of the 242 mm; notes and signature want 55 mm.
+      expect(last.length).toBe(count === 40 ? 3 : count > 13 ? 2 : 1);
+      // A garment's name and its counts stay together.
+      for (const one of last)
+        expect(texts(one).filter((words) => words === "black (front)")).toHaveLength(
+          texts(one).filter((words) => words.startsWith("M ")).length,
+        );
+    }
+  });
+
   it("has all its rows on their lines", () => {
     const rows = of(page, "text").map(({ x, y, size, grey }) => [
       x,

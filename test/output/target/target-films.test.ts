@@ -114,6 +114,24 @@ describe.each(["png", "tiff"] as const)("films of a target sheet as %s", (format
   });
 });
 
+it.each(["png", "tiff", "pdf"] as const)(
+  "films of a target sheet that cannot be written are told: %s",
+  async (format) => {
+    const write = async () => {
+      await new Promise((later) => setImmediate(later));
+      throw new Error("the disk is full");
+    };
+    const request = { sheet, page, format, mirror: false, title: "", date: "", producer: "" };
+    const told: number[] = [];
+    const made = writeTargetFilms({ write } as unknown as Staging, request, (done) => {
+      told.push(done);
+    });
+    await expect(made).rejects.toThrow("the disk is full");
+    // The first film is not done before it is written.
+    expect(told).toEqual(format === "pdf" ? [0.5, 1] : []);
+  },
+);
+
 it("a TIFF's film names the program", async () => {
   const { files } = await made({ format: "tiff", producer: "a very special test" });
   expect(Buffer.from(files.get("target-rose.tif")!).toString("latin1")).toContain("a very special test");

@@ -207,6 +207,8 @@ describe("a ticket's page", () => {
       expect(under(all, heading)).toBe(list);
       expect(pageOf()).not.toContain(heading);
     }
+    // Nor anything else.
+    expect(pageOf()).toMatch(/once they lie beside this ticket\.<\/p>\s*<\/section>\s*<\/div>/);
   });
 
   it("lists findings with their place, and what is allowed with its reason", () => {

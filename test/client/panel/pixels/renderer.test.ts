@@ -170,6 +170,14 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
   );
   expect(workers.map(({ got }) => got.length)).toEqual(told);
 
+  // With another artwork there is nothing to differ from.
+  const afresh = sent(2, 3, { a: { key: "3", bytes, differsFrom: "2" } }, new Uint8Array(24));
+  expect(() => renderer.update("now", afresh)).toThrow(
+    "plate a was sent as what differs from one that is not here",
+  );
+  expect(workers.map(({ got }) => got.length)).toEqual(told);
+  expect(renderer.picture("now")!.artwork).toEqual(artwork);
+
   const proof = {
     source: "now",
     conditions: { garment: { L: 10, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
