@@ -150,3 +150,19 @@ it("keep their own tables where prints of other sizes are made in between", () =
       expect(Buffer.compare(out, alone[j])).toBe(0);
     }
 });
+
+it("keep the table of bytes whole that lies behind a full piece of four bytes a pixel", () => {
+  // White, then black, which is the first in that table.
+  const print = pixelPrinter({
+    table: Float32Array.of(1, 1, 1, 0, 0, 0),
+    areas: [Float32Array.from({ length: 256 }, (_, tone) => tone / 255)],
+    lattices: [],
+    bands: mixingBands(1),
+    n: 1,
+  });
+  const out = new Uint8Array(2 * 4096 * 4);
+  print([new Uint8Array(2 * 4096).fill(255, 4096)], 0, 2 * 4096, out, 4);
+  expect(new Set(out.subarray(0, 4 * 4096))).toEqual(new Set([255]));
+  expect([...out.subarray(4 * 4096, 4 * 4096 + 4)]).toEqual([0, 0, 0, 255]);
+  expect([...out.subarray(-4)]).toEqual([0, 0, 0, 255]);
+});
