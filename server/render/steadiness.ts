@@ -1,6 +1,7 @@
 import { Thirds } from "../engine/inspect/thirds.ts";
 import { preparePrint } from "../engine/print/model.ts";
 import { PRINTS, PrintToPrint } from "../engine/print/steadiness.ts";
+import type { Tones } from "../engine/raster.ts";
 import { placeWords } from "../language/place-words.ts";
 import { printConditions, printStations } from "./plan/print-plan.ts";
 import type { Print } from "./print.ts";
@@ -32,8 +33,7 @@ export function steadinessOf(print: Print, setupName: string): Steadiness | unde
   if (!ready.table) return undefined;
   const toPrint = new PrintToPrint(ready, setup.yuleNielsen);
   const tones = stations.map(({ plate }) => print.plates.get(plate)!.tones);
-  const inked: number[] = [];
-  for (let i = 0; i < pixels; i++) if (tones.some((plate) => plate[i]! > 0)) inked.push(i);
+  const inked = inkedPixels(tones, pixels);
   const all: number[] = [];
   const where = new Thirds(print.picture.width, print.picture.height);
   const weights = new Float64Array(stations.length);
@@ -65,6 +65,16 @@ export function steadinessOf(print: Print, setupName: string): Steadiness | unde
     where: where.sum > 0 ? placeWords(where) : "in several places",
     plates: order.slice(0, 3).map((s) => stations[s]!.plate),
   };
+}
+
+/** Numbers of the pixels that have ink on any plate, rising. */
+function inkedPixels(plates: readonly Tones[], pixels: number): Uint32Array {
+  const found = new Uint32Array(pixels);
+  const any = new Uint8Array(pixels);
+  for (const tones of plates) for (let i = 0; i < pixels; i++) any[i]! |= tones[i]!;
+  let count = 0;
+  for (let i = 0; i < pixels; i++) if (any[i] !== 0) found[count++] = i;
+  return found.subarray(0, count);
 }
 
 const STILL: readonly number[] = Array(PRINTS).fill(0);

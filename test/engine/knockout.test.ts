@@ -99,6 +99,7 @@ it("takes as much of an edge as the other plate covers where both end there, and
   };
   // One outline: by multiplying, 100 · (1 − 100/255) = 61 would stay, a row of stray dots.
   expect(left([0, 100, 255, 255], [0, 100, 255, 255])).toEqual([0, 0, 0, 0]);
+  expect(left([0, 254, 255, 255], [0, 254, 255, 255])).toEqual([0, 0, 0, 0]);
   expect(left([0, 120, 255, 255], [0, 100, 255, 255])).toEqual([0, 20, 0, 0]);
   expect(left([0, 100, 255, 255], [0, 200, 255, 255])).toEqual([0, 0, 0, 0]);
   // The hole ends inside of the plate: 255 − 100.
@@ -139,6 +140,7 @@ describe("the stage", () => {
     expect(plates.get("base")!.takes).toEqual([source(0), source(1)]);
     // Where another ends at its edge is looked at in the pixels around.
     expect(reachOf(plates.get("base")!, 10)).toBe(1);
+    expect(reachOf(stage(by("black", { above: 0.5 })).get("base")!, 10)).toBe(1);
   });
 
   it("knocks out by all that are named, of each what lies above its tone", () => {
@@ -171,7 +173,7 @@ describe("the stage", () => {
     expect(choked(0)).toEqual([0, 0, 0, 0, 0, 0, 255, 255, 255]);
     // The spread of what is left: 20 pixels and one for its brush, one each for the edges that it shares with the hole
     // and for what is solid; and one for the edges that the choked hole shares.
-    expect(reachOf(stage(by("black", { choke: 2 })).get("base")!, 10)).toBe(21 + 3);
+    expect(reachOf(stage(by("black", { choke: 2, above: 0.5 })).get("base")!, 10)).toBe(21 + 3);
   });
 
   it("has a name for each thing that is done, which keys tell apart", () => {

@@ -6,6 +6,11 @@ import { isSource } from "../../server/engine/stages/stage.ts";
 import { withoutThinParts } from "../../server/engine/thin-parts.ts";
 import { random } from "../property.ts";
 
+it("has a run for pixels side by side in one row", () => {
+  expect(runsOf([0, 1, 2, 5, 7, 8, 9, 22], 8)).toEqual([0, 0, 3, 0, 5, 6, 0, 7, 8, 1, 0, 2, 2, 6, 7]);
+  expect(runsOf([], 8)).toEqual([]);
+});
+
 it("counts pieces as a flood fill does, corners joined", () => {
   const next = random(4);
   for (const share of [0.05, 0.3, 0.45, 0.6]) {

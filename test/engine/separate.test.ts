@@ -218,7 +218,7 @@ it("knocks out with a plate's tones as after merging, not knocked out, trapped o
 });
 
 it("knocks out with a plate's own tones also where that plate is finished first and its receiver writes on it", () => {
-  // "black" prints 12 of 255, under half of the smallest dot, 10 % = 26: nothing of it stays on its own screen, while
+  // "black" prints 12 of 255, under half of the smallest dot, 10 % = 26: nothing of it stays on its own screen, or all without limits, while
   // "base" keeps 128 · (255 − 12) / 255 = 122.
   const even = (name: string, tone: number): AdjustmentPlan => ({
     plate: name,
@@ -228,18 +228,24 @@ it("knocks out with a plate's own tones also where that plate is finished first 
     ],
     region: undefined,
   });
-  const recipe = plan([flat("black"), flat("base")], {
-    adjustments: [even("black", 12), even("base", 128)],
-    knockouts: [{ from: "base", where: "black", choke: 0 }],
-    smallestDot: 0.1,
-  });
-  const seen: Record<string, number[]> = {};
-  for (const step of separate(pictureOf(1, [WHITE]), 1, recipe)) {
-    if (typeof step === "number") continue;
-    seen[step.name] = [...step.tones];
-    step.tones.fill(255);
+  const recipeOf = (smallestDot: number) =>
+    plan([flat("black"), flat("base")], {
+      adjustments: [even("black", 12), even("base", 128)],
+      knockouts: [{ from: "base", where: "black", choke: 0 }],
+      smallestDot,
+    });
+  for (const [smallestDot, black] of [
+    [0.1, 0],
+    [0, 12],
+  ] as const) {
+    const seen: Record<string, number[]> = {};
+    for (const step of separate(pictureOf(1, [WHITE]), 1, recipeOf(smallestDot))) {
+      if (typeof step === "number") continue;
+      seen[step.name] = [...step.tones];
+      step.tones.fill(255);
+    }
+    expect(seen).toEqual({ black: [black], base: [122] });
   }
-  expect(seen).toEqual({ black: [0], base: [122] });
 });
 
 it("traps by millimetres on the garment", () => {

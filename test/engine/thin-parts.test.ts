@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { type LostRuns, runsOf } from "../../server/engine/lost-parts.ts";
+import { type LostRuns, runsOf, runsWithin } from "../../server/engine/lost-parts.ts";
 import { isSource, reachOf, type StageNode } from "../../server/engine/stages/stage.ts";
 import { withoutThinParts } from "../../server/engine/thin-parts.ts";
 import { choke, spread } from "../../server/engine/trap/choke.ts";
@@ -196,4 +196,24 @@ it("is where lines or gaps alone are asked for, and nothing where neither is", (
       stage: "hold",
       part: [line, gap],
     });
+});
+
+it("has lost no line that was left out between two solids and closed with the gaps beside it", () => {
+  // Solids with a gap, a line and a gap of two pixels each between them.
+  const [width, height] = [40, 30];
+  const bars = [2, 16, 20, 22];
+  const tones = Uint8Array.from({ length: width * height }, (_, at) => {
+    const x = at % width;
+    return (x >= bars[0]! && x < bars[1]!) || (x >= 18 && x < bars[2]!) || (x >= bars[3]! && x < 38)
+      ? 255
+      : 0;
+  });
+  const heard: LostRuns[] = [];
+  const grid = { width, height, pixelsPerMm: 10, onLost: (_: string, lost: LostRuns) => heard.push(lost) };
+  const out = madeOf(withoutThinParts(source, { plate: "ember", line: 0.3, gap: 0.8 }), [tones], grid);
+  const middle = 15 * width;
+  expect(out.subarray(middle + 2, middle + 38).every((tone) => tone === 255)).toBe(true);
+  // At the picture's borders, where it is clear outside, gaps stay open.
+  expect(runsWithin(heard[0]!.lines, 6, 24, 6)).toEqual([]);
+  expect(runsWithin(heard[0]!.gaps, 15, 16, 15)).toEqual([15, 16, 18, 15, 20, 22]);
 });

@@ -43,23 +43,24 @@ export function putDrawing(folder: string, shapes: string, size = "0 0 120 100")
   return file;
 }
 
+const RECIPE_NAME = "job.sep.yaml";
+
 export interface Proposed extends Proposal {
   readonly recipe: Recipe;
   /** What its own check says, allowed things included. */
   readonly findings: readonly Finding[];
 }
 
-/** A proposal, written beside its artwork and read again as a user would. */
-export async function proposed(
+/** A proposal for a recipe beside its artwork, which is not written. */
+export function proposal(
   folder: string,
   artworkFile: string,
   garments: Readonly<Record<string, string>> = { black: "#17171a" },
   more: Partial<ProposalRequest> = {},
-): Promise<Proposed> {
-  const recipeFile = join(folder, "job.sep.yaml");
-  const made = await propose({
+): Promise<Proposal> {
+  return propose({
     artworkFile,
-    recipeFile,
+    recipeFile: join(folder, RECIPE_NAME),
     shopFile: undefined,
     garments: Object.entries(garments).map(([name, colour]) => ({
       name,
@@ -74,6 +75,12 @@ export async function proposed(
     onProgress: () => {},
     ...more,
   });
+}
+
+/** The same, written and read again as a user would. */
+export async function proposed(...[folder, ...asked]: Parameters<typeof proposal>): Promise<Proposed> {
+  const made = await proposal(folder, ...asked);
+  const recipeFile = join(folder, RECIPE_NAME);
   writeFileSync(recipeFile, made.text);
   expect(readFileSync(recipeFile, "utf8")).toBe(made.text);
   const project = await openProject(recipeFile, disk);

@@ -3,7 +3,9 @@ import { labFromBytes, WHITE_D50 } from "../../server/engine/colour/cielab.ts";
 import {
   BANDS,
   D50,
+  FIRST_NM,
   labFromSpectrum,
+  STEP_NM,
   TABLE_WHITE,
   xyzFromSpectrum,
 } from "../../server/engine/print/observer.ts";
@@ -71,6 +73,7 @@ it("holds the D50 that CIE 15 makes of mean daylight and its two vectors, at 500
   const M1 = (-1.3515 - 1.7703 * x + 5.9114 * y) / divisor;
   const M2 = (0.03 - 31.4424 * x + 30.0717 * y) / divisor;
   expect(D50).toHaveLength(BANDS);
+  expect([FIRST_NM, FIRST_NM + (BANDS - 1) * STEP_NM]).toEqual([380, 730]);
   for (const [i, [s0, s1, s2]] of DAYLIGHT.entries())
     expect(Math.abs(D50[i] - (s0 + M1 * s1 + M2 * s2)), `${380 + 10 * i} nm`).toBeLessThan(0.1);
 });

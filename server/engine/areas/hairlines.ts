@@ -21,9 +21,8 @@ export function keepHairlines(labels: Labels): void {
       const own = 255 - share[i]!;
       for (const step of [1, width]) {
         const [before, after] = [i - step, i + step];
-        if (first[before] === k || first[after] === k) continue;
         const [a, b] = [coverOf(labels, before, k), coverOf(labels, after, k)];
-        // Of two that are alike the first one.
+        // Not beside a pixel whose own it is, which has more of it; of two that are alike the first one.
         if (a >= own || b > own || a + own + b < 255 * ACROSS) continue;
         raised.push(i);
         break;

@@ -44,9 +44,10 @@ function coverAround(
   colour: number,
   beside: number,
 ): readonly [least: number, most: number] {
-  const { width, height } = labels;
+  const { width } = labels;
   let [least, most] = [255, 0];
-  for (let v = Math.max(0, y - reach); v <= Math.min(height - 1, y + reach); v++)
+  // Above and below the picture no pixel holds either.
+  for (let v = y - reach; v <= y + reach; v++)
     for (let u = Math.max(0, x - reach); u <= Math.min(width - 1, x + reach); u++) {
       const at = v * width + u;
       const own = labels.first[at];

@@ -70,8 +70,9 @@ function best(
   for (let y = around.y - reach; y <= around.y + reach; y++)
     for (let x = around.x - reach; x <= around.x + reach; x++) {
       const match = correlation(edges, others, extent, x, y, at);
-      const nearer = Math.hypot(x, y) < Math.hypot(found?.x ?? 0, found?.y ?? 0);
-      if (!found || match > found.match + 1e-9 || (Math.abs(match - found.match) <= 1e-9 && nearer))
+      const more = found ? match - found.match : Number.POSITIVE_INFINITY;
+      // Of those that fit equally well the nearest.
+      if (!found || more > 1e-9 || (more >= -1e-9 && Math.hypot(x, y) < Math.hypot(found.x, found.y)))
         found = { x, y, match };
     }
   return found && found.match > 0 ? found : undefined;

@@ -37,7 +37,7 @@ export function calmWindows(
   const held = sums(Float32Array.from(counts), width, height);
   const n = SIDE * SIDE;
   const positions = (width - SIDE + 1) * (height - SIDE + 1);
-  if (width < SIDE || height < SIDE || positions <= 0) return { cells: [], calm: 0, noisy: false };
+  if (width < SIDE || height < SIDE) return { cells: [], calm: 0, noisy: false };
   const unrests = new Float32Array(positions).fill(-1);
   let [even, uneven] = [0, 0];
   each(width, height, (x, row, at) => {

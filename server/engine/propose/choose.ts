@@ -108,12 +108,11 @@ function best(
   const open = candidates.filter((candidate) => isApart(candidate, beside));
   const among = trial.worst(SCREENED.colours);
   const rough = open
-    .map((candidate, i) => ({
+    .map((candidate) => ({
       candidate,
-      i,
       score: trial.with([...trial.inks, candidate], SCREENED.steps, among).reach().score,
     }))
-    .sort((x, y) => x.score - y.score || x.i - y.i)
+    .sort((x, y) => x.score - y.score)
     .slice(0, LOOKED_AT);
   let found: Trial | undefined;
   let least = Number.POSITIVE_INFINITY;
@@ -199,7 +198,6 @@ function shifted({ L, a, b }: Lab, [lightness, chroma, hue]: Way, by: number): L
 function isApart(candidate: Candidate, inks: readonly Candidate[]): boolean {
   const { L, a, b } = colourOf(candidate.film);
   return inks.every((ink) => {
-    if (ink === candidate) return false;
     const own = colourOf(ink.film);
     return (
       (ink.onTop ?? false) !== (candidate.onTop ?? false) || deltaE00(L, a, b, own.L, own.a, own.b) >= CLOSE

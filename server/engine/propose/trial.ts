@@ -41,10 +41,7 @@ export function printOrder<T extends Candidate>(inks: readonly T[], lightFirst: 
     if (ink.onTop) return 1000;
     return lightFirst ? -L : L;
   };
-  return inks
-    .map((ink, i) => ({ ink, i }))
-    .sort((x, y) => place(x.ink) - place(y.ink) || x.i - y.i)
-    .map(({ ink }) => ink);
+  return inks.toSorted((x, y) => place(x) - place(y));
 }
 
 /** Mean and 95th percentile ΔE00 over weighted colours, and the sum that choosing makes small. */
@@ -172,7 +169,7 @@ export class Trial {
     const cost = (i: number) => this.colours[i]!.weight * (this.misses[i]! + FAR * this.misses[i]! ** 2);
     return this.colours
       .map((_, i) => i)
-      .sort((x, y) => cost(y) - cost(x) || x - y)
+      .sort((x, y) => cost(y) - cost(x))
       .slice(0, most);
   }
 

@@ -134,15 +134,15 @@ class Strip {
     const [all] = this.#planes;
     const rows = y1 - y0 + 2 * this.#margin;
     this.#bytes.fill(0, all, all + this.#size);
-    let any = 0;
+    let any = false;
     for (let row = 0; row < rows; row++) {
       const y = y0 - this.#margin + row;
       if (y < 0 || y >= height) continue;
       const from = bits.subarray(y * stride, (y + 1) * stride);
       this.#bytes.set(from, all + row * this.#stride + STEP);
-      if (this.#flip === 0 && any === 0) any = from.some((byte) => byte !== 0) ? 1 : 0;
+      if (this.#flip === 0) any ||= from.some((byte) => byte !== 0);
     }
-    return this.#flip === 0 ? any !== 0 : this.#loops.complement(all, this.#size) !== 0;
+    return this.#flip === 0 ? any : this.#loops.complement(all, this.#size) !== 0;
   }
 
   /** Leaves what no disc covers, and what does not touch such parts closely; whether there is anything. */

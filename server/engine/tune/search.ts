@@ -1,5 +1,5 @@
+import { randomNumbers } from "../random-numbers.ts";
 import type { TuneJob } from "./job.ts";
-import { randomNumbers } from "./random-numbers.ts";
 import type { SampledPrint } from "./sampled-print.ts";
 import { isSound, moved, type Way, waysOf } from "./ways.ts";
 
@@ -257,9 +257,7 @@ export class TuneSearch {
     for (;;) {
       const changed = this.#changed(this.#values);
       if (changed.length === 0) return;
-      const tried = changed
-        .map((d) => ({ d, cost: this.#without(d) }))
-        .sort((a, b) => a.cost - b.cost || a.d - b.d);
+      const tried = changed.map((d) => ({ d, cost: this.#without(d) })).sort((a, b) => a.cost - b.cost);
       const { d, cost } = tried[0]!;
       if (changed.length <= numbers && cost > most) return;
       if (!Number.isFinite(cost)) return;
@@ -299,7 +297,7 @@ export class TuneSearch {
         this.#put(values);
         return { part, dials, gain };
       })
-      .sort((a, b) => b.gain - a.gain || a.dials[0]! - b.dials[0]!);
+      .sort((a, b) => b.gain - a.gain);
   }
 
   #pick<T>(of: readonly T[]): T {

@@ -111,7 +111,7 @@ export function* shortfall(
   }
   const count = Math.max(1, sample.count);
   const best = (gains: Float64Array): PlateGain | undefined => {
-    const [most] = all.toSorted((p, q) => gains[q]! - gains[p]! || p - q);
+    const [most] = all.toSorted((p, q) => gains[q]! - gains[p]!);
     if (most === undefined || gains[most]! <= 0) return undefined;
     return { plate: names[most]!, gain: gains[most]! / count };
   };

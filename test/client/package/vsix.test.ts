@@ -85,7 +85,7 @@ describe("the package", () => {
     const text = readFileSync(join(extension, "third-party.txt"), "utf8");
     for (const name of [
       "yaml",
-      "ajv",
+      "vscode-languageclient",
       "lit",
       "@vscode/codicons",
       "@img/sharp-wasm32",

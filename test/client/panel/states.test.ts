@@ -139,6 +139,8 @@ describe.skipIf(!CHROMIUM)(`the panel ${NEEDS_CHROMIUM}`, () => {
       const { green } = await colours();
       return green[1]! > green[0]! + 10 ? true : undefined;
     });
+    // Painted first; what stands around the picture comes once it rests.
+    await panel.settled();
     expect(await notice.innerText()).toBe("");
   });
 

@@ -8,6 +8,7 @@ import { labFromBytes } from "../../../server/engine/colour/cielab.ts";
 import type { PanelJob } from "../../../server/wire/panel.ts";
 import type { Preview } from "../../../server/wire/preview.ts";
 import { differenceOf } from "../../../server/wire/tone-difference.ts";
+import { screening, job as twoGarments } from "./view-job.ts";
 
 const WIDTH = 5;
 const HEIGHT = 4;
@@ -18,10 +19,8 @@ const ink = (L: number) => ({
   opacity: 1,
   film: { colour: { L, a: 0, b: 0 }, opacity: 1 },
 });
-const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
 const job: PanelJob = {
-  title: "a job",
-  widthMm: 100,
+  ...twoGarments,
   garments: [
     { name: "black", colour: { L: 10, a: 0, b: 0 }, hex: "#1b1b1b" },
     { name: "white", colour: { L: 96, a: 0, b: 0 }, hex: "#f4f4f4" },
@@ -34,22 +33,7 @@ const job: PanelJob = {
     { name: "white", ...ink(95) },
     { name: "grey", ...ink(50) },
   ],
-  setups: [
-    {
-      name: "dark",
-      garments: ["black"],
-      order: [{ plate: "base" }, "flash", { plate: "grey" }],
-      n: 1,
-      gains: {},
-    },
-  ],
-  compensated: true,
-  smallestDot: 0,
-  misregistrationMm: 0.1,
-  filmDpi: 1200,
-  unknownInks: [],
-  unit: "mm" as const,
-  regions: [],
+  setups: [{ ...twoGarments.setups[0], order: [{ plate: "base" }, "flash", { plate: "grey" }] }],
 };
 
 /** A store with a renderer that has no workers. */

@@ -4,21 +4,14 @@ import type { Renderer } from "../../../client/panel/pixels/renderer.ts";
 import { Store } from "../../../client/panel/store.ts";
 import type { PanelJob } from "../../../server/wire/panel.ts";
 import type { Preview } from "../../../server/wire/preview.ts";
+import { job as twoGarments } from "./view-job.ts";
 
 const job: PanelJob = {
-  title: "a job",
-  widthMm: 100,
-  garments: [{ name: "black", colour: { L: 10, a: 0, b: 0 }, hex: "#1b1b1b" }],
+  ...twoGarments,
+  garments: twoGarments.garments.slice(0, 1),
   plates: [],
   inks: [],
   setups: [{ name: "dark", garments: ["black"], order: [], n: 1, gains: {} }],
-  compensated: true,
-  smallestDot: 0,
-  misregistrationMm: 0.1,
-  filmDpi: 1200,
-  unknownInks: [],
-  unit: "mm" as const,
-  regions: [],
 };
 
 function open() {
@@ -58,20 +51,23 @@ const picture = (lowResolution: boolean): Preview<Uint8Array> => ({
   ...(lowResolution ? { lowResolution } : {}),
 });
 
+const told = (shown?: Preview<Uint8Array>) =>
+  ({
+    kind: "preview",
+    result: { version: 1, findings: [], job, ...(shown ? { picture: shown } : {}) },
+  }) as const;
+
 it("lays the job out before there is a picture, and has the renderer get ready", async () => {
   const { asked, store } = open();
-  await store.receive({ kind: "preview", result: { version: 1, findings: [], job } });
-  expect([store.job?.title, store.placed, asked]).toEqual(["a job", undefined, ["warm"]]);
+  await store.receive(told());
+  expect([store.job?.title, store.placed, asked]).toEqual(["A job", undefined, ["warm"]]);
 });
 
 it("shows few pixels without figures, which would be other ones a moment later, and then the picture with them", async () => {
   const { asked, store } = open();
-  await store.receive({ kind: "preview", result: { version: 1, findings: [], job, picture: picture(true) } });
+  await store.receive(told(picture(true)));
   expect([store.placed?.lowResolution, store.figures.size]).toEqual([true, 0]);
-  await store.receive({
-    kind: "preview",
-    result: { version: 1, findings: [], job, picture: picture(false) },
-  });
+  await store.receive(told(picture(false)));
   expect([store.placed?.lowResolution, store.figures.get("base")?.coverage]).toEqual([undefined, 0.5]);
   expect(asked).toEqual(["update", "update"]);
 });
@@ -80,10 +76,7 @@ it("says that there is another picture first, and what stands around it once the
   const { resting, store } = open();
   const said: string[] = [];
   for (const news of ["picture", "change"]) store.addEventListener(news, () => said.push(news));
-  const preview = {
-    kind: "preview",
-    result: { version: 1, findings: [], job, picture: picture(false) },
-  } as const;
+  const preview = told(picture(false));
   await store.receive(preview);
   // With the first picture all of the panel comes.
   expect(said).toEqual(["change"]);
@@ -101,20 +94,14 @@ it("says at once that there is no picture of the text as it is", async () => {
   const { store } = open();
   const said: string[] = [];
   for (const news of ["picture", "change"]) store.addEventListener(news, () => said.push(news));
-  await store.receive({
-    kind: "preview",
-    result: { version: 1, findings: [], job, picture: picture(false) },
-  });
+  await store.receive(told(picture(false)));
   await store.receive({ kind: "preview", result: { version: 2, findings: [] } });
   expect(said).toEqual(["change", "change"]);
 });
 
 it("has what stands around a picture wait for it no longer than a fifth of a second", async () => {
   const { store } = open();
-  const preview = {
-    kind: "preview",
-    result: { version: 1, findings: [], job, picture: picture(false) },
-  } as const;
+  const preview = told(picture(false));
   await store.receive(preview);
   let changes = 0;
   store.addEventListener("change", () => changes++);

@@ -1,7 +1,7 @@
 import type { PanelJob } from "../../../server/wire/panel.ts";
 
 export const lab = { L: 50, a: 0, b: 0 };
-const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
+export const screening = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
 /** A job of two garments, as the page is told of it. */
 export const job: PanelJob = {
   title: "A job",

@@ -207,6 +207,29 @@ it("takes nothing where a shape has no extent", () => {
   ).toBe(true);
 });
 
+it("weighs a part of a print as the whole print there, and has its box in the part's own pixels", () => {
+  const shapes = [rectangle([4.3, 6.2], [14.1, 16.7], 3), ellipse([11, 9], [8, 3], 2)];
+  for (const region of shapes) {
+    const whole = new RegionMask(region, { width: 30, height: 30 }, 1.5);
+    const part = new RegionMask(region, { width: 12, height: 10, origin: { x: 7, y: 9 } }, 1.5);
+    for (let y = 0; y < 10; y++)
+      for (let x = 0; x < 12; x++) expect(part.weight(x, y)).toBe(whole.weight(x + 7, y + 9));
+    const { x0, y0, x1, y1 } = whole.box;
+    const within = (v: number, most: number) => Math.min(most, Math.max(0, v));
+    expect(part.box).toEqual({
+      x0: within(x0 - 7, 12),
+      y0: within(y0 - 9, 10),
+      x1: within(x1 - 7, 12),
+      y1: within(y1 - 9, 10),
+    });
+  }
+  // One that ends and one that begins within the part.
+  const ends = (from: Point, to: Point) =>
+    new RegionMask(rectangle(from, to), { width: 12, height: 10, origin: { x: 7, y: 9 } }, 1).box;
+  expect(ends([0, 0], [10, 14])).toEqual({ x0: 0, y0: 0, x1: 4, y1: 6 });
+  expect(ends([10, 14], [40, 40])).toEqual({ x0: 2, y0: 4, x1: 12, y1: 10 });
+});
+
 const place = fc.tuple(
   fc.integer({ min: -10, max: 50 }),
   fc.integer({ min: -10, max: 50 }),

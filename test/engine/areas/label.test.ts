@@ -36,42 +36,62 @@ describe("in clean art", () => {
     // The third is half of each of the others, the fourth no mixture.
     const palette = [WHITE, BLACK, grey(135), RED];
     const [width, height] = [40, 30];
-    const digits = Array.from({ length: height }, () => Array.from({ length: width }, () => 0));
+    const bare = () => Array.from({ length: height }, () => Array.from({ length: width }, () => 0));
+    const patches = bare();
     for (let patch = 0; patch < 160; patch++) {
       const [x, y, w, h] = [next() * width, next() * height, 1 + 4 * next(), 1 + 4 * next()].map(Math.floor);
       const colour = Math.floor(4 * next());
       for (let v = y!; v < Math.min(height, y! + h!); v++)
-        for (let u = x!; u < Math.min(width, x! + w!); u++) digits[v]![u] = colour;
+        for (let u = x!; u < Math.min(width, x! + w!); u++) patches[v]![u] = colour;
     }
-    const at = (x: number, y: number) => digits[y]?.[x];
-    const isInside = (x: number, y: number) => {
-      const own = at(x, y);
-      for (const left of [-1, 0])
-        for (const up of [-1, 0])
-          if ([0, 1].every((dx) => [0, 1].every((dy) => at(x + left + dx, y + up + dy) === own))) return true;
-      return [
-        [1, 0],
-        [0, 1],
-        [1, 1],
-        [1, -1],
-      ].some(([dx, dy]) => {
-        if (at(x - dx!, y - dy!) !== own || at(x + dx!, y + dy!) !== own) return false;
-        const sides = [at(x + 2 * dy!, y - 2 * dx!), at(x - 2 * dy!, y + 2 * dx!)];
-        return !(own === 2 && sides.includes(0) && sides.includes(1));
-      });
-    };
-    const { inside } = labelAreas(
-      drawn(
+    // Stripes one to three wide, lying, upright and aslant both ways.
+    const stripes = [
+      [0, 1],
+      [1, 0],
+      [1, 1],
+      [1, -1],
+    ].map(([across, down]) => {
+      const order: number[] = [];
+      while (order.length < 2 * width) {
+        const colour = Math.floor(4 * next());
+        for (let wide = 1 + Math.floor(3 * next()); wide > 0; wide--) order.push(colour);
+      }
+      return bare().map((row, y) =>
+        row.map((_, x) => order[across! * x + down! * y + (down! < 0 ? height : 0)]!),
+      );
+    });
+    for (const digits of [patches, ...stripes]) {
+      const at = (x: number, y: number) => digits[y]?.[x];
+      const isInside = (x: number, y: number) => {
+        const own = at(x, y);
+        for (const left of [-1, 0])
+          for (const up of [-1, 0])
+            if ([0, 1].every((dx) => [0, 1].every((dy) => at(x + left + dx, y + up + dy) === own)))
+              return true;
+        return [
+          [1, 0],
+          [0, 1],
+          [1, 1],
+          [1, -1],
+        ].some(([dx, dy]) => {
+          if (at(x - dx!, y - dy!) !== own || at(x + dx!, y + dy!) !== own) return false;
+          const sides = [at(x + 2 * dy!, y - 2 * dx!), at(x - 2 * dy!, y + 2 * dx!)];
+          return !(own === 2 && sides.includes(0) && sides.includes(1));
+        });
+      };
+      const { inside } = labelAreas(
+        drawn(
+          palette,
+          digits.map((row) => row.join("")),
+        ),
         palette,
-        digits.map((row) => row.join("")),
-      ),
-      palette,
-    );
-    const wanted = digits.map((row, y) => row.map((_, x) => Number(isInside(x, y))));
-    expect(
-      Array.from({ length: height }, (_, y) => [...inside.subarray(y * width, (y + 1) * width)]),
-    ).toEqual(wanted);
-    expect(new Set(wanted.flat()).size).toBe(2);
+      );
+      const wanted = digits.map((row, y) => row.map((_, x) => Number(isInside(x, y))));
+      expect(
+        Array.from({ length: height }, (_, y) => [...inside.subarray(y * width, (y + 1) * width)]),
+      ).toEqual(wanted);
+      expect(new Set(wanted.flat()).size).toBe(2);
+    }
   });
 
   it("a pixel is like its colour up to 4 steps of a byte, or 0.35 of the way to the next colour", () => {
@@ -87,6 +107,34 @@ describe("in clean art", () => {
     // 0.35 of ten.
     const close = [WHITE, grey(240)];
     expect([insideOf(247, close), insideOf(246, close)]).toEqual([1, 0]);
+  });
+
+  it("a colour that is nowhere beside is believed where what is beside is nine steps off and more", () => {
+    // Colours as light as half of white and half of black, and 8.49 and 9.49 beside these in blue's difference.
+    for (const [blue, wanted] of [
+      [150, [0, 1]],
+      [152, [2, 2]],
+    ] as const) {
+      const other: Pixel & Rgb = [135, 132, blue];
+      const { first, second } = labelAreas(drawn([WHITE, BLACK, other], ["00111", "00211", "00111"]), [
+        WHITE,
+        BLACK,
+        other,
+      ]);
+      expect([first[7], second[7]].sort(), `${blue}`).toEqual(wanted);
+    }
+  });
+
+  it("a line's pixel is inside where all three are at most 2.5 steps off their colour", () => {
+    const line = (level: number) => {
+      const row = (middle: number) => [20, 20, middle, 20, 20].map((dark) => grey(dark));
+      const bare = Array.from({ length: 5 }, () => WHITE);
+      return [
+        ...labelAreas(pictureOf(5, [...bare, ...row(level), ...bare]), [WHITE, BLACK]).inside.subarray(5, 10),
+      ];
+    };
+    expect(line(22)).toEqual([0, 1, 1, 1, 0]);
+    expect(line(23)).toEqual([0, 0, 0, 0, 0]);
   });
 
   it("a pixel inside of an area is its alone, though it lies between its colour and the next one's", () => {
@@ -112,6 +160,12 @@ describe("in clean art", () => {
     expect(middleOf("111333")).toEqual([1, 0, 153]);
     // With that grey two away, it is the grey's.
     expect(middleOf("133333")).toEqual([2, 2, 255]);
+    // In the first column too.
+    const { width, first, second, share } = labelAreas(
+      drawn([WHITE, BLACK, grey(112)], ["0011", "2011", "0011"]),
+      colours,
+    );
+    expect([first, second, share].map((values) => values[width])).toEqual([1, 0, 153]);
   });
 });
 
@@ -140,38 +194,58 @@ describe("what is partly clear", () => {
 
   it("is inside of nothing where more than half of it is clear", () => {
     const inside = (alpha: number) =>
-      labelAreas(
-        pictureOf(
-          2,
-          Array.from({ length: 4 }, () => [20, 20, 20, alpha] as const),
-        ),
-        [WHITE, BLACK],
-      ).inside[0];
-    expect([inside(128), inside(127)]).toEqual([1, 0]);
+      new Set(
+        labelAreas(
+          pictureOf(
+            5,
+            Array.from({ length: 25 }, () => [20, 20, 20, alpha] as const),
+          ),
+          [WHITE, BLACK],
+        ).inside,
+      );
+    expect([inside(128), inside(127)]).toEqual([new Set([1]), new Set([0])]);
   });
 });
 
 describe("noise", () => {
-  /** A fill of 12 × 12, of which the inner 100 pixels are off by so much, each for so many. */
-  const fill = (...off: readonly (readonly [by: number, pixels: number])[]) => {
+  /** A fill of whose inner pixels so many are off by so much, and no others but the outermost. */
+  const fill = (off: readonly (readonly [by: number, pixels: number])[], width = 12, height = 12) => {
     const steps = off.flatMap(([by, pixels]) => Array.from({ length: pixels }, () => by));
     return pictureOf(
-      12,
-      Array.from({ length: 144 }, (_, i) => {
-        const [x, y] = [i % 12, Math.floor(i / 12)];
-        const outer = x === 0 || y === 0 || x === 11 || y === 11;
-        return grey(250 - (outer ? 30 : (steps[(y - 1) * 10 + x - 1] ?? 0)));
+      width,
+      Array.from({ length: width * height }, (_, i) => {
+        const [x, y] = [i % width, Math.floor(i / width)];
+        const outer = x === 0 || y === 0 || x === width - 1 || y === height - 1;
+        return grey(250 - (outer ? 30 : (steps[(y - 1) * (width - 2) + x - 1] ?? 0)));
       }),
     );
   };
   const labelled = (...off: readonly (readonly [by: number, pixels: number])[]) =>
-    labelAreas(fill(...off), [WHITE, BLACK]);
+    labelAreas(fill(off), [WHITE, BLACK]);
 
   it("is how far nine of ten pixels within fills are from their colours", () => {
     expect(labelled([1, 10])).toMatchObject({ noise: 0, noisy: false });
     expect(labelled([1, 11])).toMatchObject({ noise: 1, noisy: false });
     expect(labelled([2, 11], [5, 11])).toMatchObject({ noise: 5, noisy: true });
     expect(labelled([2, 2], [5, 10])).toMatchObject({ noise: 2, noisy: true });
+    // Nine tenths of 105 are 94.5: 94 are not enough.
+    expect(labelAreas(fill([[1, 11]], 17, 9), [WHITE, BLACK]).noise).toBe(1);
+  });
+
+  it("makes art noisy above one and a half", () => {
+    // Two more of green are 1.17 of luma, and 1.07 of both differences: 1.59 in all, 1.5 in quarters.
+    const of = (green: number) => {
+      const pixels = Array.from(
+        { length: 144 },
+        (_, i): Pixel => [240, 240 + (i % 4 === 0 ? green : 0), 240],
+      );
+      const { noise, noisy } = labelAreas(pictureOf(12, pixels), [grey(240), BLACK]);
+      return [noise, noisy];
+    };
+    expect([of(2), of(3)]).toEqual([
+      [1.5, false],
+      [2.5, true],
+    ]);
   });
 
   it("is there too where three of a hundred pixels have it", () => {
@@ -194,14 +268,38 @@ describe("noise", () => {
     expect(labelAreas(clear, [WHITE, BLACK]).noisy).toBe(false);
   });
 
-  it("is calmed: a fill is its colour inside, and a pixel of a stroke of one keeps its colour", () => {
+  it("makes a pixel beside an edge dearer to be of two colours, by as much as there is", () => {
+    // Every fifth pixel has 3 more red: 0.9 of luma and 1.5 of its difference, 1.8 in all.
+    const side = 16;
+    const pixels = Array.from({ length: side * 12 }, (_, i): Pixel => {
+      const level = i % side < 8 ? 240 : 230;
+      return [level + (i % 5 === 0 ? 3 : 0), level, level];
+    });
+    const at = 5 * side + 6;
+    const of = (level: number) => {
+      const { noise, first, second, share } = labelAreas(pictureOf(side, pixels.with(at, grey(level))), [
+        grey(240),
+        grey(230),
+      ]);
+      expect(noise).toBe(1.75);
+      return [first[at], second[at], share[at]];
+    };
+    // 4 off its own are 16, under (3 + 1.75)²; 5 are 25 and between both by half.
+    expect(of(236)).toEqual([0, 0, 255]);
+    expect(of(235)).toEqual([0, 1, 128]);
+  });
+
+  it("is calmed: a fill is its colour inside, and pixels of strokes of one and two keep their colour", () => {
     const next = random(6);
     const side = 24;
     const picture = pictureOf(
       side,
       Array.from({ length: side * side }, (_, i) => {
-        const level = i % side === 12 ? 30 : i % side < 12 ? 240 : 100;
-        return grey(level + Math.round(8 * (2 * next() - 1)));
+        const x = i % side;
+        const level = x === 12 || x === 17 || x === 18 ? 30 : x < 12 ? 240 : 100;
+        // A few are further off than what is like their colour, and are calmed to it.
+        const isOff = i % 23 === 0 && i > side && i < side * (side - 1) && i % side > 0;
+        return grey(level + (isOff ? 14 : Math.round(8 * (2 * next() - 1))));
       }),
     );
     const palette = [grey(240), grey(100), grey(30)];
@@ -209,9 +307,12 @@ describe("noise", () => {
     expect(noisy).toBe(true);
     for (let i = 0; i < first.length; i++) {
       const x = i % side;
-      const wanted = x === 12 ? 2 : x < 12 ? 0 : 1;
+      const isStroke = x === 12 || x === 17 || x === 18;
+      const wanted = isStroke ? 2 : x < 12 ? 0 : 1;
       expect(first[i], `${i}`).toBe(wanted);
-      if (x < 10 || x > 14) expect([second[i], inside[i]]).toEqual([wanted, 1]);
+      // No square of three fits into a stroke.
+      if (isStroke) expect(inside[i], `${i}`).toBe(0);
+      if (x < 10 || x > 20) expect([second[i], inside[i]]).toEqual([wanted, 1]);
     }
   });
 });

@@ -38,6 +38,20 @@ it("takes no colour that is to be left out, and believes what is beside sooner",
   expect(taken([100, 50, 0], 0b011, { away: 60 }).slice(0, 2).sort()).toEqual([0, 1]);
 });
 
+it("takes a pixel of which a colour has more than 250 of 255 as wholly its own", () => {
+  // 1.96 % and 1.6 % of the way: 250 and 250.9 of 255, both dearer alone than 3².
+  expect(taken([3.92, 0, 0], 0b11).slice(0, 3)).toEqual([0, 1, 250]);
+  expect(taken([3.2, 0, 0], 0b11).slice(0, 3)).toEqual([0, 0, 255]);
+});
+
+it("takes no two colours neither of which is beside, but where none is", () => {
+  // On the line between 0 and 1; beside is 2, from whose line to either it lies 51.4 off.
+  const [first, second, , cost] = taken([100, 0, 0], 0b100);
+  expect([first, second].includes(2)).toBe(true);
+  expect(cost).toBeCloseTo(3000 ** 2 / 3400 + 22 ** 2 + 3 ** 2, 6);
+  expect(taken([100, 0, 0], 0)).toEqual([0, 1, 128, 2 * 22 ** 2 + 3 ** 2]);
+});
+
 it("lets an edge overshoot its colours by 15 % of its step, and no more", () => {
   expect(taken([225, 0, 0], 0b11)).toEqual([1, 1, 255, 9]);
   // Ten beyond: the pixel alone is 35² off.

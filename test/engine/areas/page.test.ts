@@ -216,10 +216,25 @@ describe("the background of art with tones", () => {
   });
 
   it("is unmixed down a column as along a row, from either side", () => {
-    const row = [WHITE, pink(0.4), pink(0.8), RED, RED, pink(0.6), WHITE];
-    const alphas = [0, 102, 204, 255, 255, 153, 0];
-    for (const width of [7, 1])
+    const row = [WHITE, pink(0.4), pink(0.8), RED, RED, pink(0.7), pink(0.3), WHITE];
+    const alphas = [0, 102, 204, 255, 255, 178, 76, 0];
+    for (const width of [8, 1])
       expect(pixelsOf(cutOf(pictureOf(width, row)).picture).map(([, , , alpha]) => alpha)).toEqual(alphas);
+  });
+
+  it("is unmixed from the drawing up to two pixels away, and from nothing across the picture's borders", () => {
+    const black: Pixel = [0, 0, 0];
+    const row = [black, RED, RED, pink(0.4), WHITE];
+    for (const [pixels, at] of [
+      [row, 3],
+      [row.toReversed(), 1],
+    ] as const)
+      for (const width of [5, 1])
+        expect(pixelsOf(cutOf(pictureOf(width, pixels)).picture)[at]).toEqual([255, 0, 0, 102]);
+    // The page ends the row before, or begins the next.
+    const rows = [...[RED, RED, RED, RED, WHITE], ...[pink(0.4), RED, RED, RED, RED]];
+    expect(pixelsOf(cutOf(pictureOf(5, rows)).picture)[5]).toEqual([...pink(0.4)]);
+    expect(pixelsOf(cutOf(pictureOf(5, rows.toReversed())).picture)[4]).toEqual([...pink(0.4)]);
   });
 
   it("leaves pixels of 97 % and more, three and more away, or not opaque before, as they were", () => {

@@ -203,12 +203,21 @@ describe("a background", () => {
     expect(cut!.enclosedCut).toBeGreaterThan(30);
   });
 
+  it.each([
+    [249, 3],
+    [248, 4],
+  ])("is one of the flat colours where it is at most six steps of a byte off in each: %i", (red, colours) => {
+    const { areas } = prepare(drawn(badge), PER_MM, flat([[red, 255, 255], NAVY])).picture;
+    expect(areas!.colours).toHaveLength(4 * colours);
+  });
+
   it("leaves of a pixel what its area covers, and no more than its own alpha", () => {
-    // Navy over half of a pixel beside the page, and a pixel of the art that is clear by half beside it.
-    const picture = drawn((x) => (x > 40.5 ? NAVY : WHITE));
+    // Navy over three eighths of a pixel beside the page, and a pixel of the art that is clear by half beside it.
+    const picture = drawn((x) => (x > 40.625 ? NAVY : WHITE));
     for (let x = 60; x < 70; x++) picture.data[4 * (40 * WIDTH + x) + 3] = 140;
     const { picture: ready } = prepare(picture, PER_MM, flat([WHITE, NAVY]));
-    expect(Math.abs(alphaAt(ready, 40, 20)! - 127.5)).toBeLessThan(3);
+    // Three eighths of 255 are 95.6.
+    expect(alphaAt(ready, 40, 20)).toBe(96);
     expect([...ready.data.subarray(4 * (20 * WIDTH + 40), 4 * (20 * WIDTH + 40) + 3)]).toEqual([...NAVY]);
     expect([alphaAt(ready, 41, 20), alphaAt(ready, 65, 40), alphaAt(ready, 39, 20)]).toEqual([255, 140, 0]);
   });

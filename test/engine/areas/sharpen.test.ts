@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { sharpen } from "../../../server/engine/areas/sharpen.ts";
-import { labelsOf, rowOf } from "./labels.ts";
+import { labelsDrawn, labelsOf, rowOf } from "./labels.ts";
 
 /** How much of each pixel of a row colour 1 covers beside colour 0, after; both as bytes. */
 function sharp(covers: readonly number[]): number[] {
@@ -39,4 +39,19 @@ it("does not take a third colour for either", () => {
   ]);
   sharpen(labels);
   expect(rowOf(labels, 1)).toEqual([0, 60, 120, 0, 0]);
+});
+
+it("does not look past a row's end", () => {
+  // A soft edge ends two rows on the right; the second one begins with a pixel of a stroke that is whole nowhere.
+  const labels = labelsDrawn("0000000011", "0000000001");
+  const put = (at: number, first: number, share: number) => {
+    labels.first[at] = first;
+    labels.second[at] = 1 - first;
+    labels.share[at] = share;
+  };
+  put(8, 1, 128);
+  put(19, 1, 128);
+  put(10, 0, 155);
+  sharpen(labels);
+  expect([labels.first[10], labels.second[10], labels.share[10]]).toEqual([0, 1, 155]);
 });

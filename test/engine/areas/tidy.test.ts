@@ -5,22 +5,24 @@ import { tidy } from "../../../server/engine/areas/tidy.ts";
 import type { Picture } from "../../../server/engine/raster.ts";
 import { drawnOf, labelsDrawn } from "./labels.ts";
 
-/** A light grey for ground, a grey 100 darker, and a yellow as light and 80 away, at a right angle to that. */
-const COLOURS: readonly Rgb[] = [[160, 160, 160], [60, 60, 60], rgbOf([160, -64, 48])];
+/** A colour so much of the way from the ground, a light blue, to one 100 darker, and to one as light and 80 away. */
+const between = (darker: number, other: number): Rgb =>
+  rgbOf([160 - 100 * darker, 10 - 64 * other, -15 + 48 * other]);
+const COLOURS: readonly Rgb[] = [between(0, 0), between(1, 0), between(0, 1)];
 
 /** A picture whose pixels are ground but for so much of the way to each of the other two. */
-function pictureOf(labels: Labels, wayAt: (i: number) => readonly [grey: number, colour: number]): Picture {
+function pictureOf(labels: Labels, wayAt: (i: number) => readonly [darker: number, other: number]): Picture {
   const data = new Uint8Array(4 * labels.first.length).fill(255);
   for (let i = 0; i < labels.first.length; i++) {
-    const [grey, colour] = wayAt(i);
-    data.set(rgbOf([160 - 100 * grey, -64 * colour, 48 * colour]), 4 * i);
+    const [darker, other] = wayAt(i);
+    data.set(between(darker, other), 4 * i);
   }
   return { width: labels.width, height: labels.height, data };
 }
 
 interface How {
   readonly inside?: string;
-  readonly way?: readonly [grey: number, colour: number];
+  readonly way?: readonly [darker: number, other: number];
   readonly noisy?: boolean;
   readonly speckMm?: number;
 }
@@ -48,8 +50,10 @@ const STROKE = ["000000", "000000", "011110", "000000", "000000"];
 
 describe("a piece without an inside", () => {
   it("stays in clean art where it stands for 0.6 of a pixel's ink, and goes to what is around under that", () => {
-    expect(tidied(DOT, { way: [0.62, 0] })).toEqual(DOT);
-    expect(tidied(DOT, { way: [0.58, 0] })).toEqual(NONE);
+    expect(tidied(DOT, { way: [0.61, 0] })).toEqual(DOT);
+    expect(tidied(DOT, { way: [0.59, 0] })).toEqual(NONE);
+    // The first piece of all too.
+    expect(tidied(["1000", "0000"])).toEqual(["1000", "0000"]);
   });
 
   it("stays in noisy art where it stands for two and a half", () => {
@@ -58,24 +62,36 @@ describe("a piece without an inside", () => {
   });
 
   it("is told by its blur too: what the pixels up to two around it have counts", () => {
-    const labels = labelsDrawn("000000000", "000000000", "000010000", "000000000", "000000000");
+    const [width, middle] = [9, 4 * 9 + 4];
+    const labels = labelsDrawn(...Array.from({ length: 9 }, (_, y) => (y === 4 ? "000010000" : "000000000")));
     labels.inside.fill(1);
-    labels.inside[22] = 0;
-    const inks = (places: readonly number[]) => {
+    labels.inside[middle] = 0;
+    const stays = (...places: readonly number[]) => {
       const own = { ...labels, first: labels.first.slice(), second: labels.second.slice() };
       // A quarter at the piece itself, and a quarter at two places more.
-      tidy(
-        pictureOf(own, (i) => (i === 22 || places.includes(i) ? [0.25, 0] : [0, 0])),
-        own,
-        COLOURS,
-        2,
-        0,
-      );
-      return own.first[22];
+      const picture = pictureOf(own, (i) => (i === middle || places.includes(i) ? [0.25, 0] : [0, 0]));
+      tidy(picture, own, COLOURS, 2, 0);
+      return own.first[middle] === 1;
     };
-    expect(inks([20, 4])).toBe(1);
-    // Three away they are another's.
-    expect(inks([19, 4])).toBe(0);
+    for (const step of [1, -1, width, -width]) {
+      expect(stays(middle + 2 * step, middle + step)).toBe(true);
+      // Three away they are another's.
+      expect(stays(middle + 3 * step, middle + step)).toBe(false);
+    }
+  });
+
+  it("is told by its blur in the picture's last row and column too", () => {
+    const labels = labelsDrawn("0000", "0000", "0010", "0000");
+    labels.inside.fill(1);
+    labels.inside[10] = 0;
+    tidy(
+      pictureOf(labels, (i) => ([10, 11, 14].includes(i) ? [0.25, 0] : [0, 0])),
+      labels,
+      COLOURS,
+      2,
+      0,
+    );
+    expect(labels.first[10]).toBe(1);
   });
 
   it("takes no ink from another area beside it", () => {
@@ -145,6 +161,11 @@ describe("a speck", () => {
     expect(tidied(["33333", "33133", "33333"], { inside: whole.slice(15), speckMm: 1 })).toEqual(
       Array(3).fill("33333"),
     );
+  });
+
+  it("hangs together across corners", () => {
+    const two = ["1000", "0100", "0000"];
+    expect(tidied(two, { inside: whole.slice(0, 12), speckMm: 0.6 })).toEqual(two);
   });
 
   it("goes to the colour that most of the pixels around it have, corners too; the first of as many", () => {

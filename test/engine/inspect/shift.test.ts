@@ -40,7 +40,10 @@ describe("a shift between plates", () => {
 
   it("is where the correlation, worked out plainly for every shift, is greatest", () => {
     for (const seed of [1, 2, 3]) {
-      const [a, b] = [edgesOfTones(drawn(seed, 2, -3), EXTENT), edgesOfTones(drawn(seed), EXTENT)];
+      // Moved, and with as much more that the other one lacks.
+      const more = drawn(seed + 50);
+      const moved = drawn(seed, 2, -3).map((tone, i) => Math.max(tone, more[i]!));
+      const [a, b] = [edgesOfTones(moved, EXTENT), edgesOfTones(drawn(seed), EXTENT)];
       let best = { x: 0, y: 0, match: 0 };
       for (let y = -8; y <= 8; y++)
         for (let x = -8; x <= 8; x++) {
@@ -81,17 +84,57 @@ describe("a shift", () => {
       i % 120 > 30 && i % 120 < 80 && i % 8 === 0 ? 200 : 0,
     );
     expect(shiftOf(lines, lines, EXTENT, 8)).toMatchObject({ x: 0, y: 0 });
+    const dots = (...places: readonly number[]) =>
+      Uint8Array.from(lines, (_, i) => (places.includes(i - 45 * 120) ? 200 : 0));
+    for (const [others, x] of [
+      [[38, 43], 2],
+      [[42, 37], -2],
+    ] as const)
+      expect(shiftOf(dots(40), dots(...others), EXTENT, 8)).toMatchObject({
+        x,
+        y: 0,
+        match: expect.closeTo(Math.SQRT1_2, 9),
+      });
   });
 
   it("is of at most so many pixels, rounded up to fours, and four more", () => {
-    const dot = (x: number) => {
+    const dot = (x: number, y: number) => {
       const out = new Uint8Array(EXTENT.width * EXTENT.height);
-      out[40 * EXTENT.width + x] = 200;
+      out[y * EXTENT.width + x] = 200;
       return out;
     };
-    expect(shiftOf(dot(49), dot(40), EXTENT, 5)).toMatchObject({ x: 9, y: 0, match: 1, unmoved: 0 });
-    expect(shiftOf(dot(60), dot(40), EXTENT, 5)).toBeUndefined();
+    // From the edge of a block of four, so that two blocks are enough for nine.
+    for (const [from, x, y] of [
+      [40, 9, 0],
+      [43, -9, 0],
+      [40, 0, 9],
+      [43, 0, -9],
+    ] as const)
+      expect(shiftOf(dot(from + x, from + y), dot(from, from), EXTENT, 5)).toMatchObject({
+        x,
+        y,
+        match: 1,
+        unmoved: 0,
+      });
+    expect(shiftOf(dot(60, 40), dot(40, 40), EXTENT, 5)).toBeUndefined();
   });
+});
+
+it("correlates edges up to the borders, at any shift", () => {
+  const next = random(19);
+  const noise = () =>
+    Uint8Array.from({ length: EXTENT.width * EXTENT.height }, () => (next() < 0.3 ? 255 * next() : 0));
+  const [a, b] = [noise(), noise()];
+  for (const [x, y] of [
+    [0, 0],
+    [3, -2],
+    [-7, 5],
+    [119, 0],
+    [0, -89],
+    [-119, 89],
+    [130, 0],
+  ] as const)
+    expect(correlation(a, b, EXTENT, x, y), `${x}, ${y}`).toBeCloseTo(plainly(a, b, x, y), 12);
 });
 
 it("edges are the greatest step to the right and down, from 40 on, and none in the last row and column", () => {
@@ -102,14 +145,16 @@ it("edges are the greatest step to the right and down, from 40 on, and none in t
 });
 
 it.each([0, 1, 2, 3])("edges of a picture are those of its strongest channel: %i", (channel) => {
-  const tones = drawn(5);
+  const next = random(channel);
+  const extent = { width: 9, height: 7 };
+  const tones = Uint8Array.from({ length: 63 }, () => 256 * next());
   const data = new Uint8Array(tones.length * 4);
   for (let i = 0; i < tones.length; i++)
     data.set(
       [0, 1, 2, 3].map((c) => (c === channel ? tones[i]! : 90)),
       4 * i,
     );
-  expect(edgesOfPicture({ ...EXTENT, data })).toEqual(edgesOfTones(tones, EXTENT));
+  expect(edgesOfPicture({ ...extent, data })).toEqual(edgesOfTones(tones, extent));
 });
 
 function plainly(a: Uint8Array, b: Uint8Array, x: number, y: number): number {

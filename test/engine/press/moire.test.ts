@@ -154,6 +154,9 @@ describe("beats of two plates", () => {
     expect(isFaint(worst(45, 22.5, 45, 112.5))).toBe(true);
     expect(isFaint(worst(45, 22.5, 45, 22.6))).toBe(false);
     expect(isFaint(worst(45, 22.5, 45, 22.6, 30))).toBe(true);
+    // 3 of an inch beat every 8.47 mm: of that a print of 2.2 mm has a quarter, and one of 2 mm less.
+    expect(worst(45, 10, 48, 10, 2.2).periodMm).toBeCloseTo(25.4 / 3, 6);
+    expect(worst(45, 10, 48, 10, 2).periodMm).not.toBeCloseTo(25.4 / 3, 1);
   });
 
   it("are too short to be seen from 20° on, and strong at 15°", () => {

@@ -1,9 +1,8 @@
-import { describe, expect, it } from "vitest";
-import { type Lab, labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
-import { linearFromSrgb, srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
-import type { FabricColour, InkFilm } from "../../../server/engine/print/ink-film.ts";
+import { expect, it } from "vitest";
+import { type Lab, labFromBytes } from "../../../server/engine/colour/cielab.ts";
+import { byteFromLinear, linearFromSrgb, srgbFromLinear } from "../../../server/engine/colour/srgb.ts";
+import type { InkFilm } from "../../../server/engine/print/ink-film.ts";
 import { MOST_TABLED, type PrintConditions, preparePrint } from "../../../server/engine/print/model.ts";
-import { toneValueOf } from "../../../server/engine/print/tone-value.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { random } from "../../property.ts";
 
@@ -252,54 +251,31 @@ it("prints grown tones where an ink has a gain", () => {
   expect(out.every((v, i) => Math.abs(v - wanted[i]) <= 1)).toBe(true);
 });
 
-describe("printed areas", () => {
-  const straight = [
-    [0, 0],
-    [1, 1],
-  ] as const;
-  const film = ink(SLATE, 0.9);
-
-  it.each([
-    [1, "spot-colour"],
-    [2, "murray-davies"],
-    [1.6, "spot-colour"],
-    [1.6, undefined],
-  ] as const)("print on white as the tone value that is told, n = %d, %s", (n, toneValue) => {
-    const print = preparePrint(on(garmentOf(WHITE), n), [
-      { ink: film, gain: { tones: straight, toneValue } },
-    ]);
-    const [ground, seen, solid] = [0, 128, 255].map((tone) =>
-      labFromLinear(print.colour([print.areas[0][tone]])),
-    );
-    expect(toneValueOf(seen, ground, solid, toneValue ?? "murray-davies")).toBeCloseTo(128 / 255, 3);
-    expect(Math.abs(print.areas[0][128] - 128 / 255)).toBeGreaterThan(0.05);
-  });
-
-  it("are those that readings gave, whatever tones are told in", () => {
-    const areas = [
-      [0, 0],
-      [128 / 255, 0.6],
-      [1, 1],
-    ] as const;
-    for (const toneValue of ["spot-colour", "murray-davies"] as const) {
-      const print = preparePrint(on(garmentOf(WHITE), 2), [
-        { ink: film, gain: { tones: straight, toneValue, areas } },
-      ]);
-      expect(print.areas[0][128]).toBeCloseTo(0.6, 6);
+it.each([false, true])(
+  "prints as many stations as are tabled, all in halftones, as the full form does; nested: %s",
+  (nested) => {
+    const next = random(14);
+    const screen = { method: "am", rulingLpi: 45, angle: 22.5, dot: "round" } as const;
+    const stations = Array.from({ length: MOST_TABLED }, () => ({
+      ink: ink([next() * 256, next() * 256, next() * 256], 0.3),
+      ...(nested ? { screen } : {}),
+    }));
+    for (const n of [1, 1.6]) {
+      const print = preparePrint({ ...on(garmentOf(WHITE), n), misregistrationMm: 0.2 }, stations);
+      const tones = stations.map(() => Math.round(20 + 60 * next()));
+      const out = new Uint8Array(3);
+      print.print(
+        tones.map((tone) => Uint8Array.of(tone)),
+        0,
+        1,
+        out,
+      );
+      const { r, g, b } = print.colour(tones.map((tone) => tone / 255));
+      for (const [i, light] of [r, g, b].entries())
+        expect(Math.abs(out[i] - byteFromLinear(light))).toBeLessThanOrEqual(1);
     }
-  });
-
-  it("are one table for stations that grow alike", () => {
-    const gain = { tones: straight };
-    const [one, two, three] = preparePrint(on(garmentOf(WHITE)), [
-      { ink: film, gain },
-      { ink: ink(EMBER, 0.4), gain },
-      { ink: film },
-    ]).areas;
-    expect(two).toBe(one);
-    expect(three).not.toBe(one);
-  });
-});
+  },
+);
 
 it("prints more stations than are tabled from any pixel on, four bytes a pixel too", () => {
   const stations = Array.from({ length: MOST_TABLED + 1 }, (_, s) => ({
@@ -316,44 +292,4 @@ it("prints more stations than are tabled from any pixel on, four bytes a pixel t
   few.print(plates.slice(0, 2), 0, 4, wanted, 4);
   expect([...four].every((v, i) => Math.abs(v - wanted[i]) <= 1)).toBe(true);
   expect([...three]).toEqual([...four.subarray(4, 7), ...four.subarray(8, 11), 7, 7, 7]);
-});
-
-describe("an ink that discharges", () => {
-  const black = garmentOf([23, 23, 26]);
-  const beige = garmentOf([217, 207, 180]);
-  const garment = { ...black, discharged: beige };
-  const film = ink([216, 67, 31], 0.5);
-  const discharge: InkFilm = { ...film, discharges: true };
-  const under = ink([246, 245, 241], 0.9);
-  const colours = (onGarment: FabricColour, films: readonly InkFilm[], areas: readonly number[]) => {
-    const model = preparePrint(
-      on(onGarment),
-      films.map((one) => ({ ink: one })),
-    );
-    const out = new Uint8Array(3);
-    const tones = areas.map((area) => Uint8Array.of(Math.round(area * 255)));
-    model.print(tones, 0, 1, out);
-    return { fast: [...out], full: model.colour(areas) };
-  };
-
-  it("prints as on garments of the colour that it leaves", () => {
-    expect(colours(garment, [discharge], [1])).toEqual(colours(beige, [film], [1]));
-  });
-
-  it("leaves the garment between its dots as it was", () => {
-    expect(colours(garment, [discharge], [0])).toEqual(colours(black, [film], [0]));
-    const [solid, bare, half] = [1, 0, 0.5].map((area) => colours(garment, [discharge], [area]).full);
-    expect(half!.r).toBeCloseTo((solid!.r + bare!.r) / 2, 9);
-  });
-
-  it("is an ink as any other on a garment that keeps its dye, and over another film", () => {
-    expect(colours(black, [discharge], [1])).toEqual(colours(black, [film], [1]));
-    expect(colours(garment, [under, discharge], [1, 1])).toEqual(colours(black, [under, film], [1, 1]));
-  });
-
-  it("leaves its colour to what is printed on it, discharge or not", () => {
-    expect(colours(garment, [discharge, under, discharge], [1, 1, 1])).toEqual(
-      colours(beige, [film, under, film], [1, 1, 1]),
-    );
-  });
 });

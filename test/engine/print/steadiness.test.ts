@@ -134,6 +134,8 @@ it.each([
   [1.6, [0.3, 0.55, 0.4, 0.7, 0.45]],
   [1.6, [0.35, 0.6, 0, 0.5, 1]],
   [1, [0.5, 1, 0.25, 0.75, 0]],
+  // As good as solid and clear, within half a step of tone.
+  [1.6, [0.999, 0.55, 0.4, 0.7, 0.001]],
 ])("is the mean of its prints' differences, each mixed place by place: n = %d, areas %j", (n, areas) => {
   // Two lattices of two plates and a plate by itself.
   const print = preparePrint(conditions(0.2, n), stationsAt(22.5, 52.5, 22.5, 52.5, 37.5));

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { planesOf, type Rgb, yuvOf } from "../../../server/engine/areas/planes.ts";
+import { planesOf, type Rgb, rgbOf, type Yuv, yuvOf } from "../../../server/engine/areas/planes.ts";
 import { calmWindows } from "../../../server/engine/propose/calm.ts";
 import { random } from "../../property.ts";
 import { pictureOf } from "../pictures.ts";
@@ -38,6 +38,15 @@ describe("windows of 4 × 4 pixels", () => {
       for (const [c, v] of yuvOf(rgb).entries()) expect(cells[i]!.at[c]).toBeCloseTo(v, 3);
   });
 
+  it("are counted apart where their colours differ in one plane alone", () => {
+    const middle: Yuv = [128, 0, 0];
+    for (const plane of [0, 1, 2]) {
+      const other = middle.map((v, k) => (k === plane ? v + 20 : v)) as unknown as Yuv;
+      const { cells } = windows((x) => rgbOf(x < 8 ? middle : other));
+      expect(cells.map(({ n }) => n)).toEqual([9 * 9, 5 * 9]);
+    }
+  });
+
   it("are looked at where all of their pixels count", () => {
     // One pixel in the middle takes out the 4 × 4 places that hold it, one in the corner its own.
     expect(windows(() => RED, { counts: (i) => i !== 6 * WIDTH + 10 }).calm).toBe(17 * 9 - 16);
@@ -49,6 +58,9 @@ describe("windows of 4 × 4 pixels", () => {
     for (const [width, height] of [
       [3, 9],
       [9, 3],
+      [1, 9],
+      [9, 2],
+      [1, 1],
     ] as const)
       expect(windows(() => RED, { width, height })).toEqual({ cells: [], calm: 0, noisy: false });
     expect(windows(() => RED, { width: 4, height: 4 }).calm).toBe(1);

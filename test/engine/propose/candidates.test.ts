@@ -76,6 +76,26 @@ describe("inks worth a try", () => {
     }
   });
 
+  it("are of frequent colours before rare ones that are a little farther off", () => {
+    // Too dull to be among the most vivid.
+    const [first, far, near] = [lab(38, 8, 0), lab(93, 0, 8), lab(74, 8, 0)];
+    const weighted = (rare: number) =>
+      freeCandidates(
+        [
+          { lab: first, weight: 0.5 },
+          { lab: far, weight: rare },
+          { lab: near, weight: 0.5 - rare },
+        ],
+        false,
+      )
+        .slice(5)
+        .map(({ film }) => colourOf(film));
+    const place = (inks: Lab[], of: Lab) =>
+      inks.findIndex((ink) => Math.abs(ink.L - of.L) + Math.abs(ink.a - of.a) < 2);
+    expect(place(weighted(0.001), near)).toBeLessThan(place(weighted(0.001), far));
+    expect(place(weighted(0.4), far)).toBeLessThan(place(weighted(0.4), near));
+  });
+
   it("are of at most 26 of its colours, which lie far apart", () => {
     const colours = Array.from({ length: 40 }, (_, i) =>
       lab(20 + 10 * (i % 8), 9 * Math.cos(i), 9 * Math.sin(i)),

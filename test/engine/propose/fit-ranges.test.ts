@@ -153,6 +153,39 @@ describe("ranges fitted to a picture", () => {
     expect(tonesOf(found, solids)[0]).toBeGreaterThan(0.5);
   });
 
+  it("do not leave a plate empty that nothing needs", () => {
+    const grey = ink("pale", lab(80, 0, 0));
+    const few = [...colours.slice(0, 4), colours[16]!];
+    const found = fitRanges(Trial.start(SUBSTRATE, few).with([INKS[0]!, grey], 30)).get(grey)!;
+    // A hundredth of the print at least: on paper, which it harms least.
+    const [paper] = tonesOf(found, [few[4]!.lab]);
+    expect(few[4]!.weight * paper!).toBeGreaterThan(0.008);
+  });
+
+  it("begin at the ink's own colour where it prints nothing yet", () => {
+    const trial = Trial.start(SUBSTRATE, colours).with(INKS, 30, []);
+    expect(trial.tone(3, 0)).toBe(0);
+    const { hue, chroma, lightness } = fitRanges(trial).get(INKS[0]!)!;
+    for (const v of [hue!.centre, chroma.least, lightness.least, lightness.most])
+      expect(v).toBe(Math.round(v));
+  });
+
+  it("of red inks go round past 0°", () => {
+    const red = ink("red", lab(50, 60, 8));
+    const reds = [-14, -8, -4, 4, 12].map((b) => ({ lab: lab(55, 55, b), weight: 0.1 }));
+    const others = [lab(50, 0, 50), lab(50, -40, 0), lab(50, 0, -50), lab(90, 0, 0)];
+    const all = [...reds, ...others.map((lab) => ({ lab, weight: 0.125 }))];
+    const range = fitRanges(Trial.start(SUBSTRATE, all).with([red], 30)).get(red)!;
+    const { from, to } = turnOf(range.hue!);
+    expect(from).toBeGreaterThan(to);
+    const tones = tonesOf(
+      range,
+      all.map(({ lab }) => lab),
+    );
+    expect(Math.min(...tones.slice(0, 5))).toBeGreaterThan(0.5);
+    expect(Math.max(...tones.slice(5))).toBeLessThan(0.1);
+  });
+
   it("keep ink from lying too wet", () => {
     // All over one another, three solids are far over the 250 % that are free.
     const brown = lab(12, 2, 0);

@@ -52,6 +52,12 @@ describe("the colour of thin strokes", () => {
     expect(found((x) => two(WIDTH - 1 - x), [WHITE, red])).toEqual(INK);
   });
 
+  it("is the same of two as common, wherever they stand", () => {
+    const red: Rgb = [200, 30, 40];
+    const two = (x: number) => (x === 5 ? red : x === 14 ? INK : WHITE);
+    expect(found((x) => two(WIDTH - 1 - x))).toEqual(found(two));
+  });
+
   it("is none where nothing is strange, or what is has no colour in common", () => {
     expect(found(() => WHITE)).toBeUndefined();
     // Single pixels apart, each of a colour of its own.

@@ -22,4 +22,10 @@ describe("bits", () => {
       expect([...unpacked(bits, width, 1)[0]!]).toEqual(line.reverse());
     }
   });
+
+  it("are mirrored in as many rows as are asked for", () => {
+    const bits = Uint8Array.of(0b1000_0001, 0b0100_0000, 0b1100_0000, 0, 0b1000_0000, 0);
+    mirrorRows(bits, 10, 2);
+    expect([...bits]).toEqual([0b1010_0000, 0b0100_0000, 0, 0b1100_0000, 0b1000_0000, 0]);
+  });
 });

@@ -145,6 +145,31 @@ it("is the print in full where dots nest, with plates made by hand among them", 
   }
 });
 
+it("is the print in full where the dots of two alone nest, and with gain at every tone of a byte", () => {
+  const two = nested(allSolved(SHELF.slice(0, 2)));
+  const gain = {
+    tones: [
+      [0, 0],
+      [0.5, 0.7],
+      [1, 1],
+    ] as const,
+  };
+  const grown: SolvePlan = {
+    ...two,
+    conditions: { ...two.conditions, compensated: false },
+    stations: two.stations.map((station) => ({ ...station, gain })),
+  };
+  for (const plan of [two, grown]) {
+    const forward = new Forward(plan);
+    for (let byte = 0; byte <= 255; byte += 5) {
+      const bytes = [byte, (byte * 3) % 256];
+      forward.at(Float64Array.from(bytes, (v) => v / 255));
+      const { r, g, b } = forward.print.colour(bytes.map((v, s) => forward.print.areas[s][v]));
+      [r, g, b].forEach((v, band) => void expect(Math.abs(forward.bands[band] - v)).toBeLessThan(0.002));
+    }
+  }
+});
+
 it("counts wet ink between flashes, as it prints", () => {
   const forward = new Forward(MIXED);
   forward.set(Float64Array.of(0, 0, 0, 0.5, 1, 0.25, 0, 0.5));

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
+import { deltaE00, deltaParts } from "../../../server/engine/colour/ciede2000.ts";
 import { labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
 import { linearOfBands, mixingBands } from "../../../server/engine/print/bands.ts";
 import { power } from "../../../server/engine/print/halftone.ts";
@@ -33,5 +33,15 @@ it.each([1, 1.7])("is ΔE00² of what the bands mix to, with the slopes that sma
         expect(Math.abs(slopes[3 * part + band] - slope)).toBeLessThan(0.5 + 0.02 * Math.abs(slope));
       }
     }
+  }
+});
+
+it("follows slopes of what is ΔE00 exactly", () => {
+  const next = random(1);
+  const parts = new Float64Array(3);
+  for (let i = 0; i < 500; i++) {
+    const [x, y] = [0, 1].map(() => [next() * 100, next() * 160 - 80, next() * 160 - 80] as const);
+    deltaParts(...x, ...y, parts);
+    expect(Math.hypot(...parts)).toBeCloseTo(deltaE00(...x, ...y), 9);
   }
 });

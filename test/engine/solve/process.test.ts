@@ -48,8 +48,17 @@ it("gives black the tone that its curve says, and the colour stays", () => {
   // Nothing up to 40 % of grey, 60 % of black at most but where the ink limit leaves the others too little.
   const plan = separationPlan(resolved(", black-generation: [[0, 0], [40, 0], [60, 30], [100, 60]]"));
   const solving = solveTones(plan);
+  const shares: number[] = [];
   let step = solving.next();
-  while (!step.done) step = solving.next();
+  for (; !step.done; step = solving.next()) shares.push(step.value);
+  // Half of it without black, half with all four.
+  expect(shares).toEqual(shares.toSorted((p, q) => p - q));
+  expect(shares[0]).toBeCloseTo(0.3 / 2, 9);
+  expect(shares[shares.length / 2 - 1]).toBeCloseTo(1 / 2, 9);
+  expect(shares.at(-1)).toBeCloseTo(1, 9);
+  const nodes = 17 ** 3 + 33 ** 3 + 65 ** 3;
+  // Tones and a ΔE00 a node for three plates and for four; a flag each, and one a tetrahedron.
+  expect(step.value.bytes).toBe(nodes * 4 * (4 + 5) + 2 * (nodes + 6 * 64 ** 3));
   const tones = new Float64Array(4);
   const { conditions, stations } = plan.solving!;
   const print = preparePrint(conditions, stations);

@@ -1,99 +1,126 @@
 import { beforeAll, describe, expect, it } from "vitest";
-import { deltaE00, deltaParts } from "../../../server/engine/colour/ciede2000.ts";
-import { labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
-import { limitTable } from "../../../server/engine/press/smallest-dot.ts";
+import { deltaE00 } from "../../../server/engine/colour/ciede2000.ts";
+import { type Lab, labFromBytes, labFromLinear } from "../../../server/engine/colour/cielab.ts";
 import { preparePrint } from "../../../server/engine/print/model.ts";
 import type { SolvePlan } from "../../../server/engine/solve/plan.ts";
-import { Solver } from "../../../server/engine/solve/solve.ts";
+import { type FixedTonesOf, Solver } from "../../../server/engine/solve/solve.ts";
 import { random } from "../../property.ts";
-import { exhaustive } from "./exhaustive.ts";
-import { allSolved, nested, SHELF } from "./prints.ts";
+import { allSolved, SHELF } from "./prints.ts";
 
-const PLAN = nested(allSolved());
-/** White, gold, blue and black alone. */
-const FEW = nested(allSolved([0, 1, 3, 6].map((i) => SHELF[i])));
-const LIMITS = limitTable(PLAN.conditions.smallestDot);
+/** White, gold, blue and black alone, on black. */
+const FEW = allSolved([0, 1, 3, 6].map((i) => SHELF[i]));
+type Rgb = [r: number, g: number, b: number];
+const next = random(31);
+const COLOURS = Array.from({ length: 200 }, (): Rgb => [next() * 255, next() * 255, next() * 255]);
 
-function solved(plan: SolvePlan): Solver {
-  const solver = new Solver(plan, () => {});
+function solved(plan: SolvePlan, fixedTonesOf: FixedTonesOf = () => {}): Solver {
+  const solver = new Solver(plan, fixedTonesOf);
   for (const _ of solver.prepare());
   return solver;
 }
 
-/** Tones as plates carry them: in bytes, without dots that no screen holds. */
-function plates(solver: Solver, [r, g, b]: readonly number[]): number[] {
-  const tones = new Float64Array(PLAN.solved.length);
-  solver.tones(r, g, b, tones);
-  return Array.from(tones, (t) => LIMITS[Math.round(t * 255)] / 255);
+function tonesOf(solver: Solver, colour: Rgb, count = FEW.solved.length): Float64Array {
+  const tones = new Float64Array(count);
+  solver.tones(...colour, tones);
+  return tones;
 }
 
 let solver: Solver;
 beforeAll(() => {
-  solver = solved(PLAN);
+  solver = solved(FEW);
 });
 
-it("follows slopes of what is ΔE00 exactly", () => {
-  const next = random(1);
-  const parts = new Float64Array(3);
-  for (let i = 0; i < 500; i++) {
-    const [x, y] = [0, 1].map(() => [next() * 100, next() * 160 - 80, next() * 160 - 80] as const);
-    deltaParts(...x, ...y, parts);
-    expect(Math.hypot(...parts)).toBeCloseTo(deltaE00(...x, ...y), 9);
-  }
-});
-
-it("comes near to the best that an exhaustive search finds with the same limits, on 150 random colours", () => {
-  const search = exhaustive(PLAN);
-  const ready = preparePrint(PLAN.conditions, PLAN.stations);
-  const next = random(3);
-  const free = solved({ ...PLAN, halftonePrice: 0 });
-  const colours = Array.from({ length: 150 }, () => {
-    const bytes = [next(), next(), next()].map((v) => Math.floor(v * 256)) as [number, number, number];
-    const target = labFromBytes(...bytes);
-    return { bytes, target, best: search.best(target).difference };
+describe("all colours", () => {
+  it("are as near as each of them by itself", () => {
+    const best = new Float64Array(4);
+    const excess = COLOURS.map((colour) => {
+      const off = solver.difference(...colour, tonesOf(solver, colour));
+      return off - solver.best(...colour, best);
+    }).sort((p, q) => p - q);
+    // Seen: 0.06 on the mean, 0.19 for 95 %: a few are held back where two ways to print a colour meet.
+    expect(excess.reduce((sum, v) => sum + v, 0) / excess.length).toBeLessThan(0.08);
+    expect(excess[100]).toBeLessThan(0.001);
+    expect(excess[190]).toBeLessThan(0.25);
   });
-  const excessOf = (by: Solver) => {
-    let within = 0;
-    let halftones = 0;
-    const excess = colours.map(({ bytes, target, best }) => {
-      const tones = plates(by, bytes);
-      halftones += tones.filter((t) => t > 0 && t < 1).length / colours.length;
-      const found = labFromLinear(ready.colour(tones));
-      const ours = deltaE00(target.L, target.a, target.b, found.L, found.a, found.b);
-      if (ours <= Math.max(best * 1.1, best + 0.3)) within++;
-      return ours - best;
-    });
-    excess.sort((a, b) => a - b);
-    return {
-      within,
-      halftones,
-      mean: excess.reduce((a, b) => a + b) / excess.length,
-      p95: excess[142],
-      worst: excess[149],
+
+  it("are the same whatever was asked before", () => {
+    const again = solved(FEW);
+    const other = COLOURS.toReversed().map((colour) => tonesOf(again, colour));
+    expect(COLOURS.map((colour) => tonesOf(solver, colour))).toEqual(other.toReversed());
+    expect(COLOURS.map((colour) => tonesOf(again, colour))).toEqual(other.toReversed());
+  });
+
+  it("are told as far as they are done", () => {
+    const shares = [...new Solver(allSolved([SHELF[0]]), () => {}).prepare()];
+    expect(shares).toEqual([0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1].map((share) => expect.closeTo(share, 12)));
+  });
+
+  it("go into one another the more smoothly the firmer neighbours hold", () => {
+    const way = (by: Solver) => {
+      let sum = 0;
+      for (const [i, [r, g, b]] of COLOURS.slice(0, 60).entries()) {
+        const [p, q, s] = COLOURS[i + 60];
+        let before: Float64Array | undefined;
+        for (let step = 0; step <= 20; step++) {
+          const t = step / 20;
+          const tones = tonesOf(by, [r + t * (p - r), g + t * (q - g), b + t * (s - b)]);
+          if (before) for (const [j, tone] of tones.entries()) sum += (tone - before[j]) ** 2;
+          before = tones;
+        }
+      }
+      return sum;
     };
-  };
-  const [without, usual] = [excessOf(free), excessOf(solver)];
-  // Seen: 135 of 150 within 10 % or 0.3, on the mean 0.16 better, for the exhaustive search misses some; 95 % are within
-  // 0.56, the worst 1.7 off: neighbours, smallest dots and the price of ink hold them back. (Of 500: 450, 0.09, 0.64, 3.1.)
-  expect(without.within).toBeGreaterThanOrEqual(133);
-  expect(without.mean).toBeLessThan(-0.1);
-  expect(without.p95).toBeLessThan(0.65);
-  // Where two ways to print a colour meet, what lies between them is neither.
-  expect(without.worst).toBeLessThan(2);
-  // What fewer halftones cost: seen 95 % within 0.92, and under 1.8 halftones a colour for 2.1.
-  expect(usual.mean).toBeLessThan(without.mean + 0.1);
-  expect(usual.p95).toBeLessThan(1);
-  expect(usual.halftones).toBeLessThan(1.8);
+    expect(way(solver)).toBeLessThan(0.95 * way(solved({ ...FEW, smoothness: 0 })));
+  });
 });
 
-it("gives the same tones again, whatever was asked before, between nodes that cannot be mixed too", () => {
-  const again = solved(PLAN);
-  const next = random(4);
-  const colours = Array.from({ length: 1500 }, () => [next(), next(), next()].map((v) => v * 255));
-  const one = colours.map((colour) => plates(solver, colour));
-  const other = colours.toReversed().map((colour) => plates(again, colour));
-  expect(other.reverse()).toEqual(one);
-  expect(colours.map((colour) => plates(again, colour))).toEqual(one);
+describe("what the rest of the recipe says", () => {
+  const seen: { colour: Lab; rgb: Rgb }[] = [];
+  /** White by hand, half of it where the artwork is red; gold at most 0.3 where that is green. */
+  const plan: SolvePlan = { ...FEW, solved: [1, 2, 3] };
+  const white = (r: number) => (r > 128 ? 0.5 : 1);
+  let mixed: Solver;
+  beforeAll(() => {
+    mixed = solved(plan, (colour, fixed, r, g, b) => {
+      if (seen.length < 500) seen.push({ colour, rgb: [r, g, b] });
+      fixed.tones[0] = white(r);
+      fixed.most[0] = g > 128 ? 0.3 : 1;
+    });
+  });
+
+  it("is asked for each colour, as CIELAB and sRGB", () => {
+    for (const { colour, rgb } of seen) {
+      const { L, a, b } = labFromBytes(...rgb);
+      // Nodes lie between bytes.
+      expect(deltaE00(colour.L, colour.a, colour.b, L, a, b)).toBeLessThan(0.5);
+    }
+    const sides = new Set(seen.flatMap(({ rgb }) => rgb));
+    for (const v of [0, 31.875, 255]) expect(sides).toContain(v);
+  });
+
+  it("bounds tones", () => {
+    let bounded = 0;
+    for (const colour of COLOURS) {
+      // Half a node away from the borders.
+      if (colour.some((v) => Math.abs(v - 128) < 8)) continue;
+      const [gold] = tonesOf(mixed, colour, 3);
+      if (colour[1] > 128) {
+        expect(gold).toBeLessThanOrEqual(0.3 + 1e-6);
+        if (gold > 0.29) bounded++;
+      }
+    }
+    expect(bounded).toBeGreaterThan(3);
+  });
+
+  it("prints with the tones: the difference is that of the print with them", () => {
+    const print = preparePrint(plan.conditions, plan.stations);
+    for (const colour of COLOURS.slice(0, 40)) {
+      const bytes = colour.map(Math.round) as Rgb;
+      const tones = tonesOf(mixed, bytes, 3);
+      const [p, q] = [labFromBytes(...bytes), labFromLinear(print.colour([white(bytes[0]), ...tones]))];
+      expect(mixed.difference(...bytes, tones)).toBeCloseTo(deltaE00(p.L, p.a, p.b, q.L, q.a, q.b), 2);
+    }
+  });
 });
 
 it("keeps within tones and within the ink that may lie wet", () => {
@@ -122,46 +149,4 @@ it("leaves a white garment bare where the artwork is white", () => {
     onWhite.tones(light, light, light, tones);
     expect(tones.reduce((a, b) => a + b)).toBeLessThan(0.05);
   }
-});
-
-describe("along a gradient", () => {
-  const ramps: readonly (readonly [name: string, from: readonly number[], to: readonly number[]])[] = [
-    ["white to grey", [255, 255, 255], [110, 110, 110]],
-    ["white to a light blue", [255, 255, 255], [150, 190, 235]],
-    ["cream to gold", [255, 248, 225], [245, 200, 60]],
-    ["white to rose", [255, 255, 255], [240, 150, 150]],
-  ];
-
-  it.each(ramps)("%s, the proof never turns back", (_, from, to) => {
-    const ready = preparePrint(PLAN.conditions, PLAN.stations);
-    const steps = 256;
-    let darkest = Number.POSITIVE_INFINITY;
-    let darkestOnPress = Number.POSITIVE_INFINITY;
-    const tones = new Float64Array(PLAN.solved.length);
-    for (let i = 0; i < steps; i++) {
-      const t = i / (steps - 1);
-      const colour = from.map((v, k) => Math.round(v + t * (to[k] - v)));
-      solver.tones(colour[0], colour[1], colour[2], tones);
-      const { L } = labFromLinear(ready.colour(tones));
-      // Where one plate takes over from another, a step of half of what is just seen.
-      expect(L).toBeLessThan(darkest + 0.5);
-      darkest = Math.min(darkest, L);
-      // On press a tint begins and ends with its smallest dot: 4 % of a dark ink are 1.7 in L*, all of it on the white's own
-      // dots, in which it nests.
-      const onPress = labFromLinear(ready.colour(plates(solver, colour))).L;
-      expect(onPress).toBeLessThan(darkestOnPress + 1.7);
-      darkestOnPress = Math.min(darkestOnPress, onPress);
-    }
-  });
-
-  it.each(ramps)("%s, no plate jumps", (_, from, to) => {
-    let before: number[] | undefined;
-    for (let i = 0; i <= 100; i++) {
-      const tones = new Float64Array(PLAN.solved.length);
-      const [r, g, b] = from.map((v, k) => v + (i / 100) * (to[k] - v));
-      solver.tones(r, g, b, tones);
-      before?.forEach((tone, j) => void expect(Math.abs(tones[j] - tone)).toBeLessThan(0.12));
-      before = [...tones];
-    }
-  });
 });

@@ -121,6 +121,7 @@ describe("the register of a second plate", () => {
     const { mm, unread } = read(`rose register ${axis}`, { off });
     expect(unread).toEqual([]);
     // As it lies from the first plate.
+    expect(mm).toHaveLength(1);
     expect(Math.abs(mm[0]! - by)).toBeLessThan(0.02);
   });
 
@@ -174,18 +175,37 @@ describe("the narrowest line and gap", () => {
     for (const name of fields) expect(read(name, { turned: true, stands }).mm).toEqual([0.15]);
   });
 
-  it("are looked for where their plate lies", () => {
-    const name = "rose line upright";
-    // Its register in the same scan would be far away: 0.2 mm is found by the lines themselves.
-    expect(
-      read(name, {
-        off: [
-          [0, 0],
-          [0.2, 0],
-        ],
-        stands: (bar) => thickness(bar) > 0.14,
-      }).mm,
-    ).toEqual([0.15]);
+  it("are looked for where their plate lies, by what its register says", () => {
+    const names = ["rose register x", "rose register y", "ember line upright", "ember line across"];
+    const fields = names.map(fieldOf);
+    const [x, y] = [0, 1].map((k) => Math.min(...fields.map(({ box }) => [box.x, box.y][k]!))) as [
+      number,
+      number,
+    ];
+    const far = Math.max(...fields.map(({ box }) => Math.max(box.x + box.width - x, box.y + box.height - y)));
+    const off: readonly (readonly [number, number])[] = [
+      [0.7, -0.7],
+      [0.9, -0.6],
+    ];
+    // By themselves lines are found 0.3 mm away.
+    const { scan, placement } = pieceOf({ ...fields[0]!, box: { x, y, width: far, height: far } }, { off });
+    const { readings, unread } = readLengths(scan, placement, { ...sheet, fields }, INKS);
+    expect(unread).toEqual([]);
+    expect(readings.map(({ sample }) => sampleName(sample))).toEqual(names);
+    expect(readings.slice(0, 2).map(({ mm }) => mm)).toEqual([
+      expect.closeTo(0.2, 1),
+      expect.closeTo(0.1, 1),
+    ]);
+    expect(readings.slice(2).map(({ mm }) => mm)).toEqual([0.05, 0.05]);
+    expect(read("ember line upright", { off }).mm).toEqual([]);
+    // A second plate's, not far away.
+    const near: readonly (readonly [number, number])[] = [
+      [0, 0],
+      [0.2, 0],
+    ];
+    expect(read("rose line upright", { off: near, stands: (bar) => thickness(bar) > 0.14 }).mm).toEqual([
+      0.15,
+    ]);
   });
 
   it("are told where none stands", () => {

@@ -150,6 +150,15 @@ describe("everything stands where it stood on sheets printed before", () => {
     expect(labelled(one, /^Shop/)).toEqual([["Shop", 14, 9, 4]]);
   });
 
+  it("steps of tones, and widths of lines", () => {
+    const [low, middle] = [
+      [0, 1, 2, 3, 4, 5, 6, 8, 10, 15],
+      [20, 30, 40, 50, 60, 70, 80],
+    ];
+    expect(TONES).toEqual([...low, ...middle, 85, 90, 92, 94, 95, 96, 97, 98, 99, 100]);
+    expect(LINE_WIDTHS).toEqual([0.05, 0.075, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.7, 1]);
+  });
+
   it("ramps: patches side by side, each with its tone under it", () => {
     const ramp = one.patches.filter(({ sample }) => sample?.screen);
     expect(ramp.map((patch) => patch.box)).toEqual(TONES.map((_, i) => box(14 + 10 * i, 17, 10, 10)));

@@ -200,6 +200,17 @@ describe("what a print costs", () => {
     expect(print.tryPlate(0, job.plateAt(0, START))).toBeCloseTo(before[0]!, 9);
   });
 
+  it("is that of a plate that was empty at first, which cannot be emptied", () => {
+    const none = { extract: { by: "any", of: [] }, strength: { by: "flat" }, curves: [] } as const;
+    const without: TuneJob = { ...job, plateAt: (p, values) => (p === 3 ? none : job.plateAt(p, values)) };
+    const print = new SampledPrint(without, sample, specks, art, PER_MM, START);
+    expect(print.tryPlate(3, none)).toBeCloseTo(print.cost, 9);
+    const printed = print.tryPlate(3, job.plateAt(3, START));
+    print.keep();
+    expect(print.cost).toBe(printed);
+    expect(print.tryPlate(3, none)).toBeLessThan(Number.POSITIVE_INFINITY);
+  });
+
   it("is not worked out to its end where it is too much, and then cannot be kept", () => {
     const print = printAt(START);
     const making = job.plateAt(3, [0, 0, 0, 90]);

@@ -195,6 +195,22 @@ describe("a band", () => {
     expect(film.rgba.every((v) => v === 0)).toBe(true);
   });
 
+  it("takes no plate of a picture that it does not hold", () => {
+    const band = new Band();
+    band.setPlate("crop", "a", new Uint8Array(4));
+    band.setArtwork("crop", 2, new Uint8Array(16));
+    const film = band.render("main", { kind: "film", source: "crop", plate: "a" })!;
+    expect(film.rgba).toEqual(new Uint8ClampedArray(16));
+  });
+
+  it("has nothing to show of a picture that is to be forgotten", () => {
+    const band = new Band();
+    for (const name of ["now", "before"] as const) band.setArtwork(name, 2, new Uint8Array(16));
+    band.drop("now");
+    const film = (source: "now" | "before") => band.render("main", { kind: "film", source, plate: "a" });
+    expect([film("now"), film("before")?.rgba.length]).toEqual([undefined, 16]);
+  });
+
   it("has nothing to show of a picture that it does not hold", () => {
     expect(new Band().render("main", { kind: "film", source: "before", plate: "a" })).toBeUndefined();
   });

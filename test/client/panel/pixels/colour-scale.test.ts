@@ -32,6 +32,11 @@ describe("the scale of a difference", () => {
       expect(Math.abs(((steps[i]!.h! - hue + 540) % 360) - 180)).toBeLessThan(2);
   });
 
+  it("has a colour for each of 255 steps and for none, up to its very end", () => {
+    const colours = Array.from({ length: 256 }, (_, i) => differenceColour((12 * i) / 255, 12));
+    expect(new Set(colours).size).toBe(256);
+  });
+
   it("ends where the label says, and there at the first that 95 % keep within", () => {
     expect(differenceColour(36, 12)).toBe(differenceColour(12, 12));
     expect(differenceColour(12, 24)).toBe(differenceColour(6, 12));

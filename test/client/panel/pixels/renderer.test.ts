@@ -45,13 +45,25 @@ function sent(
   };
 }
 
+/** What a browser has of the name. */
+class PlainImage {
+  readonly data: Uint8ClampedArray;
+  readonly width: number;
+  readonly height: number;
+  constructor(data: Uint8ClampedArray, width: number, height: number) {
+    this.data = data;
+    this.width = width;
+    this.height = height;
+  }
+}
+
 const idle: (() => void)[] = [];
 beforeEach(() => {
   idle.length = 0;
   vi.stubGlobal("requestIdleCallback", (work: (deadline: unknown) => void) =>
     idle.push(() => work({ timeRemaining: () => 5 })),
   );
-  vi.stubGlobal("ImageData", class {});
+  vi.stubGlobal("ImageData", PlainImage);
 });
 afterEach(() => vi.unstubAllGlobals());
 
@@ -73,7 +85,8 @@ it("returns a buffer once its picture was handed over", () => {
     expect(worker.got.some(({ call }) => call === "returned")).toBe(false);
   });
   worker.answer();
-  // Nothing was compared.
+  // No work waits for the browser to rest, and nothing was compared.
+  expect(idle).toEqual([]);
   expect(pictures).toEqual([expect.objectContaining({ difference: undefined, worst: [] })]);
   expect(worker.got.at(-1)).toMatchObject({ call: "returned", args: [7, expect.anything()] });
 });
@@ -157,6 +170,14 @@ it("gives each worker its rows of a picture, and all of them what is to be forgo
   );
   expect(workers.map(({ got }) => got.length)).toEqual(told);
 
+  // With another artwork there is nothing to differ from.
+  const afresh = sent(2, 3, { a: { key: "3", bytes, differsFrom: "2" } }, new Uint8Array(24));
+  expect(() => renderer.update("now", afresh)).toThrow(
+    "plate a was sent as what differs from one that is not here",
+  );
+  expect(workers.map(({ got }) => got.length)).toEqual(told);
+  expect(renderer.picture("now")!.artwork).toEqual(artwork);
+
   const proof = {
     source: "now",
     conditions: { garment: { L: 10, a: 0, b: 0 }, n: 1, compensated: true, smallestDot: 0 },
@@ -196,7 +217,10 @@ it("puts what its workers answer together: the rows, the figures, and the worst 
     { x: 200, y: 5, side: 10, difference: 6 },
     { x: 10, y: 2, side: 10, difference: 4 },
   ]);
-  expect(done[0]!.bands.map(({ y }) => y)).toEqual([0, 4]);
+  expect(done[0]!.bands.map(({ y, data }) => [y, data.width, data.height])).toEqual([
+    [0, 400, 4],
+    [4, 400, 4],
+  ]);
   expect(done[0]!.difference!.mean).toBeCloseTo(2, 9);
   // Neither asked for its buffer back.
   for (const { got } of workers) expect(got.at(-1)!.call).toBe("render");

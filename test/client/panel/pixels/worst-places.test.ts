@@ -31,6 +31,13 @@ it("takes places apart from one another, the worst first, no more than six", () 
     for (const b of found.slice(i + 1)) expect(Math.hypot(a.x - b.x, a.y - b.y)).toBeGreaterThanOrEqual(6);
 });
 
+it("takes places three squares apart, and none that is nearer", () => {
+  const places = (x: number) =>
+    worstOf(squares((u, v) => (v < 2 && (u < 2 || (u >= x && u < x + 2)) ? 8 : 0)).worst(), WIDTH);
+  expect(places(6).map(({ x }) => x)).toEqual([1, 7]);
+  expect(places(4).map(({ x }) => x)).toEqual([1]);
+});
+
 it("names nothing where nothing differs", () => {
   expect(worstOf(squares(() => 0).worst(), WIDTH)).toEqual([]);
 });

@@ -1,4 +1,4 @@
-/** Numbers from 0 up to 1 that look like chance (mulberry32, public domain). */
+/** Even numbers from 0 up to 1 that look like chance, the same for a seed (mulberry32, public domain). */
 export function randomNumbers(seed: number): () => number {
   let state = seed;
   return () => {
