@@ -54,8 +54,8 @@ describe("a manifest", () => {
 
   it("has coverage to a thousandth of a percent, ink to a hundredth of a cm², and sizes as they print", async () => {
     const staging = await Staging.open(fresh());
-    // 10 pixels at 2.5123 ppi: 101.102 × 10.110 mm, 10.222 cm².
-    const large = artworkOf(Array(10).fill([0, 0, 0, 255]), 2.5123);
+    // 10 pixels at 2.5114 ppi: 101.1388 × 10.1139 mm, 10.229 cm².
+    const large = artworkOf(Array(10).fill([0, 0, 0, 255]), 2.5114);
     const sources = { recipe: note("a.sep.yaml"), artwork: note("art.png") };
     const dot = Uint8Array.from([1, ...Array(9).fill(0)]);
     const made = [
@@ -70,7 +70,7 @@ describe("a manifest", () => {
       [0.039, 0],
     ]);
     const { width, height, ppi, widthMm, heightMm } = manifest;
-    expect([width, height, ppi, widthMm, heightMm]).toEqual([10, 1, 2.512, 101.1, 10.11]);
+    expect([width, height, ppi, widthMm, heightMm]).toEqual([10, 1, 2.511, 101.14, 10.11]);
   });
 
   it("has what a plate lost to its mesh, pieces and area, as counted by hand", async () => {
