@@ -72,6 +72,23 @@ describe("how colours change from print to print", () => {
     expect(new Set(steady(half, half, half)!.plates)).toEqual(new Set(["base", "ember", "night"]));
   });
 
+  it("counts a halftone that stands alone neither for nor against its plate", () => {
+    const left: Tone = (x) => (x < 10 ? 128 : 0);
+    expect(steady(half, left)!.plates).toEqual(["base", "ember"]);
+    expect(steady(left, half)!.plates).toEqual(["base", "ember"]);
+  });
+
+  it("tells no place of what nobody sees", () => {
+    // A tone near solid whose changes are under half a ΔE00, on nine tenths of the print.
+    const means = Array.from({ length: 256 }, (_, tone) => changes(tone, tone, 0).mean);
+    const faint = means.findLastIndex((mean) => mean > 0.3 && mean < 0.5);
+    expect(faint).toBeGreaterThan(128);
+    const tone: Tone = (x) => (x < 3 ? 128 : faint);
+    expect(steady(tone, tone)!.where).toBe("on the left");
+    const all: Tone = () => faint;
+    expect(steady(all, all)!.where).toBe("in several places");
+  });
+
   it("is not known of a setup that prints on nothing, or has too many stations", () => {
     const of = (change: object) => {
       const dark = { ...recipe.setups.get("dark")!, ...change };
