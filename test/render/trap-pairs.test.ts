@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { pairsThatTouch } from "../../server/render/trap-pairs.ts";
+import type { Print } from "../../server/render/print.ts";
+import { pairsThatTouch, touchingPairs } from "../../server/render/trap-pairs.ts";
 import { recipeOf } from "./jobs.ts";
 
 /** Pixels of a tenth of a millimetre. */
@@ -56,6 +57,20 @@ describe("plates that touch", () => {
       [],
     );
   });
+});
+
+it("plates of a print touch as they stood before they were trapped", () => {
+  const half = (left: boolean) => solid((x) => x < 30 === left);
+  const plate = (untrapped: Uint8Array) => ({ untrapped, tones: solid(() => false) });
+  const plates = new Map([
+    ["ember", plate(half(true))],
+    ["night", plate(half(false))],
+  ]);
+  const picture = { width: WIDTH, height: HEIGHT };
+  const print = { recipe: job(), plates, picture, pixelMm: MM } as unknown as Print;
+  expect(touchingPairs(print)).toMatchObject([
+    { plate: "ember", under: "night", lengthMm: expect.closeTo(6, 9) },
+  ]);
 });
 
 describe("how far they overlap", () => {
