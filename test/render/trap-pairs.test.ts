@@ -42,6 +42,27 @@ describe("plates that touch", () => {
     expect(pair!.where.row).toBeUndefined();
   });
 
+  it("are each seen with each, of three too", () => {
+    const recipe = recipeOf({
+      plates: PLATES.replace("night,", "ember,").concat(
+        "  rose: { ink: ember, extract: { artwork: opaque } }\n",
+      ),
+      order: "ember, night, rose",
+    });
+    // Ember above, below it night on the left and rose on the right.
+    const tones = new Map([
+      ["ember", solid((_, y) => y < 30)],
+      ["night", solid((x, y) => y >= 30 && x < 30)],
+      ["rose", solid((x, y) => y >= 30 && x >= 30)],
+    ]);
+    const pairs = pairsThatTouch(recipe, { width: WIDTH, height: HEIGHT }, MM, (name) => tones.get(name)!);
+    expect(pairs.map(({ plate, under, lengthMm }) => [plate, under, Math.round(lengthMm)])).toEqual([
+      ["ember", "night", 3],
+      ["ember", "rose", 3],
+      ["night", "rose", 3],
+    ]);
+  });
+
   it("touch along two millimetres at least", () => {
     expect(beside(19)).toEqual([]);
     expect(beside(21)).toHaveLength(1);
