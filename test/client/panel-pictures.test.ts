@@ -194,6 +194,18 @@ describe("an edit that is tried", () => {
   });
 });
 
+it.each([
+  [true, { artwork: "art", plates: { a: "1" } }],
+  [false, { plates: {} }],
+])("a page that is hidden holds what it was posted if it was there: %s", async (wasThere, held) => {
+  const { asked } = await shown();
+  pictures.hide(wasThere);
+  pictures.textChanged();
+  expect(asked).toHaveLength(1);
+  pictures.show();
+  expect(asked[1]!.params.held).toEqual(held);
+});
+
 it("after its end nothing is asked for, and what is under way is given up", async () => {
   const { asked, posted, said } = await shown();
   pictures.textChanged();
