@@ -1,5 +1,6 @@
 import { expect, it } from "vitest";
 import { DEFAULT_SETTINGS, readSettings } from "../../server/lsp/settings.ts";
+import { readLevels } from "../../server/rules/levels.ts";
 
 it.each([undefined, null, 3, "x", [], {}])("are as usual where an editor sends %j", (sent) => {
   expect(readSettings(sent)).toEqual(DEFAULT_SETTINGS);
@@ -27,6 +28,26 @@ it("switch off one by one", () => {
     ...DEFAULT_SETTINGS,
     inlayHints: { coverage: false, screens: true, resolution: true },
     measure: false,
+    readOutside: false,
+  });
+});
+
+it("have a deadline of a second to an hour, else the usual half minute", () => {
+  const deadline = (sent: unknown) => readSettings({ deadline: sent }).deadline;
+  expect([1, 3600, 12.5].map(deadline)).toEqual([1, 3600, 12.5]);
+  expect([0.99, 3601, Number.NaN, "40", undefined].map(deadline)).toEqual(Array(5).fill(30));
+});
+
+it("have levels of rules as they are sent", () => {
+  expect(readSettings({ rules: { moire: "off" } }).rules).toEqual(readLevels({ moire: "off" }));
+  expect(readSettings({ rules: { moire: "off" } }).rules).not.toEqual(DEFAULT_SETTINGS.rules);
+});
+
+it("of an editor that sets none let nothing outside be read, and show all", () => {
+  expect(DEFAULT_SETTINGS).toMatchObject({
+    inlayHints: { coverage: true, screens: true, resolution: true },
+    codeLenses: true,
+    measure: true,
     readOutside: false,
   });
 });

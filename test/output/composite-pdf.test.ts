@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { PDFDict, PDFDocument, PDFName } from "@cantoo/pdf-lib";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { openPlates } from "../../server/artwork/plates/plate-file.ts";
@@ -66,6 +67,32 @@ describe("a composite PDF", () => {
     expect(info.sizeMm!.height).toBeCloseTo(12.7, 3);
     // L* 96 and a little yellow.
     expect(info.looks.get("base")!.every((v) => v > 235)).toBe(true);
+  });
+
+  it("names its colorants on its page, which is as large as the print, and overprints", async () => {
+    const doc = await PDFDocument.load(await compositePdf(JOB), { updateMetadata: false });
+    const [page] = doc.getPages();
+    expect([doc.getTitle(), doc.getProducer(), doc.getCreationDate()]).toEqual([
+      "A job, coal",
+      "test",
+      undefined,
+    ]);
+    // 25.4 × 12.7 mm in points.
+    expect(page!.getSize()).toEqual({ width: expect.closeTo(72, 6), height: expect.closeTo(36, 6) });
+    expect(page!.getTrimBox()).toMatchObject({ x: 0, y: 0, width: 72, height: 36 });
+    const dict = (key: string) => page!.node.Resources()!.lookup(PDFName.of(key), PDFDict);
+    const names = (key: string) =>
+      dict(key)
+        .keys()
+        .map((name) => name.decodeText());
+    expect(names("ColorSpace")).toEqual(["Garment", ...NAMES.map((_, i) => `Plate${i}`)]);
+    expect(names("XObject")).toEqual(NAMES.map((_, i) => `Print${i}`));
+    const state = dict("ExtGState").lookup(PDFName.of("Overprint"), PDFDict);
+    expect(["OP", "op", "OPM"].map((key) => String(state.get(PDFName.of(key))))).toEqual([
+      "true",
+      "true",
+      "1",
+    ]);
   });
 
   it("is the same bytes each time", async () => {

@@ -50,6 +50,21 @@ describe("a job's fingerprint", () => {
     expect(one).toBe(digest(whole).digest("hex").slice(0, 12));
   });
 
+  it("counts a picture that is not there as nothing, and readings that cannot be read by their name", async () => {
+    const whole = "10\nrecipe: 1\n\n0\n\n0\n\n";
+    const digest = (text: string) => createHash("sha256").update(text).digest("hex").slice(0, 12);
+    expect(await printed({ art: "" })).toBe(digest(whole));
+    const project: Project = {
+      main: parseDocument("a.sep.yaml", "recipe: 1\n"),
+      shop: undefined,
+      readings: new Map([["recipe wedge.txt", { unreadable: "there is no such file" }]]),
+      findings: [],
+    };
+    expect(await jobFingerprint(project, [join(fresh(), "none.png")])).toBe(
+      digest(`${whole}16\nrecipe wedge.txt\n`),
+    );
+  });
+
   it("is another for any part that decides what is printed", async () => {
     const jobs: Job[] = [
       {},

@@ -52,6 +52,27 @@ describe("a manifest", () => {
     ]);
   });
 
+  it("has coverage to a thousandth of a percent, ink to a hundredth of a cm², and sizes as they print", async () => {
+    const staging = await Staging.open(fresh());
+    // 10 pixels at 2.5114 ppi: 101.1388 × 10.1139 mm, 10.229 cm².
+    const large = artworkOf(Array(10).fill([0, 0, 0, 255]), 2.5114);
+    const sources = { recipe: note("a.sep.yaml"), artwork: note("art.png") };
+    const dot = Uint8Array.from([1, ...Array(9).fill(0)]);
+    const made = [
+      { name: "base", tones: half },
+      { name: "ember", tones: dot },
+    ];
+    const manifest = await writePlates(staging, recipe, large, sources, inTurn(made));
+    staging.discard();
+    // 1 of 2550 is 0.0392 %.
+    expect(manifest.plates.map(({ coverage, inkCm2 }) => [coverage, inkCm2])).toEqual([
+      [50, 5.11],
+      [0.039, 0],
+    ]);
+    const { width, height, ppi, widthMm, heightMm } = manifest;
+    expect([width, height, ppi, widthMm, heightMm]).toEqual([10, 1, 2.511, 101.14, 10.11]);
+  });
+
   it("has what a plate lost to its mesh, pieces and area, as counted by hand", async () => {
     const lost = { lines: [0, 1, 2, 0, 4, 7], gaps: [0, 8, 9] };
     const { plates: written } = await writtenTo(fresh(), [{ name: "base", tones: half, lost }, plates[1]!]);

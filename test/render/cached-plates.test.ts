@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Extraction, SeparationPlan } from "../../server/engine/plan.ts";
 import type { Picture } from "../../server/engine/raster.ts";
-import { cachedPlates } from "../../server/render/cached-plates.ts";
+import { areCached, cachedPlates, plateKeys, solvedTones, turns } from "../../server/render/cached-plates.ts";
 import { StageCache } from "../../server/render/stage-cache.ts";
 import { solvedPlan } from "./built.ts";
 import { names, picture, pictures, plans, separated } from "./random-jobs.ts";
@@ -38,7 +38,7 @@ describe("plates out of the cache", () => {
         const art = arts[i]!;
         expect((await cached(cache, art, plan, undefined, `art ${i}`)).plates).toEqual(separated(art, plan));
       }),
-      { seed: 20_050_101, numRuns: 300 },
+      { seed: 20_050_101, numRuns: 120 },
     );
   });
 
@@ -49,7 +49,7 @@ describe("plates out of the cache", () => {
       fc.asyncProperty(plans, async (plan) => {
         expect((await cached(cache, art, plan)).plates).toEqual(separated(art, plan));
       }),
-      { seed: 20_050_101, numRuns: 50 },
+      { seed: 20_050_101, numRuns: 25 },
     );
   });
 });
@@ -161,4 +161,45 @@ it("a signal stops the work, and what was made stays made", async () => {
   await expect(plates.next()).rejects.toThrow("stop");
   expect(cache.bytes).toBe(bytes);
   expect(bytes).toBeGreaterThan(0);
+});
+
+describe("keys that are asked for beforehand", () => {
+  it("are those that the plates bear, and are known before any is made", async () => {
+    const art = picture(9);
+    const plan = job();
+    const cache = new StageCache(1e8);
+    const keys = plateKeys(cache, keyed(art), plan);
+    expect(areCached(cache, keyed(art), plan)).toBe(false);
+    expect(Object.fromEntries(keys)).toEqual((await cached(cache, art, plan)).keys);
+    expect(areCached(cache, keyed(art), plan)).toBe(true);
+    expect(areCached(cache, keyed(art, "another"), plan)).toBe(false);
+  });
+});
+
+describe("work that takes long", () => {
+  it("is nothing where nothing is solved, and else lets others in at each step", async () => {
+    const cache = new StageCache(1e8);
+    expect(await solvedTones(cache, job(), async () => {})).toBeUndefined();
+    let steps = 0;
+    const stop = async () => {
+      if (++steps === 3) throw new Error("stopped");
+    };
+    await expect(solvedTones(cache, solvedPlan, stop)).rejects.toThrow("stopped");
+    expect(steps).toBe(3);
+  });
+
+  it("lets messages in, and stops where the signal says so", async () => {
+    const controller = new AbortController();
+    const turn = turns(controller.signal);
+    let came = false;
+    setImmediate(() => {
+      came = true;
+    });
+    // Longer than any turn.
+    for (const began = performance.now(); performance.now() - began < 15; );
+    await turn();
+    expect(came).toBe(true);
+    controller.abort(new Error("not wanted"));
+    await expect(turn()).rejects.toThrow("not wanted");
+  });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { cropBox, cutOut } from "../../server/render/crop.ts";
+import { cropBox, cutAreas, cutGiven, cutOut } from "../../server/render/crop.ts";
 import { random } from "../property.ts";
 
 describe("the pixels of a rectangle", () => {
@@ -51,5 +51,34 @@ describe("the pixels of a rectangle", () => {
           for (let c = 0; c < channels; c++)
             expect(cut[(y * 6 + x) * channels + c]).toBe(data[((y + 1) * width + x + 2) * channels + c]);
     }
+  });
+});
+
+describe("what a picture carries with its pixels", () => {
+  // 3 × 2 pixels, of which the lower two on the right are cut out.
+  const rect = { x0: 1, y0: 1, x1: 3, y1: 2 };
+  const bytes = (from: number) => Uint8Array.from({ length: 6 }, (_, i) => from + i);
+
+  it("of areas is cut as the picture is; their colours stay", () => {
+    const colours = Uint8Array.of(1, 2, 3, 255);
+    const areas = { colours, first: bytes(10), second: bytes(20), share: bytes(200) };
+    const cut = cutAreas(areas, 3, rect);
+    expect(cut.colours).toBe(colours);
+    expect([cut.first, cut.second, cut.share].map((one) => [...one])).toEqual([
+      [14, 15],
+      [24, 25],
+      [204, 205],
+    ]);
+  });
+
+  it("of plates from files is cut plate by plate", () => {
+    const given = new Map([
+      ["a", bytes(10)],
+      ["b", bytes(20)],
+    ]);
+    expect([...cutGiven(given, 3, rect)].map(([name, tones]) => [name, ...tones])).toEqual([
+      ["a", 14, 15],
+      ["b", 24, 25],
+    ]);
   });
 });

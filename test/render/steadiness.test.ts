@@ -47,6 +47,22 @@ describe("how colours change from print to print", () => {
     expect([found.where, new Set(found.plates)]).toEqual(["in several places", new Set(["base", "ember"])]);
   });
 
+  it("keeps within what 95 % of all prints of all pixels keep within", () => {
+    // Of 900 pixels 45 change, which is just what is left out, or 46.
+    const so =
+      (many: number): Tone =>
+      (x, y) =>
+        x + WIDTH * y < many ? 128 : 255;
+    expect(steady(so(45), so(45))!.p95).toBe(0);
+    expect(steady(so(46), so(46))!.p95).toBeGreaterThan(0);
+    // 95 % of 19 × 16 prints are 288.8: one more than stay as they are, if one pixel changes.
+    const few =
+      (solids: number): Tone =>
+      (x, y) =>
+        y > 0 || x > 18 ? 0 : x < solids ? 255 : 128;
+    expect(steady(few(18), few(18))!.p95).toBeGreaterThan(0);
+  });
+
   it("is nothing of solids, and of a halftone alone", () => {
     const still = { mean: 0, p95: 0, where: "in several places", plates: [] };
     expect(steady(solid, solid)).toEqual(still);
@@ -69,7 +85,27 @@ describe("how colours change from print to print", () => {
     // Nearer to solid, nearer to still.
     expect(steady(() => 230, half)!.plates).toEqual(["ember", "base"]);
     expect(steady(half, () => 230)!.plates).toEqual(["base", "ember"]);
+    // However little of it there is.
+    const dot: Tone = (x, y) => (x + y === 0 ? 240 : 255);
+    expect(new Set(steady(dot, dot)!.plates)).toEqual(new Set(["base", "ember"]));
     expect(new Set(steady(half, half, half)!.plates)).toEqual(new Set(["base", "ember", "night"]));
+  });
+
+  it("counts a halftone that stands alone neither for nor against its plate", () => {
+    const left: Tone = (x) => (x < 10 ? 128 : 0);
+    expect(steady(half, left)!.plates).toEqual(["base", "ember"]);
+    expect(steady(left, half)!.plates).toEqual(["base", "ember"]);
+  });
+
+  it("tells no place of what nobody sees", () => {
+    // A tone near solid whose changes are under half a ΔE00, on all of the print but its left edge.
+    const means = Array.from({ length: 256 }, (_, tone) => changes(tone, tone, 0).mean);
+    const faint = means.findLastIndex((mean) => mean > 0.3 && mean < 0.5);
+    expect(faint).toBeGreaterThan(128);
+    const tone: Tone = (x) => (x < 1 ? 128 : faint);
+    expect(steady(tone, tone)!.where).toBe("on the left");
+    const all: Tone = () => faint;
+    expect(steady(all, all)!.where).toBe("in several places");
   });
 
   it("is not known of a setup that prints on nothing, or has too many stations", () => {

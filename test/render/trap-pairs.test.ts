@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { pairsThatTouch } from "../../server/render/trap-pairs.ts";
+import type { Print } from "../../server/render/print.ts";
+import { pairsThatTouch, touchingPairs } from "../../server/render/trap-pairs.ts";
 import { recipeOf } from "./jobs.ts";
 
 /** Pixels of a tenth of a millimetre. */
@@ -41,6 +42,27 @@ describe("plates that touch", () => {
     expect(pair!.where.row).toBeUndefined();
   });
 
+  it("are each seen with each, of three too", () => {
+    const recipe = recipeOf({
+      plates: PLATES.replace("night,", "ember,").concat(
+        "  rose: { ink: ember, extract: { artwork: opaque } }\n",
+      ),
+      order: "ember, night, rose",
+    });
+    // Ember above, below it night on the left and rose on the right.
+    const tones = new Map([
+      ["ember", solid((_, y) => y < 30)],
+      ["night", solid((x, y) => y >= 30 && x < 30)],
+      ["rose", solid((x, y) => y >= 30 && x >= 30)],
+    ]);
+    const pairs = pairsThatTouch(recipe, { width: WIDTH, height: HEIGHT }, MM, (name) => tones.get(name)!);
+    expect(pairs.map(({ plate, under, lengthMm }) => [plate, under, Math.round(lengthMm)])).toEqual([
+      ["ember", "night", 3],
+      ["ember", "rose", 3],
+      ["night", "rose", 3],
+    ]);
+  });
+
   it("touch along two millimetres at least", () => {
     expect(beside(19)).toEqual([]);
     expect(beside(21)).toHaveLength(1);
@@ -56,6 +78,20 @@ describe("plates that touch", () => {
       [],
     );
   });
+});
+
+it("plates of a print touch as they stood before they were trapped", () => {
+  const half = (left: boolean) => solid((x) => x < 30 === left);
+  const plate = (untrapped: Uint8Array) => ({ untrapped, tones: solid(() => false) });
+  const plates = new Map([
+    ["ember", plate(half(true))],
+    ["night", plate(half(false))],
+  ]);
+  const picture = { width: WIDTH, height: HEIGHT };
+  const print = { recipe: job(), plates, picture, pixelMm: MM } as unknown as Print;
+  expect(touchingPairs(print)).toMatchObject([
+    { plate: "ember", under: "night", lengthMm: expect.closeTo(6, 9) },
+  ]);
 });
 
 describe("how far they overlap", () => {

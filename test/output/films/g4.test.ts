@@ -80,3 +80,13 @@ it("comes out the same in pieces as at once", () => {
     encoder.rows(bits.subarray(from * stride, to * stride), to - from);
   expect(encoder.finish()).toEqual(encodeG4(bits, width, height));
 });
+
+it("rows like those above are a bit for each change, and one more (T.6, 2.2.3 and 2.4.1.1)", () => {
+  // 16 white rows: V0 each, then the end of the block, twice 000000000001.
+  expect([...encodeG4(new Uint8Array(8 * 16), 64, 16)]).toEqual([0xff, 0xff, 0x00, 0x10, 0x01]);
+  // Two rows of 8 white, 8 black and 48 white: horizontal mode 001, white 8 10011, black 8 000101, V0; then three V0.
+  const row = [0, 0xff, 0, 0, 0, 0, 0, 0];
+  expect([...encodeG4(Uint8Array.from([...row, ...row]), 64, 2)]).toEqual([
+    0b00110011, 0b00010111, 0b11000000, 0b00000100, 0b00000000, 0b01000000,
+  ]);
+});

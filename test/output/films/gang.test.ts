@@ -39,6 +39,46 @@ describe("films on a roll", () => {
     ).toEqual([845, 420]);
   });
 
+  it("fill the roll and a length to the last millimetre", () => {
+    expect(lengthOf([piece(430, 440)])).toEqual([440]);
+    expect(gangFilms([piece(440, 430)], ROLL)![0]).toMatchObject({
+      lengthMm: 440,
+      lying: [{ turned: true }],
+    });
+    // 200 + 5 + 225.
+    expect(lengthOf([piece(200, 300), piece(225, 300)])).toEqual([300]);
+    const long = { ...ROLL, longestMm: 845 };
+    expect(lengthOf([piece(420, 420), piece(420, 420)], long)).toEqual([845]);
+    expect(lengthOf([piece(420, 420), piece(420, 420)], { ...ROLL, longestMm: 844 })).toEqual([420, 420]);
+    expect(lengthOf([piece(420, 5000)], ROLL)).toEqual([5000]);
+    expect(gangFilms([piece(420, 5001)], ROLL)).toBeUndefined();
+  });
+
+  it("go each into the first row with room for it, the highest first", () => {
+    const lying = gangFilms([piece(100, 90), piece(300, 100), piece(120, 95), piece(200, 92)], ROLL)!;
+    // 300 and 120 take 425 of 430 mm; 200 and 100 begin the next row.
+    expect(lying).toHaveLength(1);
+    const places = [...lying[0]!.lying].sort((a, b) => a.index - b.index);
+    expect(places.map(({ xMm, yMm }) => [xMm, yMm])).toEqual([
+      [205, 105],
+      [0, 0],
+      [305, 0],
+      [0, 105],
+    ]);
+    expect(lying[0]!.lengthMm).toBe(197);
+  });
+
+  it("of more kinds than are tried lie as low as may be", () => {
+    const kinds = Array.from({ length: 10 }, (_, i) => piece(300 + i, 300 + i));
+    const turnedOf = (last: Piece) =>
+      gangFilms([...kinds, last], ROLL)![0]!.lying.find(({ index }) => index === 10)!.turned;
+    expect([turnedOf(piece(50, 330)), turnedOf(piece(330, 50)), turnedOf(piece(60, 60))]).toEqual([
+      true,
+      false,
+      false,
+    ]);
+  });
+
   it("lie each once, inside the roll and clear of one another, in no more than a row each", () => {
     const size = fc.integer({ min: 20, max: 430 });
     holds(

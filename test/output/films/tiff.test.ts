@@ -1,31 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { tiffOf } from "../../../server/output/films/tiff.ts";
-
-/** TIFF 6.0's fields of a file in Intel order: numbers, rationals as pairs, texts. */
-function fieldsOf(file: Uint8Array): Map<number, number[] | string> {
-  const view = new DataView(file.buffer, file.byteOffset, file.byteLength);
-  const directory = view.getUint32(4, true);
-  const fields = new Map<number, number[] | string>();
-  for (let i = 0; i < view.getUint16(directory, true); i++) {
-    const entry = directory + 2 + i * 12;
-    const [tag, type] = [view.getUint16(entry, true), view.getUint16(entry + 2, true)];
-    const count = view.getUint32(entry + 4, true);
-    const size = { 2: 1, 3: 2, 4: 4, 5: 8 }[type]! * count;
-    const at = size <= 4 ? entry + 8 : view.getUint32(entry + 8, true);
-    if (type === 2) fields.set(tag, new TextDecoder("latin1").decode(file.subarray(at, at + count)));
-    else if (type === 3)
-      fields.set(
-        tag,
-        Array.from({ length: count }, (_, k) => view.getUint16(at + 2 * k, true)),
-      );
-    else
-      fields.set(
-        tag,
-        Array.from({ length: size / 4 }, (_, k) => view.getUint32(at + 4 * k, true)),
-      );
-  }
-  return fields;
-}
+import { fieldsOf } from "./tiff-fields.ts";
 
 const film = (dpi: number, more: object = {}) =>
   fieldsOf(
@@ -79,6 +54,23 @@ describe("a TIFF film", () => {
     expect(fields.get(278)).toEqual([2]);
     // Fields stand in rising order (TIFF 6.0, section 2).
     expect([...fields.keys()]).toEqual([...fields.keys()].sort((a, b) => a - b));
+  });
+
+  it("is a whole picture of one bit a pixel in Group 4, 0 clear, upright (TIFF 6.0, sections 3, 8 and 11)", () => {
+    const { 254: kind, ...fields } = Object.fromEntries(film(600));
+    expect(kind).toEqual([0]);
+    expect(fields).toMatchObject({
+      256: [9],
+      257: [3],
+      258: [1],
+      259: [4],
+      262: [0],
+      266: [1],
+      274: [1],
+      277: [1],
+      293: [0],
+      296: [2],
+    });
   });
 
   it("has its texts in ASCII with the zero at their end", () => {

@@ -283,6 +283,10 @@ describe("the last page", () => {
   it("has notes, cautions and lines to sign on", () => {
     for (const part of ["Please note", "– Wash first.", "Name", "Signature", "Date"])
       expect(texts(page)).toContain(part);
+    // What a customer is told of any order: that colours and places are not exact.
+    const notes = texts(page).join(" ");
+    expect(notes).toContain("near to the print, not the same");
+    expect(notes).toContain("up to 1 cm off its place");
     expect(texts(page).at(-1)).toBe("I have checked words, colours, places, sizes and numbers. Print it so.");
     const [rule, ...signed] = of(page, "line");
     expect(rule!.from).toEqual([LEFT, 31]);

@@ -48,6 +48,9 @@ describe("a print's place", () => {
     const [left, top] = at("left-sleeve", 25, 0, small);
     expect(left + 30).toBeGreaterThan(L.width / 2);
     expect(at("right-sleeve", 25, 0, small)).toEqual([expect.closeTo(-left - 60, 9), expect.closeTo(top, 9)]);
+    // Across is to the viewer's right on either arm.
+    for (const place of ["left-sleeve", "right-sleeve"] as const)
+      expect(at(place, 25, 10, small)[0] - at(place, 25, 0, small)[0]).toBeCloseTo(10, 9);
     const [further, higher] = at("left-sleeve", 50, 0, small);
     expect(Math.hypot(left - further, top - higher)).toBeCloseTo(25, 9);
     expect(top - higher).toBeGreaterThan(0);

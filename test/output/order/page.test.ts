@@ -51,7 +51,7 @@ const pageOf = (more: Partial<OrderPage> = {}, text = ORDER) =>
     },
     inks: [need("ember")],
     inkColours: new Map([["ember", "#d8431f"]]),
-    filmMm: [800, 434],
+    filmMm: [800, 435.5],
     findings: [],
     cautions: [{ about: "Dust", text: "Wear a <mask>." }],
     date: "2026-01-02",
@@ -82,7 +82,7 @@ describe("the office's page of an order", () => {
 
   it("adds up screens, setups, flashes and metres of film", () => {
     expect(pageOf()).toContain(
-      "<b>27</b> garments · <b>54</b> impressions · <b>3</b> screens · <b>2</b> setups · <b>3</b> flashes · <b>1.23 m of film</b>",
+      "<b>27</b> garments · <b>54</b> impressions · <b>3</b> screens · <b>2</b> setups · <b>3</b> flashes · <b>1.24 m of film</b>",
     );
     expect(pageOf({ filmMm: undefined })).toContain("<b>no films made</b>");
   });

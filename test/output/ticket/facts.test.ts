@@ -235,6 +235,8 @@ setups:
     );
     const two = ticketFacts(await printOf(halftones, art), "dark", []).steadiness;
     expect(two).toMatch(/, most of all .*, where (?:base and ember|ember and base) overlap, with screens/);
+    const pressed = `${EXAMPLE}press: { stations: 8, flashes: 2, misregistration: 0.127 mm }\n`;
+    expect(ticketFacts(await printOf(pressed, art), "dark", []).steadiness).toMatch(/up to 0\.13 mm off\.$/);
     const { press: _, ...bare } = (await made).recipe;
     const unknown = new Print({ ...bare, press: undefined }, (await made).artwork, (await made).plates);
     expect(ticketFacts(unknown, "dark", []).steadiness).toMatch(

@@ -65,4 +65,30 @@ describe("solving", () => {
     expect(dark.conditions).toEqual(solved(more)!.conditions);
     expect(solved(more)!.also).toEqual([]);
   });
+
+  it("knows the plates of process colours, and how much grey black takes over, as tones", () => {
+    const plates = ["sky", "pink", "sun", "night"]
+      .map((name) => `  ${name}: { ink: ember, extract: { solve: jointly } }\n`)
+      .join("");
+    const process = "cyan: sky, magenta: pink, yellow: sun, black: night";
+    const of = (more: string) =>
+      separationPlan(recipeOf({ plates, order: "sun, sky, pink, night", more })).solving!.process;
+    expect(of(`process: { ${process}, black-generation: [[0, 0], [40, 10], [100, 95]] }\n`)).toEqual({
+      chromatic: ["sky", "pink", "sun"],
+      black: "night",
+      blackGeneration: [
+        [0, 0],
+        [0.4, 0.1],
+        [1, 0.95],
+      ],
+    });
+    expect(of("")).toBeUndefined();
+  });
+
+  it("has the underbase named by its purpose, and no garment that no setup prints on", () => {
+    expect(solved("solve: { garments: { white: 1 } }\n")).toBeUndefined();
+    expect(
+      solvedFor(recipeOf({ plates: SOLVED, more: "solve: { garments: { white: 1 } }\n" })),
+    ).toBeUndefined();
+  });
 });
