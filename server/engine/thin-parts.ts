@@ -116,7 +116,7 @@ function withinSolid(
  */
 function take(tones: Tones, others: Tones, is: (at: number) => boolean): number[] {
   const taken: number[] = [];
-  const [words, otherWords] = [wordsOf(tones), wordsOf(others)];
+  const [words, otherWords] = [wholeWords(tones), wholeWords(others)];
   for (let word = 0; word < words.length; word++) {
     if (words[word] === otherWords[word]) continue;
     for (let at = 4 * word; at < 4 * word + 4; at++) if (is(at)) taken.push(at);
@@ -131,7 +131,7 @@ function take(tones: Tones, others: Tones, is: (at: number) => boolean): number[
 }
 
 /** Four tones at a time; none where they do not lie on whole words. */
-function wordsOf({ buffer, byteOffset, length }: Tones): Uint32Array {
+function wholeWords({ buffer, byteOffset, length }: Tones): Uint32Array {
   return byteOffset % 4 === 0 ? new Uint32Array(buffer, byteOffset, length >> 2) : new Uint32Array(0);
 }
 
