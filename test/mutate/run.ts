@@ -132,7 +132,11 @@ async function run(): Promise<number> {
     return some;
   });
   const listed = equivalents();
-  const possible = mutationsOf(root, PROJECTS, reached).filter((one) => !isEquivalent(listed, one));
+  const all = mutationsOf(root, PROJECTS, reached);
+  for (const one of listed)
+    if (reached.includes(one.file) && !all.some((mutation) => isEquivalent([one], mutation)))
+      console.log(`listed, and possible no more: ${one.file}\n  - ${one.before}\n  + ${one.after}`);
+  const possible = all.filter((one) => !isEquivalent(listed, one));
   const sample = sampleOf(possible, Number(values.most), random(Number(values.seed)));
   for (const one of sample.slice(0, 1))
     if (!(await isNoticed(first!, wholly(one, "throw new Error();"), testsFor(one.file), longest)))
