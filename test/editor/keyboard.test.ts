@@ -160,8 +160,15 @@ it("README's five minutes, by keys alone", async () => {
   const ticket = join(window.folder, "ticket.html");
   await answer(ticket, () => existsSync(ticket));
   expect(readFileSync(ticket, "utf8")).toContain("Night Garden volunteers");
-  await command("Platewright: Save Films…", chosen("dark"));
-  await window.pressFor("Enter", chosen("PDF"));
+  // A list that has lost the keyboard to something else is asked for once more.
+  await again(async (within) => {
+    if (await chosen("PDF").isVisible()) return;
+    await keyboard.press("F1");
+    await chosen("dark").waitFor({ state: "hidden", ...within });
+    await command("Platewright: Save Films…", chosen("dark"));
+    await keyboard.press("Enter");
+    await chosen("PDF").waitFor(within);
+  });
   await window.pressFor("Enter", asked);
   const films = join(window.folder, "night-garden-dark.pdf");
   await answer(`${window.folder}/`, () => existsSync(films));
