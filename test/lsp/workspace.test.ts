@@ -215,3 +215,76 @@ it("tells the recipe before the rules have looked at the job, and that there is 
   expect(await (await workspace.check(shelf))!.recipe).toBeUndefined();
   expect(await workspace.check(`${shelf}.gone`)).toBeUndefined();
 });
+
+const ORDER: string = `order: 1
+title: An order
+prints:
+  front: { recipe: job.sep.yaml, place: front, keep: true }
+lines:
+  - { garment: black, sizes: { M: 1 }, prints: [front] }
+`;
+
+it("has an order's recipes with it, again when one of them changes, and says which is not there", async () => {
+  const { recipe, put } = job();
+  const order = put("job.order.yaml", ORDER);
+  const texts = new Map([[order, { version: 1, languageId: "separation-order", getText: () => ORDER }]]);
+  const workspace = new Workspace((uri) => texts.get(uri));
+  const model = await workspace.checked(order);
+  expect(model?.source.kind).toBe("order");
+  expect(model?.recipes.map(({ uri }) => uri)).toEqual([recipe]);
+  expect(model?.findings.filter(({ rule }) => rule === "missing-file")).toEqual([]);
+  expect((await workspace.checked(order))?.recipes[0]).toBe(model?.recipes[0]);
+  texts.set(recipe, { version: 2, languageId: "separation-recipe", getText: () => `${SOUND}\n` });
+  expect((await workspace.model(order))?.recipes[0]?.source.text).toBe(`${SOUND}\n`);
+  rmSync(fileURLToPath(recipe));
+  texts.delete(recipe);
+  workspace.forget(recipe);
+  const without = await workspace.checked(order);
+  expect(without?.recipes).toEqual([]);
+  expect(without?.findings.map(({ message }) => message).join()).toContain("job.sep.yaml");
+});
+
+it("takes a document for an order by what the editor says, whatever its name", async () => {
+  const { put } = job();
+  const uri = put("today.yaml", ORDER);
+  const text = { version: 1, languageId: "separation-order", getText: () => ORDER };
+  const workspace = new Workspace((asked) => (asked === uri ? text : undefined));
+  expect((await workspace.model(uri))?.source.kind).toBe("order");
+});
+
+it("knows files that stand near one that is missing, and asks for none beside one that is there", async () => {
+  const { recipe, put } = job();
+  put("arts.png", "near");
+  put("shelves.yaml", "near too");
+  const workspace = new Workspace(onDisk);
+  const none = { artwork: [], shop: [] };
+  expect(await workspace.nearFilesOf(recipe)).toEqual(none);
+  rmSync(fileURLToPath(new URL("art.png", recipe)));
+  expect(await workspace.nearFilesOf(recipe)).toEqual({ artwork: ["arts.png"], shop: [] });
+});
+
+it("lets a document that is on no disk name no file that is", async () => {
+  const workspace = new Workspace(onDisk);
+  expect(await workspace.files.within("untitled:job.sep.yaml")).toEqual([]);
+  const { recipe, shelf } = job();
+  expect(await workspace.files.mayRead("untitled:job.sep.yaml", shelf)).toBe(false);
+  expect(await workspace.files.mayRead(recipe, shelf)).toBe(true);
+});
+
+it("tells that artwork cannot be read as long as that one is named and there", async () => {
+  const { recipe } = job();
+  const workspace = new Workspace(onDisk);
+  const rules = async () => (await workspace.checked(recipe))?.findings.map(({ rule }) => rule);
+  const measured = (artwork: string) => ({
+    measurements: undefined,
+    marks: [],
+    problem: { artwork, message: "it is no picture" },
+  });
+  workspace.setMeasured(recipe, measured("art.png") as never);
+  expect(await rules()).toEqual(["unreadable-artwork"]);
+  workspace.setMeasured(recipe, measured("an-older.png") as never);
+  expect(await rules()).toEqual([]);
+  rmSync(fileURLToPath(new URL("art.png", recipe)));
+  workspace.setMeasured(recipe, measured("art.png") as never);
+  expect(await rules()).toEqual(["missing-file"]);
+});
