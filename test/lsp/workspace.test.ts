@@ -29,6 +29,7 @@ it("takes what a recipe names as its shop file for one, also if it was opened be
   expect((await workspace.checked(shelf))?.source.kind).toBe("recipe");
   const model = await workspace.checked(recipe);
   expect(model?.shop?.source.kind).toBe("shop");
+  expect(model?.recipes.map(({ uri }) => uri)).toEqual([recipe]);
   expect(model?.findings).toEqual([]);
 });
 
