@@ -34,6 +34,16 @@ export interface Areas {
 /** A tone map: one byte a pixel, 0 = no ink, 255 = solid ink. */
 export type Tones = Uint8Array;
 
+/**
+ * Bytes as 32-bit words in memory order, for reading: a copy where they do not lie on whole words. What is left over at
+ * the end is left out.
+ */
+export function wholeWords(bytes: Uint8Array): Uint32Array {
+  // Not bytes.slice(): a Node Buffer's does not copy.
+  const aligned = bytes.byteOffset % 4 === 0 ? bytes : new Uint8Array(bytes);
+  return new Uint32Array(aligned.buffer, aligned.byteOffset, aligned.length >> 2);
+}
+
 /** a · b / 255 of two bytes, rounded to the nearest; never half way, since 255 is odd. */
 export function share(a: number, b: number): number {
   const product = a * b + 128;

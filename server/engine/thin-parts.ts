@@ -1,6 +1,6 @@
 import { type LostRuns, runsOf } from "./lost-parts.ts";
 import type { ThinnestPlan } from "./plan.ts";
-import type { Tones } from "./raster.ts";
+import { type Tones, wholeWords } from "./raster.ts";
 import { Scratch } from "./scratch.ts";
 import type { Grid, StageNode } from "./stages/stage.ts";
 import { choke, spread } from "./trap/choke.ts";
@@ -128,11 +128,6 @@ function take(tones: Tones, others: Tones, is: (at: number) => boolean): number[
     tones[at] = tone <= REST ? 0 : tone >= 255 - REST ? 255 : tone;
     return Math.abs(tone - before) >= 128;
   });
-}
-
-/** Four tones at a time; none where they do not lie on whole words. */
-function wholeWords({ buffer, byteOffset, length }: Tones): Uint32Array {
-  return byteOffset % 4 === 0 ? new Uint32Array(buffer, byteOffset, length >> 2) : new Uint32Array(0);
 }
 
 /** Pixels that the rim of an edge is wide on either side, slanted and soft as it may be. */

@@ -5,7 +5,8 @@ import { hexOf } from "../engine/inspect/colour-groups.ts";
 import { colourOf, opacityOf } from "../engine/print/ink-film.ts";
 import { type Candidate, DARK } from "../engine/propose/trial.ts";
 import type * as Formats from "../language/generated/formats.ts";
-import { DEFAULT_MISREGISTRATION_MM, DEFAULT_WET_LAYERS, type Press } from "../language/recipe.ts";
+import { DEFAULT_WET_LAYERS, type Press } from "../language/recipe.ts";
+import { misregistrationOf } from "../render/plan/print-plan.ts";
 import { LIGHT_GARMENT, SHADOW_GARMENT } from "../rules/job.ts";
 import type { Draft, DraftPlate, DraftSetup, NamedColour } from "./draft.ts";
 import { uniqueNames } from "./names.ts";
@@ -72,7 +73,7 @@ export interface JobParts {
 /** Names everything, and puts plates, traps, knockouts and setups together. */
 export function draftOf(parts: JobParts): Draft {
   const { garments, press, base, plates: colours } = parts;
-  const misregistration = press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
+  const misregistration = misregistrationOf({ press });
   const inks = inksOf(parts);
   const named = platesOf(parts, inks.names);
   const dark = garments.filter((garment) => !isLight(garment));

@@ -1,5 +1,6 @@
 import { Thirds } from "../engine/inspect/thirds.ts";
 import { type Difference, PixelDifference } from "../engine/print/difference.ts";
+import { wholeWords } from "../engine/raster.ts";
 import { placeWords } from "../language/place-words.ts";
 import type { Recipe } from "../language/recipe.ts";
 import type { Print } from "./print.ts";
@@ -166,14 +167,9 @@ function compareArtwork(
   if (was.width !== is.width || was.height !== is.height) return { artworkCm2: undefined, artworkWhere: "" };
   const places = new Thirds(is.width, is.height);
   if (was.data === is.data) return { artworkCm2: 0, artworkWhere: "" };
-  const [a, b] = [words(was.data), words(is.data)];
+  const [a, b] = [wholeWords(was.data), wholeWords(is.data)];
   for (let i = 0; i < b.length; i++) if (a[i] !== b[i]) places.add(i);
   return { artworkCm2: after.areaCm2(places.sum), artworkWhere: said(places) };
-}
-
-function words(data: Uint8Array): Uint32Array {
-  const aligned = data.byteOffset % 4 === 0 ? data : data.slice();
-  return new Uint32Array(aligned.buffer, aligned.byteOffset, aligned.length >> 2);
 }
 
 function said(places: Thirds): string {

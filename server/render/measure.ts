@@ -8,7 +8,7 @@ import { separationPlan } from "./plan/separation-plan.ts";
 import { trapPairs } from "./plan/trap-plan.ts";
 import { keyOf, type StageCache } from "./stage-cache.ts";
 import { thumbnail } from "./thumbnail.ts";
-import { pairsThatTouch } from "./trap-pairs.ts";
+import { pairsThatTouch } from "./touching-pairs.ts";
 
 /** Measures a recipe's plates at preview size. Throws ArtworkError. */
 export async function measure(

@@ -1,4 +1,4 @@
-import type { Tones } from "../engine/raster.ts";
+import { type Tones, wholeWords } from "../engine/raster.ts";
 
 /** Memory to pack in, kept from one plate to the next. */
 let room = new Uint8Array(0);
@@ -10,7 +10,7 @@ let room = new Uint8Array(0);
  */
 export function differenceOf(before: Tones, now: Tones, mostBytes: number): Uint8Array | undefined {
   const count = now.length >> 2;
-  const [old, fresh] = [wordsIn(before, count), wordsIn(now, count)];
+  const [old, fresh] = [wholeWords(before), wholeWords(now)];
   const left = now.length - 4 * count;
   if (room.length < mostBytes) room = new Uint8Array(mostBytes);
   const packed = room;
@@ -79,8 +79,3 @@ export function runsOf(difference: Uint8Array, length: number): ToneRun[] {
 }
 
 const OF_ANOTHER = "the difference is of another plate";
-
-function wordsIn(tones: Tones, count: number): Uint32Array {
-  const aligned = tones.byteOffset % 4 === 0 ? tones : tones.slice();
-  return new Uint32Array(aligned.buffer, aligned.byteOffset, count);
-}

@@ -1,5 +1,4 @@
-import type { Picture, Tones } from "../raster.ts";
-import { pixelWords } from "./extract.ts";
+import { type Picture, type Tones, wholeWords } from "../raster.ts";
 
 /**
  * Pixels of a drawing that an edge runs through: neither of one colour nor of the other but of a share of each. What
@@ -29,7 +28,7 @@ const LEAST_SHARE = 0.015;
 /** Looks for the pixel pair across each pixel that differs most, and takes those that lie between their colours. */
 export function coveredEdges(picture: Picture): CoveredEdges {
   const { data, width, height } = picture;
-  const words = pixelWords(picture);
+  const words = wholeWords(picture.data);
   const at: number[] = [];
   const one: number[] = [];
   const share: number[] = [];

@@ -1,5 +1,5 @@
 import type { PlatePlan } from "../plan.ts";
-import type { Picture, Tones } from "../raster.ts";
+import { type Picture, type Tones, wholeWords } from "../raster.ts";
 import { writeSquares } from "../squares/squares.ts";
 import { coloursOf, writeAreas } from "./areas.ts";
 import type { ColourTable } from "./colour-table.ts";
@@ -52,7 +52,7 @@ function* extractColours(
     return;
   }
   const count = picture.width * picture.height;
-  const pixels = pixelWords(picture);
+  const pixels = wholeWords(picture.data);
   const evaluate = toneFunction(plates, solved);
   const entries = new Uint32Array(BLOCK);
 
@@ -65,13 +65,6 @@ function* extractColours(
       writeValues(table.values[p]!, entries, tones[p]!.subarray(start, start + length));
     yield (start + length) / count;
   }
-}
-
-/** RGBA as one 32-bit word a pixel, in memory order. */
-export function pixelWords({ data, width, height }: Picture): Uint32Array {
-  // Not data.slice(): a Node Buffer's does not copy.
-  const bytes = data.byteOffset % 4 === 0 ? data : new Uint8Array(data);
-  return new Uint32Array(bytes.buffer, bytes.byteOffset, width * height);
 }
 
 /** Writes the tones of the colours from `from` up to `to` of a table, plate by plate. */

@@ -1,7 +1,7 @@
 import type { PlatePlan } from "../plan.ts";
-import type { Picture, Tones } from "../raster.ts";
+import { type Picture, type Tones, wholeWords } from "../raster.ts";
 import { ColourTable } from "./colour-table.ts";
-import { describeColours, pixelWords, toneProgram } from "./extract.ts";
+import { describeColours, toneProgram } from "./extract.ts";
 import { LabColumns } from "./lab-columns.ts";
 import { COLOURS_AT_ONCE, type KnownDifferences } from "./membership.ts";
 import type { SolvedTones } from "./solved-tones.ts";
@@ -28,7 +28,7 @@ export function paletteBytes({ entries, colours, alphas, described }: Palette): 
 
 /** Indexes a picture. Takes up to 4 + 57 bytes a pixel, where no two pixels are alike. */
 export function paletteOf(picture: Picture): Palette {
-  const pixels = pixelWords(picture);
+  const pixels = wholeWords(picture.data);
   const table = new ColourTable(0, pixels.length);
   const entries = new Uint32Array(pixels.length);
   table.lookUp(pixels, 0, pixels.length, entries);

@@ -1,12 +1,12 @@
 import type { Rgb } from "../areas/planes.ts";
-import type { Picture } from "../raster.ts";
+import { type Picture, wholeWords } from "../raster.ts";
 
 /** As many are looked at, at most. */
 const MOST = 48;
 
 /** In clean art, colours that three pixels in a row have: fine lines have no wider areas. */
 export function exactColours({ width, height, data }: Picture, counts: Uint8Array, least: number) {
-  const words = new Uint32Array(data.buffer, data.byteOffset, width * height);
+  const words = wholeWords(data);
   const found = new Map<number, number>();
   for (let y = 1; y < height - 1; y++) {
     for (let i = y * width + 1; i < y * width + width - 1; i++) {

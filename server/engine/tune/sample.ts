@@ -1,9 +1,9 @@
 import type { Lab } from "../colour/cielab.ts";
 import { fastLab } from "../colour/fast-lab.ts";
-import { describeColours, pixelWords } from "../extract/extract.ts";
+import { describeColours } from "../extract/extract.ts";
 import { LabColumns } from "../extract/lab-columns.ts";
 import { isCompared, PixelDifference } from "../print/difference.ts";
-import type { Picture } from "../raster.ts";
+import { type Picture, wholeWords } from "../raster.ts";
 
 /** Pixels of an artwork, described as extractions look at them. */
 export interface Sample {
@@ -105,7 +105,7 @@ function* scattered(count: number): Generator<number, void> {
 
 function sampleOf(picture: Picture, pixels: Uint32Array): Sample {
   const { width, data } = picture;
-  const all = pixelWords(picture);
+  const all = wholeWords(picture.data);
   const words = pixels.map((i) => all[i]!);
   const colours = new LabColumns(pixels.length);
   const alphas = new Uint8Array(pixels.length);

@@ -6,7 +6,7 @@ import { filmShare, type InkNeed, inkByPlate, inkNeeds, printCm2 } from "../../r
 import { misregistrationOf } from "../../render/plan/print-plan.ts";
 import type { Print } from "../../render/print.ts";
 import { steadinessOf } from "../../render/steadiness.ts";
-import { touchingPairs } from "../../render/trap-pairs.ts";
+import { touchingPairs } from "../../render/touching-pairs.ts";
 
 /** Everything that stands on a job ticket, worked out. */
 export interface TicketFacts {

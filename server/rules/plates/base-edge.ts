@@ -1,5 +1,5 @@
-import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
 import { listed } from "../../language/words.ts";
+import { misregistrationOf } from "../../render/plan/print-plan.ts";
 import { inkOf, platesIn, SAME_MM, trapOf } from "../job.ts";
 import type { JobRule } from "../rule.ts";
 import { mm } from "../words.ts";
@@ -22,7 +22,7 @@ export const basePeeks: JobRule = {
     `,
   },
   *check(recipe) {
-    const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
+    const least = misregistrationOf(recipe);
     const told = new Set<string>();
     for (const setup of recipe.setups.values()) {
       const plates = platesIn(recipe, setup);
@@ -77,7 +77,7 @@ export const knockoutGap: JobRule = {
     `,
   },
   *check(recipe) {
-    const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
+    const least = misregistrationOf(recipe);
     for (const [i, { from, where, chokeMm }] of recipe.knockouts.entries()) {
       // The hole is widened by the choke of the plate that has it, and narrowed by a spread of what fills it.
       const overlap = chokeMm - trapOf(recipe, from) - trapOf(recipe, where);

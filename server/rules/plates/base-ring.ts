@@ -1,7 +1,7 @@
 import { Thirds } from "../../engine/inspect/thirds.ts";
 import { choke } from "../../engine/trap/choke.ts";
 import { placeWords } from "../../language/place-words.ts";
-import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
+import { misregistrationOf } from "../../render/plan/print-plan.ts";
 import { inkOf, SAME_MM, trapOf } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
 import { mm } from "../words.ts";
@@ -34,7 +34,7 @@ export const baseRing: PixelRule = {
   *check(print) {
     const { recipe, picture, pixelMm } = print;
     const { width, height } = picture;
-    const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
+    const least = misregistrationOf(recipe);
     const told = new Set<string>();
     for (const setup of recipe.setups.values()) {
       const printed = print.printed(setup);

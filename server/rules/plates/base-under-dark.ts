@@ -1,7 +1,7 @@
 import { deltaE00 } from "../../engine/colour/ciede2000.ts";
 import { Thirds } from "../../engine/inspect/thirds.ts";
 import { placeWords } from "../../language/place-words.ts";
-import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
+import { misregistrationOf } from "../../render/plan/print-plan.ts";
 import { labAt, type PrintPlate } from "../../render/print.ts";
 import { DARK_INK, inkOf, SHADOW_GARMENT, trapOf } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
@@ -50,7 +50,7 @@ export const baseUnderBlack: PixelRule = {
           const area = print.areaCm2(where.sum);
           if (area < LEAST_CM2) continue;
           told.add(key);
-          const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
+          const least = misregistrationOf(recipe);
           const choke = mm(least + Math.max(0, trapOf(recipe, base.name)));
           yield {
             path: ["plates", base.name],

@@ -1,7 +1,7 @@
 import { placeWords } from "../../language/place-words.ts";
-import { DEFAULT_MISREGISTRATION_MM } from "../../language/recipe.ts";
 import { counted } from "../../language/words.ts";
-import { touchingPairs } from "../../render/trap-pairs.ts";
+import { misregistrationOf } from "../../render/plan/print-plan.ts";
+import { touchingPairs } from "../../render/touching-pairs.ts";
 import { SAME_MM } from "../job.ts";
 import type { PixelRule } from "../rule.ts";
 import { mm } from "../words.ts";
@@ -32,7 +32,7 @@ export const untrappedEdge: PixelRule = {
   },
   *check(print) {
     const { recipe } = print;
-    const least = recipe.press?.misregistrationMm ?? DEFAULT_MISREGISTRATION_MM;
+    const least = misregistrationOf(recipe);
     const { neighbours } = recipe;
     const [longest, ...others] = touchingPairs(print)
       .filter(({ lengthMm, trapMm }) => lengthMm >= LEAST_MM && trapMm < least - SAME_MM)

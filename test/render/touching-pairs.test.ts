@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Print } from "../../server/render/print.ts";
-import { pairsThatTouch, touchingPairs } from "../../server/render/trap-pairs.ts";
+import { pairsThatTouch, touchingPairs } from "../../server/render/touching-pairs.ts";
 import { recipeOf } from "./jobs.ts";
 
 /** Pixels of a tenth of a millimetre. */
