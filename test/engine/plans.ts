@@ -1,16 +1,16 @@
 import type { SeparationPlan } from "../../server/engine/plan.ts";
 import { BLACK_GARMENT, SHELF } from "./solve/prints.ts";
 
+/** A plan's parts that do nothing to plates once they are extracted. */
+export const PLAIN = { adjustments: [], merges: [], knockouts: [], traps: [] } as const;
+
 /** A white base and one ink on it that is matched: what solves quickest. */
 export const MATCHED: SeparationPlan = {
   plates: [
     { name: "white", extract: { by: "artwork" }, strength: { by: "flat" } },
     { name: "ember", extract: { by: "artwork" }, strength: { by: "match" } },
   ],
-  adjustments: [],
-  merges: [],
-  knockouts: [],
-  traps: [],
+  ...PLAIN,
   smallestDot: 0.04,
   solving: {
     conditions: { garment: BLACK_GARMENT, n: 1, compensated: true, smallestDot: 0.04 },

@@ -6,6 +6,7 @@ import { srgbFromLinear } from "../../server/engine/colour/srgb.ts";
 import type { SeparationPlan } from "../../server/engine/plan.ts";
 import { areasFromWedge, gainFromWedge } from "../../server/engine/print/gain.ts";
 import { solveTones } from "../../server/engine/solve/solved-tones.ts";
+import { PLAIN } from "../engine/plans.ts";
 import { FITTED_INKS, inksOf, misfit, numbersOf, overprintDifferences } from "./fitted-inks.ts";
 import { measuredPrint } from "./measured-grid.ts";
 import {
@@ -48,10 +49,7 @@ function planOf(
   });
   return {
     plates: NAMES.map((name) => ({ name, extract: { by: "artwork" }, strength: { by: "solve" } })),
-    adjustments: [],
-    merges: [],
-    knockouts: [],
-    traps: [],
+    ...PLAIN,
     smallestDot: 0,
     solving: {
       conditions: { garment: measuredPrimaries(patches)[0]!, n, compensated: false, smallestDot: 0 },

@@ -13,6 +13,7 @@ import {
   stripMaker,
 } from "../../server/render/strips.ts";
 import { WorkerPool } from "../../server/render/worker-pool.ts";
+import { PLAIN } from "../engine/plans.ts";
 import { builtRoot, solvedPlan } from "./built.ts";
 import { picture, pictures, plans, separated } from "./random-jobs.ts";
 
@@ -60,10 +61,7 @@ describe("plates made in strips", () => {
     const art: Picture = { width, height, data };
     const plan: SeparationPlan = {
       plates: [{ name: "a", extract: { by: "artwork" }, strength: { by: "flat" } }],
-      adjustments: [],
-      merges: [],
-      knockouts: [],
-      traps: [],
+      ...PLAIN,
       thinnest: [{ plate: "a", line: 2, gap: 2 }],
       smallestDot: 0,
     };
@@ -222,10 +220,7 @@ describe("one strip", () => {
     const art = picture(16);
     const plan: SeparationPlan = {
       plates: [{ name: "a", extract: { by: "artwork" }, strength: { by: "flat" } }],
-      adjustments: [],
-      merges: [],
-      knockouts: [],
-      traps: [],
+      ...PLAIN,
       smallestDot: 0,
     };
     const into = new Uint8Array(24 * 24).fill(7);

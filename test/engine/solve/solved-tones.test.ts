@@ -15,6 +15,7 @@ import { separate } from "../../../server/engine/separate.ts";
 import { solveKey, solveTones } from "../../../server/engine/solve/solved-tones.ts";
 import { Workspace } from "../../../server/engine/workspace.ts";
 import { type Pixel, pictureOf } from "../pictures.ts";
+import { PLAIN } from "../plans.ts";
 import { BLACK_GARMENT, SHELF } from "./prints.ts";
 
 /** Plates, and their places on the shelf. */
@@ -40,10 +41,7 @@ const plan = (
   hand: Record<string, SeparationPlan["plates"][number]> = {},
 ): SeparationPlan => ({
   plates: NAMES.map((name) => hand[name] ?? { name, extract: { by: "artwork" }, strength: { by: "solve" } }),
-  adjustments: [],
-  merges: [],
-  knockouts: [],
-  traps: [],
+  ...PLAIN,
   smallestDot: 0.04,
   solving: SOLVING,
   ...rest,

@@ -11,6 +11,7 @@ import { SquareNoise } from "../../../server/engine/squares/blue-noise.ts";
 import { SquareDiffusion } from "../../../server/engine/squares/diffusion.ts";
 import { Palette } from "../../../server/engine/squares/palette.ts";
 import { inkOfEachSquare } from "../../../server/engine/squares/squares.ts";
+import { PLAIN } from "../plans.ts";
 
 type Rgb = readonly [r: number, g: number, b: number];
 
@@ -173,10 +174,7 @@ describe("plates of an index separation", () => {
       extract: { by: "artwork" },
       strength: { by: "index", colour: k + 1 },
     })),
-    adjustments: [],
-    merges: [],
-    knockouts: [],
-    traps: [],
+    ...PLAIN,
     smallestDot: 0.04,
   };
   const { picture } = prepare(SOFT, 1, recipe.preparation!);

@@ -2,13 +2,11 @@ import { expect } from "vitest";
 import type { SeparationPlan } from "../../../server/engine/plan.ts";
 import type { Tones } from "../../../server/engine/raster.ts";
 import { type Grid, isSource, type Stage, type StageNode } from "../../../server/engine/stages/stage.ts";
+import { PLAIN } from "../plans.ts";
 
 export const EMPTY_PLAN: SeparationPlan = {
   plates: [],
-  adjustments: [],
-  merges: [],
-  knockouts: [],
-  traps: [],
+  ...PLAIN,
   smallestDot: 0,
 };
 

@@ -3,15 +3,13 @@ import type { SeparationPlan } from "../../../server/engine/plan.ts";
 import { partings } from "../../../server/engine/tune/apart.ts";
 import { samplePixels } from "../../../server/engine/tune/sample.ts";
 import { pictureOf } from "../pictures.ts";
+import { PLAIN } from "../plans.ts";
 import { jobOf } from "./job.ts";
 
 const names = ["white", "gold", "leaf", "black"];
 const plan: SeparationPlan = {
   plates: names.map((name) => ({ name, extract: { by: "artwork" }, strength: { by: "flat" } })),
-  adjustments: [],
-  merges: [],
-  knockouts: [],
-  traps: [],
+  ...PLAIN,
   smallestDot: 0,
 };
 const picture = pictureOf(1, [[200, 150, 60]]);

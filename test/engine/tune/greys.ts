@@ -1,6 +1,7 @@
 import type { SeparationPlan } from "../../../server/engine/plan.ts";
 import type { Dial, TuneJob } from "../../../server/engine/tune/job.ts";
 import { type Pixel, pictureOf } from "../pictures.ts";
+import { PLAIN } from "../plans.ts";
 import { jobOf } from "./job.ts";
 
 /** Greys from dark to light, each twice. */
@@ -17,10 +18,7 @@ const plan: SeparationPlan = {
     { name: "white", extract: { by: "artwork" }, strength: { by: "flat" } },
     { name: "black", extract: { by: "artwork" }, strength: { by: "flat" } },
   ],
-  adjustments: [],
-  merges: [],
-  knockouts: [],
-  traps: [],
+  ...PLAIN,
   smallestDot: 0,
 };
 

@@ -9,6 +9,7 @@ import { SampledPlates } from "../../../server/engine/tune/sampled-plates.ts";
 import { SampledPrint } from "../../../server/engine/tune/sampled-print.ts";
 import { random } from "../../property.ts";
 import { type Pixel, pictureOf } from "../pictures.ts";
+import { PLAIN } from "../plans.ts";
 import { jobOf } from "./job.ts";
 
 /** Gold and leaf solid on all pixels, wet on one another; on half of them white, flashed before. */
@@ -18,10 +19,7 @@ const plan: SeparationPlan = {
     { name: "gold", extract: { by: "artwork" }, strength: { by: "flat" } },
     { name: "leaf", extract: { by: "artwork" }, strength: { by: "flat" } },
   ],
-  adjustments: [],
-  merges: [],
-  knockouts: [],
-  traps: [],
+  ...PLAIN,
   smallestDot: 0,
 };
 const picture = pictureOf(4, [

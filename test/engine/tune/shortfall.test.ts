@@ -2,6 +2,7 @@ import { expect, it } from "vitest";
 import type { SeparationPlan } from "../../../server/engine/plan.ts";
 import { type GarmentShortfall, type Shortfall, shortfall } from "../../../server/engine/tune/shortfall.ts";
 import { type Pixel, pictureOf } from "../pictures.ts";
+import { PLAIN } from "../plans.ts";
 import type { BLACK_GARMENT } from "../solve/prints.ts";
 import { jobOf } from "./job.ts";
 
@@ -10,10 +11,7 @@ const plan = (from: number): SeparationPlan => ({
     { name: "white", extract: { by: "lightness", from, to: 100, fade: 0 }, strength: { by: "flat" } },
     { name: "black", extract: { by: "lightness", from: 0, to: 15, fade: 0 }, strength: { by: "flat" } },
   ],
-  adjustments: [],
-  merges: [],
-  knockouts: [],
-  traps: [],
+  ...PLAIN,
   smallestDot: 0,
 });
 

@@ -1,12 +1,12 @@
 import { describe, expect, it } from "vitest";
-import { type NearFiles, NO_FILES } from "../../server/features/code-actions/file-fixes.ts";
-import { codeActions } from "../../server/features/code-actions.ts";
-import type { CheckedModel } from "../../server/features/model.ts";
-import { recipeAtHand } from "../../server/features/panel/at-hand.ts";
-import { OUTSIDE } from "../../server/language/outside.ts";
-import { assembleProject, FileError } from "../../server/language/project.ts";
-import { checkProject, lacksShopAlone } from "../../server/rules/check.ts";
-import { cursor, edited, read, SOUND } from "./model.ts";
+import { type NearFiles, NO_FILES } from "../../../server/features/code-actions/file-fixes.ts";
+import { codeActions } from "../../../server/features/code-actions.ts";
+import type { CheckedModel } from "../../../server/features/model.ts";
+import { recipeAtHand } from "../../../server/features/panel/at-hand.ts";
+import { OUTSIDE } from "../../../server/language/outside.ts";
+import { assembleProject, FileError } from "../../../server/language/project.ts";
+import { checkProject, lacksShopAlone } from "../../../server/rules/check.ts";
+import { cursor, edited, read, SOUND } from "../model.ts";
 
 const WITH_SHOP = SOUND.replace("recipe: 1\n", "recipe: 1\nshop: ../our.shop.yaml\n");
 const FROM_SHELF = WITH_SHOP.replace(/ {2}ember: \{ colour.*\n/, "");

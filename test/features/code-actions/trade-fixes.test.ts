@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
-import { turning } from "../../server/features/code-actions/trade-fixes.ts";
-import { read } from "./model.ts";
+import { turning } from "../../../server/features/code-actions/trade-fixes.ts";
+import { read } from "../model.ts";
 
 const recipe = (screening: string, ember = "") => `recipe: 1
 plates:

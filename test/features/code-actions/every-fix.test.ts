@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { type Document, isCollection, isMap, parseDocument, visit } from "yaml";
-import { codeActions, FIX_ALL } from "../../server/features/code-actions.ts";
-import { toRange } from "../../server/features/model.ts";
-import { formatPath } from "../../server/language/finding.ts";
-import { holds } from "../property.ts";
-import { edited, read } from "./model.ts";
+import { codeActions, FIX_ALL } from "../../../server/features/code-actions.ts";
+import { toRange } from "../../../server/features/model.ts";
+import { formatPath } from "../../../server/language/finding.ts";
+import { holds } from "../../property.ts";
+import { edited, read } from "../model.ts";
 
 const RECIPE = `recipe: 1
 # The artwork.

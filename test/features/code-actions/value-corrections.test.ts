@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { correctedValues } from "../../server/features/code-actions/value-corrections.ts";
+import { correctedValues } from "../../../server/features/code-actions/value-corrections.ts";
 
 describe("what was meant by", () => {
   it.each([

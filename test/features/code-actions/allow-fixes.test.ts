@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { codeActions } from "../../server/features/code-actions.ts";
-import type { Finding } from "../../server/language/finding.ts";
-import { ALL_RULES } from "../../server/rules/all.ts";
-import { type Beside, cursor, edited, read, SOUND, soundBut } from "./model.ts";
+import { codeActions } from "../../../server/features/code-actions.ts";
+import type { Finding } from "../../../server/language/finding.ts";
+import { ALL_RULES } from "../../../server/rules/all.ts";
+import { type Beside, cursor, edited, read, SOUND, soundBut } from "../model.ts";
 
 /** Title → text after the action, with every rule asked. */
 function actions(marked: string, beside: Beside = {}): Record<string, string> {
