@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import {} from "../model.ts";
 import { actions, BLOCKS } from "./actions.ts";
 
 describe("the usual print order", () => {
