@@ -62,7 +62,7 @@ export function steadinessOf(print: Print, setupName: string): Steadiness | unde
   return {
     mean: all.reduce((sum, change) => sum + change, 0) / all.length,
     p95: all[Math.ceil(0.95 * all.length) - 1]!,
-    where: where.sum > 0 ? placeWords(where) : "in several places",
+    where: placeWords(where),
     plates: order.slice(0, 3).map((s) => stations[s]!.plate),
   };
 }

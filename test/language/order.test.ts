@@ -68,3 +68,13 @@ it.each([
   const { findings } = await openWith({ "a.order.yaml": text, "job.sep.yaml": SOUND });
   expect(findings.map((one) => one.message)).toEqual([message]);
 });
+
+it("counts a number's characters, not the units that they take in memory", async () => {
+  const numbered = (number: string) =>
+    openWith({
+      "a.order.yaml": ORDER("job.sep.yaml").replace("prints:", `number: "${number}"\nprints:`),
+      "job.sep.yaml": SOUND,
+    });
+  expect((await numbered("☾🌙".repeat(20))).findings).toEqual([]);
+  expect((await numbered(`${"☾🌙".repeat(20)}🌙`)).findings).toMatchObject([{ path: ["number"] }]);
+});

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { Thirds } from "../../server/engine/inspect/thirds.ts";
-import { placeWords } from "../../server/language/place-words.ts";
+import { mostly, placeWhere, placeWords } from "../../server/language/place-words.ts";
 
 /** Thirds of a picture 9 × 6 pixels, marked by `#`. */
 function words(picture: string): string {
@@ -27,4 +27,12 @@ it.each([
   ["upper left", "#........ #........ ......... ......... ........# ........."],
 ])("names %s", (name, picture) => {
   expect(words(picture)).toBe(name);
+});
+
+it("says of a place that most lies there, and of what is spread that it is", () => {
+  expect([mostly("upper left"), mostly("in several places")]).toEqual([
+    "mostly upper left",
+    "in several places",
+  ]);
+  expect([placeWhere("upper left"), placeWhere("in several places")]).toEqual(["upper left, where", "where"]);
 });

@@ -2,6 +2,7 @@ import { mkdirSync, rmSync, statSync, utimesSync, writeFileSync } from "node:fs"
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { expect, it } from "vitest";
+import { OUTSIDE } from "../../server/language/outside.ts";
 import { Workspace } from "../../server/lsp/workspace.ts";
 import { SOUND } from "../language/documents.ts";
 import { scratch } from "../output/folders.ts";
@@ -288,4 +289,16 @@ it("tells that artwork cannot be read as long as that one is named and there", a
   rmSync(fileURLToPath(new URL("art.png", recipe)));
   workspace.setMeasured(recipe, measured("art.png") as never);
   expect(await rules()).toEqual(["missing-file"]);
+});
+
+it("says of readings that lie outside only that, whether they are there or not", async () => {
+  const { recipe } = job();
+  const workspace = new Workspace(onDisk);
+  workspace.files.folders = [dirname(fileURLToPath(recipe))];
+  const outside = fresh();
+  writeFileSync(join(outside, "there.txt"), "CGATS.17\n");
+  for (const name of ["there.txt", "gone.txt"])
+    await expect(workspace.files.textBeside(recipe, pathToFileURL(join(outside, name)).href)).rejects.toThrow(
+      OUTSIDE,
+    );
 });

@@ -1,5 +1,6 @@
 import { sentence } from "../../language/changes/changes.ts";
 import { formatPath } from "../../language/finding.ts";
+import { mostly } from "../../language/place-words.ts";
 import { percentage } from "../../language/words.ts";
 import type { GarmentComparison, PlateComparison } from "../../render/comparison.ts";
 import type { PlacedFinding } from "./findings.ts";
@@ -50,7 +51,7 @@ export function arrow(before: string, after: string): string {
 export function visibleText({ visibleCm2, where }: GarmentComparison): string {
   if (visibleCm2 === undefined) return ABSENT;
   if (visibleCm2 === 0) return "nothing";
-  return `${areaText(visibleCm2)}, ${where === "in several places" ? where : `mostly ${where}`}`;
+  return `${areaText(visibleCm2)}, ${mostly(where)}`;
 }
 
 export function findingText({ level, path, message, rule }: PlacedFinding): string {

@@ -1,5 +1,6 @@
 import { type Change, changesBetween, inNewNames, screenCount } from "../../language/changes/changes.ts";
 import { lessonsOf, type RecipeLesson } from "../../language/lessons.ts";
+import { mostly } from "../../language/place-words.ts";
 import type { Recipe } from "../../language/recipe.ts";
 import { percentage } from "../../language/words.ts";
 import { type Comparison, comparePrints, type PlateComparison } from "../../render/comparison.ts";
@@ -122,7 +123,7 @@ const BOTH = 0.25;
 
 /** `tone up 3.1 % of the print area, mostly upper left` */
 function toneText({ up, down, where }: PlateComparison): string {
-  const place = where === "in several places" ? `, ${where}` : `, mostly ${where}`;
+  const place = `, ${mostly(where)}`;
   if (Math.max(up, down) < LEAST_SHARE) return `tone differs by less than 0.1 % of the print area${place}`;
   const share = (value: number) => percentage(value, 1);
   if (Math.min(up, down) > BOTH * Math.max(up, down))
@@ -135,8 +136,7 @@ function artworkSaid(before: Made, after: Made, { artworkCm2, artworkWhere }: Fi
   const say = (text: string, prints: boolean): Said => ({ subject: "artwork", plates: [], text, prints });
   if (artworkCm2 === undefined) return [say("another picture, of other proportions", true)];
   if (artworkCm2 === 0) return [say("file saved anew; its picture is the same", false)];
-  const where = artworkWhere === "in several places" ? artworkWhere : `mostly ${artworkWhere}`;
-  return [say(`picture changed in ${artworkCm2.toFixed(1)} cm², ${where}`, true)];
+  return [say(`picture changed in ${artworkCm2.toFixed(1)} cm², ${mostly(artworkWhere)}`, true)];
 }
 
 function unread(before: Side, after: Side): Said[] {

@@ -1,5 +1,6 @@
 import type { Finding } from "../../language/finding.ts";
 import { lessonsOf, lessonText } from "../../language/lessons.ts";
+import { placeWhere } from "../../language/place-words.ts";
 import type { InkUse, Plate, Setup } from "../../language/recipe.ts";
 import { listed } from "../../language/words.ts";
 import { filmShare, type InkNeed, inkByPlate, inkNeeds, printCm2 } from "../../render/ink-needs.ts";
@@ -134,7 +135,7 @@ function steadinessText(print: Print, setupName: string): string {
   if (!found) return "Too many stations to work out how colours vary from print to print.";
   const figures = `${found.mean.toFixed(1)} ΔE00 on average, 95 % within ${found.p95.toFixed(1)}`;
   const most =
-    found.plates.length > 1 ? `, most of all ${found.where}, where ${listed(found.plates)} overlap` : "";
+    found.plates.length > 1 ? `, most of all ${placeWhere(found.where)} ${listed(found.plates)} overlap` : "";
   return `Colours vary from print to print by ${figures}${most}, with screens up to ${by}.`;
 }
 

@@ -1,3 +1,4 @@
+import { placeWhere } from "../../language/place-words.ts";
 import { listed } from "../../language/words.ts";
 import { misregistrationOf } from "../../render/plan/print-plan.ts";
 import type { Print } from "../../render/print.ts";
@@ -63,7 +64,7 @@ function* marks(print: Print, from: number, below: number): Iterable<Mark> {
     yield {
       path: ["setups", setup],
       part: "key",
-      message: `setup ${setup} will vary by up to ${figure(found.p95)} ΔE00 (95 %) with screens ${mm(misregistrationOf(recipe))} off, most of all ${found.where}, where halftones of ${listed(found.plates)} overlap; ${advice}`,
+      message: `setup ${setup} will vary by up to ${figure(found.p95)} ΔE00 (95 %) with screens ${mm(misregistrationOf(recipe))} off, most of all ${placeWhere(found.where)} halftones of ${listed(found.plates)} overlap; ${advice}`,
       ...(angle === undefined ? {} : { data: { angle: { plates: [turned], angle } } }),
     };
   }
